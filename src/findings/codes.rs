@@ -1,0 +1,53 @@
+//! The register of findings: one line each.
+
+use super::Grade::{self, LookAgain, MustFix};
+
+macro_rules! codes {
+    ($($variant:ident $name:literal $grade:ident $doc:literal;)*) => {
+        /// Which rule a finding comes from.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+        pub enum Code {
+            $(#[doc = $doc] $variant,)*
+        }
+
+        /// Every code, in the order of the register.
+        pub const ALL: &[Code] = &[$(Code::$variant,)*];
+
+        impl Code {
+            /// The name a person types after `why`.
+            pub const fn name(self) -> &'static str {
+                match self { $(Self::$variant => $name,)* }
+            }
+
+            /// How much it matters.
+            pub const fn grade(self) -> Grade {
+                match self { $(Self::$variant => $grade,)* }
+            }
+        }
+    };
+}
+
+codes! {
+    // The text of a file.
+    NotUtf8 "not-utf8" MustFix "A file is not UTF-8 text.";
+    FileTooLarge "file-too-large" MustFix "A file is larger than any lesson or drill should be.";
+    NotYaml "not-yaml" MustFix "The YAML itself cannot be read.";
+    UnreachableFile "unreachable-file" LookAgain "A file that no part of the module uses.";
+    MissingFile "missing-file" MustFix "A file the module must have is not there.";
+    // Fields and values.
+    UnknownField "unknown-field" MustFix "A field that no sheet of this kind has.";
+    MissingField "missing-field" MustFix "A field that must be there is not.";
+    DuplicateField "duplicate-field" MustFix "The same field twice.";
+    WrongType "wrong-type" MustFix "A text where a list is wanted, or the like.";
+    UnknownWord "unknown-word" MustFix "A value that is not among the allowed words.";
+    UnknownUnit "unknown-unit" MustFix "A unit the tool does not know.";
+    NoUnit "no-unit" MustFix "A quantity without its unit.";
+    NotANumber "not-a-number" MustFix "A quantity whose number cannot be read.";
+    WrongDimension "wrong-dimension" MustFix "A flow where a length is wanted, or the like.";
+    BadId "bad-id" MustFix "An id that is not small letters, digits and hyphens.";
+    BadDate "bad-date" MustFix "A date that is not in the calendar.";
+    Empty "empty" MustFix "A field that is there but says nothing.";
+    // Names.
+    DuplicateId "duplicate-id" MustFix "Two things of one kind with one id.";
+    UnknownId "unknown-id" MustFix "A reference to something that is not in the module.";
+}

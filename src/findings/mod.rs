@@ -1,0 +1,87 @@
+//! What is wrong with what an author wrote: code, place, and what to write instead.
+//!
+//! A finding is data. Its sentences stand in the words file under `finding.<code>`, so
+//! that they can be translated and explained (`drillwright why CODE`). This room never
+//! touches the disk or the terminal.
+//!
+//! To add one: a line in [`codes`], its `says`, `write` and `why` in the words file, and a
+//! file in `tests/wrong` that provokes it.
+
+mod codes;
+mod print;
+
+pub use codes::{ALL, Code};
+pub use print::{Printed, printed, text};
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+/// How much a finding matters. "Warning" is a hazard word in this house and not used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Grade {
+    /// Nothing is published until it is mended.
+    MustFix,
+    /// Published, but a person should look.
+    LookAgain,
+    /// Worth knowing.
+    Note,
+}
+
+/// A run of bytes in a file of the module.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// The file's name relative to the module, with forward slashes.
+    pub file: String,
+    /// First byte.
+    pub start: usize,
+    /// One past the last byte.
+    pub end: usize,
+}
+
+/// One fault, where it is and what the sentences about it need to say.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Finding {
+    /// Which rule spoke.
+    pub code: Code,
+    /// Where; a fault of the whole module has none.
+    pub place: Option<Place>,
+    /// Values for the blanks of the sentences.
+    pub blanks: Vec<(&'static str, String)>,
+}
+
+impl Finding {
+    /// A finding at a place.
+    pub fn at(code: Code, place: Place) -> Self {
+        Self { code, place: Some(place), blanks: Vec::new() }
+    }
+
+    /// A finding about the module as a whole.
+    pub fn whole(code: Code) -> Self {
+        Self { code, place: None, blanks: Vec::new() }
+    }
+
+    /// The same with one more blank filled.
+    #[must_use]
+    pub fn with(mut self, blank: &'static str, value: impl Into<String>) -> Self {
+        self.blanks.push((blank, value.into()));
+        self
+    }
+}
+
+/// The texts that places point into, by file name.
+pub type Sources = BTreeMap<String, String>;
+
+/// In the order a person mends them: file, place, code.
+pub fn sort(findings: &mut Vec<Finding>) {
+    findings.sort_by(|a, b| {
+        (&a.place, a.code, &a.blanks).cmp(&(&b.place, b.code, &b.blanks))
+    });
+    findings.dedup();
+}
+
+/// Whether anything must be fixed before the module is published.
+pub fn blocks(findings: &[Finding]) -> bool {
+    findings.iter().any(|finding| finding.code.grade() == Grade::MustFix)
+}

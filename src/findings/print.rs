@@ -1,0 +1,115 @@
+//! Findings as text for a person and as data for a machine.
+
+use serde::Serialize;
+
+use super::{Finding, Grade, Place, Sources};
+use crate::words::Words;
+
+/// A finding with its sentences and its place in lines and columns.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Printed {
+    /// How much it matters.
+    pub grade: Grade,
+    /// The name for `why`.
+    pub code: &'static str,
+    /// The file, or nothing for the whole module.
+    pub file: Option<String>,
+    /// Line, counted from 1.
+    pub line: Option<usize>,
+    /// Column in characters, counted from 1.
+    pub column: Option<usize>,
+    /// The whole line, without its end.
+    pub excerpt: Option<String>,
+    /// How many characters of the line are meant.
+    pub marked: usize,
+    /// What was found.
+    pub says: String,
+    /// What to write instead; may be empty.
+    pub write: String,
+}
+
+/// The finding's sentences, and its line in the sources.
+pub fn printed(finding: &Finding, sources: &Sources, words: &Words) -> Printed {
+    let code = finding.code.name();
+    let blanks: Vec<(&str, &str)> =
+        finding.blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    let spot = finding.place.as_ref().and_then(|place| spot(place, sources));
+    Printed {
+        grade: finding.code.grade(),
+        code,
+        file: finding.place.as_ref().map(|place| place.file.clone()),
+        line: spot.as_ref().map(|spot| spot.line),
+        column: spot.as_ref().map(|spot| spot.column),
+        excerpt: spot.as_ref().map(|spot| spot.excerpt.clone()),
+        marked: spot.map_or(0, |spot| spot.marked),
+        says: words.say(&format!("finding.{code}.says"), &blanks),
+        write: words.say(&format!("finding.{code}.write"), &blanks),
+    }
+}
+
+/// One finding as a training officer reads it on the terminal.
+pub fn text(finding: &Printed, words: &Words) -> String {
+    let grade = match finding.grade {
+        Grade::MustFix => words.get("findings.must-fix"),
+        Grade::LookAgain => words.get("findings.look-again"),
+        Grade::Note => words.get("findings.note"),
+    };
+    let mut out = match (&finding.file, finding.line) {
+        (Some(file), Some(line)) => {
+            let line = line.to_string();
+            let place = words.say("findings.place", &[("file", file), ("line", &line)]);
+            format!("{grade}  {place}\n")
+        }
+        (Some(file), None) => format!("{grade}  {file}\n"),
+        (None, _) => format!("{grade}  {}\n", words.get("findings.whole-module")),
+    };
+    if let (Some(excerpt), Some(column)) = (&finding.excerpt, finding.column) {
+        let (line, shift) = window(excerpt, column);
+        let marks = finding.marked.clamp(1, line.chars().count().max(2) + 1);
+        let blank = " ".repeat(column - 1 - shift);
+        out.push_str(&format!("    {line}\n    {blank}{}\n", "~".repeat(marks)));
+    }
+    out.push_str(&format!("  {}\n", finding.says));
+    if !finding.write.is_empty() {
+        out.push_str(&format!("  {}\n", finding.write));
+    }
+    let why = words.say("findings.more", &[("code", finding.code)]);
+    out.push_str(&format!("  {why}\n"));
+    out
+}
+
+/// At most 100 characters of a line around the column; a long paragraph of a lesson would
+/// fill the terminal. Returns the piece and how many characters were cut before it.
+fn window(line: &str, column: usize) -> (String, usize) {
+    const WIDTH: usize = 100;
+    let length = line.chars().count();
+    if length <= WIDTH {
+        return (line.to_owned(), 0);
+    }
+    let shift = (column - 1).saturating_sub(30).min(length - WIDTH);
+    (line.chars().skip(shift).take(WIDTH).collect(), shift)
+}
+
+struct Spot {
+    line: usize,
+    column: usize,
+    excerpt: String,
+    marked: usize,
+}
+
+/// Line and column of a place; a mark stops at the end of its first line.
+fn spot(place: &Place, sources: &Sources) -> Option<Spot> {
+    let source = sources.get(&place.file)?;
+    let before = source.get(..place.start)?;
+    let line_start = before.rfind('\n').map_or(0, |at| at + 1);
+    let rest = source.get(line_start..)?;
+    let excerpt = rest.split('\n').next().unwrap_or_default().trim_end_matches('\r');
+    let marked = source.get(place.start..place.end).unwrap_or_default();
+    let marked = marked.split(['\n', '\r']).next().unwrap_or_default();
+    Some(Spot {
+        line: before.matches('\n').count() + 1,
+        column: before.get(line_start..)?.chars().count() + 1,
+        excerpt: excerpt.replace('\t', " "),
+        marked: marked.chars().count(),
+    })
+}

@@ -1,0 +1,99 @@
+//! Every word that a reader of a page, a sheet or a message sees, by key.
+//!
+//! The words themselves stand in `themes/plain/words.yaml`; this room only fills their
+//! blanks. It never makes up a sentence, and it knows no YAML: whoever opens the file
+//! hands the entries in.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+/// Sentences by dotted key, such as `finding.unknown-field.says`.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Words {
+    entries: BTreeMap<String, String>,
+}
+
+impl Words {
+    /// Words from flat entries, key to sentence.
+    pub fn new(entries: BTreeMap<String, String>) -> Self {
+        Self { entries }
+    }
+
+    /// The sentence under a key with its blanks filled.
+    ///
+    /// A blank is written `{name}`. A key that is not there comes back in angle brackets,
+    /// so that a forgotten word is seen on the page and by the test that looks for it.
+    pub fn say(&self, key: &str, blanks: &[(&str, &str)]) -> String {
+        match self.entries.get(key) {
+            Some(sentence) => fill(sentence, blanks),
+            None => format!("⟨{key}⟩"),
+        }
+    }
+
+    /// The sentence under a key that has no blanks.
+    pub fn get(&self, key: &str) -> String {
+        self.say(key, &[])
+    }
+
+    /// The sentence under a key, or nothing when the file has none.
+    pub fn find(&self, key: &str) -> Option<&str> {
+        self.entries.get(key).map(String::as_str)
+    }
+
+    /// All keys in order.
+    pub fn keys(&self) -> impl Iterator<Item = &str> {
+        self.entries.keys().map(String::as_str)
+    }
+
+    /// The words whose key starts with one of the prefixes: what a page's kit carries.
+    #[must_use]
+    pub fn under(&self, prefixes: &[&str]) -> Self {
+        let wanted = |key: &&String| prefixes.iter().any(|p| key.starts_with(p));
+        let entries = self.entries.iter();
+        Self {
+            entries: entries
+                .filter(|(key, _)| wanted(key))
+                .map(|(key, sentence)| (key.clone(), sentence.clone()))
+                .collect(),
+        }
+    }
+}
+
+/// Fills `{name}` blanks in one pass, so that a filled-in text is never filled again.
+fn fill(sentence: &str, blanks: &[(&str, &str)]) -> String {
+    let mut out = String::with_capacity(sentence.len());
+    let mut rest = sentence;
+    while let Some((before, after)) = rest.split_once('{') {
+        out.push_str(before);
+        let known = after.split_once('}').and_then(|(name, tail)| {
+            let value = blanks.iter().find(|(blank, _)| *blank == name)?.1;
+            Some((value, tail))
+        });
+        match known {
+            Some((value, tail)) => {
+                out.push_str(value);
+                rest = tail;
+            }
+            None => {
+                out.push('{');
+                rest = after;
+            }
+        }
+    }
+    out.push_str(rest);
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn blanks_are_filled_once() {
+        let words = Words::new(BTreeMap::from([("a".into(), "{x} and {y}, {z".into())]));
+        assert_eq!(words.say("a", &[("x", "{y}"), ("y", "2")]), "{y} and 2, {z");
+        assert_eq!(words.get("b"), "⟨b⟩");
+    }
+}
