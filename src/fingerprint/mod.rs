@@ -19,7 +19,7 @@ pub fn sha256(bytes: &[u8]) -> [u8; 32] {
 
 /// SHA-256 as 64 lower-case hexadecimal digits.
 pub fn hex_hash(bytes: &[u8]) -> String {
-    sha256(bytes).iter().map(|byte| format!("{byte:02x}")).collect()
+    sha256(bytes).iter().fold(String::new(), |hex, byte| hex + &format!("{byte:02x}"))
 }
 
 /// The hexadecimal SHA-256 of a thing's canonical JSON: its revision hash.
