@@ -1,1 +1,19 @@
-//! Not written yet.
+//! Exact numbers, dimensions, units; reading "95 gpm" and printing it.
+//!
+//! Numbers are fractions of 128-bit integers as long as a value has an exact one, so that a
+//! total of 4.25 gal is shown as 4.3 by the same rule that people use on paper. This room
+//! knows no formula, no YAML and no person.
+
+mod dimension;
+mod fraction;
+mod number;
+mod read;
+mod show;
+mod unit;
+
+pub use dimension::{Dimension, Kind};
+pub use fraction::Fraction;
+pub use number::{Number, NumberFault};
+pub use read::{Quantity, ReadFault};
+pub use show::{Direction, Shown, minutes_seconds, show};
+pub use unit::{UNITS, Unit, find, nearest};

@@ -1,0 +1,162 @@
+//! A quantity as an author writes it: a decimal number and a unit.
+
+use std::fmt;
+
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
+
+use super::dimension::{Dimension, Kind};
+use super::fraction::Fraction;
+use super::number::Number;
+use super::unit::{self, Unit};
+
+/// An exact number of a unit, such as `95 gpm` or `0.5 %`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Quantity {
+    number: Fraction,
+    unit: &'static Unit,
+}
+
+/// Why a text is no quantity.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ReadFault {
+    /// The text is empty.
+    Nothing,
+    /// The part before the unit is no decimal number.
+    NotANumber(String),
+    /// There is no unit of that name; with the nearest one.
+    UnknownUnit(String, Option<&'static str>),
+}
+
+impl Quantity {
+    /// A number of a unit.
+    pub const fn new(number: Fraction, unit: &'static Unit) -> Self {
+        Self { number, unit }
+    }
+
+    /// Reads `95 gpm`, `0.5 %`, `-40 degF`, `3`. A bare number has the unit of no name.
+    pub fn read(text: &str) -> Result<Self, ReadFault> {
+        let text = text.trim();
+        if text.is_empty() {
+            return Err(ReadFault::Nothing);
+        }
+        let part_of_number = |c: char| c.is_ascii_digit() || matches!(c, '.' | '-' | '−');
+        let end = text.find(|c: char| !part_of_number(c)).unwrap_or(text.len());
+        let (number, unit) = text.split_at(end);
+        let unit = unit.trim();
+        let Some(number) = Fraction::read(number) else {
+            return Err(ReadFault::NotANumber(text.to_owned()));
+        };
+        match unit::find(unit) {
+            Some(unit) => Ok(Self { number, unit }),
+            None if unit.starts_with(|c: char| c.is_ascii_digit() || c == ',') => {
+                Err(ReadFault::NotANumber(text.to_owned()))
+            }
+            None => {
+                let near = unit::nearest(unit).map(|unit| unit.symbol);
+                Err(ReadFault::UnknownUnit(unit.to_owned(), near))
+            }
+        }
+    }
+
+    /// The number before the unit.
+    pub const fn number(&self) -> Fraction {
+        self.number
+    }
+
+    /// The unit.
+    pub const fn unit(&self) -> &'static Unit {
+        self.unit
+    }
+
+    /// What it measures.
+    pub const fn dimension(&self) -> Dimension {
+        self.unit.dimension
+    }
+
+    /// In base units; a reading counts from absolute zero.
+    pub fn base(&self) -> Number {
+        let exact = self.number.mul(self.unit.factor()).and_then(|base| {
+            if self.unit.kind == Kind::Reading {
+                base.add(self.unit.zero())
+            } else {
+                Some(base)
+            }
+        });
+        match exact {
+            Some(base) => Number::Exact(base),
+            None => Number::Exact(self.number)
+                .mul(Number::Exact(self.unit.factor()))
+                .unwrap_or(Number::ZERO),
+        }
+    }
+
+    /// In another unit of the same dimension, when that has an exact value.
+    pub fn in_unit(&self, unit: &'static Unit) -> Option<Self> {
+        if unit.dimension != self.unit.dimension {
+            return None;
+        }
+        let base = self.base().settled()?;
+        let base = if unit.kind == Kind::Reading { base.sub(unit.zero())? } else { base };
+        Some(Self { number: base.div(unit.factor())?, unit })
+    }
+
+    /// With a no-break space, and a true minus.
+    pub fn printed(&self) -> String {
+        super::show::join(&self.number.to_string().replace('-', "−"), self.unit.symbol)
+    }
+}
+
+impl fmt::Display for Quantity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.unit.symbol {
+            "" => write!(f, "{}", self.number),
+            symbol => write!(f, "{} {symbol}", self.number),
+        }
+    }
+}
+
+impl Serialize for Quantity {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for Quantity {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        Self::read(&text).map_err(|fault| de::Error::custom(format!("{text}: {fault:?}")))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reads_what_authors_write() {
+        assert_eq!(Quantity::read("95 gpm").unwrap().to_string(), "95 gpm");
+        assert_eq!(Quantity::read("0.50%").unwrap().to_string(), "0.5 %");
+        assert_eq!(Quantity::read("3").unwrap().to_string(), "3");
+        assert_eq!(
+            Quantity::read("95 gpn"),
+            Err(ReadFault::UnknownUnit("gpn".into(), Some("gpm")))
+        );
+        assert_eq!(Quantity::read("fast"), Err(ReadFault::NotANumber("fast".into())));
+        assert_eq!(
+            Quantity::read("1,5 gal"),
+            Err(ReadFault::NotANumber("1,5 gal".into()))
+        );
+    }
+
+    #[test]
+    fn converts_exactly() {
+        let in_unit = |text: &str, symbol: &str| {
+            let unit = unit::find(symbol).unwrap();
+            Quantity::read(text).unwrap().in_unit(unit).unwrap().to_string()
+        };
+        assert_eq!(in_unit("100 gpm", "L/min"), "378.5411784 L/min");
+        assert_eq!(in_unit("212 degF", "degC"), "100 degC");
+        assert_eq!(in_unit("-40 degC", "degF"), "-40 degF");
+        assert_eq!(in_unit("10 ft", "in"), "120 in");
+    }
+}

@@ -1,0 +1,201 @@
+//! The units a module may be written in, with exact factors.
+//!
+//! Base: inch, pound, second, Fahrenheit step. A gallon is 231 cubic inches, an inch
+//! 25.4 mm, a pound 0.453 592 37 kg, standard gravity 9.806 65 m/s² (all exact by
+//! definition); a Btu is the international table one, 1055.055 852 62 J.
+
+use super::dimension::{Dimension, Kind};
+use super::fraction::Fraction;
+
+/// One unit.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Unit {
+    /// As it is written after a number.
+    pub symbol: &'static str,
+    /// As it is said, for a listing.
+    pub name: &'static str,
+    /// What it measures.
+    pub dimension: Dimension,
+    /// Amount, share or reading.
+    pub kind: Kind,
+    factor: &'static [(i128, i128)],
+    zero: (i128, i128),
+}
+
+impl Unit {
+    /// Base units in one of this unit.
+    pub fn factor(&self) -> Fraction {
+        self.factor.iter().fold(Fraction::ONE, |product, (n, d)| {
+            Fraction::new(*n, *d).and_then(|f| product.mul(f)).unwrap_or(product)
+        })
+    }
+
+    /// Where zero of a temperature scale stands, in base steps above absolute zero.
+    pub fn zero(&self) -> Fraction {
+        Fraction::new(self.zero.0, self.zero.1).unwrap_or(Fraction::ZERO)
+    }
+}
+
+const M: (i128, i128) = (5000, 127);
+const MM: (i128, i128) = (5, 127);
+const L: (i128, i128) = (125_000_000, 2_048_383);
+const KG: (i128, i128) = (100_000_000, 45_359_237);
+const G: (i128, i128) = (980_665, 2540);
+const THOUSAND: (i128, i128) = (1000, 1);
+const PER_M: (i128, i128) = (127, 5000);
+const PER_L: (i128, i128) = (2_048_383, 125_000_000);
+const BTU: (i128, i128) = (105_505_585_262, 100_000_000);
+const PER_MIN: (i128, i128) = (1, 60);
+
+macro_rules! units {
+    ($($symbol:literal $name:literal $dimension:ident [$($factor:expr),*];)*) => {
+        &[$(Unit {
+            symbol: $symbol,
+            name: $name,
+            dimension: Dimension::$dimension,
+            kind: Kind::Amount,
+            factor: &[$($factor),*],
+            zero: (0, 1),
+        },)*
+        Unit {
+            symbol: "%",
+            name: "percent",
+            dimension: Dimension::NONE,
+            kind: Kind::Share,
+            factor: &[(1, 100)],
+            zero: (0, 1),
+        },
+        Unit {
+            symbol: "",
+            name: "number",
+            dimension: Dimension::NONE,
+            kind: Kind::Plain,
+            factor: &[],
+            zero: (0, 1),
+        },
+        Unit {
+            symbol: "degF",
+            name: "degrees Fahrenheit on the scale",
+            dimension: Dimension::TEMPERATURE,
+            kind: Kind::Reading,
+            factor: &[],
+            zero: (45_967, 100),
+        },
+        Unit {
+            symbol: "degC",
+            name: "degrees Celsius on the scale",
+            dimension: Dimension::TEMPERATURE,
+            kind: Kind::Reading,
+            factor: &[(9, 5)],
+            zero: (49_167, 100),
+        }]
+    };
+}
+
+/// Every unit.
+pub const UNITS: &[Unit] = units! {
+    "in" "inches" LENGTH [];
+    "ft" "feet" LENGTH [(12, 1)];
+    "yd" "yards" LENGTH [(36, 1)];
+    "mm" "millimetres" LENGTH [MM];
+    "cm" "centimetres" LENGTH [MM, (10, 1)];
+    "m" "metres" LENGTH [M];
+    "in2" "square inches" AREA [];
+    "ft2" "square feet" AREA [(144, 1)];
+    "mm2" "square millimetres" AREA [MM, MM];
+    "m2" "square metres" AREA [M, M];
+    "in3" "cubic inches" VOLUME [];
+    "ft3" "cubic feet" VOLUME [(1728, 1)];
+    "gal" "US gallons" VOLUME [(231, 1)];
+    "impgal" "imperial gallons" VOLUME [L, (454_609, 100_000)];
+    "qt" "US quarts" VOLUME [(231, 4)];
+    "floz" "US fluid ounces" VOLUME [(231, 128)];
+    "L" "litres" VOLUME [L];
+    "mL" "millilitres" VOLUME [L, (1, 1000)];
+    "m3" "cubic metres" VOLUME [L, THOUSAND];
+    "s" "seconds" TIME [];
+    "min" "minutes" TIME [(60, 1)];
+    "h" "hours" TIME [(3600, 1)];
+    "gpm" "US gallons a minute" FLOW [(231, 60)];
+    "gph" "US gallons an hour" FLOW [(231, 3600)];
+    "impgpm" "imperial gallons a minute" FLOW [L, (454_609, 100_000), PER_MIN];
+    "L/min" "litres a minute" FLOW [L, PER_MIN];
+    "L/s" "litres a second" FLOW [L];
+    "m3/h" "cubic metres an hour" FLOW [L, THOUSAND, (1, 3600)];
+    "scfm" "standard cubic feet a minute" FLOW [(1728, 60)];
+    "m3/min" "cubic metres a minute" FLOW [L, THOUSAND, PER_MIN];
+    "lb" "pounds" MASS [];
+    "oz" "ounces" MASS [(1, 16)];
+    "kg" "kilograms" MASS [KG];
+    "g" "grams" MASS [KG, (1, 1000)];
+    "lbf" "pounds of force" FORCE [G];
+    "N" "newtons" FORCE [KG, M];
+    "psi" "pounds per square inch" PRESSURE [G];
+    "kPa" "kilopascals" PRESSURE [KG, PER_M, THOUSAND];
+    "bar" "bar" PRESSURE [KG, PER_M, (100_000, 1)];
+    "MPa" "megapascals" PRESSURE [KG, PER_M, (1_000_000, 1)];
+    "lb/gal" "pounds per US gallon" DENSITY [(1, 231)];
+    "lb/ft3" "pounds per cubic foot" DENSITY [(1, 1728)];
+    "kg/L" "kilograms per litre" DENSITY [KG, PER_L];
+    "kg/m3" "kilograms per cubic metre" DENSITY [KG, PER_L, (1, 1000)];
+    "mg/L" "milligrams per litre" DENSITY [KG, PER_L, (1, 1_000_000)];
+    "gpm/ft2" "US gallons a minute per square foot" RATE [(231, 60), (1, 144)];
+    "L/min/m2" "litres a minute per square metre" RATE [L, PER_MIN, PER_M, PER_M];
+    "J" "joules" ENERGY [KG, M, M];
+    "kJ" "kilojoules" ENERGY [KG, M, M, THOUSAND];
+    "MJ" "megajoules" ENERGY [KG, M, M, THOUSAND, THOUSAND];
+    "Btu" "British thermal units" ENERGY [KG, M, M, BTU];
+    "Btu/lb" "British thermal units per pound" HEAT [KG, M, M, BTU];
+    "kJ/kg" "kilojoules per kilogram" HEAT [M, M, THOUSAND];
+    "kW" "kilowatts" POWER [KG, M, M, THOUSAND];
+    "MW" "megawatts" POWER [KG, M, M, THOUSAND, THOUSAND];
+    "Fdeg" "Fahrenheit steps" TEMPERATURE [];
+    "Cdeg" "Celsius steps" TEMPERATURE [(9, 5)];
+    "mS/cm" "millisiemens per centimetre" CONDUCTIVITY [];
+    "uS/cm" "microsiemens per centimetre" CONDUCTIVITY [(1, 1000)];
+    "dBA" "decibels, A-weighted" SOUND [];
+};
+
+/// The unit of that symbol.
+pub fn find(symbol: &str) -> Option<&'static Unit> {
+    UNITS.iter().find(|unit| unit.symbol == symbol)
+}
+
+/// The unit a mistyped symbol most likely means.
+pub fn nearest(symbol: &str) -> Option<&'static Unit> {
+    let small = symbol.to_lowercase();
+    let distance =
+        |unit: &&Unit| strsim::damerau_levenshtein(&small, &unit.symbol.to_lowercase());
+    let best =
+        UNITS.iter().filter(|unit| !unit.symbol.is_empty()).min_by_key(distance)?;
+    (distance(&best) <= 2 && distance(&best) < symbol.chars().count().max(2))
+        .then_some(best)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn factors_are_those_of_the_definitions() {
+        let ratio = |a: &str, b: &str| {
+            find(a).unwrap().factor().div(find(b).unwrap().factor()).unwrap()
+        };
+        assert_eq!(ratio("gal", "L").to_string(), "3.785411784");
+        assert_eq!(ratio("impgal", "L").to_string(), "4.54609");
+        assert_eq!(ratio("lb", "kg").to_string(), "0.45359237");
+        assert_eq!(ratio("ft", "m").to_string(), "0.3048");
+        assert_eq!(ratio("bar", "kPa").to_string(), "100");
+        let psi = crate::quantity::Number::Exact(ratio("psi", "kPa"));
+        assert!((psi.float() - 6.894_757_293_168).abs() < 1e-9);
+        let btu = crate::quantity::Number::Exact(ratio("Btu/lb", "kJ/kg"));
+        assert!((btu.float() - 2.326).abs() < 1e-9, "{}", btu.float());
+    }
+
+    #[test]
+    fn a_mistyped_unit_finds_its_neighbour() {
+        assert_eq!(nearest("gpn").unwrap().symbol, "gpm");
+        assert_eq!(nearest("PSI").unwrap().symbol, "psi");
+        assert_eq!(nearest("furlong"), None);
+    }
+}
