@@ -1,1 +1,120 @@
-//! Not written yet.
+//! What travels inside the program: the trade library, the theme and its words.
+//!
+//! With these embedded a module compiles on any machine. This room never reads a file at
+//! run time and never looks into a formula or a template; it only hands the texts out.
+
+use std::collections::BTreeMap;
+
+use include_dir::{Dir, include_dir};
+use serde::Deserialize;
+
+use crate::findings::Sources;
+use crate::words::Words;
+
+static TRADE: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/content/trade");
+static THEME: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/themes/plain");
+
+/// One level of the words file: a sentence or a group of further keys.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum Entry {
+    Sentence(String),
+    Group(BTreeMap<String, Self>),
+}
+
+/// All words of the theme, keys joined by dots.
+///
+/// A words file that cannot be read gives no words, and each key then shows itself in angle
+/// brackets; the test below keeps such a file from being published.
+pub fn words() -> Words {
+    theme("words.yaml").and_then(|text| read_words(text).ok()).unwrap_or_default()
+}
+
+/// The text of one file of the theme, by its name inside the theme's folder.
+pub fn theme(name: &str) -> Option<&'static str> {
+    THEME.get_file(name)?.contents_utf8()
+}
+
+/// Every text of the theme whose name ends in `ending`, by name in order.
+pub fn theme_texts(ending: &str) -> BTreeMap<String, &'static str> {
+    texts(&THEME, ending)
+}
+
+/// The sheets of the trade library under the names that findings show: `trade/….yaml`.
+pub fn trade() -> Sources {
+    texts(&TRADE, ".yaml")
+        .into_iter()
+        .map(|(name, text)| (format!("trade/{name}"), text.to_owned()))
+        .collect()
+}
+
+fn texts(dir: &'static Dir<'static>, ending: &str) -> BTreeMap<String, &'static str> {
+    let mut found = BTreeMap::new();
+    for file in dir.files() {
+        let name = file.path().to_string_lossy().replace('\\', "/");
+        if let (true, Some(text)) = (name.ends_with(ending), file.contents_utf8()) {
+            found.insert(name, text);
+        }
+    }
+    for inner in dir.dirs() {
+        found.extend(texts(inner, ending));
+    }
+    found
+}
+
+fn read_words(text: &str) -> Result<Words, serde_yaml::Error> {
+    let tree: BTreeMap<String, Entry> = serde_yaml::from_str(text)?;
+    let mut entries = BTreeMap::new();
+    for (key, entry) in tree {
+        flatten(key, entry, &mut entries);
+    }
+    Ok(Words::new(entries))
+}
+
+fn flatten(key: String, entry: Entry, entries: &mut BTreeMap<String, String>) {
+    match entry {
+        Entry::Sentence(sentence) => {
+            entries.insert(key, sentence);
+        }
+        Entry::Group(group) => {
+            for (inner, entry) in group {
+                flatten(format!("{key}.{inner}"), entry, entries);
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::findings::ALL;
+
+    #[test]
+    fn the_words_file_can_be_read() {
+        let words = read_words(theme("words.yaml").unwrap()).unwrap();
+        assert_eq!(words.get("findings.must-fix"), "MUST FIX");
+    }
+
+    #[test]
+    fn every_code_has_its_sentences_and_no_sentence_lacks_its_code() {
+        let words = words();
+        for code in ALL {
+            let name = code.name();
+            for part in ["says", "write", "why"] {
+                let key = format!("finding.{name}.{part}");
+                assert!(words.find(&key).is_some(), "words.yaml has no {key}");
+            }
+            let said = words.find(&format!("finding.{name}.says")).unwrap();
+            assert!(said.len() > 10, "finding.{name}.says says nothing");
+            let why = words.find(&format!("finding.{name}.why")).unwrap();
+            assert!(why.len() > 40, "finding.{name}.why explains nothing");
+        }
+        for key in words.keys().filter_map(|key| key.strip_prefix("finding.")) {
+            let name = key.split('.').next().unwrap();
+            assert!(
+                ALL.iter().any(|code| code.name() == name),
+                "no code is called {name}"
+            );
+        }
+    }
+}
