@@ -9,6 +9,7 @@ use include_dir::{Dir, include_dir};
 use serde::Deserialize;
 
 use crate::findings::Sources;
+use crate::fingerprint::hex_hash;
 use crate::words::Words;
 
 static TRADE: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/content/trade");
@@ -48,16 +49,33 @@ pub fn trade() -> Sources {
         .collect()
 }
 
-fn texts(dir: &'static Dir<'static>, ending: &str) -> BTreeMap<String, &'static str> {
-    let mut found = BTreeMap::new();
-    for file in dir.files() {
-        let name = file.path().to_string_lossy().replace('\\', "/");
-        if let (true, Some(text)) = (name.ends_with(ending), file.contents_utf8()) {
-            found.insert(name, text);
+/// One hash over all that is embedded: a new theme or trade library makes new pages of the
+/// same module. 64 hexadecimal digits.
+pub fn fingerprint() -> String {
+    let mut all = String::new();
+    for (room, dir) in [("trade", &TRADE), ("theme", &THEME)] {
+        for (name, bytes) in everything(dir) {
+            all.push_str(&format!("{}  {room}/{name}\n", hex_hash(bytes)));
         }
     }
+    hex_hash(all.as_bytes())
+}
+
+fn texts(dir: &'static Dir<'static>, ending: &str) -> BTreeMap<String, &'static str> {
+    everything(dir)
+        .into_iter()
+        .filter(|(name, _)| name.ends_with(ending))
+        .filter_map(|(name, bytes)| Some((name, str::from_utf8(bytes).ok()?)))
+        .collect()
+}
+
+fn everything(dir: &'static Dir<'static>) -> BTreeMap<String, &'static [u8]> {
+    let mut found = BTreeMap::new();
+    for file in dir.files() {
+        found.insert(file.path().to_string_lossy().replace('\\', "/"), file.contents());
+    }
     for inner in dir.dirs() {
-        found.extend(texts(inner, ending));
+        found.extend(everything(inner));
     }
     found
 }

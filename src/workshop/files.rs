@@ -1,0 +1,86 @@
+//! Single files outside a site: a run sheet in, a few filled sheets out.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use super::disk::{Disk, Stands};
+use super::fault::{Trouble, WorldFault};
+use super::list::is_page_name;
+
+/// The bytes of one file that a person named, at most `limit` of them.
+pub fn read_file(path: &Path, limit: u64) -> Result<Vec<u8>, WorldFault> {
+    let too_large = || {
+        let limit = format!("it is larger than {limit} bytes");
+        WorldFault::new(path, Trouble::Unreadable(limit))
+    };
+    Disk::read(path, limit)?.ok_or_else(too_large)
+}
+
+/// Writes files into a folder, whole or not at all, and never over a file that says something
+/// else. Returns the names of the files that were not there before.
+///
+/// The folder is made if it is not there. All files are staged first, so a full disk leaves
+/// nothing behind.
+pub fn write_files(
+    dir: &Path,
+    files: &BTreeMap<String, Vec<u8>>,
+) -> Result<Vec<String>, WorldFault> {
+    write_files_on(&Disk::default(), dir, files)
+}
+
+pub(super) fn write_files_on(
+    disk: &Disk,
+    dir: &Path,
+    files: &BTreeMap<String, Vec<u8>>,
+) -> Result<Vec<String>, WorldFault> {
+    match Disk::stands(dir)? {
+        Stands::Nothing => disk.make_folders(dir)?,
+        Stands::Folder => {}
+        Stands::Link => return Err(WorldFault::new(dir, Trouble::Link)),
+        _ => return Err(WorldFault::new(dir, Trouble::WrongSort)),
+    }
+    let mut new = Vec::new();
+    let mut not_ours = Vec::new();
+    for (name, bytes) in files {
+        let at = dir.join(name);
+        if !is_page_name(name) || name.contains('/') {
+            return Err(WorldFault::new(at, Trouble::BadName));
+        }
+        match Disk::stands_in(dir, name)? {
+            Stands::Nothing => new.push((name, bytes)),
+            Stands::File { .. } if Disk::read(&at, u64::MAX)?.as_ref() == Some(bytes) => {
+            }
+            _ => not_ours.push(name.clone()),
+        }
+    }
+    if !not_ours.is_empty() {
+        return Err(WorldFault::new(dir, Trouble::NotOurs(not_ours)));
+    }
+    // The number keeps two runs at the same moment out of each other's way.
+    let stage = dir.join(format!(".drillwright-{}", std::process::id()));
+    disk.remove_tree(&stage)?;
+    disk.make_folder(&stage)?;
+    let done = bring_in(disk, dir, &stage, &new);
+    // What cannot be tidied is hidden, whole and ours; the fault that matters is `done`.
+    drop(disk.remove_tree(&stage));
+    done.map(|()| new.into_iter().map(|(name, _)| name.clone()).collect())
+}
+
+fn bring_in(
+    disk: &Disk,
+    dir: &Path,
+    stage: &Path,
+    files: &[(&String, &Vec<u8>)],
+) -> Result<(), WorldFault> {
+    for (name, bytes) in files {
+        disk.write_new(&stage.join(name), bytes)?;
+    }
+    for (name, _) in files {
+        if Disk::stands_in(dir, name)? != Stands::Nothing {
+            return Err(WorldFault::new(dir, Trouble::NotOurs(vec![(*name).clone()])));
+        }
+        disk.rename(&stage.join(name), &dir.join(name))?;
+    }
+    Disk::settle(dir);
+    Ok(())
+}
