@@ -1,0 +1,187 @@
+//! The rules of the house, held against the code itself.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use drillwright::stock;
+
+const MOST_LINES: usize = 400;
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Every Rust file below a folder of the project, with its text.
+fn rust_files(folder: &str) -> Vec<(PathBuf, String)> {
+    let walk = walkdir::WalkDir::new(root().join(folder)).sort_by_file_name();
+    walk.into_iter()
+        .map(|entry| entry.unwrap().into_path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "rs"))
+        .map(|path| {
+            let text = fs::read_to_string(&path).unwrap();
+            (path.strip_prefix(root()).unwrap().to_owned(), text)
+        })
+        .collect()
+}
+
+/// The rooms in reading order, as `src/lib.rs` lists them.
+fn rooms() -> Vec<String> {
+    let lib = fs::read_to_string(root().join("src/lib.rs")).unwrap();
+    let name =
+        |line: &str| Some(line.strip_prefix("pub mod ")?.strip_suffix(';')?.into());
+    lib.lines().filter_map(name).collect()
+}
+
+/// The code of a file without comments and without its unit tests.
+fn code(text: &str) -> String {
+    let lines = text.split("#[cfg(test)]\nmod ").next().unwrap_or_default().lines();
+    let code = lines.filter(|line| !line.trim_start().starts_with("//"));
+    code.collect::<Vec<_>>().join("\n")
+}
+
+/// The rooms a file imports: every name after `crate::`, in groups too.
+fn imports(code: &str) -> BTreeSet<String> {
+    let mut found = BTreeSet::new();
+    for rest in code.split("crate::").skip(1) {
+        let names: Vec<&str> = match rest.strip_prefix('{') {
+            Some(group) => {
+                group.split_once('}').map_or(group, |g| g.0).split(',').collect()
+            }
+            None => vec![rest],
+        };
+        for name in names {
+            let end = |c: char| !c.is_alphanumeric() && c != '_';
+            found.insert(name.trim().split(end).next().unwrap().to_owned());
+        }
+    }
+    found
+}
+
+#[test]
+fn a_room_imports_only_rooms_above_it() {
+    let rooms = rooms();
+    assert!(rooms.len() > 10, "src/lib.rs lists too few rooms");
+    let mut looked_at = BTreeSet::new();
+    for (path, text) in rust_files("src") {
+        let room = path.components().nth(1).unwrap().as_os_str().to_str().unwrap();
+        let Some(own) = rooms.iter().position(|name| name == room) else {
+            assert!(room.contains('.'), "src/{room} is not listed in src/lib.rs");
+            continue;
+        };
+        looked_at.insert(room.to_owned());
+        for import in imports(&code(&text)) {
+            let Some(other) = rooms.iter().position(|name| *name == import) else {
+                continue;
+            };
+            let path = path.display();
+            assert!(other <= own, "{path} imports {import}, which stands below {room}");
+        }
+    }
+    assert_eq!(looked_at.len(), rooms.len(), "a listed room has no folder");
+}
+
+#[test]
+fn imports_are_seen() {
+    let text = "use crate::words::Words;\nuse crate::{quiz, course::Drill};\nlet x = crate::cli::y;";
+    let expected = ["cli", "course", "quiz", "words"].map(str::to_owned);
+    assert_eq!(imports(text), BTreeSet::from(expected));
+    assert_eq!(code("a\n// crate::x\n#[cfg(test)]\nmod tests { crate::y }"), "a");
+}
+
+#[test]
+fn the_developers_page_lists_the_rooms_in_order() {
+    let page = fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
+    let table = page.split("## Rooms of `src/`").nth(1).unwrap();
+    let table = table.split("\n## ").next().unwrap();
+    let rows = table.lines().filter_map(|line| line.strip_prefix("| "));
+    let names = rows.filter_map(|row| row.split(" |").next());
+    let listed: Vec<&str> =
+        names.filter(|name| !matches!(*name, "room" | "---")).collect();
+    let listed: Vec<&str> =
+        listed.into_iter().filter(|name| !name.starts_with('*')).collect();
+    assert_eq!(listed, rooms());
+}
+
+#[test]
+fn every_room_says_what_it_is() {
+    for room in rooms() {
+        let file = root().join("src").join(&room).join("mod.rs");
+        let text = fs::read_to_string(&file).unwrap();
+        if ["//! Not written yet.", "//! The command line."].contains(&text.trim()) {
+            continue;
+        }
+        let docs: Vec<&str> =
+            text.lines().take_while(|line| line.starts_with("//!")).collect();
+        assert!(
+            docs.join(" ").len() > 60,
+            "src/{room}/mod.rs does not say what the room is"
+        );
+    }
+}
+
+#[test]
+fn no_file_is_too_long() {
+    let files = rust_files("src").into_iter().chain(rust_files("tests"));
+    for (path, text) in files {
+        let lines = text.lines().count();
+        assert!(lines <= MOST_LINES, "{} has {lines} lines", path.display());
+    }
+}
+
+/// The keys that code asks the words for, as far as they are written out.
+fn asked_keys(code: &str) -> BTreeSet<String> {
+    let mut found = BTreeSet::new();
+    for call in ["words.say(", "words.get(", "words.find("] {
+        for rest in code.split(call).skip(1) {
+            let Some(literal) = rest.trim_start().strip_prefix('"') else { continue };
+            let key = literal.split('"').next().unwrap();
+            if !key.contains('{') {
+                found.insert(key.to_owned());
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn every_word_that_is_asked_for_is_in_the_words_file() {
+    let words = stock::words();
+    let mut asked = 0;
+    for (path, text) in rust_files("src") {
+        for key in asked_keys(&code(&text)) {
+            asked += 1;
+            assert!(
+                words.find(&key).is_some(),
+                "{} asks for {key}, which words.yaml does not have",
+                path.display()
+            );
+        }
+    }
+    assert!(asked > 3, "no file asks for words in the way this test looks for");
+}
+
+#[test]
+fn the_top_level_has_the_agreed_names_only() {
+    let agreed = [
+        "Cargo.toml",
+        "Cargo.lock",
+        "LICENSE",
+        "README.md",
+        "DEVELOPERS.md",
+        "src",
+        "content",
+        "themes",
+        "tests",
+        "site",
+        "benches",
+        "fuzz",
+    ];
+    for entry in fs::read_dir(root()).unwrap() {
+        let name = entry.unwrap().file_name().into_string().unwrap();
+        assert!(
+            name.starts_with('.') || agreed.contains(&&*name),
+            "{name} at the top level"
+        );
+    }
+}
