@@ -1,0 +1,55 @@
+// How a page looks on a phone and on a desk. Each check returns the faults it finds.
+
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+
+import { open } from "./browser.mjs";
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+
+/** Widths in CSS pixels: a small phone and a desk. */
+export const widths = [360, 1280];
+
+/** Runs in the page: what is wider than the window and cannot be scrolled on its own. */
+function tooWide() {
+  const found = [];
+  const root = document.documentElement;
+  if (root.scrollWidth > root.clientWidth) {
+    found.push(`the page is ${root.scrollWidth} wide in a window of ${root.clientWidth}`);
+  }
+  const scrolls = (element) => {
+    for (let at = element.parentElement; at; at = at.parentElement) {
+      if (["auto", "scroll"].includes(getComputedStyle(at).overflowX)) return true;
+    }
+    return false;
+  };
+  for (const element of document.body.querySelectorAll("*")) {
+    const { right, width } = element.getBoundingClientRect();
+    const hidden = getComputedStyle(element).visibility === "hidden";
+    if (width > 0 && right > root.clientWidth + 1 && !hidden && !scrolls(element)) {
+      const text = (element.textContent ?? "").trim().slice(0, 40);
+      found.push(`<${element.localName}> "${text}" ends at ${Math.round(right)}`);
+      break;
+    }
+  }
+  return found;
+}
+
+/** Loads a page once and looks at it at both widths, in light and in dark. */
+export async function looks(browser, folder, name) {
+  const { page, faults } = await open(browser, folder, name, widths[0]);
+  await page.evaluate(axe);
+  for (const width of widths) {
+    await page.setViewport({ width, height: 800 });
+    faults.push(...(await page.evaluate(tooWide)).map((fault) => `${width} px: ${fault}`));
+    for (const scheme of ["light", "dark"]) {
+      await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: scheme }]);
+      const { violations } = await page.evaluate("axe.run({ resultTypes: ['violations'] })");
+      for (const { id, help, nodes } of violations) {
+        faults.push(`${width} px, ${scheme}: ${id}: ${help}: ${nodes[0]?.html}`);
+      }
+    }
+  }
+  await page.close();
+  return faults;
+}

@@ -1,0 +1,63 @@
+// What a printed page says on each of its sheets. Each check returns the faults it finds.
+
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+
+import { open } from "./browser.mjs";
+import { plain, sentence } from "./pages.mjs";
+
+/** The two sizes of paper that modules are printed on. */
+export const papers = ["Letter", "A4"];
+
+/** The text of every sheet of a PDF. */
+function sheets(pdf) {
+  const folder = mkdtempSync(join(tmpdir(), "drillwright-print-"));
+  try {
+    const file = join(folder, "page.pdf");
+    writeFileSync(file, pdf);
+    const text = execFileSync("pdftotext", ["-layout", "-enc", "UTF-8", file, "-"], {
+      encoding: "utf8",
+      maxBuffer: 1 << 26,
+    });
+    // Each sheet ends with a form feed.
+    return text.split("\f").slice(0, -1);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** Runs in the page: what its sheets must say. */
+function promises() {
+  const texts = (mark) => [...document.querySelectorAll(mark)].map((at) => at.textContent);
+  return {
+    headlines: [...new Set(texts("[data-caution-headline]"))],
+    kind: document.body.dataset.kind ?? "",
+  };
+}
+
+/** Prints a page on one size of paper; returns the faults and how many sheets there are. */
+export async function printed(browser, folder, name, paper, onEach) {
+  const { page, faults } = await open(browser, folder, name);
+  const { headlines, kind } = await page.evaluate(promises);
+  const pdf = await page.pdf({ format: paper, printBackground: true });
+  await page.close();
+  const texts = sheets(pdf);
+  if (headlines.length === 0) faults.push("the page has no caution");
+  if (headlines.length > 3) faults.push(`${headlines.length} cautions; three at most`);
+  const wanted = [sentence, ...headlines, ...onEach];
+  texts.forEach((text, at) => {
+    const said = plain(text);
+    for (const words of wanted) {
+      if (!said.includes(plain(words))) {
+        faults.push(`${paper}, sheet ${at + 1} of ${texts.length}: no "${words.trim()}"`);
+      }
+    }
+  });
+  // One leaf has two sides.
+  if (kind === "sign-off" && texts.length > 2) {
+    faults.push(`${paper}: a sign-off sheet is one leaf, this one has ${texts.length} sides`);
+  }
+  return { faults, sheets: texts.length };
+}

@@ -1,0 +1,43 @@
+// Every page printed, sheet by sheet.
+
+import assert from "node:assert/strict";
+import { after, before, describe, test } from "node:test";
+
+import { start } from "./browser.mjs";
+import { faulty, pagesIn, site } from "./pages.mjs";
+import { papers, printed } from "./print.mjs";
+
+/** The example module says on every sheet that its rigs are invented. */
+const onEach = ["INVENTED RIG"];
+
+let chromium;
+before(async () => (chromium = await start()));
+after(() => chromium?.close());
+
+describe("faulty prints are noticed", () => {
+  const expected = [
+    ["sheets.html", /sheet 2 of 2: no "Local procedures/],
+    ["sheets.html", /sheet 2 of 2: no "Charged line/],
+    ["sheets.html", /sheet 1 of 2: no "INVENTED RIG"/],
+    ["wide.html", /the page has no caution/],
+    ["long.html", /a sign-off sheet is one leaf, this one has 3 sides/],
+  ];
+  for (const [name, fault] of expected) {
+    test(`${name} ${fault}`, async () => {
+      const { faults } = await printed(chromium.browser, faulty, name, "Letter", onEach);
+      assert.ok(faults.some((found) => fault.test(found)), faults.join("\n"));
+    });
+  }
+});
+
+describe("every sheet carries its cautions", { concurrency: 2 }, () => {
+  for (const name of pagesIn(site)) {
+    for (const paper of papers) {
+      test(`${name} on ${paper}`, async () => {
+        const { faults, sheets } = await printed(chromium.browser, site, name, paper, onEach);
+        assert.deepEqual(faults, []);
+        assert.ok(sheets > 0, "nothing was printed");
+      });
+    }
+  }
+});
