@@ -1,1 +1,103 @@
-//! Not written yet.
+//! The checked module as plain data: what a training officer wrote, after every reference
+//! has been followed and every quantity read.
+//!
+//! This room knows neither YAML nor places in a file; `authoring` builds it, `quiz`,
+//! `scoring` and `publish` use it. Everything here serialises, because a page's kit and a
+//! revision hash are made of it; decimals are strings ("0.5 %").
+//!
+//! Ids are plain strings of small letters, digits and hyphens. Lists keep the author's
+//! order; maps are in the order of their keys.
+
+mod caution;
+mod concentrate;
+mod drill;
+mod figures;
+mod lesson;
+mod marking;
+mod module;
+mod question;
+mod rig;
+mod run;
+
+pub use caution::{Caution, Signal, UnsafeAct};
+pub use concentrate::{Allowed, Concentrate, Container, FoamClass};
+pub use drill::{
+    AgentUse, Air, Chain, Drill, DrillState, Foam, Line, Mode, Physical, Pump, Radio,
+    Role, Step, StopPlan, Totals,
+};
+pub use figures::{Figures, foam_outlets, rig_figures};
+pub use lesson::{Lesson, Objective, Term, WorkedExample};
+pub use marking::{
+    Attempts, Bind, Critical, Edge, Expect, Feed, How, Measure, OrderRule, Reading,
+    TimeStandard, Tolerance,
+};
+pub use module::{Decision, LocalTopic, Module, Paper, PassMark, System};
+pub use question::{
+    Ask, Draw, Drawn, OptionText, Question, QuestionKind, QuestionSet, Spread,
+};
+pub use rig::{
+    ClassRange, Compressor, Eductor, FoamSide, Outlet, PercentBasis, Proportioner,
+    ProportionerKind, Resolution, ReturnPath, Rig, Tank,
+};
+pub use run::{
+    CriticalMark, Evaluator, Mark, Person, RunSheet, RunUse, Stop, StopCause, TimeTaken,
+};
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+/// One checked module.
+#[derive(Debug, Clone, Serialize)]
+pub struct Course {
+    /// The head of `module.yaml`.
+    pub module: Module,
+    /// The register of local procedures, in the order of the register.
+    pub local: Vec<LocalTopic>,
+    /// Cautions of the trade library and of the module.
+    pub cautions: BTreeMap<String, Caution>,
+    /// Acts that are unsafe in every drill.
+    pub unsafe_acts: Vec<UnsafeAct>,
+    /// Objectives by id.
+    pub objectives: BTreeMap<String, Objective>,
+    /// Words of the trade that a lesson explains, by id.
+    pub terms: BTreeMap<String, Term>,
+    /// Rigs by id.
+    pub rigs: BTreeMap<String, Rig>,
+    /// Concentrates by id.
+    pub concentrates: BTreeMap<String, Concentrate>,
+    /// Lessons in the order of `module.yaml`.
+    pub lessons: Vec<Lesson>,
+    /// Drills in the order of `module.yaml`.
+    pub drills: Vec<Drill>,
+    /// Chains of drills on one sheet.
+    pub chains: Vec<Chain>,
+    /// Question sets in the order of `module.yaml`.
+    pub sets: Vec<QuestionSet>,
+    /// Formulas, tables and constants: the trade library with the module's own.
+    #[serde(skip)]
+    pub library: crate::formulas::Library,
+    /// Demonstration run sheets that belong to the module (`runs/`).
+    pub runs: Vec<RunSheet>,
+    /// Invented or real people named by those run sheets, by id; never shown to the crew.
+    pub people: BTreeMap<String, Person>,
+    /// Printed with watermark and blanks, because the author asked for a draft.
+    pub draft: bool,
+}
+
+impl Course {
+    /// The drill of that id.
+    pub fn drill(&self, id: &str) -> Option<&Drill> {
+        self.drills.iter().find(|drill| drill.id == id)
+    }
+
+    /// The lesson of that id.
+    pub fn lesson(&self, id: &str) -> Option<&Lesson> {
+        self.lessons.iter().find(|lesson| lesson.id == id)
+    }
+
+    /// The local procedure on a topic.
+    pub fn topic(&self, id: &str) -> Option<&LocalTopic> {
+        self.local.iter().find(|topic| topic.id == id)
+    }
+}

@@ -1,1 +1,35 @@
-//! Not written yet.
+//! The language in which a department writes its arithmetic, and the working on the board.
+//!
+//! A formula is data: givens, lines of work, answers, verdicts, slips. It is checked for
+//! dimensions when the module is compiled, and computed in exact fractions. No figure of the
+//! trade stands in this room's code; they stand in `content/trade`.
+//!
+//! ```text
+//! text ─(lexer, parser)─► tree ─(check)─► typed tree ─(eval)─► value
+//!                                             └─(board)─► words, numbers, result
+//! ```
+//!
+//! To add a formula: write it in `content/trade/formulas`; no code changes.
+
+mod lexer;
+mod tree;
+mod parser;
+mod fault;
+mod data;
+mod types;
+mod check;
+mod eval;
+mod board;
+mod library;
+mod work;
+
+pub use data::{
+    Answer, Constant, Formula, Given, GivenKind, Row, Slip, SlipKind, SourceRef, Status,
+    Table, TableKey, TableRule, Verdict, WorkLine,
+};
+pub use fault::{Fault, FaultKind, Part};
+pub use library::{Condition, Library};
+pub use work::{
+    BoardLine, Input, Inputs, System, UsedConstant, WorkFault, Worked, WorkedAnswer,
+    WorkedGiven, WorkedSlip,
+};

@@ -18,21 +18,23 @@ pub struct Unit {
     pub dimension: Dimension,
     /// Amount, share or reading.
     pub kind: Kind,
-    factor: &'static [(i128, i128)],
-    zero: (i128, i128),
+    /// Factors whose product is [`Unit::factor`].
+    pub factors: &'static [(i128, i128)],
+    /// Zero of a temperature scale as a fraction.
+    pub scale_zero: (i128, i128),
 }
 
 impl Unit {
     /// Base units in one of this unit.
     pub fn factor(&self) -> Fraction {
-        self.factor.iter().fold(Fraction::ONE, |product, (n, d)| {
+        self.factors.iter().fold(Fraction::ONE, |product, (n, d)| {
             Fraction::new(*n, *d).and_then(|f| product.mul(f)).unwrap_or(product)
         })
     }
 
     /// Where zero of a temperature scale stands, in base steps above absolute zero.
     pub fn zero(&self) -> Fraction {
-        Fraction::new(self.zero.0, self.zero.1).unwrap_or(Fraction::ZERO)
+        Fraction::new(self.scale_zero.0, self.scale_zero.1).unwrap_or(Fraction::ZERO)
     }
 }
 
@@ -54,40 +56,40 @@ macro_rules! units {
             name: $name,
             dimension: Dimension::$dimension,
             kind: Kind::Amount,
-            factor: &[$($factor),*],
-            zero: (0, 1),
+            factors: &[$($factor),*],
+            scale_zero: (0, 1),
         },)*
         Unit {
             symbol: "%",
             name: "percent",
             dimension: Dimension::NONE,
             kind: Kind::Share,
-            factor: &[(1, 100)],
-            zero: (0, 1),
+            factors: &[(1, 100)],
+            scale_zero: (0, 1),
         },
         Unit {
             symbol: "",
             name: "number",
             dimension: Dimension::NONE,
             kind: Kind::Plain,
-            factor: &[],
-            zero: (0, 1),
+            factors: &[],
+            scale_zero: (0, 1),
         },
         Unit {
             symbol: "degF",
             name: "degrees Fahrenheit on the scale",
             dimension: Dimension::TEMPERATURE,
             kind: Kind::Reading,
-            factor: &[],
-            zero: (45_967, 100),
+            factors: &[],
+            scale_zero: (45_967, 100),
         },
         Unit {
             symbol: "degC",
             name: "degrees Celsius on the scale",
             dimension: Dimension::TEMPERATURE,
             kind: Kind::Reading,
-            factor: &[(9, 5)],
-            zero: (49_167, 100),
+            factors: &[(9, 5)],
+            scale_zero: (49_167, 100),
         }]
     };
 }

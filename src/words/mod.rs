@@ -86,6 +86,14 @@ fn fill(sentence: &str, blanks: &[(&str, &str)]) -> String {
     out
 }
 
+/// The known word that a mistyped one most likely means.
+pub fn nearest<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> Option<String> {
+    let distance = |word: &str| strsim::damerau_levenshtein(typed, word);
+    let best = known.min_by_key(|word| distance(word))?;
+    let allowed = (typed.chars().count().max(3)).div_ceil(3);
+    (distance(best) <= allowed).then(|| best.to_owned())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

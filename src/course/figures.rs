@@ -1,0 +1,66 @@
+//! The figures of a rig under the names that drills, questions and lessons call.
+//!
+//! One flat dictionary, so that a formula is fed in the same way on a card, on a paper
+//! and at the pump panel.
+
+use std::collections::BTreeMap;
+
+use super::rig::{Outlet, Rig};
+use crate::quantity::Quantity;
+
+/// Figures by name: `rated-flow`, `water`, `foam`, `outlet.flow` …
+pub type Figures = BTreeMap<String, Quantity>;
+
+/// The figures of a rig, with those of one of its outlets and one of its concentrate tanks.
+///
+/// Without an outlet the `outlet.*` names are absent; without a tank the first concentrate
+/// tank stands in.
+pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, tank: Option<&str>) -> Figures {
+    let mut figures = Figures::new();
+    let mut put = |name: &str, value: &Quantity| {
+        figures.insert(name.to_owned(), *value);
+    };
+    let unit = &rig.proportioner;
+    put("rated-flow", &unit.rated_flow);
+    put("rated-pressure", &unit.rated_pressure);
+    if let Some(least) = &unit.least_flow {
+        put("least-flow", least);
+    }
+    if let Some(water) = rig.water_tank() {
+        put("water", &water.usable);
+    }
+    let wanted = |id: &str| tank.is_none_or(|wanted| wanted == id);
+    if let Some(foam) = rig.foam_tanks().find(|foam| wanted(&foam.id)) {
+        put("foam", &foam.usable);
+        put("foam-nominal", &foam.nominal);
+        if let Some(mark) = &foam.warning {
+            put("foam-warning", mark);
+        }
+    }
+    if let Some(compressor) = &rig.compressor {
+        put("air", &compressor.air);
+        put("air-pressure", &compressor.pressure);
+    }
+    if let Some(outlet) = outlet {
+        put("outlet.hose", &outlet.hose);
+        put("outlet.length", &outlet.length);
+        put("outlet.flow", &outlet.flow);
+        put("outlet.pressure", &outlet.pressure);
+        put("outlet.service-test", &outlet.service_test);
+        for (name, value) in [
+            ("outlet.coefficient", &outlet.coefficient),
+            ("outlet.pipe-bore", &outlet.pipe_bore),
+            ("outlet.pipe-length", &outlet.pipe_length),
+        ] {
+            if let Some(value) = value {
+                put(name, value);
+            }
+        }
+    }
+    figures
+}
+
+/// The outlets that foam reaches.
+pub fn foam_outlets(rig: &Rig) -> impl Iterator<Item = &Outlet> {
+    rig.outlets.iter().filter(|outlet| outlet.foam)
+}

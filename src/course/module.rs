@@ -1,0 +1,95 @@
+//! The head of a module and the register of local procedures.
+
+use serde::{Deserialize, Serialize};
+
+use crate::quantity::Quantity;
+
+/// The units a module shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum System {
+    /// US customary units; a gallon is 231 cubic inches.
+    Us,
+    /// Metric units.
+    Si,
+}
+
+/// The paper that sheets are laid out for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Paper {
+    /// 8.5 by 11 inches.
+    Letter,
+    /// 210 by 297 millimetres.
+    A4,
+}
+
+/// The share of points that meets a drill's standard, and whose rule that is.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PassMark {
+    /// A percent.
+    pub value: Quantity,
+    /// The local rule that sets it.
+    pub source: String,
+}
+
+/// The head of `module.yaml`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Module {
+    /// Short name, used in file names and revision lines.
+    pub id: String,
+    /// Title of the whole module.
+    pub title: String,
+    /// The fire department it belongs to.
+    pub department: String,
+    /// What an invented module says about itself on every page ("INVENTED RIG …").
+    pub invented: Option<String>,
+    /// One paragraph for the index page.
+    pub about: String,
+    /// Who it is for.
+    pub audience: String,
+    /// Time it takes, in hours.
+    pub hours: Quantity,
+    /// What a learner must bring.
+    pub prerequisites: Vec<String>,
+    /// Units shown.
+    pub units: System,
+    /// Paper printed on.
+    pub paper: Paper,
+    /// Pass mark of the drills with its local source; none while it is not decided.
+    pub pass_mark: Option<PassMark>,
+    /// ISO date after which a page says that it is due for review.
+    pub review_by: String,
+    /// The author's own edition, such as "2026-11".
+    pub edition: String,
+}
+
+/// What the department decided on a topic.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Decision {
+    /// A box to fill in by hand is printed.
+    NotDecidedYet,
+    /// The rule in the department's words, who decided and when (ISO date).
+    Decided {
+        /// The rule itself.
+        rule: String,
+        /// Office or order that decided it.
+        by: String,
+        /// ISO date.
+        on: String,
+    },
+}
+
+/// One entry of the register of local procedures.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LocalTopic {
+    /// Id of the topic, such as `flush-discharge`.
+    pub id: String,
+    /// Title.
+    pub title: String,
+    /// The question that a local rule must answer.
+    pub asks: String,
+    /// The answer, or that there is none yet.
+    pub decision: Decision,
+}

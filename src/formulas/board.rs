@@ -1,0 +1,363 @@
+//! A line as it stands on a board: in words, with the numbers put in, and the result.
+
+use super::check::{Code, Function};
+use super::eval::{Frame, Run, Value, World};
+use super::library::{Library, Program};
+use super::tree::{Fold, Op, Test};
+use crate::quantity::{Fraction, Kind, Number, Shown, Unit};
+
+/// A value as it is printed: text, and the number that the text says (a percent as a part
+/// of one, everything else in the printed unit).
+#[derive(Debug, Clone)]
+pub(super) struct Printed {
+    pub(super) text: String,
+    pub(super) says: Fraction,
+    pub(super) exact: bool,
+}
+
+impl Printed {
+    pub(super) fn new(shown: &Shown, unit: &Unit) -> Self {
+        let share = unit.kind == Kind::Share;
+        let hundredth = Fraction::new(1, 100).unwrap_or(Fraction::ONE);
+        let says = if share { shown.value.mul(hundredth) } else { Some(shown.value) };
+        Self {
+            text: shown.with_unit(unit.symbol),
+            says: says.unwrap_or(shown.value),
+            exact: shown.exact,
+        }
+    }
+}
+
+/// What a line can name on the board.
+pub(super) struct Board<'b> {
+    pub(super) library: &'b Library,
+    pub(super) program: &'b Program,
+    pub(super) world: World<'b>,
+    pub(super) frame: &'b Frame,
+    /// By slot.
+    pub(super) printed: &'b [Option<Printed>],
+    /// Labels by slot.
+    pub(super) labels: &'b [String],
+    /// Labels of columns by list.
+    pub(super) columns: &'b [Vec<String>],
+    /// Printed cells by list, row and column.
+    pub(super) cells: &'b [Vec<Vec<Printed>>],
+    pub(super) si: bool,
+}
+
+/// What is being written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Style {
+    Words,
+    Numbers,
+}
+
+/// The row of a list that a fold stands at.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct At {
+    list: usize,
+    row: usize,
+}
+
+impl Board<'_> {
+    pub(super) fn write(&self, code: &Code, style: Style, at: Option<At>) -> String {
+        let go = |code: &Code| self.write(code, style, at);
+        match code {
+            Code::Constant(_, number, unit) => {
+                crate::quantity::find(unit.map_or("", |unit| unit.symbol)).map_or_else(
+                    || number.to_string(),
+                    |unit| crate::quantity::Quantity::new(*number, unit).printed(),
+                )
+            }
+            Code::Slot(slot) => self.slot(*slot, style),
+            Code::Named(index) => match (style, self.library.constants.get(*index)) {
+                (Style::Words, Some(constant)) => constant.label.clone(),
+                (Style::Numbers, Some(constant)) => constant.value.printed(),
+                _ => String::new(),
+            },
+            Code::Column(column) => self.column(*column, style, at),
+            Code::Negative(inner) => format!("−{}", go(inner)),
+            Code::Group(inner) => format!("({})", go(inner)),
+            Code::Binary(op, left, right) => {
+                let sign = match op {
+                    Op::Add => "+",
+                    Op::Sub => "−",
+                    Op::Mul => "×",
+                    Op::Div => "÷",
+                };
+                format!("{} {sign} {}", go(left), go(right))
+            }
+            Code::Power(base, exponent) => match exponent.as_ref() {
+                Code::Constant(_, n, None) if *n == Fraction::whole(2) => {
+                    format!("{}²", go(base))
+                }
+                Code::Constant(_, n, None) if *n == Fraction::whole(3) => {
+                    format!("{}³", go(base))
+                }
+                other => format!("{}^{}", go(base), go(other)),
+            },
+            Code::As(inner, unit) => {
+                let text = go(inner);
+                match style {
+                    Style::Words => format!("{text} in {}", unit.symbol),
+                    Style::Numbers => bare(&text),
+                }
+            }
+            Code::Call(function, arguments) => {
+                let texts: Vec<String> = arguments.iter().map(go).collect();
+                call(*function, &texts)
+            }
+            Code::Table(index, _) => match style {
+                Style::Words => {
+                    let title =
+                        self.library.table_data.get(*index).map(|t| t.title.clone());
+                    title.unwrap_or_default()
+                }
+                Style::Numbers => self.called(code, at).map_or(String::new(), |p| p.text),
+            },
+            Code::Formula(index, _) => match style {
+                Style::Words => {
+                    let title =
+                        self.library.formulas.get(*index).map(|f| f.title.as_str());
+                    lower_first(title.unwrap_or_default())
+                }
+                Style::Numbers => self.called(code, at).map_or(String::new(), |p| p.text),
+            },
+            Code::Fold(fold, list, inner) => self.fold(*fold, *list, inner, style),
+            Code::Count(list) => match style {
+                Style::Words => {
+                    let name = self.program.lists.get(*list).map_or("", String::as_str);
+                    format!("number of {name}")
+                }
+                Style::Numbers => self.cells.get(*list).map_or(0, Vec::len).to_string(),
+            },
+            Code::If(condition, yes, no) => match style {
+                Style::Words => {
+                    format!("if {}: {}, else {}", go(condition), go(yes), go(no))
+                }
+                Style::Numbers => match self.run(at).test(condition) {
+                    Ok(true) => go(yes),
+                    _ => go(no),
+                },
+            },
+            Code::Compare(test, left, right) => {
+                let sign = match test {
+                    Test::Less => "<",
+                    Test::LessOrEqual => "≤",
+                    Test::More => ">",
+                    Test::MoreOrEqual => "≥",
+                };
+                format!("{} {sign} {}", go(left), go(right))
+            }
+            Code::Is(slot, word) => {
+                format!("{} is {word}", self.slot(*slot, Style::Words))
+            }
+            Code::And(tests) => tests.iter().map(go).collect::<Vec<_>>().join(" and "),
+            Code::Or(tests) => tests.iter().map(go).collect::<Vec<_>>().join(" or "),
+        }
+    }
+
+    fn run(&self, at: Option<At>) -> Run<'_> {
+        let row = at.and_then(|at| self.frame.lists.get(at.list)?.get(at.row));
+        Run { world: self.world, frame: self.frame, row: row.map(Vec::as_slice) }
+    }
+
+    fn slot(&self, slot: usize, style: Style) -> String {
+        let printed = self.printed.get(slot).and_then(Option::as_ref);
+        match (style, printed) {
+            (Style::Numbers, Some(printed)) => printed.text.clone(),
+            (Style::Numbers, None) => match self.frame.slots.get(slot) {
+                Some(Value::Word(word)) => word.clone(),
+                _ => String::new(),
+            },
+            (Style::Words, _) => self.labels.get(slot).cloned().unwrap_or_default(),
+        }
+    }
+
+    fn column(&self, column: usize, style: Style, at: Option<At>) -> String {
+        let list = at.map_or(0, |at| at.list);
+        match style {
+            Style::Words => {
+                let label = self.columns.get(list).and_then(|labels| labels.get(column));
+                label.cloned().unwrap_or_default()
+            }
+            Style::Numbers => {
+                let cell =
+                    at.and_then(|at| self.cells.get(at.list)?.get(at.row)?.get(column));
+                cell.map(|printed| printed.text.clone()).unwrap_or_default()
+            }
+        }
+    }
+
+    fn fold(&self, fold: Fold, list: usize, inner: &Code, style: Style) -> String {
+        if style == Style::Words {
+            let name = self.program.lists.get(list).map_or("", String::as_str);
+            let inner = self.write(inner, style, Some(At { list, row: 0 }));
+            let word = match fold {
+                Fold::Sum => "sum",
+                Fold::Least => "least",
+                Fold::Most => "largest",
+            };
+            return format!("{word} over all {name} of {inner}");
+        }
+        let rows = self.cells.get(list).map_or(0, Vec::len);
+        let terms = (0..rows).map(|row| self.write(inner, style, Some(At { list, row })));
+        let terms: Vec<String> = terms.collect();
+        match fold {
+            Fold::Sum => terms.join(" + "),
+            Fold::Least => format!("least of {}", terms.join("; ")),
+            Fold::Most => format!("largest of {}", terms.join("; ")),
+        }
+    }
+
+    /// A table's or another formula's value as it is printed on this board.
+    fn called(&self, code: &Code, at: Option<At>) -> Option<Printed> {
+        let value = self.run(at).number(code).ok()?;
+        let (shown, unit) = match code {
+            Code::Formula(index, _) => {
+                let answer = self.library.formulas.get(*index)?.answers.first()?;
+                let shown = if self.si { answer.shown_si } else { answer.shown };
+                (super::work::show_in(value, &shown, answer.round)?, shown.unit())
+            }
+            Code::Table(index, _) => {
+                let row = self.library.table_data.get(*index)?.rows.first()?;
+                let step = crate::quantity::Quantity::new(
+                    Fraction::new(1, 1000)?,
+                    row.value.unit(),
+                );
+                let near = crate::quantity::Direction::Near;
+                let mut shown = super::work::show_in(value, &step, near)?;
+                if let Some(exact) = shown.exact.then(|| shown.value.decimal()).flatten()
+                {
+                    shown.text = exact;
+                }
+                (shown, row.value.unit())
+            }
+            _ => return None,
+        };
+        Some(Printed::new(&shown, unit))
+    }
+
+    /// The line worked on the printed numbers, units ignored and % = 1/100.
+    pub(super) fn printed_value(&self, code: &Code) -> Option<(Number, bool)> {
+        let mut exact = true;
+        let frame = Frame {
+            slots: (0..self.frame.slots.len())
+                .map(|slot| match self.printed.get(slot).and_then(Option::as_ref) {
+                    Some(printed) => Value::Number(Number::Exact(printed.says)),
+                    None => self.frame.slots.get(slot).cloned().unwrap_or(Value::Unset),
+                })
+                .collect(),
+            lists: self
+                .cells
+                .iter()
+                .map(|rows| {
+                    let row = |row: &Vec<Printed>| {
+                        row.iter().map(|cell| Number::Exact(cell.says)).collect()
+                    };
+                    rows.iter().map(row).collect()
+                })
+                .collect(),
+        };
+        let stripped = self.strip(code, &mut exact)?;
+        let run = Run { world: self.world, frame: &frame, row: None };
+        run.number(&stripped).ok().map(|value| (value, exact))
+    }
+
+    /// Code without units: constants as written, calls replaced by what is printed of them.
+    fn strip(&self, code: &Code, exact: &mut bool) -> Option<Code> {
+        let mut all = |codes: &[Code]| -> Option<Vec<Code>> {
+            codes.iter().map(|code| self.strip(code, exact)).collect()
+        };
+        Some(match code {
+            Code::Constant(_, number, unit) => {
+                let share = unit.is_some_and(|unit| unit.kind == Kind::Share);
+                let scale = if share { Fraction::new(1, 100)? } else { Fraction::ONE };
+                let number = number.mul(scale)?;
+                Code::Constant(Number::Exact(number), number, None)
+            }
+            Code::Named(index) => {
+                let value = self.library.constants.get(*index)?.value;
+                let share = value.unit().kind == Kind::Share;
+                let scale = if share { Fraction::new(1, 100)? } else { Fraction::ONE };
+                let number = value.number().mul(scale)?;
+                Code::Constant(Number::Exact(number), number, None)
+            }
+            Code::Slot(slot) => {
+                if let Some(Some(printed)) = self.printed.get(*slot) {
+                    *exact &= printed.exact;
+                }
+                code.clone()
+            }
+            Code::Column(_) | Code::Count(_) | Code::Is(..) => code.clone(),
+            Code::As(inner, unit) if unit.kind == Kind::Share => {
+                // A bare percent stands on the board as its number: 3 for 3 %.
+                let inner = self.strip(inner, exact)?;
+                let hundred = Fraction::whole(100);
+                let hundred = Code::Constant(Number::Exact(hundred), hundred, None);
+                Code::Binary(Op::Mul, Box::new(inner), Box::new(hundred))
+            }
+            Code::As(inner, _) | Code::Group(inner) => self.strip(inner, exact)?,
+            Code::Negative(inner) => Code::Negative(Box::new(self.strip(inner, exact)?)),
+            Code::Binary(op, left, right) => {
+                let left = Box::new(self.strip(left, exact)?);
+                Code::Binary(*op, left, Box::new(self.strip(right, exact)?))
+            }
+            Code::Power(base, exponent) => {
+                let base = Box::new(self.strip(base, exact)?);
+                Code::Power(base, Box::new(self.strip(exponent, exact)?))
+            }
+            Code::Call(function, arguments) => Code::Call(*function, all(arguments)?),
+            Code::Table(..) | Code::Formula(..) => {
+                let printed = self.called(code, None)?;
+                *exact &= printed.exact;
+                Code::Constant(Number::Exact(printed.says), printed.says, None)
+            }
+            Code::Fold(fold, list, inner) => {
+                let inexact = |cell: &Printed| !cell.exact;
+                let rows = self.cells.get(*list)?;
+                *exact &= !rows.iter().flatten().any(inexact);
+                Code::Fold(*fold, *list, Box::new(self.strip(inner, exact)?))
+            }
+            Code::If(condition, yes, no) => {
+                // The branch that the true values took; printed ones could tip it over.
+                let taken = self.run(None).test(condition).ok()?;
+                self.strip(if taken { yes } else { no }, exact)?
+            }
+            Code::Compare(..) | Code::And(_) | Code::Or(_) => return None,
+        })
+    }
+}
+
+fn call(function: Function, texts: &[String]) -> String {
+    let first = texts.first().map_or("", String::as_str);
+    let second = texts.get(1).map_or("", String::as_str);
+    match function {
+        Function::Min => format!("smallest of ({})", texts.join("; ")),
+        Function::Max => format!("largest of ({})", texts.join("; ")),
+        Function::Abs => format!("|{first}|"),
+        Function::Sqrt => format!("√({first})"),
+        Function::Ln => format!("ln({first})"),
+        Function::Exp => format!("e^({first})"),
+        Function::Down => format!("({first}) down to a multiple of {second}"),
+        Function::Up => format!("({first}) up to a multiple of {second}"),
+        Function::Near => format!("({first}) to the nearest {second}"),
+        Function::Absolute => format!("{first} above absolute zero"),
+    }
+}
+
+/// `95 gpm` → `95`; a longer expression keeps its units.
+fn bare(text: &str) -> String {
+    match text.split_once('\u{a0}') {
+        Some((number, unit)) if !unit.contains([' ', '\u{a0}']) => number.to_owned(),
+        _ => text.to_owned(),
+    }
+}
+
+fn lower_first(text: &str) -> String {
+    let mut chars = text.chars();
+    match chars.next() {
+        Some(first) => first.to_lowercase().chain(chars).collect(),
+        None => String::new(),
+    }
+}

@@ -1,0 +1,455 @@
+//! Names get a meaning and every node a type; what comes out can only fail on values.
+
+use std::collections::BTreeMap;
+
+use super::fault::FaultKind;
+use super::parser::Located;
+use super::tree::{Fold, Node, Op, Shape, Test};
+use super::types::{Type, alike, combine};
+use crate::quantity::{Dimension, Fraction, Kind, Number, Unit};
+
+/// Functions of the language.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Function {
+    Min,
+    Max,
+    Abs,
+    Sqrt,
+    Ln,
+    Exp,
+    Down,
+    Up,
+    Near,
+    Absolute,
+}
+
+const FUNCTIONS: &[(&str, Function, usize)] = &[
+    ("min", Function::Min, 2),
+    ("max", Function::Max, 2),
+    ("abs", Function::Abs, 1),
+    ("sqrt", Function::Sqrt, 1),
+    ("ln", Function::Ln, 1),
+    ("exp", Function::Exp, 1),
+    ("down", Function::Down, 2),
+    ("up", Function::Up, 2),
+    ("near", Function::Near, 2),
+    ("absolute", Function::Absolute, 1),
+];
+
+/// A checked node.
+#[derive(Debug, Clone)]
+pub(super) enum Code {
+    Constant(Number, Fraction, Option<&'static Unit>),
+    Slot(usize),
+    Named(usize),
+    Column(usize),
+    Negative(Box<Self>),
+    Binary(Op, Box<Self>, Box<Self>),
+    Power(Box<Self>, Box<Self>),
+    As(Box<Self>, &'static Unit),
+    Group(Box<Self>),
+    Call(Function, Vec<Self>),
+    Table(usize, Vec<Self>),
+    Formula(usize, Vec<(usize, Self)>),
+    Fold(Fold, usize, Box<Self>),
+    Count(usize),
+    If(Box<Self>, Box<Self>, Box<Self>),
+    Compare(Test, Box<Self>, Box<Self>),
+    Is(usize, String),
+    And(Vec<Self>),
+    Or(Vec<Self>),
+}
+
+/// Type of a node.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Meaning {
+    Number(Type),
+    Condition,
+    Choice(usize),
+}
+
+/// What a name stands for.
+#[derive(Debug, Clone)]
+pub(super) enum Named {
+    Number(usize, Type),
+    Choice(usize, Vec<String>),
+    List(usize, Vec<(String, Type)>),
+    Constant(usize, Type),
+}
+
+/// A table or a formula that can be called.
+#[derive(Debug, Clone)]
+pub(super) enum Callable {
+    Table { index: usize, keys: Vec<Option<Dimension>>, result: Type },
+    Formula { index: usize, givens: Vec<CallGiven>, result: Type },
+}
+
+/// A given of a callable formula.
+#[derive(Debug, Clone)]
+pub(super) struct CallGiven {
+    pub(super) name: String,
+    pub(super) slot: usize,
+    pub(super) kind: Type,
+    pub(super) optional: bool,
+}
+
+/// Everything a line can refer to.
+#[derive(Debug, Default)]
+pub(super) struct Scope<'s> {
+    pub(super) names: BTreeMap<String, Named>,
+    pub(super) calls: Option<&'s BTreeMap<String, Callable>>,
+    pub(super) row: Option<(usize, Vec<(String, Type)>)>,
+    /// A slip may multiply a percent by a hundred; the work may not.
+    pub(super) slip: bool,
+}
+
+type Checked = Result<(Code, Meaning), Located>;
+
+impl Scope<'_> {
+    pub(super) fn number(&mut self, node: &Node) -> Result<(Code, Type), Located> {
+        match self.check(node)? {
+            (code, Meaning::Number(kind)) => Ok((code, kind)),
+            _ => Err((FaultKind::NotANumber, node.start, node.end)),
+        }
+    }
+
+    pub(super) fn condition(&mut self, node: &Node) -> Result<Code, Located> {
+        match self.check(node)? {
+            (code, Meaning::Condition) => Ok(code),
+            _ => Err((FaultKind::NotACondition, node.start, node.end)),
+        }
+    }
+
+    fn check(&mut self, node: &Node) -> Checked {
+        let at = |kind| (kind, node.start, node.end);
+        match &node.shape {
+            Shape::Number(number, unit) => Ok(constant(*number, *unit)),
+            Shape::Name(name) => self.name(name).map_err(at),
+            Shape::Group(inner) => {
+                let (code, meaning) = self.check(inner)?;
+                Ok((Code::Group(Box::new(code)), meaning))
+            }
+            Shape::Negative(inner) => {
+                let (code, kind) = self.number(inner)?;
+                Ok((Code::Negative(Box::new(code)), Meaning::Number(kind)))
+            }
+            Shape::Binary(op, left, right) => self.binary(*op, left, right, node),
+            Shape::Power(base, exponent) => self.power(base, exponent, node),
+            Shape::As(inner, unit) => self.bare(inner, unit, node),
+            Shape::Call(name, arguments) => self.call(name, arguments, node),
+            Shape::Fold(fold, list, inner) => self.fold(*fold, list, inner, node),
+            Shape::Count(list) => {
+                let (index, _) = self.list(list).map_err(at)?;
+                Ok((Code::Count(index), Meaning::Number(Type::WHOLE)))
+            }
+            Shape::If(condition, yes, no) => {
+                let condition = self.condition(condition)?;
+                let (yes, yes_type) = self.number(yes)?;
+                let (no, no_type) = self.number(no)?;
+                let kind = alike(yes_type, no_type).map_err(at)?;
+                let code = Code::If(Box::new(condition), Box::new(yes), Box::new(no));
+                Ok((code, Meaning::Number(kind)))
+            }
+            Shape::Compare(test, left, right) => {
+                let (left, left_type) = self.number(left)?;
+                let (right, right_type) = self.number(right)?;
+                alike(left_type, right_type).map_err(at)?;
+                let code = Code::Compare(*test, Box::new(left), Box::new(right));
+                Ok((code, Meaning::Condition))
+            }
+            Shape::Is(name, word) => self.is(name, word).map_err(at),
+            Shape::And(tests) => {
+                Ok((Code::And(self.conditions(tests)?), Meaning::Condition))
+            }
+            Shape::Or(tests) => {
+                Ok((Code::Or(self.conditions(tests)?), Meaning::Condition))
+            }
+        }
+    }
+
+    fn conditions(&mut self, nodes: &[Node]) -> Result<Vec<Code>, Located> {
+        nodes.iter().map(|node| self.condition(node)).collect()
+    }
+
+    fn name(&self, name: &str) -> Result<(Code, Meaning), FaultKind> {
+        if let Some((_, columns)) = &self.row
+            && let Some(at) = columns.iter().position(|(column, _)| column == name)
+            && let Some((_, kind)) = columns.get(at)
+        {
+            return Ok((Code::Column(at), Meaning::Number(*kind)));
+        }
+        match self.names.get(name) {
+            Some(Named::Number(slot, kind)) => {
+                Ok((Code::Slot(*slot), Meaning::Number(*kind)))
+            }
+            Some(Named::Constant(index, kind)) => {
+                Ok((Code::Named(*index), Meaning::Number(*kind)))
+            }
+            Some(Named::Choice(slot, _)) => {
+                Ok((Code::Slot(*slot), Meaning::Choice(*slot)))
+            }
+            _ => Err(FaultKind::UnknownName(name.to_owned(), self.nearest(name))),
+        }
+    }
+
+    fn nearest(&self, name: &str) -> Option<String> {
+        let columns =
+            self.row.iter().flat_map(|(_, columns)| columns.iter().map(|(n, _)| n));
+        crate::words::nearest(name, self.names.keys().chain(columns).map(String::as_str))
+    }
+
+    fn list(&self, name: &str) -> Result<(usize, Vec<(String, Type)>), FaultKind> {
+        match self.names.get(name) {
+            Some(Named::List(index, columns)) => Ok((*index, columns.clone())),
+            _ => Err(FaultKind::UnknownCall(name.to_owned(), self.nearest(name))),
+        }
+    }
+
+    fn is(&self, name: &str, word: &str) -> Result<(Code, Meaning), FaultKind> {
+        match self.names.get(name) {
+            Some(Named::Choice(slot, words))
+                if words.iter().any(|known| known == word) =>
+            {
+                Ok((Code::Is(*slot, word.to_owned()), Meaning::Condition))
+            }
+            Some(Named::Choice(_, words)) => {
+                Err(FaultKind::UnknownWord(word.to_owned(), words.join(", ")))
+            }
+            _ => Err(FaultKind::UnknownName(name.to_owned(), self.nearest(name))),
+        }
+    }
+
+    fn binary(&mut self, op: Op, left: &Node, right: &Node, node: &Node) -> Checked {
+        let (left_code, left_type) = self.number(left)?;
+        let (right_code, right_type) = self.number(right)?;
+        let kind = combine(op, left_type, right_type)
+            .map_err(|kind| (kind, node.start, node.end))?;
+        let hundred = |code: &Code| {
+            let hundreds =
+                [Fraction::whole(100), Fraction::new(1, 100).unwrap_or(Fraction::ONE)];
+            matches!(code, Code::Constant(_, n, None) if hundreds.contains(n))
+        };
+        let shares = |t: Type| matches!(t.kind, Kind::Share);
+        if !self.slip
+            && matches!(op, Op::Mul | Op::Div)
+            && ((hundred(&right_code) && shares(left_type))
+                || (hundred(&left_code) && shares(right_type)))
+        {
+            return Err((FaultKind::HundredTwice, node.start, node.end));
+        }
+        let code = Code::Binary(op, Box::new(left_code), Box::new(right_code));
+        Ok((code, Meaning::Number(kind)))
+    }
+
+    fn power(&mut self, base: &Node, exponent: &Node, node: &Node) -> Checked {
+        let (base, kind) = self.number(base)?;
+        let (exponent_code, exponent_type) = self.number(exponent)?;
+        let bad = || (FaultKind::BadPower(kind.name()), node.start, node.end);
+        if exponent_type.dimension != Dimension::NONE || exponent_type.kind == Kind::Share
+        {
+            return Err(bad());
+        }
+        let result = if kind.dimension == Dimension::NONE {
+            if kind.kind == Kind::Share { Type::PLAIN } else { kind }
+        } else {
+            let Code::Constant(_, literal, None) = exponent_code else {
+                return Err(bad());
+            };
+            let literal = (2..=5).find(|n| Fraction::whole(i128::from(*n)) == literal);
+            let power =
+                literal.and_then(|n: i8| kind.dimension.power(n)).ok_or_else(bad)?;
+            if kind.kind == Kind::Reading {
+                return Err((FaultKind::Reading, node.start, node.end));
+            }
+            Type { dimension: power, kind: Kind::Amount }
+        };
+        let code = Code::Power(Box::new(base), Box::new(exponent_code));
+        Ok((code, Meaning::Number(result)))
+    }
+
+    fn bare(&mut self, inner: &Node, unit: &'static Unit, node: &Node) -> Checked {
+        let (code, kind) = self.number(inner)?;
+        if kind.dimension != unit.dimension
+            || (kind.kind == Kind::Reading) != (unit.kind == Kind::Reading)
+        {
+            let fault = FaultKind::WrongUnit(unit.symbol.to_owned(), kind.name());
+            return Err((fault, node.start, node.end));
+        }
+        Ok((Code::As(Box::new(code), unit), Meaning::Number(Type::PLAIN)))
+    }
+
+    fn fold(&mut self, fold: Fold, list: &str, inner: &Node, node: &Node) -> Checked {
+        let at = |kind| (kind, node.start, node.end);
+        let (index, columns) = self.list(list).map_err(at)?;
+        if self.row.is_some() {
+            return Err(at(FaultKind::TooDeep));
+        }
+        self.row = Some((index, columns));
+        let checked = self.number(inner);
+        self.row = None;
+        let (code, kind) = checked?;
+        Ok((Code::Fold(fold, index, Box::new(code)), Meaning::Number(kind)))
+    }
+
+    fn call(
+        &mut self,
+        name: &str,
+        given: &[(Option<String>, Node)],
+        node: &Node,
+    ) -> Checked {
+        let at = |kind| (kind, node.start, node.end);
+        if let Some((_, function, count)) = FUNCTIONS.iter().find(|(n, ..)| *n == name) {
+            let least_two = matches!(function, Function::Min | Function::Max);
+            let fits = given.len() == *count || (least_two && given.len() > *count);
+            if !fits || given.iter().any(|(label, _)| label.is_some()) {
+                return Err(at(FaultKind::WrongCount(name.to_owned())));
+            }
+            return self.function(*function, given, node);
+        }
+        match self.calls.and_then(|calls| calls.get(name)) {
+            Some(Callable::Table { index, keys, result }) => {
+                let (index, keys, result) = (*index, keys.clone(), *result);
+                if given.len() != keys.len() {
+                    return Err(at(FaultKind::WrongCount(name.to_owned())));
+                }
+                let mut codes = Vec::new();
+                for ((_, node), key) in given.iter().zip(keys) {
+                    let (code, meaning) = self.check(node)?;
+                    let fits = match (meaning, key) {
+                        (Meaning::Number(kind), Some(dimension)) => {
+                            kind.dimension == dimension
+                        }
+                        (Meaning::Choice(_), None) => true,
+                        _ => false,
+                    };
+                    if !fits {
+                        return Err((FaultKind::NotANumber, node.start, node.end));
+                    }
+                    codes.push(code);
+                }
+                Ok((Code::Table(index, codes), Meaning::Number(result)))
+            }
+            Some(Callable::Formula { index, givens, result }) => {
+                let (index, givens, result) = (*index, givens.clone(), *result);
+                let codes = self.bind(&givens, given, node)?;
+                Ok((Code::Formula(index, codes), Meaning::Number(result)))
+            }
+            None => {
+                let functions = FUNCTIONS.iter().map(|(name, ..)| *name);
+                let known =
+                    self.calls.into_iter().flatten().map(|(name, _)| name.as_str());
+                let near = crate::words::nearest(name, functions.chain(known));
+                Err(at(FaultKind::UnknownCall(name.to_owned(), near)))
+            }
+        }
+    }
+
+    /// Givens of a called formula: by name, else by an equal name in this scope.
+    fn bind(
+        &mut self,
+        givens: &[CallGiven],
+        written: &[(Option<String>, Node)],
+        node: &Node,
+    ) -> Result<Vec<(usize, Code)>, Located> {
+        let mut out = Vec::new();
+        for (label, value) in written {
+            let target = match label {
+                Some(label) => givens.iter().find(|given| given.name == *label),
+                None => match &value.shape {
+                    Shape::Name(name) => givens.iter().find(|given| given.name == *name),
+                    _ => None,
+                },
+            };
+            let Some(target) = target else {
+                let name = label.clone().unwrap_or_default();
+                let near = crate::words::nearest(
+                    &name,
+                    givens.iter().map(|given| given.name.as_str()),
+                );
+                return Err((FaultKind::UnknownName(name, near), value.start, value.end));
+            };
+            let (code, kind) = self.number(value)?;
+            alike(kind, target.kind).map_err(|kind| (kind, value.start, value.end))?;
+            out.push((target.slot, code));
+        }
+        for given in givens {
+            if given.optional || out.iter().any(|(slot, _)| *slot == given.slot) {
+                continue;
+            }
+            match self.name(&given.name) {
+                Ok((code, Meaning::Number(kind))) if alike(kind, given.kind).is_ok() => {
+                    out.push((given.slot, code));
+                }
+                _ => {
+                    let fault = FaultKind::MissingGiven(given.name.clone());
+                    return Err((fault, node.start, node.end));
+                }
+            }
+        }
+        Ok(out)
+    }
+
+    fn function(
+        &mut self,
+        function: Function,
+        given: &[(Option<String>, Node)],
+        node: &Node,
+    ) -> Checked {
+        let at = |kind| (kind, node.start, node.end);
+        let mut codes = Vec::new();
+        let mut kinds = Vec::new();
+        for (_, argument) in given {
+            let (code, kind) = self.number(argument)?;
+            codes.push(code);
+            kinds.push(kind);
+        }
+        let first = kinds.first().copied().unwrap_or(Type::PLAIN);
+        let result = match function {
+            Function::Min | Function::Max => {
+                kinds.iter().try_fold(first, |all, kind| alike(all, *kind)).map_err(at)?
+            }
+            Function::Abs => first,
+            Function::Sqrt => {
+                let root = first.dimension.root();
+                let root = root.ok_or_else(|| at(FaultKind::NoRoot(first.name())))?;
+                let none = root == Dimension::NONE;
+                Type {
+                    dimension: root,
+                    kind: if none { Kind::Plain } else { Kind::Amount },
+                }
+            }
+            Function::Ln | Function::Exp => {
+                if first.dimension != Dimension::NONE {
+                    return Err(at(FaultKind::DependsOnUnit(first.name())));
+                }
+                Type::PLAIN
+            }
+            Function::Down | Function::Up | Function::Near => {
+                let step = kinds.get(1).copied().unwrap_or(Type::PLAIN);
+                if step.dimension != first.dimension {
+                    return Err(at(FaultKind::BadStep));
+                }
+                first
+            }
+            Function::Absolute => {
+                if first.kind != Kind::Reading {
+                    return Err(at(FaultKind::Reading));
+                }
+                Type { kind: Kind::Amount, ..first }
+            }
+        };
+        Ok((Code::Call(function, codes), Meaning::Number(result)))
+    }
+}
+
+fn constant(number: Fraction, unit: Option<&'static Unit>) -> (Code, Meaning) {
+    let (value, kind) = match unit {
+        Some(unit) => {
+            let quantity = crate::quantity::Quantity::new(number, unit);
+            (quantity.base(), Type { dimension: unit.dimension, kind: unit.kind })
+        }
+        None if number.is_whole() => (Number::Exact(number), Type::WHOLE),
+        None => (Number::Exact(number), Type::PLAIN),
+    };
+    (Code::Constant(value, number, unit), Meaning::Number(kind))
+}
