@@ -1,11 +1,48 @@
-//! Questions with drawn numbers.
+//! Questions with drawn numbers: papers, keys, practice sheets, proofs and marking.
 //!
-//! Chance comes from a key of words (see [`Chance`]), never from clock or system. Two papers
-//! of one seed are the same; the seed stands on the key alone.
+//! ```text
+//! question + kit ─(Prepared::of)─► checked ─(variant, ticket)─► item for the paper + key
+//!                                      └─(prove)─► usable variants, faults
+//! ```
+//!
+//! Chance comes from a key of words (see [`Chance`]), never from clock or system. Wrong
+//! choices are slips of the formula, never random numbers. Two papers of one seed are the
+//! same; the seed stands on the key alone.
 
+mod fault;
 mod chance;
+mod kit;
+mod draw;
+mod text;
+mod asked;
+mod choose;
+mod order;
+mod paper;
+mod question;
+mod variant;
+mod sheet;
+mod proof;
+mod typed;
+mod mark;
+#[cfg(test)]
+mod fixture;
+#[cfg(test)]
+mod properties;
 
+pub use asked::CLOCK_AS_DECIMAL;
 pub use chance::{Chance, key};
+pub use fault::{AcceptedSlip, QuestionFault, Unusable};
+pub use kit::{Kit, NoSuchName};
+pub use mark::{Marked, Outcome};
+pub use paper::{
+    DrawnValue, Item, ItemKey, ItemKind, Key, Lettered, OrderReason, Paper, Purpose,
+    WrongAnswer,
+};
+pub use proof::{Depth, FEWEST_VARIANTS, LARGEST_GRID, Proof, SAMPLE};
+pub use question::Prepared;
+pub use sheet::{BadQuestion, PreparedSet, Sheet, form_code, seed_text};
+pub use typed::{Comma, TypedFault};
+pub use variant::{Ticket, Variant};
 
 /// Version of the drawing rules: a part of every key, raised when the rules change.
 pub const DRAW_VERSION: &str = "1";

@@ -1,0 +1,252 @@
+//! One question worked for one draw: the right answer, what is accepted, and the slips, all
+//! printed in the same unit and to the same step.
+
+use super::draw::Drawn;
+use super::fault::{QuestionFault, Unusable};
+use super::kit::{Kit, inputs};
+use crate::course::{Ask, Edge, Tolerance};
+use crate::formulas::{Answer, System, Worked, WorkedAnswer};
+use crate::quantity::{
+    Dimension, Direction, Fraction, Kind, Number, Quantity, Unit, find, minutes_seconds,
+    show,
+};
+
+/// A slip of reading and writing, not of a formula: 10:31 written as 10.31 min.
+pub const CLOCK_AS_DECIMAL: &str = "clock-as-decimal";
+
+/// How the answers of one question are printed.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Format {
+    pub(super) unit: &'static Unit,
+    /// In the unit.
+    pub(super) step: Fraction,
+    /// Minutes and seconds.
+    pub(super) clock: bool,
+}
+
+/// A value and how it is printed.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Printed {
+    pub(super) text: String,
+    /// Before rounding, in base units.
+    pub(super) exact: Fraction,
+    /// As printed, in base units.
+    pub(super) shown: Fraction,
+    /// As printed, in the printed unit.
+    pub(super) bare: Fraction,
+}
+
+/// What a slip gives.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct SlipAnswer {
+    pub(super) id: String,
+    pub(super) says: String,
+    pub(super) value: Printed,
+}
+
+/// A question worked.
+#[derive(Debug, Clone)]
+pub(super) struct Asked {
+    pub(super) worked: Worked,
+    pub(super) format: Format,
+    pub(super) right: Printed,
+    pub(super) slips: Vec<SlipAnswer>,
+}
+
+/// Accepted values in base units, edges inside; an open side has no edge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Band {
+    pub(super) least: Option<Fraction>,
+    pub(super) most: Option<Fraction>,
+}
+
+impl Band {
+    /// The band around an answer. The printed answer and the unrounded one are both inside,
+    /// whatever the tolerance says: somebody who rounds as the key does is right.
+    pub(super) fn around(right: &Printed, tolerance: &Tolerance) -> Option<Self> {
+        let low = right.exact.min(right.shown);
+        let high = right.exact.max(right.shown);
+        let away = |edge: &Edge| match edge {
+            Edge::Open => Some(None),
+            Edge::Absolute(quantity) => Some(Some(size(quantity)?.absolute())),
+            Edge::Relative(share) => {
+                Some(Some(size(share)?.mul(right.exact)?.absolute()))
+            }
+        };
+        let least = match away(&tolerance.below)? {
+            Some(away) => Some(low.sub(away)?),
+            None => None,
+        };
+        let most = match away(&tolerance.above)? {
+            Some(away) => Some(high.add(away)?),
+            None => None,
+        };
+        Some(Self { least, most })
+    }
+
+    pub(super) fn contains(&self, value: Fraction) -> bool {
+        self.least.is_none_or(|least| value >= least)
+            && self.most.is_none_or(|most| value <= most)
+    }
+}
+
+/// A quantity as a size in base units: a step of temperature, not a point of the scale.
+fn size(quantity: &Quantity) -> Option<Fraction> {
+    quantity.number().mul(quantity.unit().factor())
+}
+
+impl Format {
+    /// The format that a question asks for, else the formula's own.
+    pub(super) fn of(
+        ask: &Ask,
+        answer: &Answer,
+        system: System,
+    ) -> Result<Self, QuestionFault> {
+        let own = if system == System::Si { answer.shown_si } else { answer.shown };
+        let wrong = |text: &str| QuestionFault::WrongUnit(text.to_owned());
+        let unit = match (&ask.unit, &ask.step) {
+            // A clock shows minutes and seconds whatever unit is asked for.
+            _ if answer.clock => own.unit(),
+            (Some(symbol), _) => find(symbol).ok_or_else(|| wrong(symbol))?,
+            (None, Some(step)) => step.unit(),
+            (None, None) => own.unit(),
+        };
+        if unit.dimension != own.dimension()
+            || (unit.kind == Kind::Share) != (own.unit().kind == Kind::Share)
+        {
+            return Err(wrong(unit.symbol));
+        }
+        let step = match &ask.step {
+            Some(step) => {
+                let fault = || wrong(&step.to_string());
+                step.number()
+                    .mul(step.unit().factor())
+                    .and_then(|base| base.div(unit.factor()))
+                    .filter(|step| step.signum() > 0 && step.decimal().is_some())
+                    .filter(|_| step.dimension() == unit.dimension)
+                    .ok_or_else(fault)?
+            }
+            None => own.number(),
+        };
+        Ok(Self { unit, step, clock: answer.clock })
+    }
+
+    /// The unit as it stands beside the line for the answer.
+    pub(super) fn unit_text(&self) -> String {
+        if self.clock {
+            return "min:s".to_owned();
+        }
+        let one = Quantity::new(Fraction::ONE, self.unit).printed();
+        one.trim_start_matches('1').trim_start_matches('\u{a0}').to_owned()
+    }
+
+    /// An edge of the band, to a tenth of the step and never outside the band.
+    pub(super) fn edge(&self, base: Fraction, round: Direction) -> Option<String> {
+        let bare = self.bare(base)?;
+        if self.clock {
+            let shown = show(Number::Exact(bare), Fraction::ONE, round)?;
+            return Some(minutes_seconds(shown.value.floor()));
+        }
+        let mut step = self.step.div(Fraction::whole(10))?;
+        if self.step.is_whole() && bare.is_whole() {
+            step = Fraction::ONE;
+        }
+        let shown = show(Number::Exact(bare), step, round)?;
+        let text = shown.with_unit(self.unit.symbol);
+        let Some((number, rest)) =
+            text.split_once('\u{a0}').filter(|(n, _)| n.contains('.'))
+        else {
+            return Some(text);
+        };
+        let short = number.trim_end_matches('0').trim_end_matches('.');
+        Some(format!("{short}\u{a0}{rest}"))
+    }
+
+    /// A value of base units in the unit of this format.
+    pub(super) fn bare(&self, base: Fraction) -> Option<Fraction> {
+        let base = if self.unit.kind == Kind::Reading {
+            base.sub(self.unit.zero())?
+        } else {
+            base
+        };
+        base.div(self.unit.factor())
+    }
+
+    /// What the answer measures.
+    pub(super) const fn dimension(&self) -> Dimension {
+        self.unit.dimension
+    }
+
+    fn printed(&self, answer: &WorkedAnswer) -> Option<Printed> {
+        let bare = Fraction::read(&answer.value)?;
+        Some(Printed {
+            text: answer.text.clone(),
+            exact: answer.number.settled()?,
+            shown: Quantity::new(bare, self.unit).base().settled()?,
+            bare,
+        })
+    }
+}
+
+/// Works a question for one draw.
+pub(super) fn work(kit: Kit<'_>, ask: &Ask, drawn: &Drawn) -> Result<Asked, Unusable> {
+    let fault = |fault| Unusable::Question(Box::new(fault));
+    let given = inputs(&ask.feed, &drawn.figures, drawn).map_err(|no| {
+        fault(QuestionFault::NoSuchName { given: no.given, name: no.name })
+    })?;
+    let id = &ask.feed.formula;
+    let worked = kit
+        .library
+        .work(id, &given, kit.system)
+        .map_err(|why| Unusable::Unworkable(Box::new(why)))?;
+    let name = ask.feed.answer.as_deref();
+    let no_answer =
+        || fault(QuestionFault::NoSuchAnswer(name.unwrap_or_default().to_owned()));
+    let answer = worked.answer(name).ok_or_else(no_answer)?;
+    let own = kit
+        .library
+        .formula(id)
+        .and_then(|formula| formula.answers.iter().find(|own| own.name == answer.name));
+    let format =
+        Format::of(ask, own.ok_or_else(no_answer)?, kit.system).map_err(fault)?;
+    let shown = Quantity::new(format.step, format.unit);
+    let print = |answer: &WorkedAnswer| {
+        let again = kit.library.print(id, answer, kit.system, shown)?;
+        format.printed(&again)
+    };
+    let right = print(answer).ok_or(Unusable::NoAnswer)?;
+    let slips = worked.slips.iter().filter_map(|slip| {
+        let wrong = slip.answers.iter().find(|other| other.name == answer.name)?;
+        Some(SlipAnswer {
+            id: slip.id.clone(),
+            says: slip.says.clone(),
+            value: print(wrong)?,
+        })
+    });
+    let mut slips: Vec<SlipAnswer> = slips.collect();
+    slips.extend(clock_slip(kit, &format, &right));
+    Ok(Asked { worked, format, right, slips })
+}
+
+/// `10:31` read as ten point three one minutes.
+fn clock_slip(kit: Kit<'_>, format: &Format, right: &Printed) -> Option<SlipAnswer> {
+    if !format.clock {
+        return None;
+    }
+    let whole = right.bare.floor();
+    let (minutes, seconds) = (whole.div_euclid(60), whole.rem_euclid(60));
+    if seconds == 0 {
+        return None;
+    }
+    let value = Fraction::new(seconds * 60, 100)?.add(Fraction::whole(minutes * 60))?;
+    Some(SlipAnswer {
+        id: CLOCK_AS_DECIMAL.to_owned(),
+        says: kit.words.get("quiz.clock-as-decimal"),
+        value: Printed {
+            text: format!("{minutes}.{seconds:02}\u{a0}min"),
+            exact: value,
+            shown: value,
+            bare: value,
+        },
+    })
+}

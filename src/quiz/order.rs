@@ -1,0 +1,89 @@
+//! Steps to be put in order. Any order that the drill's rules allow is right.
+
+use std::collections::BTreeMap;
+
+use super::chance::Chance;
+use super::fault::QuestionFault;
+use crate::course::{Drill, Step};
+
+/// One step must come before another, by a rule or a chain of rules.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Before {
+    /// Place of the earlier step in [`Steps::steps`].
+    pub(super) first: usize,
+    /// Place of the later one.
+    pub(super) then: usize,
+    /// The reasons of the rules between them.
+    pub(super) because: String,
+}
+
+/// The steps of one question, in the order of the drill.
+#[derive(Debug, Clone)]
+pub(super) struct Steps<'k> {
+    pub(super) steps: Vec<&'k Step>,
+    pub(super) rules: Vec<Before>,
+}
+
+impl<'k> Steps<'k> {
+    /// The named steps and what the drill says about their order.
+    pub(super) fn of(drill: &'k Drill, names: &[String]) -> Result<Self, QuestionFault> {
+        if let Some(stray) =
+            names.iter().find(|name| !drill.steps.iter().any(|step| step.id == **name))
+        {
+            return Err(QuestionFault::NoStep(stray.clone()));
+        }
+        let steps: Vec<&Step> =
+            drill.steps.iter().filter(|step| names.contains(&step.id)).collect();
+        if steps.len() < 2 {
+            return Err(QuestionFault::FewOptions(steps.len()));
+        }
+        let mut rules = Vec::new();
+        for (first, step) in steps.iter().enumerate() {
+            let after = reached(drill, &step.id);
+            for (then, other) in steps.iter().enumerate() {
+                if let Some(because) = after.get(other.id.as_str()) {
+                    rules.push(Before { first, then, because: because.clone() });
+                }
+            }
+        }
+        if rules.is_empty() {
+            return Err(QuestionFault::NoOrder);
+        }
+        Ok(Self { steps, rules })
+    }
+
+    /// An order to print that is not already right.
+    pub(super) fn shuffled(&self, chance: &mut Chance) -> Vec<usize> {
+        let mut order: Vec<usize> = (0..self.steps.len()).collect();
+        for _ in 0..64 {
+            chance.shuffle(&mut order);
+            if broken(&self.rules, &order).is_some() {
+                break;
+            }
+        }
+        order
+    }
+}
+
+/// The first rule that an order of places breaks.
+pub(super) fn broken<'r>(rules: &'r [Before], order: &[usize]) -> Option<&'r Before> {
+    let at = |place: usize| order.iter().position(|other| *other == place);
+    rules.iter().find(|rule| at(rule.first) > at(rule.then))
+}
+
+/// Steps that come after one, each with the reasons on the way.
+fn reached<'d>(drill: &'d Drill, from: &str) -> BTreeMap<&'d str, String> {
+    let mut found: BTreeMap<&str, String> = BTreeMap::new();
+    let mut open: Vec<(&str, String)> = vec![(from, String::new())];
+    while let Some((step, because)) = open.pop() {
+        for rule in drill.order.iter().filter(|rule| rule.first == step) {
+            if found.contains_key(rule.then.as_str()) {
+                continue;
+            }
+            let so_far = format!("{because} {}", rule.because).trim().to_owned();
+            found.insert(&rule.then, so_far.clone());
+            open.push((&rule.then, so_far));
+        }
+    }
+    found
+}
