@@ -1,0 +1,335 @@
+//! YAML as a tree that remembers where everything stands.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use serde::Deserialize;
+use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
+use serde_yaml::{DuplicateKeyPolicy, Location, Spanned};
+
+use crate::findings::{Code, Finding, Place, Sources};
+
+/// A value and its bytes in the file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Node {
+    /// First byte.
+    pub start: usize,
+    /// One past the last byte.
+    pub end: usize,
+    /// What it is.
+    pub shape: Shape,
+}
+
+/// A key of a map.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Key {
+    /// The key itself.
+    pub text: String,
+    /// First byte.
+    pub start: usize,
+    /// One past the last byte.
+    pub end: usize,
+}
+
+/// What a value is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Shape {
+    /// A scalar, as it is written.
+    Text(String),
+    /// Nothing after the colon.
+    Nothing,
+    /// A list.
+    List(Vec<Node>),
+    /// Fields in the author's order; a key may stand twice.
+    Map(Vec<(Key, Node)>),
+}
+
+/// A value before its place in bytes is known.
+#[derive(Debug)]
+enum Raw {
+    Text(String),
+    /// A number or a boolean: the file's own spelling is taken.
+    AsWritten,
+    Nothing,
+    List(Vec<Spanned<Raw>>),
+    Map(Vec<(Spanned<String>, Spanned<Raw>)>),
+}
+
+impl<'de> Deserialize<'de> for Raw {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_any(AnyValue)
+    }
+}
+
+struct AnyValue;
+
+impl<'de> Visitor<'de> for AnyValue {
+    type Value = Raw;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("any YAML value")
+    }
+
+    fn visit_str<E>(self, text: &str) -> Result<Raw, E> {
+        Ok(Raw::Text(text.to_owned()))
+    }
+
+    fn visit_bool<E>(self, _: bool) -> Result<Raw, E> {
+        Ok(Raw::AsWritten)
+    }
+
+    fn visit_i64<E>(self, _: i64) -> Result<Raw, E> {
+        Ok(Raw::AsWritten)
+    }
+
+    fn visit_u64<E>(self, _: u64) -> Result<Raw, E> {
+        Ok(Raw::AsWritten)
+    }
+
+    fn visit_i128<E>(self, _: i128) -> Result<Raw, E> {
+        Ok(Raw::AsWritten)
+    }
+
+    fn visit_u128<E>(self, _: u128) -> Result<Raw, E> {
+        Ok(Raw::AsWritten)
+    }
+
+    fn visit_f64<E>(self, _: f64) -> Result<Raw, E> {
+        Ok(Raw::AsWritten)
+    }
+
+    fn visit_unit<E>(self) -> Result<Raw, E> {
+        Ok(Raw::Nothing)
+    }
+
+    fn visit_none<E>(self) -> Result<Raw, E> {
+        Ok(Raw::Nothing)
+    }
+
+    fn visit_some<D: Deserializer<'de>>(self, inner: D) -> Result<Raw, D::Error> {
+        Raw::deserialize(inner)
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<Raw, A::Error> {
+        let mut items = Vec::new();
+        while let Some(item) = seq.next_element()? {
+            items.push(item);
+        }
+        Ok(Raw::List(items))
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Raw, A::Error> {
+        let mut fields = Vec::new();
+        while let Some(key) = map.next_key()? {
+            fields.push((key, map.next_value()?));
+        }
+        Ok(Raw::Map(fields))
+    }
+}
+
+/// Reads one file; a fault of the YAML itself is one finding.
+pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
+    let mut options = serde_yaml::Options::default();
+    options.strict_booleans = true;
+    options.duplicate_keys = DuplicateKeyPolicy::PassThrough;
+    if let Some(budget) = &mut options.budget {
+        budget.max_nodes = 2_000_000;
+        budget.max_events = 8_000_000;
+    }
+    if text.trim().is_empty() {
+        let place = Place { file: file.to_owned(), start: 0, end: 0 };
+        return Err(Finding::at(Code::Empty, place).with("field", file));
+    }
+    match serde_yaml::from_str_with_options::<Spanned<Raw>>(text, options) {
+        Ok(raw) => Ok(settle(raw, text)),
+        Err(error) => {
+            let error = error.without_snippet();
+            let place = error.location().map_or((0, 0), |location| bytes(location, text));
+            let place = Place { file: file.to_owned(), start: place.0, end: place.1 };
+            let reason = error.to_string();
+            let reason = reason.split(" at line").next().unwrap_or_default().to_owned();
+            let reason = reason.lines().next().unwrap_or_default().to_owned();
+            Err(Finding::at(Code::NotYaml, place).with("found", reason))
+        }
+    }
+}
+
+fn bytes(location: Location, text: &str) -> (usize, usize) {
+    let span = location.span();
+    let known = span.byte_offset().zip(span.byte_len());
+    if let Some((start, length)) = known {
+        let start = usize::try_from(start).unwrap_or(0).min(text.len());
+        let end = (start + usize::try_from(length).unwrap_or(0)).min(text.len());
+        return (start, end);
+    }
+    let line = usize::try_from(location.line()).unwrap_or(1).saturating_sub(1);
+    let column = usize::try_from(location.column()).unwrap_or(1).saturating_sub(1);
+    let before: usize = text.split_inclusive('\n').take(line).map(str::len).sum();
+    let rest = text.get(before..).unwrap_or_default();
+    let shift: usize = rest.chars().take(column).map(char::len_utf8).sum();
+    ((before + shift).min(text.len()), (before + shift).min(text.len()))
+}
+
+fn settle(raw: Spanned<Raw>, text: &str) -> Node {
+    let (start, mut end) = bytes(raw.referenced, text);
+    let written = || text.get(start..end).unwrap_or_default().trim().to_owned();
+    let shape = match raw.value {
+        Raw::Text(value) => Shape::Text(value),
+        Raw::AsWritten => Shape::Text(written()),
+        Raw::Nothing => Shape::Nothing,
+        Raw::List(items) => {
+            let items: Vec<Node> =
+                items.into_iter().map(|item| settle(item, text)).collect();
+            end = items.last().map_or(end, |last| last.end.max(end));
+            Shape::List(items)
+        }
+        Raw::Map(fields) => {
+            let fields: Vec<(Key, Node)> = fields
+                .into_iter()
+                .map(|(key, value)| {
+                    let (start, end) = bytes(key.referenced, text);
+                    (Key { text: key.value, start, end }, settle(value, text))
+                })
+                .collect();
+            end = fields.last().map_or(end, |(_, last)| last.end.max(end));
+            Shape::Map(fields)
+        }
+    };
+    // A scalar's mark ends with its last letter, not with the blanks behind it.
+    if matches!(shape, Shape::Text(_)) {
+        let trimmed = text.get(start..end).unwrap_or_default().trim_end();
+        end = start + trimmed.len();
+    }
+    Node { start, end, shape }
+}
+
+/// The trees of all files, for looking up places afterwards.
+#[derive(Debug, Clone, Default)]
+pub struct Trees {
+    files: BTreeMap<String, Node>,
+}
+
+impl Trees {
+    /// Reads every `.yaml` file of the sources.
+    pub fn read(sources: &Sources, findings: &mut Vec<Finding>) -> Self {
+        let mut files = BTreeMap::new();
+        for (file, text) in sources.iter().filter(|(file, _)| file.ends_with(".yaml")) {
+            match read(file, text) {
+                Ok(node) => {
+                    files.insert(file.clone(), node);
+                }
+                Err(finding) => findings.push(finding),
+            }
+        }
+        Self { files }
+    }
+
+    /// The tree of a file.
+    pub fn get(&self, file: &str) -> Option<&Node> {
+        self.files.get(file)
+    }
+
+    /// Names of all files.
+    pub fn files(&self) -> impl Iterator<Item = &str> {
+        self.files.keys().map(String::as_str)
+    }
+
+    /// Place of a value: `&["steps", "2", "role"]`. What is not there gives the place of the
+    /// nearest thing above it: the first key of a map, or the whole of a scalar.
+    pub fn place(&self, file: &str, path: &[&str]) -> Place {
+        let here = |start, end| Place { file: file.to_owned(), start, end };
+        let Some(mut node) = self.files.get(file) else { return here(0, 0) };
+        for part in path {
+            match node.child(part) {
+                Some(child) => node = child,
+                None => break,
+            }
+        }
+        let (start, end) = node.mark();
+        here(start, end)
+    }
+
+    /// Place of the key of a field; of the value where it stands in a list.
+    pub fn key_place(&self, file: &str, path: &[&str]) -> Place {
+        if let Some((last, above)) = path.split_last()
+            && let Some(mut node) = self.files.get(file)
+        {
+            for part in above {
+                match node.child(part) {
+                    Some(child) => node = child,
+                    None => return self.place(file, path),
+                }
+            }
+            if let Shape::Map(fields) = &node.shape
+                && let Some((key, _)) = fields.iter().find(|(key, _)| key.text == *last)
+            {
+                return Place { file: file.to_owned(), start: key.start, end: key.end };
+            }
+        }
+        self.place(file, path)
+    }
+}
+
+impl Node {
+    /// The value under a key or an index.
+    pub fn child(&self, part: &str) -> Option<&Self> {
+        match &self.shape {
+            Shape::Map(fields) => {
+                fields.iter().find(|(key, _)| key.text == part).map(|(_, node)| node)
+            }
+            Shape::List(items) => items.get(part.parse::<usize>().ok()?),
+            _ => None,
+        }
+    }
+
+    /// What is underlined: a scalar as a whole, of a map its first key, of a list its first
+    /// entry.
+    pub fn mark(&self) -> (usize, usize) {
+        match &self.shape {
+            Shape::Map(fields) => fields
+                .first()
+                .map_or((self.start, self.end), |(key, _)| (key.start, key.end)),
+            Shape::List(items) => {
+                items.first().map_or((self.start, self.end), Self::mark)
+            }
+            _ => (self.start, self.end),
+        }
+    }
+
+    /// The scalar's text.
+    pub fn text(&self) -> Option<&str> {
+        match &self.shape {
+            Shape::Text(text) => Some(text),
+            _ => None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_and_spellings_are_kept() {
+        let text = "a: 0.10\nb:\n- yes\n- \"x y\"  # said\nc:\n  d: 5 gpm\n";
+        let node = read("f.yaml", text).unwrap();
+        let at = |path: &[&str]| {
+            let mut node = &node;
+            for part in path {
+                node = node.child(part).unwrap();
+            }
+            (node.text().unwrap().to_owned(), text[node.start..node.end].to_owned())
+        };
+        assert_eq!(at(&["a"]), ("0.10".into(), "0.10".into()));
+        assert_eq!(at(&["b", "0"]), ("yes".into(), "yes".into()));
+        assert_eq!(at(&["b", "1"]), ("x y".into(), "\"x y\"".into()));
+        assert_eq!(at(&["c", "d"]), ("5 gpm".into(), "5 gpm".into()));
+    }
+
+    #[test]
+    fn yaml_faults_are_findings_with_a_place() {
+        let finding = read("f.yaml", "a: 1\n b: 2\n").unwrap_err();
+        assert_eq!(finding.code, Code::NotYaml);
+        assert!(finding.place.unwrap().start > 0);
+    }
+}
