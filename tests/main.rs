@@ -7,6 +7,8 @@
 
 #[cfg(test)]
 mod house;
+#[cfg(test)]
+mod reference;
 // These start the program and wait for its commands; `tests/run` insists on them.
 // #[cfg(test)]
 // mod program;
