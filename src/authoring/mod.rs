@@ -6,5 +6,13 @@
 //! To add a field: read it in the thing's sheet; unknown rest is reported by the decoder.
 
 mod tree;
+mod decode;
+mod sheets;
+mod library;
+mod module;
+mod runs;
 
+pub use library::library;
+pub use module::{Options, read};
+pub use runs::run_sheets;
 pub use tree::{Key, Node, Shape, Trees};

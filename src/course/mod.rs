@@ -77,6 +77,8 @@ pub struct Course {
     /// Formulas, tables and constants: the trade library with the module's own.
     #[serde(skip)]
     pub library: crate::formulas::Library,
+    /// Titles of the sources that formulas, tables and constants name, by id.
+    pub sources: BTreeMap<String, String>,
     /// Demonstration run sheets that belong to the module (`runs/`).
     pub runs: Vec<RunSheet>,
     /// Invented or real people named by those run sheets, by id; never shown to the crew.

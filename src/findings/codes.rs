@@ -37,6 +37,7 @@ codes! {
     MissingFile "missing-file" MustFix "A file the module must have is not there.";
     // Fields and values.
     UnknownField "unknown-field" MustFix "A field that no sheet of this kind has.";
+    BlankInDraft "blank-in-draft" LookAgain "A field left open in a draft, printed as a blank.";
     MissingField "missing-field" MustFix "A field that must be there is not.";
     DuplicateField "duplicate-field" MustFix "The same field twice.";
     WrongType "wrong-type" MustFix "A text where a list is wanted, or the like.";
@@ -51,4 +52,15 @@ codes! {
     // Names.
     DuplicateId "duplicate-id" MustFix "Two things of one kind with one id.";
     UnknownId "unknown-id" MustFix "A reference to something that is not in the module.";
+    IdNotFile "id-not-file" MustFix "A sheet whose id is not the name of its file.";
+    // Rules of single sheets.
+    NoCautions "no-cautions" MustFix "A drill, lesson or set without cautions.";
+    TooManyCautions "too-many-cautions" MustFix "More than three cautions.";
+    CriticalIncomplete "critical-incomplete" MustFix "A critical without role, act or reason.";
+    TooManyCriticals "too-many-criticals" MustFix "More than five criticals.";
+    WeightOutside "weight-outside" MustFix "A weight above 3.";
+    TimeWithoutSource "time-without-source" MustFix "A time standard without a source.";
+    // Formulas.
+    BadFormula "bad-formula" MustFix "A line of a formula that cannot be computed.";
+    ConstantUncited "constant-uncited" LookAgain "A constant outside every cited value.";
 }

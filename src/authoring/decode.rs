@@ -1,0 +1,403 @@
+//! The collecting decoder: every fault of a sheet in one run, each with its place.
+//!
+//! A sheet asks for its fields by name and type; a fault is noted at the [`Desk`] and the
+//! field comes back empty, so that the rest is still read. [`Fields::finish`] reports what
+//! nobody asked for.
+
+use std::cell::RefCell;
+
+use chrono::NaiveDate;
+
+use super::tree::{Key, Node, Shape};
+use crate::findings::{Code, Finding, Place};
+use crate::quantity::{Dimension, Kind, Quantity, ReadFault};
+use crate::words::nearest;
+
+/// What a blank prints as in a draft.
+pub(super) const BLANK: &str = "________";
+
+/// Where faults are noted while sheets are read.
+#[derive(Debug, Default)]
+pub(super) struct Desk {
+    pub(super) findings: RefCell<Vec<Finding>>,
+    pub(super) draft: bool,
+}
+
+impl Desk {
+    pub(super) fn note(&self, finding: Finding) {
+        self.findings.borrow_mut().push(finding);
+    }
+
+    /// The whole file as one value.
+    pub(super) fn item<'d>(&'d self, file: &'d str, node: &'d Node) -> Item<'d> {
+        Item { desk: self, file, name: file, node }
+    }
+}
+
+/// A value with the name of its field.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Item<'d> {
+    pub(super) desk: &'d Desk,
+    pub(super) file: &'d str,
+    pub(super) name: &'d str,
+    pub(super) node: &'d Node,
+}
+
+/// The fields of a group.
+#[derive(Debug)]
+pub(super) struct Fields<'d> {
+    desk: &'d Desk,
+    file: &'d str,
+    fields: &'d [(Key, Node)],
+    start: (usize, usize),
+    asked: RefCell<Vec<&'static str>>,
+}
+
+impl<'d> Item<'d> {
+    pub(super) fn place(&self) -> Place {
+        let (start, end) = self.node.mark();
+        Place { file: self.file.to_owned(), start, end }
+    }
+
+    pub(super) fn fault(&self, code: Code) -> Finding {
+        Finding::at(code, self.place())
+    }
+
+    fn wrong(&self, wanted: &str) {
+        let found = match &self.node.shape {
+            Shape::Text(_) => "a text",
+            Shape::Nothing => "nothing",
+            Shape::List(_) => "a list",
+            Shape::Map(_) => "a group of fields",
+        };
+        let finding = self.fault(Code::WrongType);
+        self.desk.note(
+            finding.with("found", found).with("wanted", wanted).with("field", self.name),
+        );
+    }
+
+    /// A scalar that says something.
+    fn scalar(&self, wanted: &str) -> Option<&'d str> {
+        match &self.node.shape {
+            Shape::Text(text) if !text.trim().is_empty() => Some(text.trim()),
+            Shape::Text(_) | Shape::Nothing => {
+                self.desk.note(self.fault(Code::Empty).with("field", self.name));
+                None
+            }
+            _ => {
+                self.wrong(wanted);
+                None
+            }
+        }
+    }
+
+    pub(super) fn text(&self) -> Option<String> {
+        self.scalar("a text").map(str::to_owned)
+    }
+
+    pub(super) fn id(&self) -> Option<String> {
+        let text = self.scalar("an id")?;
+        let letters = text
+            .chars()
+            .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
+        if letters
+            && text.starts_with(|c: char| c.is_ascii_lowercase())
+            && !text.ends_with('-')
+        {
+            return Some(text.to_owned());
+        }
+        let mut near: String = text
+            .to_lowercase()
+            .chars()
+            .map(|c| if c.is_ascii_lowercase() || c.is_ascii_digit() { c } else { '-' })
+            .collect();
+        near = near.trim_matches(|c: char| c == '-' || c.is_ascii_digit()).to_owned();
+        let finding = self.fault(Code::BadId).with("found", text);
+        self.desk.note(finding.with("nearest", near).with("field", self.name));
+        None
+    }
+
+    /// An ISO date.
+    pub(super) fn date(&self) -> Option<String> {
+        let text = self.scalar("a date")?;
+        match NaiveDate::parse_from_str(text, "%Y-%m-%d") {
+            Ok(date) if date.format("%Y-%m-%d").to_string() == text => {
+                Some(text.to_owned())
+            }
+            _ => {
+                let finding = self.fault(Code::BadDate).with("found", text);
+                self.desk
+                    .note(finding.with("example", "2026-11-02").with("field", self.name));
+                None
+            }
+        }
+    }
+
+    /// An ISO date with hours and minutes.
+    pub(super) fn moment(&self) -> Option<String> {
+        let text = self.scalar("a date and a time")?;
+        match chrono::NaiveDateTime::parse_from_str(text, "%Y-%m-%d %H:%M") {
+            Ok(_) => Some(text.to_owned()),
+            Err(_) => {
+                let finding = self.fault(Code::BadDate).with("found", text);
+                let example = "2026-11-14 10:20";
+                self.desk.note(finding.with("example", example).with("field", self.name));
+                None
+            }
+        }
+    }
+
+    /// One of some words.
+    pub(super) fn word<T: Copy>(&self, words: &[(&str, T)]) -> Option<T> {
+        let text = self.scalar("a word")?;
+        if let Some((_, value)) = words.iter().find(|(word, _)| *word == text) {
+            return Some(*value);
+        }
+        let known = words.iter().map(|(word, _)| *word);
+        let all: Vec<&str> = known.clone().collect();
+        let near = nearest(text, known).unwrap_or_else(|| all.join(", or "));
+        let finding =
+            self.fault(Code::UnknownWord).with("found", text).with("nearest", near);
+        self.desk.note(finding.with("field", self.name).with("words", all.join(", ")));
+        None
+    }
+
+    pub(super) fn yes_no(&self) -> Option<bool> {
+        self.word(&[("yes", true), ("no", false)])
+    }
+
+    /// A whole number from 0 up.
+    pub(super) fn whole(&self) -> Option<u32> {
+        let text = self.scalar("a whole number")?;
+        match text.parse() {
+            Ok(number) => Some(number),
+            Err(_) => {
+                let finding = self.fault(Code::NotANumber).with("found", text);
+                self.desk.note(finding.with("example", "3").with("field", self.name));
+                None
+            }
+        }
+    }
+
+    /// A quantity of any dimension.
+    pub(super) fn any_quantity(&self) -> Option<Quantity> {
+        self.read_quantity("95 gpm")
+    }
+
+    fn read_quantity(&self, example: &str) -> Option<Quantity> {
+        let text = self.scalar("a quantity")?;
+        let finding = match Quantity::read(text) {
+            Ok(quantity) => return Some(quantity),
+            Err(ReadFault::Nothing) => self.fault(Code::Empty),
+            Err(ReadFault::NotANumber(_)) => {
+                self.fault(Code::NotANumber).with("found", text)
+            }
+            Err(ReadFault::UnknownUnit(unit, near)) => {
+                let number = text.strip_suffix(unit.as_str()).unwrap_or(text).trim();
+                let write = match near {
+                    Some(near) => format!("{number} {near}"),
+                    None => example.to_owned(),
+                };
+                self.fault(Code::UnknownUnit).with("unit", unit).with("nearest", write)
+            }
+        };
+        self.desk.note(finding.with("example", example).with("field", self.name));
+        None
+    }
+
+    /// A quantity of a dimension; `example` shows how to write it.
+    pub(super) fn quantity(
+        &self,
+        dimension: Dimension,
+        example: &str,
+    ) -> Option<Quantity> {
+        let quantity = self.read_quantity(example)?;
+        if quantity.dimension() == dimension
+            && (dimension != Dimension::NONE || quantity.unit().kind == Kind::Plain)
+        {
+            return Some(quantity);
+        }
+        self.not_that(&quantity, dimension.name(), example);
+        None
+    }
+
+    /// A percent.
+    pub(super) fn percent(&self) -> Option<Quantity> {
+        let quantity = self.read_quantity("0.5 %")?;
+        if quantity.unit().kind == Kind::Share {
+            return Some(quantity);
+        }
+        self.not_that(&quantity, "percent", "0.5 %");
+        None
+    }
+
+    fn not_that(&self, quantity: &Quantity, wanted: &str, example: &str) {
+        let found = quantity.to_string();
+        let article = |name: &str| {
+            let vowel = name.starts_with(['a', 'e', 'i', 'o']);
+            if vowel { format!("an {name}") } else { format!("a {name}") }
+        };
+        if quantity.unit().kind == Kind::Plain {
+            let number = quantity.number();
+            let unit = example.split_once(' ').map_or("", |(_, unit)| unit);
+            let finding = self.fault(Code::NoUnit).with("found", found);
+            let finding = finding.with("example", format!("{number} {unit}"));
+            self.desk.note(finding.with("field", self.name));
+            return;
+        }
+        let kind = match quantity.unit().kind {
+            Kind::Share => "a percent".to_owned(),
+            _ => article(quantity.dimension().name()),
+        };
+        let finding =
+            self.fault(Code::WrongDimension).with("found", found).with("kind", kind);
+        let finding = finding.with("wanted", article(wanted)).with("example", example);
+        self.desk.note(finding.with("field", self.name));
+    }
+
+    /// Entries of a list.
+    pub(super) fn list(&self) -> Vec<Item<'d>> {
+        match &self.node.shape {
+            Shape::List(items) => {
+                items.iter().map(|node| Item { node, ..*self }).collect()
+            }
+            Shape::Nothing => {
+                self.desk.note(self.fault(Code::Empty).with("field", self.name));
+                Vec::new()
+            }
+            _ => {
+                self.wrong("a list");
+                Vec::new()
+            }
+        }
+    }
+
+    pub(super) fn texts(&self) -> Vec<String> {
+        self.list().iter().filter_map(Item::text).collect()
+    }
+
+    pub(super) fn ids(&self) -> Vec<String> {
+        self.list().iter().filter_map(Item::id).collect()
+    }
+
+    pub(super) fn fields(&self) -> Option<Fields<'d>> {
+        match &self.node.shape {
+            Shape::Map(fields) => {
+                let found = Fields {
+                    desk: self.desk,
+                    file: self.file,
+                    fields,
+                    start: self.node.mark(),
+                    asked: RefCell::default(),
+                };
+                found.report_doubles();
+                Some(found)
+            }
+            _ => {
+                self.wrong("a group of fields");
+                None
+            }
+        }
+    }
+}
+
+impl<'d> Fields<'d> {
+    fn report_doubles(&self) {
+        for (index, (key, _)) in self.fields.iter().enumerate() {
+            let earlier = self.fields.iter().take(index);
+            if earlier.into_iter().any(|(other, _)| other.text == key.text) {
+                let place = self.key_place(key);
+                let finding = Finding::at(Code::DuplicateField, place);
+                self.desk.note(finding.with("field", key.text.clone()));
+            }
+        }
+    }
+
+    fn key_place(&self, key: &Key) -> Place {
+        Place { file: self.file.to_owned(), start: key.start, end: key.end }
+    }
+
+    /// Place of the first key: where a missing field is reported.
+    pub(super) fn head(&self) -> Place {
+        Place { file: self.file.to_owned(), start: self.start.0, end: self.start.1 }
+    }
+
+    /// Place of a field's key, or of the head.
+    pub(super) fn key(&self, name: &str) -> Place {
+        let found = self.fields.iter().find(|(key, _)| key.text == name);
+        found.map_or_else(|| self.head(), |(key, _)| self.key_place(key))
+    }
+
+    /// Place of a field's value, or of the head.
+    pub(super) fn value(&self, name: &str) -> Place {
+        let found = self.fields.iter().find(|(key, _)| key.text == name);
+        found.map_or_else(
+            || self.head(),
+            |(_, node)| {
+                let (start, end) = node.mark();
+                Place { file: self.file.to_owned(), start, end }
+            },
+        )
+    }
+
+    pub(super) fn note(&self, finding: Finding) {
+        self.desk.note(finding);
+    }
+
+    pub(super) fn has(&self, name: &str) -> bool {
+        self.fields.iter().any(|(key, _)| key.text == name)
+    }
+
+    /// A field that may be left out.
+    pub(super) fn may(&self, name: &'static str) -> Option<Item<'d>> {
+        self.asked.borrow_mut().push(name);
+        let (key, node) = self.fields.iter().find(|(key, _)| key.text == name)?;
+        Some(Item { desk: self.desk, file: self.file, name: &key.text, node })
+    }
+
+    /// A field that must be there.
+    pub(super) fn need(&self, name: &'static str) -> Option<Item<'d>> {
+        let found = self.may(name);
+        if found.is_none() {
+            let finding =
+                Finding::at(Code::MissingField, self.head()).with("field", name);
+            self.desk.note(finding);
+        }
+        found
+    }
+
+    /// A text that must be there; a draft prints a blank instead.
+    pub(super) fn need_text(&self, name: &'static str) -> Option<String> {
+        if self.desk.draft && !self.has(name) {
+            let finding =
+                Finding::at(Code::BlankInDraft, self.head()).with("field", name);
+            self.desk.note(finding);
+            self.asked.borrow_mut().push(name);
+            return Some(BLANK.to_owned());
+        }
+        self.need(name)?.text()
+    }
+
+    pub(super) fn may_text(&self, name: &'static str) -> Option<String> {
+        self.may(name)?.text()
+    }
+
+    pub(super) fn may_ids(&self, name: &'static str) -> Vec<String> {
+        self.may(name).map(|item| item.ids()).unwrap_or_default()
+    }
+
+    /// Reports every field that nobody asked for.
+    pub(super) fn finish(&self) {
+        let asked = self.asked.borrow();
+        for (key, _) in self.fields {
+            if asked.iter().any(|name| *name == key.text) {
+                continue;
+            }
+            let free = asked.iter().copied().filter(|name| !self.has(name));
+            let near = nearest(&key.text, free.clone())
+                .unwrap_or_else(|| free.collect::<Vec<_>>().join(", or "));
+            let finding = Finding::at(Code::UnknownField, self.key_place(key));
+            self.desk.note(finding.with("field", key.text.clone()).with("nearest", near));
+        }
+    }
+}

@@ -1,0 +1,252 @@
+//! All sheets of a folder → one course.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::decode::{Desk, Item};
+use super::library::{build, with_trade};
+use super::sheets;
+use super::tree::Trees;
+use crate::course::{Course, Lesson};
+use crate::findings::{self, Code, Finding, Place, Sources};
+
+/// How a module is read.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Options {
+    /// Prints an unfinished module with a watermark and blanks.
+    pub draft: bool,
+}
+
+/// Reads a module. `others` names the files that are no text, such as pictures.
+///
+/// The course is there whenever it could be put together; whether it may be published is
+/// told by [`findings::blocks`].
+pub fn read(
+    sources: &Sources,
+    others: &BTreeSet<String>,
+    options: Options,
+) -> (Option<Course>, Vec<Finding>) {
+    let sources = with_trade(sources);
+    let mut found = Vec::new();
+    let trees = Trees::read(&sources, &mut found);
+    let desk = Desk { draft: options.draft, ..Desk::default() };
+    let course = course(&desk, &trees, &sources);
+    found.extend(desk.findings.into_inner());
+    let _ = others;
+    findings::sort(&mut found);
+    (course, found)
+}
+
+struct Folder<'f> {
+    desk: &'f Desk,
+    trees: &'f Trees,
+    sources: &'f Sources,
+}
+
+impl<'f> Folder<'f> {
+    /// A file every module has.
+    fn must(&self, file: &'f str) -> Option<Item<'f>> {
+        let found = self.may(file);
+        if found.is_none() && !self.sources.contains_key(file) {
+            self.desk.note(Finding::whole(Code::MissingFile).with("name", file));
+        }
+        found
+    }
+
+    fn may(&self, file: &'f str) -> Option<Item<'f>> {
+        self.trees.get(file).map(|node| self.desk.item(file, node))
+    }
+
+    fn list<T>(
+        &self,
+        file: &'f str,
+        read: fn(Item<'_>) -> Vec<T>,
+        id: fn(&T) -> &str,
+        kind: &'static str,
+    ) -> Vec<T> {
+        let all = self.may(file).map(read).unwrap_or_default();
+        self.doubles(all, id, kind, file)
+    }
+
+    /// Leaves out what has an id that stood before, and says so.
+    fn doubles<T>(
+        &self,
+        all: Vec<T>,
+        id: fn(&T) -> &str,
+        kind: &str,
+        file: &str,
+    ) -> Vec<T> {
+        let mut seen = BTreeSet::new();
+        let mut out = Vec::new();
+        for thing in all {
+            if seen.insert(id(&thing).to_owned()) {
+                out.push(thing);
+            } else {
+                self.double(file, id(&thing), kind);
+            }
+        }
+        out
+    }
+
+    /// The second place where an id stands in a flat list.
+    fn double(&self, file: &str, id: &str, kind: &str) {
+        let mut place = self.trees.place(file, &[]);
+        if let Some(node) = self.trees.get(file)
+            && let super::tree::Shape::List(items) = &node.shape
+        {
+            let is = |item: &&super::tree::Node| match &item.shape {
+                super::tree::Shape::Map(fields) => {
+                    fields.first().is_some_and(|(_, value)| value.text() == Some(id))
+                }
+                _ => false,
+            };
+            if let Some((_, value)) = items.iter().filter(is).nth(1).and_then(|item| {
+                if let super::tree::Shape::Map(fields) = &item.shape {
+                    fields.first()
+                } else {
+                    None
+                }
+            }) {
+                place =
+                    Place { file: file.to_owned(), start: value.start, end: value.end };
+            }
+        }
+        let finding = Finding::at(Code::DuplicateId, place).with("kind", kind);
+        self.desk.note(finding.with("id", id).with("other", file));
+    }
+
+    /// Things that have a file each, in the order of the module.
+    fn each<T>(
+        &self,
+        folder: &'static str,
+        ids: &[String],
+        read: impl Fn(Item<'_>) -> Option<T>,
+        id: impl Fn(&T) -> &str,
+    ) -> Vec<T> {
+        let mut out = Vec::new();
+        for (index, name) in ids.iter().enumerate() {
+            let file = format!("{folder}/{name}.yaml");
+            let at = index.to_string();
+            let named = || self.trees.place("module.yaml", &[key(folder), &at]);
+            if ids.iter().take(index).any(|other| other == name) {
+                let finding =
+                    Finding::at(Code::DuplicateId, named()).with("kind", folder);
+                self.desk
+                    .note(finding.with("id", name.clone()).with("other", "module.yaml"));
+                continue;
+            }
+            let Some(node) = self.trees.get(&file) else {
+                if !self.sources.contains_key(&file) {
+                    self.desk
+                        .note(Finding::at(Code::MissingFile, named()).with("name", file));
+                }
+                continue;
+            };
+            let Some(thing) = read(self.desk.item(&file, node)) else { continue };
+            if id(&thing) != name {
+                let place = self.trees.place(&file, &[first_key(folder)]);
+                let finding =
+                    Finding::at(Code::IdNotFile, place).with("found", id(&thing));
+                self.desk.note(finding.with("nearest", name.clone()).with("file", file));
+            }
+            out.push(thing);
+        }
+        out
+    }
+}
+
+/// The list of `module.yaml` that names the files of a folder.
+fn key(folder: &str) -> &str {
+    if folder == "questions" { "sets" } else { folder }
+}
+
+fn first_key(folder: &str) -> &str {
+    match folder {
+        "questions" => "set",
+        other => other.trim_end_matches('s'),
+    }
+}
+
+fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
+    let folder = Folder { desk, trees, sources };
+    let head = folder.must("module.yaml").and_then(sheets::module);
+    let topics = folder.may("trade/topics.yaml").map(sheets::topics).unwrap_or_default();
+    let local = folder.must("local.yaml").map(|item| sheets::local(item, &topics));
+    let local =
+        folder.doubles(local.unwrap_or_default(), |t| &t.id, "topics", "local.yaml");
+    let trade =
+        folder.list("trade/cautions.yaml", sheets::cautions, |c| &c.id, "cautions");
+    let own = folder.list("cautions.yaml", sheets::cautions, |c| &c.id, "cautions");
+    let cautions: BTreeMap<_, _> = trade
+        .into_iter()
+        .chain(own)
+        .map(|caution| (caution.id.clone(), caution))
+        .collect();
+    let acts =
+        folder.may("trade/unsafe-acts.yaml").map(sheets::unsafe_acts).unwrap_or_default();
+    let objectives =
+        folder.list("objectives.yaml", sheets::objectives, |o| &o.id, "objectives");
+    let terms = folder.list("terms.yaml", sheets::terms, |t| &t.id, "terms");
+    let people = folder.list("people.yaml", sheets::people, |p| &p.id, "people");
+    let library = build(desk, trees);
+    let mut source_list =
+        folder.may("trade/sources.yaml").map(sheets::sources).unwrap_or_default();
+    source_list
+        .extend(folder.may("sources.yaml").map(sheets::sources).unwrap_or_default());
+    let head = head?;
+    let units = head.module.units;
+    let rigs = folder.each("rigs", &head.rigs, sheets::rig, |rig| &rig.id);
+    let concentrates =
+        folder.each("concentrates", &head.concentrates, sheets::concentrate, |c| &c.id);
+    let drills = folder.each("drills", &head.drills, sheets::drill, |drill| &drill.id);
+    let read_set = |item: Item<'_>| sheets::question_set(item, units);
+    let sets = folder.each("questions", &head.sets, read_set, |set| &set.id);
+    let lessons = lessons(&folder, head.lessons);
+    let runs = trees.files().filter(|file| file.starts_with("runs/"));
+    let runs = runs.filter_map(|file| {
+        let node = trees.get(file)?;
+        sheets::run_sheet(desk.item(file, node))
+    });
+    Some(Course {
+        module: head.module,
+        local,
+        cautions,
+        unsafe_acts: acts,
+        objectives: objectives.into_iter().map(|o| (o.id.clone(), o)).collect(),
+        terms: terms.into_iter().map(|term| (term.id.clone(), term)).collect(),
+        rigs: rigs.into_iter().map(|rig| (rig.id.clone(), rig)).collect(),
+        concentrates: concentrates.into_iter().map(|c| (c.id.clone(), c)).collect(),
+        lessons,
+        drills,
+        chains: head.chains,
+        sets,
+        library,
+        sources: source_list.into_iter().collect(),
+        runs: runs.collect(),
+        people: people.into_iter().map(|person| (person.id.clone(), person)).collect(),
+        draft: desk.draft,
+    })
+}
+
+/// Puts the text of its file into each lesson.
+fn lessons(folder: &Folder<'_>, lessons: Vec<Lesson>) -> Vec<Lesson> {
+    let mut out: Vec<Lesson> = Vec::new();
+    for (index, mut lesson) in lessons.into_iter().enumerate() {
+        let at = index.to_string();
+        if out.iter().any(|other| other.id == lesson.id) {
+            let place = folder.trees.place("module.yaml", &["lessons", &at, "lesson"]);
+            let finding = Finding::at(Code::DuplicateId, place).with("kind", "lessons");
+            folder.desk.note(finding.with("id", lesson.id).with("other", "module.yaml"));
+            continue;
+        }
+        match folder.sources.get(&lesson.file) {
+            Some(text) => lesson.text.clone_from(text),
+            None => {
+                let place = folder.trees.place("module.yaml", &["lessons", &at, "file"]);
+                let finding = Finding::at(Code::MissingFile, place);
+                folder.desk.note(finding.with("name", lesson.file.clone()));
+            }
+        }
+        out.push(lesson);
+    }
+    out
+}
