@@ -153,7 +153,7 @@ fn verdict(item: Item<'_>) -> Option<Verdict> {
 fn slip(item: Item<'_>) -> Option<Slip> {
     let fields = item.fields()?;
     let id = fields.need("slip").and_then(|item| item.id());
-    let kind = fields.need("kind").and_then(|item| item.word(SLIPS));
+    let kind = fields.may("kind").map_or(Some(SlipKind::Method), |item| item.word(SLIPS));
     let lines = fields.need("lines").map(|item| item.texts()).unwrap_or_default();
     let says = fields.need_text("says");
     fields.finish();
@@ -258,9 +258,13 @@ pub(in crate::authoring) fn sources(item: Item<'_>) -> Vec<(String, String)> {
         let fields = item.fields()?;
         let id = fields.need_text("source");
         let title = fields.need_text("title");
-        let _kind = fields.may_text("kind");
+        let address = fields.may_text("address");
         fields.finish();
-        Some((id?, title?))
+        let title = title?;
+        Some((
+            id?,
+            address.map_or(title.clone(), |address| format!("{title} ({address})")),
+        ))
     };
     item.list().into_iter().filter_map(one).collect()
 }
