@@ -48,7 +48,7 @@ pub(super) struct Item<'d> {
 pub(super) struct Fields<'d> {
     desk: &'d Desk,
     file: &'d str,
-    fields: &'d [(Key, Node)],
+    entries: &'d [(Key, Node)],
     start: (usize, usize),
     asked: RefCell<Vec<&'static str>>,
 }
@@ -111,7 +111,7 @@ impl<'d> Item<'d> {
             .chars()
             .map(|c| if c.is_ascii_lowercase() || c.is_ascii_digit() { c } else { '-' })
             .collect();
-        near = near.trim_matches(|c: char| c == '-' || c.is_ascii_digit()).to_owned();
+        near = near.trim_matches(|c: char| c == '-' || c.is_ascii_digit()).into();
         let finding = self.fault(Code::BadId).with("found", text);
         self.desk.note(finding.with("nearest", near).with("field", self.name));
         None
@@ -256,7 +256,7 @@ impl<'d> Item<'d> {
     }
 
     /// Entries of a list.
-    pub(super) fn list(&self) -> Vec<Item<'d>> {
+    pub(super) fn list(&self) -> Vec<Self> {
         match &self.node.shape {
             Shape::List(items) => {
                 items.iter().map(|node| Item { node, ..*self }).collect()
@@ -286,7 +286,7 @@ impl<'d> Item<'d> {
                 let found = Fields {
                     desk: self.desk,
                     file: self.file,
-                    fields,
+                    entries: fields,
                     start: self.node.mark(),
                     asked: RefCell::default(),
                 };
@@ -303,8 +303,8 @@ impl<'d> Item<'d> {
 
 impl<'d> Fields<'d> {
     fn report_doubles(&self) {
-        for (index, (key, _)) in self.fields.iter().enumerate() {
-            let earlier = self.fields.iter().take(index);
+        for (index, (key, _)) in self.entries.iter().enumerate() {
+            let earlier = self.entries.iter().take(index);
             if earlier.into_iter().any(|(other, _)| other.text == key.text) {
                 let place = self.key_place(key);
                 let finding = Finding::at(Code::DuplicateField, place);
@@ -324,13 +324,13 @@ impl<'d> Fields<'d> {
 
     /// Place of a field's key, or of the head.
     pub(super) fn key(&self, name: &str) -> Place {
-        let found = self.fields.iter().find(|(key, _)| key.text == name);
+        let found = self.entries.iter().find(|(key, _)| key.text == name);
         found.map_or_else(|| self.head(), |(key, _)| self.key_place(key))
     }
 
     /// Place of a field's value, or of the head.
     pub(super) fn value(&self, name: &str) -> Place {
-        let found = self.fields.iter().find(|(key, _)| key.text == name);
+        let found = self.entries.iter().find(|(key, _)| key.text == name);
         found.map_or_else(
             || self.head(),
             |(_, node)| {
@@ -345,13 +345,13 @@ impl<'d> Fields<'d> {
     }
 
     pub(super) fn has(&self, name: &str) -> bool {
-        self.fields.iter().any(|(key, _)| key.text == name)
+        self.entries.iter().any(|(key, _)| key.text == name)
     }
 
     /// A field that may be left out.
     pub(super) fn may(&self, name: &'static str) -> Option<Item<'d>> {
         self.asked.borrow_mut().push(name);
-        let (key, node) = self.fields.iter().find(|(key, _)| key.text == name)?;
+        let (key, node) = self.entries.iter().find(|(key, _)| key.text == name)?;
         Some(Item { desk: self.desk, file: self.file, name: &key.text, node })
     }
 
@@ -389,7 +389,7 @@ impl<'d> Fields<'d> {
     /// Reports every field that nobody asked for.
     pub(super) fn finish(&self) {
         let asked = self.asked.borrow();
-        for (key, _) in self.fields {
+        for (key, _) in self.entries {
             if asked.iter().any(|name| *name == key.text) {
                 continue;
             }

@@ -71,6 +71,16 @@ pub(super) fn build(desk: &Desk, trees: &Trees) -> Library {
     if let Some(node) = trees.get("trade/constants.yaml") {
         constants = sheets::constants(desk.item("trade/constants.yaml", node));
     }
+    override_constants(desk, trees, &mut constants);
+    let (library, faults) = Library::new(formulas, tables, constants);
+    for fault in faults {
+        desk.note(finding(&fault, &homes, trees));
+    }
+    library
+}
+
+/// The department's choice among contested values.
+fn override_constants(desk: &Desk, trees: &Trees, constants: &mut [Constant]) {
     if let Some(node) = trees.get("constants.yaml") {
         let own = sheets::overrides(desk.item("constants.yaml", node));
         for (index, (id, value, source)) in own.into_iter().enumerate() {
@@ -99,11 +109,6 @@ pub(super) fn build(desk: &Desk, trees: &Trees) -> Library {
             constant.local = true;
         }
     }
-    let (library, faults) = Library::new(formulas, tables, constants);
-    for fault in faults {
-        desk.note(finding(&fault, &homes, trees));
-    }
-    library
 }
 
 /// A formula's fault at its bytes in the file.
@@ -152,6 +157,7 @@ pub(super) fn within(place: Place, start: usize, end: usize) -> Place {
 }
 
 /// What is wrong with a line and what to write, as blanks of the finding.
+#[expect(clippy::too_many_lines, reason = "one arm for each kind of fault")]
 pub(super) fn explain(finding: Finding, kind: &FaultKind) -> Finding {
     let near = |name: &Option<String>, otherwise: &str| match name {
         Some(name) => format!("Write: {name}"),

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::path::Path;
 
 use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
@@ -51,8 +52,8 @@ enum Raw {
     /// A number or a boolean: the file's own spelling is taken.
     AsWritten,
     Nothing,
-    List(Vec<Spanned<Raw>>),
-    Map(Vec<(Spanned<String>, Spanned<Raw>)>),
+    List(Vec<Spanned<Self>>),
+    Map(Vec<(Spanned<String>, Spanned<Self>)>),
 }
 
 impl<'de> Deserialize<'de> for Raw {
@@ -213,7 +214,9 @@ impl Trees {
     /// Reads every `.yaml` file of the sources.
     pub fn read(sources: &Sources, findings: &mut Vec<Finding>) -> Self {
         let mut files = BTreeMap::new();
-        for (file, text) in sources.iter().filter(|(file, _)| file.ends_with(".yaml")) {
+        let yaml =
+            |file: &str| Path::new(file).extension().is_some_and(|end| end == "yaml");
+        for (file, text) in sources.iter().filter(|(file, _)| yaml(file)) {
             match read(file, text) {
                 Ok(node) => {
                     files.insert(file.clone(), node);
@@ -318,7 +321,10 @@ mod tests {
             for part in path {
                 node = node.child(part).unwrap();
             }
-            (node.text().unwrap().to_owned(), text[node.start..node.end].to_owned())
+            (
+                node.text().unwrap().to_owned(),
+                text.get(node.start..node.end).unwrap().to_owned(),
+            )
         };
         assert_eq!(at(&["a"]), ("0.10".into(), "0.10".into()));
         assert_eq!(at(&["b", "0"]), ("yes".into(), "yes".into()));

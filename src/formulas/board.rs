@@ -1,6 +1,7 @@
 //! A line as it stands on a board: in words, with the numbers put in, and the result.
 
-use super::check::{Code, Function};
+use super::call::Function;
+use super::check::Code;
 use super::eval::{Frame, Run, Value, World};
 use super::library::{Library, Program};
 use super::tree::{Fold, Op, Test};
@@ -60,6 +61,7 @@ pub(super) struct At {
 }
 
 impl Board<'_> {
+    #[expect(clippy::too_many_lines, reason = "one arm for each kind of node")]
     pub(super) fn write(&self, code: &Code, style: Style, at: Option<At>) -> String {
         let go = |code: &Code| self.write(code, style, at);
         match code {
@@ -217,7 +219,7 @@ impl Board<'_> {
             Code::Formula(index, _) => {
                 let answer = self.library.formulas.get(*index)?.answers.first()?;
                 let shown = if self.si { answer.shown_si } else { answer.shown };
-                (super::work::show_in(value, &shown, answer.round)?, shown.unit())
+                (super::print::show_in(value, &shown, answer.round)?, shown.unit())
             }
             Code::Table(index, _) => {
                 let row = self.library.table_data.get(*index)?.rows.first()?;
@@ -226,7 +228,7 @@ impl Board<'_> {
                     row.value.unit(),
                 );
                 let near = crate::quantity::Direction::Near;
-                let mut shown = super::work::show_in(value, &step, near)?;
+                let mut shown = super::print::show_in(value, &step, near)?;
                 if let Some(exact) = shown.exact.then(|| shown.value.decimal()).flatten()
                 {
                     shown.text = exact;

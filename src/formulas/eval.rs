@@ -2,7 +2,8 @@
 
 use std::cmp::Ordering;
 
-use super::check::{Code, Function};
+use super::call::Function;
+use super::check::Code;
 use super::data::TableRule;
 use super::library::Program;
 use super::tree::{Fold, Op, Test};
@@ -40,8 +41,11 @@ pub(super) struct Rows {
     pub(super) id: String,
     pub(super) rule: TableRule,
     pub(super) unit: String,
-    pub(super) rows: Vec<(Vec<Key>, Number)>,
+    pub(super) entries: Vec<(Vec<Key>, Number)>,
 }
+
+/// A numeric key and its value.
+type KeyValue = (Number, Number);
 
 /// A key of a row.
 #[derive(Debug, Clone, PartialEq)]
@@ -274,7 +278,7 @@ impl Rows {
             (Key::Number(a, _), Key::Number(b, _)) => a.compare(*b) == Ordering::Equal,
             _ => false,
         };
-        let exact = self.rows.iter().find(|(keys, _)| {
+        let exact = self.entries.iter().find(|(keys, _)| {
             keys.len() == wanted.len() && keys.iter().zip(wanted).all(|(a, b)| same(a, b))
         });
         if let Some((_, value)) = exact {
@@ -290,7 +294,8 @@ impl Rows {
             Key::Number(_, text) => text.clone(),
         };
         let names = |keys: &[Key]| keys.iter().map(name).collect::<Vec<_>>().join(" ");
-        let rows: Vec<String> = self.rows.iter().map(|(keys, _)| names(keys)).collect();
+        let rows: Vec<String> =
+            self.entries.iter().map(|(keys, _)| names(keys)).collect();
         Err(EvalFault::MissingRow {
             table: self.id.clone(),
             key: self.printed(wanted),
@@ -320,9 +325,8 @@ impl Rows {
         let Some((Key::Number(at, _), words)) = wanted.split_last() else {
             return Ok(None);
         };
-        let (mut below, mut above): (Option<(Number, Number)>, Option<(Number, Number)>) =
-            (None, None);
-        for (keys, value) in &self.rows {
+        let (mut below, mut above): (Option<KeyValue>, Option<KeyValue>) = (None, None);
+        for (keys, value) in &self.entries {
             let Some((Key::Number(key, _), row_words)) = keys.split_last() else {
                 continue;
             };

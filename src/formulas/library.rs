@@ -2,13 +2,17 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::check::{CallGiven, Callable, Code, Named, Scope};
-use super::data::{Constant, Formula, Given, GivenKind, Table, TableKey};
-use super::eval::{EvalFault, Frame, Key, Rows, Run, Value, World};
+use super::check::{Callable, Code, Named, Scope};
+use super::compile::{callable, called, compile, rows, type_of};
+use super::data::{Constant, Formula, Table, TableKey};
+use super::eval::{EvalFault, Frame, Rows, Run, Value, World};
 use super::fault::{Fault, FaultKind, Part};
 use super::parser::{self, Located};
 use super::types::Type;
-use crate::quantity::{self, Dimension, Kind, Number, Quantity};
+use crate::quantity::{self, Number, Quantity};
+
+/// What of a slip runs first, and what replaces a work line.
+pub(super) type SlipCode = (Vec<(usize, Code)>, BTreeMap<usize, Code>);
 
 /// A formula that can run.
 #[derive(Debug, Clone, Default)]
@@ -22,7 +26,7 @@ pub(super) struct Program {
     pub(super) answers: Vec<usize>,
     pub(super) verdicts: Vec<Code>,
     /// Per slip: what runs first, and what replaces a work line.
-    pub(super) slips: Vec<(Vec<(usize, Code)>, BTreeMap<usize, Code>)>,
+    pub(super) slips: Vec<SlipCode>,
     pub(super) types: Vec<Option<Type>>,
 }
 
@@ -262,246 +266,4 @@ impl Library {
         let run = Run { world: self.world(false), frame: &frame, row: None };
         run.test(&condition.code).unwrap_or(false)
     }
-}
-
-pub(super) fn type_of(quantity: &Quantity) -> Type {
-    let unit = quantity.unit();
-    let whole = unit.kind == Kind::Plain && quantity.number().is_whole();
-    let kind = if whole { Kind::Whole } else { unit.kind };
-    Type { dimension: unit.dimension, kind }
-}
-
-fn given_type(unit: &str) -> Type {
-    match quantity::find(unit) {
-        Some(unit) => Type { dimension: unit.dimension, kind: unit.kind },
-        None => Type { dimension: Dimension::NONE, kind: Kind::Plain },
-    }
-}
-
-fn rows(table: &Table) -> Rows {
-    let unit = table.keys.iter().find_map(|key| match key {
-        TableKey::Number { unit, .. } => Some(unit.clone()),
-        TableKey::Choice { .. } => None,
-    });
-    let key = |(text, key): (&String, &TableKey)| match (key, Quantity::read(text)) {
-        (TableKey::Number { .. }, Ok(quantity)) => {
-            Key::Number(quantity.base(), text.clone())
-        }
-        _ => Key::Word(text.clone()),
-    };
-    Rows {
-        id: table.id.clone(),
-        rule: table.rule,
-        unit: unit.unwrap_or_default(),
-        rows: table
-            .rows
-            .iter()
-            .map(|row| {
-                let keys = row.keys.iter().zip(&table.keys).map(key).collect();
-                (keys, row.value.base())
-            })
-            .collect(),
-    }
-}
-
-/// Names that a formula's lines call.
-fn called(formula: &Formula) -> Vec<String> {
-    let slips = formula.slips.iter().flat_map(|slip| slip.lines.iter());
-    let work = formula.work.iter().chain(&formula.work_si).map(|line| &line.text);
-    let mut out = BTreeSet::new();
-    for text in work.chain(slips) {
-        for (at, _) in text.match_indices('(') {
-            let before = text.get(..at).unwrap_or_default().trim_end();
-            let name =
-                before.rsplit(|c: char| !(c.is_ascii_alphanumeric() || c == '-')).next();
-            out.extend(name.filter(|name| !name.is_empty()).map(str::to_owned));
-        }
-    }
-    out.into_iter().collect()
-}
-
-fn callable(formula: &Formula, program: &Program, index: usize) -> Callable {
-    let mut givens = Vec::new();
-    for given in &formula.givens {
-        let GivenKind::Number { unit, default, .. } = &given.kind else { continue };
-        let slot = program.names.iter().position(|name| *name == given.name).unwrap_or(0);
-        givens.push(CallGiven {
-            name: given.name.clone(),
-            slot,
-            kind: given_type(unit),
-            optional: default.is_some(),
-        });
-    }
-    let answer =
-        program.answers.first().and_then(|slot| program.types.get(*slot).copied());
-    let result = answer.flatten().unwrap_or(Type::PLAIN);
-    Callable::Formula { index, givens, result }
-}
-
-/// The scope of a formula's givens, and the program with their slots.
-fn givens<'s>(
-    formula: &Formula,
-    calls: &'s BTreeMap<String, Callable>,
-    constants: &[Constant],
-) -> (Scope<'s>, Program) {
-    let mut scope = Scope { calls: Some(calls), ..Scope::default() };
-    let mut program = Program::default();
-    for (index, constant) in constants.iter().enumerate() {
-        scope.names.insert(
-            constant.id.clone(),
-            Named::Constant(index, type_of(&constant.value)),
-        );
-    }
-    for given in &formula.givens {
-        let named = match &given.kind {
-            GivenKind::Number { unit, default, .. } => {
-                let kind = given_type(unit);
-                let default = default.map_or(Value::Unset, |q| Value::Number(q.base()));
-                Named::Number(program.slot(&given.name, Some(kind), default), kind)
-            }
-            GivenKind::Choice { words } => Named::Choice(
-                program.slot(&given.name, None, Value::Unset),
-                words.clone(),
-            ),
-            GivenKind::List { columns } => {
-                program.lists.push(given.name.clone());
-                program.columns.push(columns.iter().map(|c| c.name.clone()).collect());
-                program.frame.lists.push(Vec::new());
-                Named::List(program.lists.len() - 1, columns.iter().map(column).collect())
-            }
-        };
-        scope.names.insert(given.name.clone(), named);
-    }
-    (scope, program)
-}
-
-fn column(given: &Given) -> (String, Type) {
-    let kind = match &given.kind {
-        GivenKind::Number { unit, .. } => given_type(unit),
-        _ => Type::PLAIN,
-    };
-    (given.name.clone(), kind)
-}
-
-impl Program {
-    fn slot(&mut self, name: &str, kind: Option<Type>, value: Value) -> usize {
-        self.names.push(name.to_owned());
-        self.types.push(kind);
-        self.frame.slots.push(value);
-        self.names.len() - 1
-    }
-}
-
-fn compile(
-    formula: &Formula,
-    si: bool,
-    calls: &BTreeMap<String, Callable>,
-    constants: &[Constant],
-    faults: &mut Vec<Fault>,
-) -> Program {
-    let (mut scope, mut program) = givens(formula, calls, constants);
-    let mut report = |part: Part, (kind, start, end): Located| {
-        faults.push(Fault { formula: formula.id.clone(), part, start, end, kind });
-    };
-    let work = if si { &formula.work_si } else { &formula.work };
-    for (index, line) in work.iter().enumerate() {
-        let part = if si { Part::WorkSi(index) } else { Part::Work(index) };
-        match parser::line(&line.text) {
-            Err(fault) => report(part, fault),
-            Ok((name, _)) if scope.names.contains_key(&name) => {
-                report(part, (FaultKind::TwiceNamed(name.clone()), 0, name.len()));
-            }
-            Ok((name, node)) => match scope.number(&node) {
-                Err(fault) => report(part, fault),
-                Ok((code, kind)) => {
-                    let unit = line.shown.unit();
-                    if unit.dimension != kind.dimension {
-                        let fault =
-                            FaultKind::ShownWrong(unit.symbol.to_owned(), kind.name());
-                        report(part, (fault, 0, name.len()));
-                    }
-                    let slot = program.slot(&name, Some(kind), Value::Unset);
-                    scope.names.insert(name, Named::Number(slot, kind));
-                    program.lines.push((slot, code, line.signed));
-                }
-            },
-        }
-    }
-    for (index, answer) in formula.answers.iter().enumerate() {
-        match program.names.iter().position(|name| *name == answer.name) {
-            Some(slot) => program.answers.push(slot),
-            None => {
-                report(
-                    Part::Answer(index),
-                    (FaultKind::NoLine(answer.name.clone()), 0, 0),
-                );
-            }
-        }
-    }
-    for (index, verdict) in formula.verdicts.iter().enumerate() {
-        let checked =
-            parser::value(&verdict.when).and_then(|node| scope.condition(&node));
-        match checked {
-            Ok(code) => program.verdicts.push(code),
-            Err(fault) => report(Part::Verdict(index), fault),
-        }
-    }
-    for (index, slip) in formula.slips.iter().enumerate() {
-        let compiled =
-            compile_slip(&slip.lines, &mut scope, &mut program, &mut |line, fault| {
-                report(Part::Slip(index, line), fault);
-            });
-        program.slips.push(compiled);
-    }
-    program
-}
-
-type SlipCode = (Vec<(usize, Code)>, BTreeMap<usize, Code>);
-
-fn compile_slip(
-    lines: &[String],
-    scope: &mut Scope<'_>,
-    program: &mut Program,
-    report: &mut dyn FnMut(usize, Located),
-) -> SlipCode {
-    scope.slip = true;
-    let mut first = Vec::new();
-    let mut replaced = BTreeMap::new();
-    for (index, text) in lines.iter().enumerate() {
-        let (name, node) = match parser::line(text) {
-            Ok(parsed) => parsed,
-            Err(fault) => {
-                report(index, fault);
-                continue;
-            }
-        };
-        let (code, kind) = match scope.number(&node) {
-            Ok(checked) => checked,
-            Err(fault) => {
-                report(index, fault);
-                continue;
-            }
-        };
-        match scope.names.get(&name) {
-            Some(Named::Number(_, known)) if known.dimension != kind.dimension => {
-                let fault = FaultKind::Unlike(known.name(), kind.name());
-                report(index, (fault, node.start, node.end));
-            }
-            Some(Named::Number(slot, _)) => {
-                let is_line = program.lines.iter().any(|(line, ..)| line == slot);
-                if is_line {
-                    replaced.insert(*slot, code);
-                } else {
-                    first.push((*slot, code));
-                }
-            }
-            Some(_) => report(index, (FaultKind::NotANumber, 0, name.len())),
-            None => {
-                let fault = FaultKind::NoLine(name.clone());
-                report(index, (fault, 0, name.len()));
-            }
-        }
-    }
-    scope.slip = false;
-    (first, replaced)
 }

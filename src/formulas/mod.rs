@@ -17,10 +17,15 @@ mod parser;
 mod fault;
 mod data;
 mod types;
+mod call;
 mod check;
 mod eval;
 mod board;
+mod compile;
 mod library;
+mod worked;
+mod print;
+mod bind;
 mod work;
 
 pub use data::{
@@ -29,7 +34,7 @@ pub use data::{
 };
 pub use fault::{Fault, FaultKind, Part};
 pub use library::{Condition, Library};
-pub use work::{
+pub use worked::{
     BoardLine, Input, Inputs, System, UsedConstant, WorkFault, Worked, WorkedAnswer,
     WorkedGiven, WorkedSlip,
 };

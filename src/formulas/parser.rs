@@ -203,7 +203,7 @@ impl<'t> Parser<'t> {
         }
     }
 
-    /// power = ["-"] post ["^" post]
+    /// `power = ["-"] post ["^" post]`
     fn power(&mut self) -> Parsed {
         let (start, _) = self.here();
         let negative = self.takes("-");

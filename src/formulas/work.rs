@@ -1,257 +1,16 @@
 //! One formula worked for one set of givens: the value, the working and the slips.
 
-use std::collections::BTreeMap;
-
-use serde::Serialize;
-
+use super::bind::Bound;
 use super::board::{Board, Printed, Style};
 use super::check::Code;
-use super::data::{Answer, Given, GivenKind, SlipKind, SourceRef, WorkLine};
+use super::data::{GivenKind, WorkLine};
 use super::eval::{EvalFault, Frame, Run, Value};
 use super::library::{Library, Program};
-use crate::quantity::{
-    self, Direction, Fraction, Kind, Number, NumberFault, Quantity, Shown, Unit,
-    minutes_seconds,
+use super::print::{print_answer, show_in};
+use super::worked::{
+    BoardLine, Inputs, System, UsedConstant, WorkFault, Worked, WorkedAnswer, WorkedSlip,
 };
-
-/// The units a result is shown in.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, serde::Deserialize,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum System {
-    /// US customary units.
-    Us,
-    /// Metric units.
-    Si,
-}
-
-/// A value for a given.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Input {
-    /// A quantity in any unit of the given's dimension.
-    Number(Quantity),
-    /// A word of a choice.
-    Word(String),
-    /// Rows of a list, by column.
-    Rows(Vec<BTreeMap<String, Quantity>>),
-}
-
-/// Values by name of the given.
-pub type Inputs = BTreeMap<String, Input>;
-
-/// Why a formula has no answer: a key under `formula.` in the words file, with its blanks.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct WorkFault {
-    /// Key, such as `out-of-range`.
-    pub key: &'static str,
-    /// Values of the sentence's blanks.
-    pub blanks: Vec<(&'static str, String)>,
-    /// The given that is at fault.
-    pub given: Option<String>,
-    /// The work line at which it came up, from 0.
-    pub line: Option<usize>,
-}
-
-impl WorkFault {
-    fn new(key: &'static str) -> Self {
-        Self { key, blanks: Vec::new(), given: None, line: None }
-    }
-
-    fn with(mut self, blank: &'static str, value: impl Into<String>) -> Self {
-        self.blanks.push((blank, value.into()));
-        self
-    }
-
-    fn of(mut self, given: &Given) -> Self {
-        self.given = Some(given.name.clone());
-        self.with("given", given.label.clone()).with("name", given.name.clone())
-    }
-
-    /// The sentence.
-    pub fn say(&self, words: &crate::words::Words) -> String {
-        let blanks: Vec<(&str, &str)> =
-            self.blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
-        words.say(&format!("formula.{}", self.key), &blanks)
-    }
-}
-
-/// A given as printed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct WorkedGiven {
-    /// Name in the formula.
-    pub name: String,
-    /// In words.
-    pub label: String,
-    /// Value with unit; rows one after the other.
-    pub text: String,
-    /// What was written, when it was converted.
-    pub converted_from: Option<String>,
-}
-
-/// One line of the board.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct BoardLine {
-    /// The result's name in words.
-    pub label: String,
-    /// Right side in words.
-    pub words: String,
-    /// Right side with the numbers.
-    pub numbers: String,
-    /// `=` when the printed result is the value, else `≈`.
-    pub relation: &'static str,
-    /// Result with unit.
-    pub result: String,
-}
-
-/// An answer.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct WorkedAnswer {
-    /// Name.
-    pub name: String,
-    /// In words.
-    pub label: String,
-    /// Printed, with unit.
-    pub text: String,
-    /// Unit symbol; `min:s` for a clock.
-    pub unit: String,
-    /// Whether the printed value is exact.
-    pub exact: bool,
-    /// The printed value in the printed unit (seconds for a clock), as decimal text.
-    pub value: String,
-    /// The value before rounding, in base units.
-    #[serde(skip)]
-    pub number: Number,
-    /// The value before rounding, in the printed unit, to 12 significant digits.
-    pub unrounded: String,
-}
-
-/// A slip worked out.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct WorkedSlip {
-    /// Id.
-    pub id: String,
-    /// Kind.
-    pub kind: SlipKind,
-    /// Feedback.
-    pub says: String,
-    /// Answers it gives, in the order of the formula's answers.
-    pub answers: Vec<WorkedAnswer>,
-}
-
-/// A contested constant that was used.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct UsedConstant {
-    /// In words.
-    pub label: String,
-    /// Value.
-    pub value: String,
-    /// Whose it is.
-    pub source: SourceRef,
-    /// Whether the department chose it.
-    pub local: bool,
-}
-
-/// A formula worked.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Worked {
-    /// Formula id.
-    pub formula: String,
-    /// Title.
-    pub title: String,
-    /// Percent basis in words.
-    pub basis: Option<String>,
-    /// Givens.
-    pub givens: Vec<WorkedGiven>,
-    /// Board.
-    pub lines: Vec<BoardLine>,
-    /// Answers, principal first.
-    pub answers: Vec<WorkedAnswer>,
-    /// Verdicts that hold.
-    pub verdicts: Vec<String>,
-    /// Slips that have a value.
-    pub slips: Vec<WorkedSlip>,
-    /// Contested constants used.
-    pub constants: Vec<UsedConstant>,
-    /// Range and what happens outside.
-    pub range: String,
-    /// Sources.
-    pub sources: Vec<SourceRef>,
-}
-
-impl Worked {
-    /// The answer of that name, or the principal one.
-    pub fn answer(&self, name: Option<&str>) -> Option<&WorkedAnswer> {
-        match name {
-            Some(name) => self.answers.iter().find(|answer| answer.name == name),
-            None => self.answers.first(),
-        }
-    }
-}
-
-/// The value in the unit of `shown`, rounded to its number.
-pub(super) fn show_in(
-    value: Number,
-    shown: &Quantity,
-    round: Direction,
-) -> Option<Shown> {
-    quantity::show(in_unit(value, shown.unit())?, shown.number(), round)
-}
-
-pub(super) fn in_unit(value: Number, unit: &Unit) -> Option<Number> {
-    let value = if unit.kind == Kind::Reading {
-        value.sub(Number::Exact(unit.zero())).ok()?
-    } else {
-        value
-    };
-    value.div(Number::Exact(unit.factor())).ok()
-}
-
-/// An answer printed as the formula says, or in another unit and step.
-pub(super) fn print_answer(
-    answer: &Answer,
-    number: Number,
-    system: System,
-    shown: Option<Quantity>,
-) -> Option<WorkedAnswer> {
-    let own = if system == System::Si { answer.shown_si } else { answer.shown };
-    let shown = shown.unwrap_or(own);
-    let printed = show_in(number, &shown, answer.round)?;
-    let unit = shown.unit();
-    let bare = in_unit(number, unit)?.settled()?;
-    let (text, unit_name) = if answer.clock {
-        (minutes_seconds(printed.value.floor()), "min:s".to_owned())
-    } else {
-        (printed.with_unit(unit.symbol), unit.symbol.to_owned())
-    };
-    Some(WorkedAnswer {
-        name: answer.name.clone(),
-        label: answer.label.clone(),
-        text,
-        unit: unit_name,
-        exact: printed.exact,
-        value: printed.value.to_string(),
-        number,
-        unrounded: unrounded(bare),
-    })
-}
-
-/// Exact decimal where there is a short one, else 12 significant digits.
-fn unrounded(value: Fraction) -> String {
-    value.decimal().filter(|text| text.len() <= 14).unwrap_or_else(|| {
-        let digits = format!("{:.11e}", Number::Exact(value).float());
-        let settled =
-            digits.parse::<f64>().ok().and_then(|v| Number::Approx(v).settled());
-        settled.and_then(Fraction::decimal).unwrap_or(digits)
-    })
-}
-
-struct Bound {
-    frame: Frame,
-    given: Vec<WorkedGiven>,
-    printed: Vec<Option<Printed>>,
-    cells: Vec<Vec<Vec<Printed>>>,
-}
+use crate::quantity::{self, Direction, Fraction, Kind, Number, NumberFault, Quantity};
 
 impl Library {
     /// Works a formula: value, board, verdicts, slips.
@@ -279,7 +38,7 @@ impl Library {
                 slot: *slot,
                 system,
             }));
-            if let Some(printed) = self.print_slot(&frame, *slot, line, system)
+            if let Some(printed) = print_slot(&frame, *slot, line, system)
                 && let Some(place) = bound.printed.get_mut(*slot)
             {
                 *place = Some(printed);
@@ -346,7 +105,7 @@ impl Library {
             let columns = self.column_labels(index);
             let board = self.board(program, &labels, &columns, &frame, &bound, system);
             let shown = if system == System::Si { line.shown_si } else { line.shown };
-            let Some(printed) = self.print_slot(&frame, *slot, line, system) else {
+            let Some(printed) = print_slot(&frame, *slot, line, system) else {
                 return Ok(Some(at));
             };
             let Some((value, exact)) = board.printed_value(code) else {
@@ -427,6 +186,7 @@ impl Library {
         lists.collect()
     }
 
+    #[expect(clippy::too_many_arguments, reason = "a board borrows each of them apart")]
     fn board<'b>(
         &'b self,
         program: &'b Program,
@@ -459,7 +219,7 @@ impl Library {
             put.bound,
             put.system,
         );
-        let printed = self.print_slot(put.frame, put.slot, put.line, put.system);
+        let printed = print_slot(put.frame, put.slot, put.line, put.system);
         BoardLine {
             label: put.line.label.clone(),
             words: board.write(put.code, Style::Words, None),
@@ -476,19 +236,6 @@ impl Library {
             .position(same)
             .or_else(|| self.si.iter().position(same))
             .unwrap_or(0)
-    }
-
-    fn print_slot(
-        &self,
-        frame: &Frame,
-        slot: usize,
-        line: &WorkLine,
-        system: System,
-    ) -> Option<Printed> {
-        let shown = if system == System::Si { line.shown_si } else { line.shown };
-        let value = number(frame, slot)?;
-        let printed = show_in(value, &shown, Direction::Near)?;
-        Some(Printed::new(&printed, shown.unit()))
     }
 
     fn run(
@@ -559,55 +306,6 @@ impl Library {
         })
         .collect()
     }
-
-    fn bind(
-        &self,
-        index: usize,
-        inputs: &Inputs,
-        system: System,
-    ) -> Result<Bound, WorkFault> {
-        let missing = || WorkFault::new("unknown-formula");
-        let formula = self.formulas.get(index).ok_or_else(missing)?;
-        let program = self.us.get(index).ok_or_else(missing)?;
-        let longest =
-            self.si.get(index).map_or(0, |si| si.names.len()).max(program.names.len());
-        let mut bound = Bound {
-            frame: program.frame.clone(),
-            given: Vec::new(),
-            printed: vec![None; longest],
-            cells: Vec::new(),
-        };
-        bound.frame.slots.resize(longest, Value::Unset);
-        for name in inputs.keys() {
-            if !formula.givens.iter().any(|given| given.name == *name) {
-                let known = formula.givens.iter().map(|given| given.name.as_str());
-                let near = crate::words::nearest(name, known).unwrap_or_default();
-                let fault = WorkFault::new("unknown-given").with("name", name.clone());
-                let names: Vec<_> =
-                    formula.givens.iter().map(|g| g.name.clone()).collect();
-                return Err(fault.with("nearest", near).with("names", names.join(", ")));
-            }
-        }
-        let (mut slot, mut list) = (0, 0);
-        for given in &formula.givens {
-            let input = inputs.get(&given.name);
-            match &given.kind {
-                GivenKind::Number { default, .. } => {
-                    bind_number(&mut bound, slot, given, input, *default, system)?;
-                    slot += 1;
-                }
-                GivenKind::Choice { words } => {
-                    bind_word(&mut bound, slot, given, input, words)?;
-                    slot += 1;
-                }
-                GivenKind::List { columns } => {
-                    bind_rows(&mut bound, list, given, columns, input, system)?;
-                    list += 1;
-                }
-            }
-        }
-        Ok(bound)
-    }
 }
 
 struct Putting<'p> {
@@ -626,177 +324,6 @@ fn number(frame: &Frame, slot: usize) -> Option<Number> {
         Some(Value::Number(number)) => Some(*number),
         _ => None,
     }
-}
-
-fn bind_number(
-    bound: &mut Bound,
-    slot: usize,
-    given: &Given,
-    input: Option<&Input>,
-    default: Option<Quantity>,
-    system: System,
-) -> Result<(), WorkFault> {
-    let quantity = match (input, default) {
-        (Some(Input::Number(quantity)), _) => *quantity,
-        (None, Some(default)) => default,
-        (None, None) => return Err(WorkFault::new("missing-given").of(given)),
-        (Some(_), _) => return Err(WorkFault::new("wants-number").of(given)),
-    };
-    let (printed, converted_from) = check_number(given, quantity, system)?;
-    if let Some(target) = bound.frame.slots.get_mut(slot) {
-        *target = Value::Number(quantity.base());
-    }
-    bound.given.push(WorkedGiven {
-        name: given.name.clone(),
-        label: given.label.clone(),
-        text: printed.text.clone(),
-        converted_from,
-    });
-    if let Some(place) = bound.printed.get_mut(slot) {
-        *place = Some(printed);
-    }
-    Ok(())
-}
-
-/// A quantity within the given's dimension and range, printed in the module's unit.
-fn check_number(
-    given: &Given,
-    quantity: Quantity,
-    system: System,
-) -> Result<(Printed, Option<String>), WorkFault> {
-    let GivenKind::Number { unit, unit_si, least, most, .. } = &given.kind else {
-        return Err(WorkFault::new("wants-number").of(given));
-    };
-    let symbol = if system == System::Si { unit_si } else { unit };
-    let target = quantity::find(symbol).unwrap_or(quantity.unit());
-    let wrong = || {
-        let fault = WorkFault::new("wrong-dimension")
-            .of(given)
-            .with("found", quantity.to_string());
-        fault.with("unit", symbol.clone())
-    };
-    if quantity.dimension() != target.dimension
-        || (quantity.unit().kind == Kind::Reading) != (target.kind == Kind::Reading)
-        || (quantity.unit().kind == Kind::Share && target.kind == Kind::Plain)
-        || (quantity.unit().kind == Kind::Plain && target.kind == Kind::Share)
-    {
-        return Err(wrong());
-    }
-    let base = quantity.base();
-    if base.compare(least.base()).is_lt() || base.compare(most.base()).is_gt() {
-        let fault =
-            WorkFault::new("out-of-range").of(given).with("found", quantity.to_string());
-        return Err(fault
-            .with("least", least.to_string())
-            .with("most", most.to_string()));
-    }
-    if quantity.unit() == target {
-        let share = target.kind == Kind::Share;
-        let scale = if share { Fraction::new(1, 100) } else { Some(Fraction::ONE) };
-        let says = scale.and_then(|scale| quantity.number().mul(scale));
-        let says = says.unwrap_or(quantity.number());
-        return Ok((Printed { text: quantity.printed(), says, exact: true }, None));
-    }
-    let step = Fraction::new(1, 1000).unwrap_or(Fraction::ONE);
-    let shown = in_unit(base, target)
-        .and_then(|value| quantity::show(value, step, Direction::Near))
-        .ok_or_else(wrong)?;
-    let trimmed = Shown { text: trim_zeros(&shown.text), ..shown };
-    Ok((Printed::new(&trimmed, target), Some(quantity.printed())))
-}
-
-fn trim_zeros(text: &str) -> String {
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text.to_owned()
-    }
-}
-
-fn bind_word(
-    bound: &mut Bound,
-    slot: usize,
-    given: &Given,
-    input: Option<&Input>,
-    words: &[String],
-) -> Result<(), WorkFault> {
-    let word = match input {
-        Some(Input::Word(word)) if words.contains(word) => word.clone(),
-        None => return Err(WorkFault::new("missing-given").of(given)),
-        _ => {
-            return Err(WorkFault::new("wants-word")
-                .of(given)
-                .with("words", words.join(", ")));
-        }
-    };
-    bound.given.push(WorkedGiven {
-        name: given.name.clone(),
-        label: given.label.clone(),
-        text: word.clone(),
-        converted_from: None,
-    });
-    if let Some(target) = bound.frame.slots.get_mut(slot) {
-        *target = Value::Word(word);
-    }
-    Ok(())
-}
-
-fn bind_rows(
-    bound: &mut Bound,
-    list: usize,
-    given: &Given,
-    columns: &[Given],
-    input: Option<&Input>,
-    system: System,
-) -> Result<(), WorkFault> {
-    let rows = match input {
-        Some(Input::Rows(rows)) if rows.len() > 50 => {
-            return Err(WorkFault::new("too-many-rows").of(given));
-        }
-        Some(Input::Rows(rows)) if !rows.is_empty() => rows,
-        Some(Input::Rows(_)) => return Err(WorkFault::new("empty-list").of(given)),
-        None => return Err(WorkFault::new("missing-given").of(given)),
-        Some(_) => return Err(WorkFault::new("wants-rows").of(given)),
-    };
-    let (mut values, mut cells, mut texts) = (Vec::new(), Vec::new(), Vec::new());
-    for row in rows {
-        let (mut numbers, mut printed_row, mut text_row) =
-            (Vec::new(), Vec::new(), Vec::new());
-        for column in columns {
-            let default = match &column.kind {
-                GivenKind::Number { default, .. } => *default,
-                _ => None,
-            };
-            let quantity = row.get(&column.name).copied().or(default);
-            let quantity =
-                quantity.ok_or_else(|| WorkFault::new("missing-given").of(column))?;
-            let (printed, _) = check_number(column, quantity, system)?;
-            numbers.push(quantity.base());
-            text_row.push(format!("{} {}", column.label, printed.text));
-            printed_row.push(printed);
-        }
-        if let Some(stray) =
-            row.keys().find(|key| !columns.iter().any(|c| c.name == **key))
-        {
-            let names: Vec<_> = columns.iter().map(|c| c.name.clone()).collect();
-            let fault = WorkFault::new("unknown-given").with("name", stray.clone());
-            return Err(fault.with("nearest", "").with("names", names.join(", ")));
-        }
-        values.push(numbers);
-        cells.push(printed_row);
-        texts.push(text_row.join(", "));
-    }
-    if let Some(target) = bound.frame.lists.get_mut(list) {
-        *target = values;
-    }
-    bound.cells.push(cells);
-    bound.given.push(WorkedGiven {
-        name: given.name.clone(),
-        label: given.label.clone(),
-        text: texts.join("; "),
-        converted_from: None,
-    });
-    Ok(())
 }
 
 fn eval(line: usize, fault: EvalFault) -> WorkFault {
@@ -843,4 +370,16 @@ fn mentions(code: &Code, constant: usize) -> bool {
         | Code::Count(_)
         | Code::Is(..) => false,
     }
+}
+
+fn print_slot(
+    frame: &Frame,
+    slot: usize,
+    line: &WorkLine,
+    system: System,
+) -> Option<Printed> {
+    let shown = if system == System::Si { line.shown_si } else { line.shown };
+    let value = number(frame, slot)?;
+    let printed = show_in(value, &shown, Direction::Near)?;
+    Some(Printed::new(&printed, shown.unit()))
 }

@@ -34,6 +34,7 @@ const CAUSES: &[(&str, StopCause)] = &[
 ];
 
 /// `runs/*.yaml`, or one run of a file given to `score`.
+#[expect(clippy::too_many_lines, reason = "one line for each field of the sheet")]
 pub(in crate::authoring) fn run_sheet(item: Item<'_>) -> Option<RunSheet> {
     let fields = item.fields()?;
     let id = |name| fields.need(name).and_then(|item: Item<'_>| item.id());
@@ -51,8 +52,8 @@ pub(in crate::authoring) fn run_sheet(item: Item<'_>) -> Option<RunSheet> {
     let evaluator = fields.need("evaluator").and_then(evaluator);
     let marks = named(&fields, "marks", |item| item.word(MARKS));
     let criticals = named(&fields, "criticals", |item| item.word(CRITICAL_MARKS));
-    let readings = named(&fields, "readings", |item| quantity_with_unit(item));
-    let measures = named(&fields, "measures", |item| quantity_with_unit(item));
+    let readings = named(&fields, "readings", quantity_with_unit);
+    let measures = named(&fields, "measures", quantity_with_unit);
     let order_seen = fields.may("order-seen").map(|item| item.ids());
     let sheet = Some(RunSheet {
         id: run.unwrap_or_default(),

@@ -1,0 +1,255 @@
+//! Inputs → the slots and lists of a run, each within its range.
+
+use super::board::Printed;
+use super::data::{Given, GivenKind};
+use super::eval::{Frame, Value};
+use super::library::Library;
+use super::print::in_unit;
+use super::worked::{Input, Inputs, System, WorkFault, WorkedGiven};
+use crate::quantity::{self, Direction, Fraction, Kind, Quantity, Shown};
+
+pub(super) struct Bound {
+    pub(super) frame: Frame,
+    pub(super) given: Vec<WorkedGiven>,
+    pub(super) printed: Vec<Option<Printed>>,
+    pub(super) cells: Vec<Vec<Vec<Printed>>>,
+}
+
+/// A given and what was handed in for it.
+#[derive(Clone, Copy)]
+struct Taken<'t> {
+    given: &'t Given,
+    input: Option<&'t Input>,
+    system: System,
+}
+
+impl Library {
+    /// Puts inputs into the slots of a formula, or says what is wrong with one.
+    pub(super) fn bind(
+        &self,
+        index: usize,
+        inputs: &Inputs,
+        system: System,
+    ) -> Result<Bound, WorkFault> {
+        let missing = || WorkFault::new("unknown-formula");
+        let formula = self.formulas.get(index).ok_or_else(missing)?;
+        let program = self.us.get(index).ok_or_else(missing)?;
+        let longest =
+            self.si.get(index).map_or(0, |si| si.names.len()).max(program.names.len());
+        let mut bound = Bound {
+            frame: program.frame.clone(),
+            given: Vec::new(),
+            printed: vec![None; longest],
+            cells: Vec::new(),
+        };
+        bound.frame.slots.resize(longest, Value::Unset);
+        for name in inputs.keys() {
+            if !formula.givens.iter().any(|given| given.name == *name) {
+                let known = formula.givens.iter().map(|given| given.name.as_str());
+                let near = crate::words::nearest(name, known).unwrap_or_default();
+                let fault = WorkFault::new("unknown-given").with("name", name.clone());
+                let names: Vec<_> =
+                    formula.givens.iter().map(|g| g.name.clone()).collect();
+                return Err(fault.with("nearest", near).with("names", names.join(", ")));
+            }
+        }
+        let (mut slot, mut list) = (0, 0);
+        for given in &formula.givens {
+            let input = inputs.get(&given.name);
+            match &given.kind {
+                GivenKind::Number { default, .. } => {
+                    bind_number(
+                        &mut bound,
+                        slot,
+                        &Taken { given, input, system },
+                        *default,
+                    )?;
+                    slot += 1;
+                }
+                GivenKind::Choice { words } => {
+                    bind_word(&mut bound, slot, given, input, words)?;
+                    slot += 1;
+                }
+                GivenKind::List { columns } => {
+                    bind_rows(
+                        &mut bound,
+                        list,
+                        &Taken { given, input, system },
+                        columns,
+                    )?;
+                    list += 1;
+                }
+            }
+        }
+        Ok(bound)
+    }
+}
+
+fn bind_number(
+    bound: &mut Bound,
+    slot: usize,
+    taken: &Taken<'_>,
+    default: Option<Quantity>,
+) -> Result<(), WorkFault> {
+    let Taken { given, input, system } = *taken;
+    let quantity = match (input, default) {
+        (Some(Input::Number(quantity)), _) => *quantity,
+        (None, Some(default)) => default,
+        (None, None) => return Err(WorkFault::new("missing-given").of(given)),
+        (Some(_), _) => return Err(WorkFault::new("wants-number").of(given)),
+    };
+    let (printed, converted_from) = check_number(given, quantity, system)?;
+    if let Some(target) = bound.frame.slots.get_mut(slot) {
+        *target = Value::Number(quantity.base());
+    }
+    bound.given.push(WorkedGiven {
+        name: given.name.clone(),
+        label: given.label.clone(),
+        text: printed.text.clone(),
+        converted_from,
+    });
+    if let Some(place) = bound.printed.get_mut(slot) {
+        *place = Some(printed);
+    }
+    Ok(())
+}
+
+/// A quantity within the given's dimension and range, printed in the module's unit.
+fn check_number(
+    given: &Given,
+    quantity: Quantity,
+    system: System,
+) -> Result<(Printed, Option<String>), WorkFault> {
+    let GivenKind::Number { unit, unit_si, least, most, .. } = &given.kind else {
+        return Err(WorkFault::new("wants-number").of(given));
+    };
+    let symbol = if system == System::Si { unit_si } else { unit };
+    let target = quantity::find(symbol).unwrap_or(quantity.unit());
+    let wrong = || {
+        let fault = WorkFault::new("wrong-dimension")
+            .of(given)
+            .with("found", quantity.to_string());
+        fault.with("unit", symbol.clone())
+    };
+    if quantity.dimension() != target.dimension
+        || (quantity.unit().kind == Kind::Reading) != (target.kind == Kind::Reading)
+        || (quantity.unit().kind == Kind::Share && target.kind == Kind::Plain)
+        || (quantity.unit().kind == Kind::Plain && target.kind == Kind::Share)
+    {
+        return Err(wrong());
+    }
+    let base = quantity.base();
+    if base.compare(least.base()).is_lt() || base.compare(most.base()).is_gt() {
+        let fault =
+            WorkFault::new("out-of-range").of(given).with("found", quantity.to_string());
+        return Err(fault
+            .with("least", least.to_string())
+            .with("most", most.to_string()));
+    }
+    if quantity.unit() == target {
+        let share = target.kind == Kind::Share;
+        let scale = if share { Fraction::new(1, 100) } else { Some(Fraction::ONE) };
+        let says = scale.and_then(|scale| quantity.number().mul(scale));
+        let says = says.unwrap_or(quantity.number());
+        return Ok((Printed { text: quantity.printed(), says, exact: true }, None));
+    }
+    let step = Fraction::new(1, 1000).unwrap_or(Fraction::ONE);
+    let shown = in_unit(base, target)
+        .and_then(|value| quantity::show(value, step, Direction::Near))
+        .ok_or_else(wrong)?;
+    let trimmed = Shown { text: trim_zeros(&shown.text), ..shown };
+    Ok((Printed::new(&trimmed, target), Some(quantity.printed())))
+}
+
+fn trim_zeros(text: &str) -> String {
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text.to_owned()
+    }
+}
+
+fn bind_word(
+    bound: &mut Bound,
+    slot: usize,
+    given: &Given,
+    input: Option<&Input>,
+    words: &[String],
+) -> Result<(), WorkFault> {
+    let word = match input {
+        Some(Input::Word(word)) if words.contains(word) => word.clone(),
+        None => return Err(WorkFault::new("missing-given").of(given)),
+        _ => {
+            return Err(WorkFault::new("wants-word")
+                .of(given)
+                .with("words", words.join(", ")));
+        }
+    };
+    bound.given.push(WorkedGiven {
+        name: given.name.clone(),
+        label: given.label.clone(),
+        text: word.clone(),
+        converted_from: None,
+    });
+    if let Some(target) = bound.frame.slots.get_mut(slot) {
+        *target = Value::Word(word);
+    }
+    Ok(())
+}
+
+fn bind_rows(
+    bound: &mut Bound,
+    list: usize,
+    taken: &Taken<'_>,
+    columns: &[Given],
+) -> Result<(), WorkFault> {
+    let Taken { given, input, system } = *taken;
+    let rows = match input {
+        Some(Input::Rows(rows)) if rows.len() > 50 => {
+            return Err(WorkFault::new("too-many-rows").of(given));
+        }
+        Some(Input::Rows(rows)) if !rows.is_empty() => rows,
+        Some(Input::Rows(_)) => return Err(WorkFault::new("empty-list").of(given)),
+        None => return Err(WorkFault::new("missing-given").of(given)),
+        Some(_) => return Err(WorkFault::new("wants-rows").of(given)),
+    };
+    let (mut values, mut cells, mut texts) = (Vec::new(), Vec::new(), Vec::new());
+    for row in rows {
+        let (mut numbers, mut printed_row, mut text_row) =
+            (Vec::new(), Vec::new(), Vec::new());
+        for column in columns {
+            let default = match &column.kind {
+                GivenKind::Number { default, .. } => *default,
+                _ => None,
+            };
+            let quantity = row.get(&column.name).copied().or(default);
+            let quantity =
+                quantity.ok_or_else(|| WorkFault::new("missing-given").of(column))?;
+            let (printed, _) = check_number(column, quantity, system)?;
+            numbers.push(quantity.base());
+            text_row.push(format!("{} {}", column.label, printed.text));
+            printed_row.push(printed);
+        }
+        if let Some(stray) =
+            row.keys().find(|key| !columns.iter().any(|c| c.name == **key))
+        {
+            let names: Vec<_> = columns.iter().map(|c| c.name.clone()).collect();
+            let fault = WorkFault::new("unknown-given").with("name", stray.clone());
+            return Err(fault.with("nearest", "").with("names", names.join(", ")));
+        }
+        values.push(numbers);
+        cells.push(printed_row);
+        texts.push(text_row.join(", "));
+    }
+    if let Some(target) = bound.frame.lists.get_mut(list) {
+        *target = values;
+    }
+    bound.cells.push(cells);
+    bound.given.push(WorkedGiven {
+        name: given.name.clone(),
+        label: given.label.clone(),
+        text: texts.join("; "),
+        converted_from: None,
+    });
+    Ok(())
+}
