@@ -79,7 +79,7 @@ impl Board<'_> {
             },
             Code::Column(column) => self.column(*column, style, at),
             Code::Negative(inner) => format!("−{}", go(inner)),
-            Code::Group(inner) => format!("({})", go(inner)),
+            Code::Group(inner) => grouped(go(inner)),
             Code::Binary(op, left, right) => {
                 let sign = match op {
                     Op::Add => "+",
@@ -354,6 +354,12 @@ fn bare(text: &str) -> String {
         Some((number, unit)) if !unit.contains([' ', '\u{a0}']) => number.to_owned(),
         _ => text.to_owned(),
     }
+}
+
+/// In parentheses, unless it is a number alone.
+fn grouped(text: String) -> String {
+    let number = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
+    if text.chars().all(number) { text } else { format!("({text})") }
 }
 
 fn lower_first(text: &str) -> String {

@@ -106,13 +106,13 @@ impl Number {
 
     /// Raised to a power.
     pub fn pow(self, power: Self) -> Result {
-        if let (Self::Exact(base), Self::Exact(p)) = (self, power)
+        if let Self::Exact(p) = power
             && p.is_whole()
             && p.absolute() <= Fraction::whole(64)
         {
             let mut result = Self::Exact(Fraction::ONE);
             for _ in 0..p.absolute().numerator() {
-                result = result.mul(Self::Exact(base))?;
+                result = result.mul(self)?;
             }
             let one = Self::Exact(Fraction::ONE);
             return if p.signum() < 0 { one.div(result) } else { Ok(result) };
@@ -205,6 +205,13 @@ mod tests {
         assert_eq!(exact("2.25").sqrt().unwrap(), exact("1.5"));
         assert!(!exact("2").sqrt().unwrap().is_exact());
         assert_eq!(exact("-1").sqrt(), Err(NumberFault::Negative));
+    }
+
+    #[test]
+    fn a_whole_power_of_a_negative_float_is_taken() {
+        let square = Number::Approx(-1.5).pow(exact("2")).unwrap();
+        assert_eq!(square.compare(exact("2.25")), Ordering::Equal);
+        assert_eq!(Number::Approx(-1.5).pow(exact("0.5")), Err(NumberFault::Negative));
     }
 
     #[test]

@@ -1,1 +1,286 @@
-//! The cases.
+//! Each case worked by our formula and compared within the tolerance of the case.
+
+use std::collections::BTreeMap;
+
+use drillwright::formulas::{Input, Inputs, Library, System, Worked};
+use drillwright::quantity::{self, Direction, Fraction, Kind, Number, Quantity};
+use serde::Deserialize;
+
+use super::read;
+
+#[derive(Deserialize)]
+struct Checks {
+    checks: Vec<Case>,
+}
+
+/// One case; its wrong answers are not compared, ours come from the slips.
+#[derive(Debug, Clone, Deserialize)]
+pub(super) struct Case {
+    pub(super) id: String,
+    formula_id: String,
+    inputs: BTreeMap<String, Amount>,
+    expected: BTreeMap<String, Amount>,
+    tolerance: BTreeMap<String, f64>,
+    source: String,
+    source_status: String,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+struct Amount {
+    value: f64,
+    unit: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Mappings {
+    units: BTreeMap<String, String>,
+    mappings: Vec<Mapping>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Mapping {
+    case: String,
+    #[serde(default)]
+    cases: Vec<String>,
+    pub(super) formula: Option<String>,
+    kind: Option<String>,
+    pub(super) elsewhere: Option<String>,
+    system: Option<System>,
+    #[serde(default)]
+    givens: BTreeMap<String, String>,
+    #[serde(default)]
+    lists: BTreeMap<String, Vec<BTreeMap<String, String>>>,
+    #[serde(default)]
+    answers: BTreeMap<String, String>,
+}
+
+/// The cases with what answers them.
+pub(super) struct Reference {
+    units: BTreeMap<String, String>,
+    pub(super) pairs: Vec<(Case, Mapping)>,
+}
+
+/// Reads cases and mapping; a case without an entry ends the test.
+pub(super) fn reference() -> Reference {
+    let checks: Checks = read::yaml("tests/reference/trade-checks.yaml");
+    let Mappings { units, mappings } = read::yaml("tests/reference/mapping.yaml");
+    let find = |case: &Case| {
+        let fits = |mapping: &&Mapping| {
+            mapping.case == case.formula_id
+                && (mapping.cases.is_empty() || mapping.cases.contains(&case.id))
+        };
+        mappings.iter().find(fits).cloned()
+    };
+    let mut pairs = Vec::new();
+    let mut open = Vec::new();
+    for case in checks.checks {
+        match find(&case) {
+            Some(mapping) => pairs.push((case, mapping)),
+            None => open.push(case.id),
+        }
+    }
+    assert!(open.is_empty(), "cases that mapping.yaml does not name: {open:?}");
+    Reference { units, pairs }
+}
+
+impl Reference {
+    fn unit<'u>(&'u self, unit: &'u str) -> &'u str {
+        self.units.get(unit).map_or(unit, String::as_str)
+    }
+
+    fn quantity(&self, amount: &Amount) -> Quantity {
+        let text = format!("{} {}", amount.value, self.unit(&amount.unit));
+        Quantity::read(&text).unwrap_or_else(|fault| panic!("{text}: {fault:?}"))
+    }
+
+    /// An input, a quantity or a word; nothing for an input that this case does not have.
+    fn input(&self, case: &Case, text: &str) -> Option<Input> {
+        if let Some((name, unit)) = text.split_once(" as ") {
+            let value = case.inputs.get(name)?.value;
+            let written = match unit {
+                "%" => {
+                    let bare = Fraction::read(&value.to_string()).unwrap();
+                    format!("{} %", bare.mul(Fraction::whole(100)).unwrap())
+                }
+                unit => format!("{value} {unit}"),
+            };
+            return Some(Input::Number(Quantity::read(&written).unwrap()));
+        }
+        if let Some(amount) = case.inputs.get(text) {
+            return Some(Input::Number(self.quantity(amount)));
+        }
+        match Quantity::read(text) {
+            Ok(quantity) => Some(Input::Number(quantity)),
+            Err(_) if text.chars().all(|c| c.is_ascii_lowercase() || c == '-') => {
+                Some(Input::Word(text.to_owned()))
+            }
+            Err(_) => None,
+        }
+    }
+
+    pub(super) fn inputs(&self, case: &Case, mapping: &Mapping) -> Inputs {
+        let mut inputs = Inputs::new();
+        for (given, text) in &mapping.givens {
+            let input = self.input(case, text);
+            inputs.insert(
+                given.clone(),
+                input.unwrap_or_else(|| panic!("{given}: {text}")),
+            );
+        }
+        for (list, rows) in &mapping.lists {
+            let row = |row: &BTreeMap<String, String>| {
+                let cell =
+                    |(column, text): (&String, &String)| match self.input(case, text) {
+                        Some(Input::Number(quantity)) => Some((column.clone(), quantity)),
+                        _ => None,
+                    };
+                row.iter().map(cell).collect::<Option<BTreeMap<_, _>>>()
+            };
+            inputs
+                .insert(list.clone(), Input::Rows(rows.iter().filter_map(row).collect()));
+        }
+        inputs
+    }
+
+    /// Our value in the unit of the case.
+    fn ours(&self, worked: &Worked, how: &str, expected: &Amount) -> f64 {
+        if let Some(words) = how.strip_prefix("verdict ") {
+            return f64::from(u8::from(
+                worked.verdicts.iter().any(|v| v.contains(words)),
+            ));
+        }
+        let (printed, name) = match how.strip_prefix("printed ") {
+            Some(name) => (true, name),
+            None => (false, how.strip_prefix("bare ").unwrap_or(how)),
+        };
+        let answer =
+            worked.answer(Some(name)).unwrap_or_else(|| panic!("no answer {name}"));
+        if printed {
+            return answer.value.parse().unwrap();
+        }
+        if how.starts_with("bare ") {
+            return answer.number.float();
+        }
+        in_unit(answer.number, self.unit(&expected.unit))
+    }
+
+    fn by_formula(
+        &self,
+        library: &Library,
+        case: &Case,
+        mapping: &Mapping,
+    ) -> Vec<String> {
+        let formula = mapping.formula.as_deref().unwrap();
+        let inputs = self.inputs(case, mapping);
+        let worked = library.work(formula, &inputs, mapping.system.unwrap_or(System::Us));
+        let worked = match worked {
+            Ok(worked) => worked,
+            Err(fault) => return vec![format!("{formula}: {fault:?}")],
+        };
+        let one = |(name, expected): (&String, &Amount)| {
+            let Some(how) = mapping.answers.get(name) else {
+                return Some(format!("{name} is not mapped"));
+            };
+            let ours = self.ours(&worked, how, expected);
+            let off = off(ours, expected.value, &case.tolerance);
+            off.then(|| format!("{formula}, {how}: {ours} and not {}", expected.value))
+        };
+        case.expected.iter().filter_map(one).collect()
+    }
+
+    /// Cases of the quantities alone.
+    fn by_kind(&self, case: &Case, kind: &str) -> Vec<String> {
+        let input = case.inputs.values().next().unwrap();
+        let values: Vec<(f64, f64)> = match kind {
+            "convert" => {
+                let expected = case.expected.values().next().unwrap();
+                let unit = quantity::find(self.unit(&expected.unit)).unwrap();
+                let ours = self.quantity(input).in_unit(unit).unwrap().number();
+                vec![(Number::Exact(ours).float(), expected.value)]
+            }
+            "round" => {
+                let number = Number::Exact(self.quantity(input).number());
+                let step = Fraction::read("0.1").unwrap();
+                let shown = quantity::show(number, step, Direction::Near).unwrap();
+                vec![(
+                    shown.text.parse().unwrap(),
+                    case.expected.values().next().unwrap().value,
+                )]
+            }
+            "clock" => {
+                let base = self.quantity(input).base();
+                let shown = quantity::show(base, Fraction::ONE, Direction::Down).unwrap();
+                let text = quantity::minutes_seconds(shown.value.floor());
+                let (minutes, seconds) = text.split_once(':').unwrap();
+                let of = |name: &str| case.expected.get(name).unwrap().value;
+                vec![
+                    (minutes.parse().unwrap(), of("min")),
+                    (seconds.parse().unwrap(), of("sec")),
+                ]
+            }
+            other => panic!("{}: no kind {other}", case.id),
+        };
+        let wrong = values
+            .iter()
+            .filter(|(ours, expected)| off(*ours, *expected, &case.tolerance));
+        wrong.map(|(ours, expected)| format!("{ours} and not {expected}")).collect()
+    }
+}
+
+/// A number of base units in a unit.
+fn in_unit(number: Number, symbol: &str) -> f64 {
+    let unit = quantity::find(symbol).unwrap_or_else(|| panic!("no unit {symbol}"));
+    let zero = if unit.kind == Kind::Reading { unit.zero() } else { Fraction::ZERO };
+    let value = number.sub(Number::Exact(zero)).unwrap();
+    value.div(Number::Exact(unit.factor())).unwrap().float()
+}
+
+#[expect(
+    clippy::float_arithmetic,
+    reason = "tolerances of the cases are decimal numbers"
+)]
+fn off(ours: f64, expected: f64, tolerance: &BTreeMap<String, f64>) -> bool {
+    let allowed = match (tolerance.get("abs"), tolerance.get("rel")) {
+        (Some(abs), _) => *abs,
+        (_, Some(rel)) => rel * expected.abs(),
+        _ => panic!("a case without a tolerance"),
+    };
+    (ours - expected).abs() > allowed
+}
+
+#[test]
+fn formulas_agree_with_the_reference() {
+    let (library, reference) = (read::library(), reference());
+    let (mut failed, mut agreed, mut elsewhere) = (0, 0, 0);
+    for (case, mapping) in &reference.pairs {
+        let wrong = match (&mapping.elsewhere, &mapping.kind) {
+            (Some(why), _) => {
+                println!("not worked here: {} {} ({why})", case.id, case.formula_id);
+                elsewhere += 1;
+                continue;
+            }
+            (None, Some(kind)) => reference.by_kind(case, kind),
+            (None, None) => reference.by_formula(&library, case, mapping),
+        };
+        if wrong.is_empty() {
+            agreed += 1;
+            continue;
+        }
+        failed += 1;
+        let Case { id, source, source_status, .. } = case;
+        println!("{id}: {}\n    source: {source} ({source_status})", wrong.join("; "));
+    }
+    println!("{agreed} cases agree, {elsewhere} are not worked here, {failed} differ");
+    assert_eq!(failed, 0);
+    assert!(agreed >= 240 && elsewhere <= 4, "cases have gone missing");
+}
+
+#[test]
+fn a_wrong_value_is_noticed() {
+    let exact = BTreeMap::from([("abs".to_owned(), 1e-6)]);
+    let loose = BTreeMap::from([("rel".to_owned(), 0.01)]);
+    assert!(off(2.86, 2.85, &exact) && !off(2.85, 2.85, &exact));
+    assert!(off(102.0, 100.0, &loose) && !off(100.5, 100.0, &loose));
+}

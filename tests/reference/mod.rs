@@ -7,3 +7,4 @@
 mod read;
 mod cases;
 mod sheets;
+mod boards;

@@ -1,0 +1,108 @@
+//! Boards that add up, and two unit systems that agree, over the inputs of the cases.
+
+use std::collections::BTreeMap;
+
+use drillwright::formulas::{Given, GivenKind, Input, Inputs, Library, System};
+use drillwright::quantity::{self, Fraction, Number, Quantity};
+
+use super::cases::{Case, Mapping, reference};
+use super::read;
+
+type Check = dyn Fn(&Library, &Case, &str, &Inputs) -> Option<String>;
+
+fn worked(check: &Check) -> Vec<String> {
+    let (library, reference) = (read::library(), reference());
+    let mut wrong = Vec::new();
+    for (case, mapping) in &reference.pairs {
+        let Mapping { formula: Some(formula), elsewhere: None, .. } = mapping else {
+            continue;
+        };
+        let inputs = reference.inputs(case, mapping);
+        wrong.extend(check(&library, case, formula, &inputs));
+    }
+    wrong
+}
+
+/// The quantity as somebody would write it in the unit of a system: three figures at most
+/// when it has to be converted.
+fn natural(given: &Given, quantity: Quantity, system: System) -> Quantity {
+    let GivenKind::Number { unit, unit_si, .. } = &given.kind else { return quantity };
+    let unit = quantity::find(if system == System::Si { unit_si } else { unit }).unwrap();
+    if quantity.unit() == unit {
+        return quantity;
+    }
+    let exact = quantity.in_unit(unit).unwrap();
+    let text = format!("{:.2e}", Number::Exact(exact.number()).float());
+    let short: f64 = text.parse().unwrap();
+    Quantity::new(Fraction::read(&short.to_string()).unwrap(), unit)
+}
+
+fn natural_inputs(givens: &[Given], inputs: &Inputs, system: System) -> Inputs {
+    let one = |(name, input): (&String, &Input)| {
+        let given = givens.iter().find(|given| given.name == *name).unwrap();
+        let input = match (input, &given.kind) {
+            (Input::Number(quantity), _) => {
+                Input::Number(natural(given, *quantity, system))
+            }
+            (Input::Rows(rows), GivenKind::List { columns }) => {
+                let cell = |(name, quantity): (&String, &Quantity)| {
+                    let column =
+                        columns.iter().find(|column| column.name == *name).unwrap();
+                    (name.clone(), natural(column, *quantity, system))
+                };
+                let row =
+                    |row: &BTreeMap<String, Quantity>| row.iter().map(cell).collect();
+                Input::Rows(rows.iter().map(row).collect())
+            }
+            (other, _) => other.clone(),
+        };
+        (name.clone(), input)
+    };
+    inputs.iter().map(one).collect()
+}
+
+#[test]
+fn boards_add_up_in_both_systems() {
+    let wrong = worked(&|library, case, formula, inputs| {
+        for system in [System::Us, System::Si] {
+            // Library-only formulas and those of one system have no metric board.
+            let data = library.formula(formula)?;
+            if data.library_only && system == System::Si {
+                continue;
+            }
+            let inputs = &natural_inputs(&data.givens, inputs, system);
+            match library.board_adds_up(formula, inputs, system) {
+                Ok(None) => {}
+                Ok(Some(line)) => {
+                    let board = library.work(formula, inputs, system).ok()?;
+                    let line = board.lines.get(line)?;
+                    return Some(format!(
+                        "{} {formula} {system:?}: {} {} {} {}",
+                        case.id, line.label, line.numbers, line.relation, line.result
+                    ));
+                }
+                Err(fault) => return Some(format!("{} {formula}: {fault:?}", case.id)),
+            }
+        }
+        None
+    });
+    assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+}
+
+#[test]
+#[expect(clippy::float_arithmetic, reason = "two approximations are compared")]
+fn both_systems_give_the_same() {
+    let wrong = worked(&|library, case, formula, inputs| {
+        // A metric coefficient is another number for the same hose.
+        if inputs.contains_key("coefficient") {
+            return None;
+        }
+        let us = library.evaluate(formula, inputs, System::Us).ok()?;
+        let si = library.evaluate(formula, inputs, System::Si).ok()?;
+        // Rounded handbook constants, and a lifting equation whose two forms differ by 3 %.
+        let (us, si) = (us.first()?.float(), si.first()?.float());
+        let apart = (us - si).abs() > 0.035 * us.abs();
+        apart.then(|| format!("{} {formula}: {us} and {si}", case.id))
+    });
+    assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+}
