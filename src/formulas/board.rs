@@ -30,6 +30,7 @@ impl Printed {
 }
 
 /// What a line can name on the board.
+#[derive(Clone, Copy)]
 pub(super) struct Board<'b> {
     pub(super) library: &'b Library,
     pub(super) program: &'b Program,
@@ -89,15 +90,20 @@ impl Board<'_> {
                 };
                 format!("{} {sign} {}", go(left), go(right))
             }
-            Code::Power(base, exponent) => match exponent.as_ref() {
-                Code::Constant(_, n, None) if *n == Fraction::whole(2) => {
-                    format!("{}²", go(base))
+            Code::Power(base, exponent) => {
+                let base = go(base);
+                let base =
+                    if base.starts_with('−') { format!("({base})") } else { base };
+                match exponent.as_ref() {
+                    Code::Constant(_, n, None) if *n == Fraction::whole(2) => {
+                        format!("{base}²")
+                    }
+                    Code::Constant(_, n, None) if *n == Fraction::whole(3) => {
+                        format!("{base}³")
+                    }
+                    other => format!("{base}^{}", go(other)),
                 }
-                Code::Constant(_, n, None) if *n == Fraction::whole(3) => {
-                    format!("{}³", go(base))
-                }
-                other => format!("{}^{}", go(base), go(other)),
-            },
+            }
             Code::As(inner, unit) => {
                 let text = go(inner);
                 match style {
@@ -117,14 +123,18 @@ impl Board<'_> {
                 }
                 Style::Numbers => self.called(code, at).map_or(String::new(), |p| p.text),
             },
-            Code::Formula(index, _) => match style {
-                Style::Words => {
-                    let title =
-                        self.library.formulas.get(*index).map(|f| f.title.as_str());
-                    lower_first(title.unwrap_or_default())
-                }
-                Style::Numbers => self.called(code, at).map_or(String::new(), |p| p.text),
-            },
+            Code::Formula(index, handed) => {
+                let inner = self.inner(*index, handed, style, at);
+                inner.unwrap_or_else(|| match style {
+                    Style::Words => {
+                        let formula = self.library.formulas.get(*index);
+                        lower_first(formula.map_or("", |formula| formula.title.as_str()))
+                    }
+                    Style::Numbers => {
+                        self.called(code, at).map_or(String::new(), |p| p.text)
+                    }
+                })
+            }
             Code::Fold(fold, list, inner) => self.fold(*fold, *list, inner, style),
             Code::Count(list) => match style {
                 Style::Words => {
@@ -159,7 +169,7 @@ impl Board<'_> {
         }
     }
 
-    fn run(&self, at: Option<At>) -> Run<'_> {
+    pub(super) fn run(&self, at: Option<At>) -> Run<'_> {
         let row = at.and_then(|at| self.frame.lists.get(at.list)?.get(at.row));
         Run { world: self.world, frame: self.frame, row: row.map(Vec::as_slice) }
     }

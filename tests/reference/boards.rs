@@ -90,7 +90,6 @@ fn boards_add_up_in_both_systems() {
 }
 
 #[test]
-#[expect(clippy::float_arithmetic, reason = "two approximations are compared")]
 fn both_systems_give_the_same() {
     let wrong = worked(&|library, case, formula, inputs| {
         // A metric coefficient is another number for the same hose.
@@ -105,4 +104,21 @@ fn both_systems_give_the_same() {
         apart.then(|| format!("{} {formula}: {us} and {si}", case.id))
     });
     assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+}
+
+#[test]
+fn a_called_formula_shows_its_line() {
+    let number = |text: &str| Input::Number(Quantity::read(text).unwrap());
+    let given = [("nozzle", "100 psi"), ("flow", "150 gpm"), ("coefficient", "15.5 psi")];
+    let mut inputs: Inputs =
+        given.iter().map(|(name, text)| ((*name).to_owned(), number(text))).collect();
+    inputs.insert("length".to_owned(), number("200 ft"));
+    let worked = read::library().work("pump-pressure", &inputs, System::Us).unwrap();
+    let first = worked.lines.first().unwrap();
+    let plain = |text: &str| text.replace('\u{a0}', " ");
+    assert_eq!(
+        plain(&first.numbers),
+        "15.5 psi × (150 gpm ÷ 100 gpm)² × (200 ft ÷ 100 ft)"
+    );
+    assert!(plain(&first.words).starts_with("friction coefficient × (flow ÷ 100 gpm)²"));
 }

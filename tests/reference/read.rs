@@ -278,9 +278,7 @@ fn files(folder: &str) -> Vec<String> {
     let walk = walkdir::WalkDir::new(path).sort_by_file_name().into_iter();
     let names = walk.map(|entry| entry.unwrap().file_name().to_str().unwrap().to_owned());
     names
-        .filter(|name| {
-            std::path::Path::new(name).extension().is_some_and(|end| end == "yaml")
-        })
+        .filter(|name| Path::new(name).extension().is_some_and(|end| end == "yaml"))
         .map(|name| format!("{folder}/{name}"))
         .collect()
 }
