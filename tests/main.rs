@@ -9,6 +9,10 @@
 mod house;
 #[cfg(test)]
 mod reference;
+#[cfg(test)]
+mod assessment;
+#[cfg(test)]
+mod scoring;
 // These start the program and wait for its commands; `tests/run` insists on them.
 // #[cfg(test)]
 // mod program;

@@ -24,6 +24,7 @@ mod board;
 mod inner;
 mod compile;
 mod library;
+mod reach;
 mod worked;
 mod print;
 mod bind;
@@ -35,6 +36,7 @@ pub use data::{
 };
 pub use fault::{Fault, FaultKind, Part};
 pub use library::{Condition, Library};
+pub use reach::Reach;
 pub use worked::{
     BoardLine, Input, Inputs, System, UsedConstant, WorkFault, Worked, WorkedAnswer,
     WorkedGiven, WorkedSlip,

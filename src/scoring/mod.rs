@@ -1,1 +1,57 @@
-//! Not written yet.
+//! A run sheet scored: what an evaluator saw becomes a verdict with a reason per line.
+//!
+//! ```text
+//! course + drill + rig ─► Kit ─┐
+//! run sheet ───────────────────┴─(score)─► Verdict { outcome, reason, lines … }
+//! ```
+//!
+//! Two officers who watch the same run get the same result, the candidate can be told
+//! exactly why, and the sheet still explains itself years later. The rules are printed by
+//! [`rules`]. This room asks no clock and no disk; it never hides a weight, never changes a
+//! run sheet, and never says more than that a person met this drill's standard on this
+//! date.
+
+mod verdict;
+mod kit;
+mod cover;
+mod order;
+mod shares;
+mod say;
+mod expected;
+mod fault;
+mod sheet_values;
+mod criticals;
+mod steps;
+mod measures;
+mod watch;
+mod outcome;
+mod retest;
+mod score;
+
+pub use expected::{Expected, NoValue, Readings, expectation};
+pub use fault::{Fault, faults};
+pub use kit::{Kit, KitData, RULES, short_revision};
+pub use order::{OrderStatistics, Precedence, order_statistics, printed_tau};
+pub use retest::chance_of_a_pass;
+pub use score::score;
+pub use verdict::{Decision, Line, Outcome, Rule, Verdict};
+
+use crate::words::Words;
+
+/// Keys under `scoring.rules`, in the order in which they are told.
+const TOLD: &[&str] = &[
+    "criticals",
+    "points",
+    "measures",
+    "order",
+    "time",
+    "unseen",
+    "stop",
+    "mode",
+    "remainder",
+];
+
+/// The rules by which runs are scored, in sentences for a sheet or a page.
+pub fn rules(words: &Words) -> Vec<String> {
+    TOLD.iter().map(|key| words.say(&format!("scoring.rules.{key}"), &[])).collect()
+}

@@ -1,0 +1,75 @@
+//! What a few formulas can reach: the part of the library that must travel with them.
+
+use std::collections::BTreeSet;
+
+use serde::{Deserialize, Serialize};
+
+use super::data::{Constant, Formula, Table};
+use super::fault::Fault;
+use super::library::Library;
+
+/// Formulas with all that their lines call or name, as data. Everything is in the order of
+/// its ids, so that two libraries that agree on these parts give the same text.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Reach {
+    /// The formulas themselves and those they call.
+    pub formulas: Vec<Formula>,
+    /// Tables they read.
+    pub tables: Vec<Table>,
+    /// Constants they name.
+    pub constants: Vec<Constant>,
+}
+
+impl Reach {
+    /// A library of these parts alone.
+    pub fn library(&self) -> (Library, Vec<Fault>) {
+        Library::new(self.formulas.clone(), self.tables.clone(), self.constants.clone())
+    }
+}
+
+impl Library {
+    /// The part of the library that formulas can reach. An id that no formula has is
+    /// passed over.
+    pub fn reach<'i>(&self, ids: impl IntoIterator<Item = &'i str>) -> Reach {
+        let mut waiting: Vec<&Formula> =
+            ids.into_iter().filter_map(|id| self.formula(id)).collect();
+        let mut seen = BTreeSet::new();
+        let mut names = BTreeSet::new();
+        while let Some(formula) = waiting.pop() {
+            if !seen.insert(formula.id.as_str()) {
+                continue;
+            }
+            let own = names_of(formula);
+            waiting.extend(own.iter().filter_map(|name| self.formula(name)));
+            names.extend(own);
+        }
+        let mut reach = Reach {
+            formulas: seen.iter().filter_map(|id| self.formula(id)).cloned().collect(),
+            tables: self.tables().to_vec(),
+            constants: self.constants().to_vec(),
+        };
+        reach.tables.retain(|table| names.contains(table.id.as_str()));
+        reach.tables.sort_by(|a, b| a.id.cmp(&b.id));
+        reach.constants.retain(|constant| names.contains(constant.id.as_str()));
+        reach.constants.sort_by(|a, b| a.id.cmp(&b.id));
+        reach
+    }
+}
+
+/// Every word of a formula's lines and conditions. Some are units and givens; they find
+/// nothing in the library unless it has a thing of that name.
+fn names_of(formula: &Formula) -> BTreeSet<&str> {
+    let work = formula.work.iter().chain(&formula.work_si).map(|line| line.text.as_str());
+    let slips = formula.slips.iter().flat_map(|slip| &slip.lines).map(String::as_str);
+    let verdicts = formula.verdicts.iter().map(|verdict| verdict.when.as_str());
+    work.chain(slips)
+        .chain(verdicts)
+        .flat_map(|text| {
+            text.split(|c: char| {
+                !(c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
+            })
+        })
+        .map(|word| word.trim_matches('-'))
+        .filter(|word| !word.is_empty())
+        .collect()
+}

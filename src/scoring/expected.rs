@@ -1,0 +1,265 @@
+//! What a measured value should be, and the band in which it is accepted.
+//!
+//! Expected values come from the formula library, fed from the rig and from the day's
+//! readings. Everything is compared in exact fractions and both edges are inside.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::kit::Kit;
+use crate::course::{Bind, Edge, Expect, Feed, Figures, Measure};
+use crate::formulas::{Input, Inputs};
+use crate::quantity::{Direction, Fraction, Kind, Number, Quantity, Unit, find, show};
+use crate::words::Words;
+
+/// Readings of the day by name.
+pub type Readings = BTreeMap<String, Quantity>;
+
+/// Why there is no expected value.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NoValue {
+    /// A reading of the day is not written down.
+    Reading(String),
+    /// The rig's card has no such figure.
+    Figure(String),
+    /// The formula has no answer for these values; its own sentence.
+    Formula(String),
+    /// The value or its tolerance does not measure what the unit measures.
+    Unit,
+}
+
+/// An expected value with its band, in the unit of the measure.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Expected {
+    /// The value, unrounded.
+    #[serde(skip)]
+    pub value: Fraction,
+    /// Least accepted value; none where that side is open.
+    #[serde(skip)]
+    pub least: Option<Fraction>,
+    /// Largest accepted value; none where that side is open.
+    #[serde(skip)]
+    pub most: Option<Fraction>,
+    /// The value as printed.
+    pub text: String,
+    /// The band as printed, in words, to what the instrument can show.
+    pub band: String,
+    /// How it was worked out, line by line.
+    pub working: Vec<String>,
+}
+
+impl Expected {
+    /// Whether a value is accepted; edges are inside.
+    pub fn contains(&self, value: Fraction) -> bool {
+        self.least.is_none_or(|least| value >= least)
+            && self.most.is_none_or(|most| value <= most)
+    }
+}
+
+/// A value that was worked out.
+pub(super) struct WorkedValue {
+    /// In base units.
+    base: Fraction,
+    share: bool,
+    pub(super) working: Vec<String>,
+}
+
+/// Where feeds look things up.
+pub(super) struct Day<'d> {
+    pub(super) kit: &'d Kit,
+    pub(super) figures: Figures,
+    pub(super) readings: &'d Readings,
+}
+
+/// What a measure should be on a rig's outlet with a day's readings: for the blank sheet,
+/// for the filled one, for the verdict.
+pub fn expectation(
+    kit: &Kit,
+    measure: &Measure,
+    outlet: &str,
+    readings: &Readings,
+) -> Result<Expected, NoValue> {
+    Day { kit, figures: kit.figures(outlet), readings }.expected(measure)
+}
+
+impl Day<'_> {
+    pub(super) fn expected(&self, measure: &Measure) -> Result<Expected, NoValue> {
+        let worked = match &measure.expect {
+            Expect::Formula(feed) => self.work(feed)?,
+            Expect::Bound(bind) => {
+                let quantity = self.quantity(bind)?;
+                WorkedValue {
+                    base: quantity.base().settled().ok_or(NoValue::Unit)?,
+                    share: quantity.unit().kind == Kind::Share,
+                    working: Vec::new(),
+                }
+            }
+        };
+        let unit = find(&measure.unit).ok_or(NoValue::Unit)?;
+        let value = worked.in_unit(unit)?;
+        let side = |edge: &Edge| match edge {
+            Edge::Open => Some(None),
+            Edge::Absolute(away) => size_in(away, unit).map(Some),
+            Edge::Relative(share) => {
+                let share = share.number().mul(share.unit().factor())?;
+                Some(Some(share.mul(value)?.absolute()))
+            }
+        };
+        let below = side(&measure.tolerance.below).ok_or(NoValue::Unit)?;
+        let above = side(&measure.tolerance.above).ok_or(NoValue::Unit)?;
+        let least = below.map(|away| value.sub(away).ok_or(NoValue::Unit)).transpose()?;
+        let most = above.map(|away| value.add(away).ok_or(NoValue::Unit)).transpose()?;
+        let step = size_in(&measure.resolution, unit);
+        let words = self.kit.words();
+        Ok(Expected {
+            value,
+            least,
+            most,
+            text: printed(value, unit, step),
+            band: band(words, (least, most), unit, step),
+            working: worked.working,
+        })
+    }
+
+    /// A formula worked on the rig and the day.
+    pub(super) fn work(&self, feed: &Feed) -> Result<WorkedValue, NoValue> {
+        let mut inputs = Inputs::new();
+        for (given, bind) in &feed.with {
+            let input = match bind {
+                Bind::Word(word) => Input::Word(word.clone()),
+                Bind::Rows(rows) => {
+                    let row = |row: &BTreeMap<String, Bind>| {
+                        let cell = |(name, bind): (&String, &Bind)| {
+                            Ok((name.clone(), self.quantity(bind)?))
+                        };
+                        row.iter().map(cell).collect::<Result<BTreeMap<_, _>, _>>()
+                    };
+                    Input::Rows(rows.iter().map(row).collect::<Result<_, _>>()?)
+                }
+                Bind::Value(_) | Bind::Rig(_) | Bind::Named(_) => {
+                    Input::Number(self.quantity(bind)?)
+                }
+            };
+            inputs.insert(given.clone(), input);
+        }
+        let words = self.kit.words();
+        let system = self.kit.data().system;
+        let worked = self
+            .kit
+            .library()
+            .work(&feed.formula, &inputs, system)
+            .map_err(|fault| NoValue::Formula(fault.say(words)))?;
+        let answer = worked.answer(feed.answer.as_deref()).ok_or(NoValue::Unit)?;
+        let lines = worked.lines.iter().map(|line| {
+            let blanks = [
+                ("label", line.label.as_str()),
+                ("words", &line.words),
+                ("numbers", &line.numbers),
+                ("relation", line.relation),
+                ("result", &line.result),
+            ];
+            words.say("scoring.working", &blanks)
+        });
+        Ok(WorkedValue {
+            base: answer.number.settled().ok_or(NoValue::Unit)?,
+            share: answer.unit == "%",
+            working: lines.collect(),
+        })
+    }
+
+    fn quantity(&self, bind: &Bind) -> Result<Quantity, NoValue> {
+        match bind {
+            Bind::Value(quantity) => Ok(*quantity),
+            Bind::Rig(name) => {
+                let plain = name.strip_prefix("rig.").unwrap_or(name);
+                let figure = self.figures.get(plain).copied();
+                figure.ok_or_else(|| NoValue::Figure(plain.to_owned()))
+            }
+            Bind::Named(name) => {
+                let plain = name.strip_prefix("day.").unwrap_or(name);
+                let reading = self.readings.get(plain).copied();
+                reading.ok_or_else(|| NoValue::Reading(plain.to_owned()))
+            }
+            Bind::Word(_) | Bind::Rows(_) => Err(NoValue::Unit),
+        }
+    }
+}
+
+impl WorkedValue {
+    /// In a unit; a percent never passes for a bare number.
+    pub(super) fn in_unit(&self, unit: &'static Unit) -> Result<Fraction, NoValue> {
+        if self.share != (unit.kind == Kind::Share) {
+            return Err(NoValue::Unit);
+        }
+        let base = if unit.kind == Kind::Reading {
+            self.base.sub(unit.zero()).ok_or(NoValue::Unit)?
+        } else {
+            self.base
+        };
+        base.div(unit.factor()).ok_or(NoValue::Unit)
+    }
+}
+
+/// A written value as a number of a unit; nothing when it measures something else.
+pub(super) fn value_in(quantity: &Quantity, unit: &'static Unit) -> Option<Fraction> {
+    let alike = (quantity.unit().kind == Kind::Share) == (unit.kind == Kind::Share);
+    alike.then(|| quantity.in_unit(unit)).flatten().map(|quantity| quantity.number())
+}
+
+/// A size, such as a tolerance or a resolution, as a number of a unit. A size of
+/// temperature is a step, not a point of the scale.
+pub(super) fn size_in(size: &Quantity, unit: &Unit) -> Option<Fraction> {
+    if size.dimension() != unit.dimension
+        || (size.unit().kind == Kind::Share) != (unit.kind == Kind::Share)
+    {
+        return None;
+    }
+    size.number().mul(size.unit().factor())?.div(unit.factor())
+}
+
+/// A value to a tenth of what the instrument shows, or exactly where that is short.
+pub(super) fn printed(
+    value: Fraction,
+    unit: &'static Unit,
+    step: Option<Fraction>,
+) -> String {
+    let fine = step.and_then(|step| step.div(Fraction::whole(10)));
+    let short = |text: &String| text.len() <= 7;
+    match (value.decimal().filter(short), fine.filter(|fine| fine.signum() > 0)) {
+        (None, Some(fine)) => show(Number::Exact(value), fine, Direction::Near)
+            .map_or_else(|| value.to_string(), |shown| shown.with_unit(unit.symbol)),
+        _ => Quantity::new(value, unit).printed(),
+    }
+}
+
+/// The band in words, its edges moved inward to what the instrument can show, so that
+/// comparing by eye and comparing exactly give the same.
+fn band(
+    words: &Words,
+    (least, most): (Option<Fraction>, Option<Fraction>),
+    unit: &'static Unit,
+    step: Option<Fraction>,
+) -> String {
+    let edge = |value: Fraction, direction: Direction| {
+        step.filter(|step| step.signum() > 0)
+            .and_then(|step| show(Number::Exact(value), step, direction))
+            .map_or_else(
+                || printed(value, unit, None),
+                |shown| shown.with_unit(unit.symbol),
+            )
+    };
+    let least = least.map(|value| edge(value, Direction::Up));
+    let most = most.map(|value| edge(value, Direction::Down));
+    match (least, most) {
+        (Some(least), Some(most)) if least == most => {
+            words.say("scoring.band.exactly", &[("value", &least)])
+        }
+        (Some(least), Some(most)) => {
+            words.say("scoring.band.between", &[("least", &least), ("most", &most)])
+        }
+        (Some(least), None) => words.say("scoring.band.least", &[("least", &least)]),
+        (None, Some(most)) => words.say("scoring.band.most", &[("most", &most)]),
+        (None, None) => words.get("scoring.band.any"),
+    }
+}

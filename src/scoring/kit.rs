@@ -1,0 +1,167 @@
+//! What a run is scored with, and the revisions that run sheets name.
+
+use std::collections::BTreeSet;
+
+use serde::{Deserialize, Serialize};
+
+use crate::course::{
+    Course, Drill, Expect, Figures, PassMark, Rig, UnsafeAct, rig_figures,
+};
+use crate::fingerprint::{NotCanonical, revision};
+use crate::formulas::{Library, Reach, System};
+use crate::words::Words;
+
+/// Version of the rules by which runs are scored. It is raised whenever the same sheet
+/// would get another verdict.
+pub const RULES: u32 = 1;
+
+/// Sections of the words file that a verdict is written with.
+const WORDS: &[&str] = &["scoring.", "formula."];
+
+/// A kit as data: canonical JSON of everything that decides a verdict, and nothing else.
+/// No place in a file, no person.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KitData {
+    /// Version of the rules, see [`RULES`].
+    pub rules: u32,
+    /// The drill.
+    pub drill: Drill,
+    /// Pass mark with its local source; none while it is not decided.
+    pub pass_mark: Option<PassMark>,
+    /// Acts that fail a run in every drill.
+    pub unsafe_acts: Vec<UnsafeAct>,
+    /// Units of the module.
+    pub system: System,
+    /// Formulas, tables and constants that the drill's measured values can reach.
+    pub reach: Reach,
+    /// The rig.
+    pub rig: Rig,
+    /// The sentences.
+    pub words: Words,
+}
+
+/// What the drill's revision is made of: all that a candidate is held to. The rig has a
+/// revision of its own, and a better sentence does not change a standard.
+#[derive(Serialize)]
+struct Standard<'d> {
+    rules: u32,
+    drill: &'d Drill,
+    pass_mark: Option<&'d PassMark>,
+    unsafe_acts: &'d [UnsafeAct],
+    system: System,
+    reach: &'d Reach,
+}
+
+/// A kit ready to score many runs.
+#[derive(Debug, Clone)]
+pub struct Kit {
+    data: KitData,
+    library: Library,
+    drill_revision: String,
+    rig_revision: String,
+}
+
+impl Kit {
+    /// The kit of one drill of a course on one of its rigs.
+    pub fn of(
+        course: &Course,
+        drill: &Drill,
+        rig: &Rig,
+        words: &Words,
+    ) -> Result<Self, NotCanonical> {
+        Self::new(KitData {
+            rules: RULES,
+            drill: drill.clone(),
+            pass_mark: course.module.pass_mark.clone(),
+            unsafe_acts: course.unsafe_acts.clone(),
+            system: match course.module.units {
+                crate::course::System::Us => System::Us,
+                crate::course::System::Si => System::Si,
+            },
+            reach: course.library.reach(formulas(drill)),
+            rig: rig.clone(),
+            words: words.under(WORDS),
+        })
+    }
+
+    /// A kit from its data, such as a run or a module carries for an old revision.
+    pub fn new(data: KitData) -> Result<Self, NotCanonical> {
+        let standard = Standard {
+            rules: data.rules,
+            drill: &data.drill,
+            pass_mark: data.pass_mark.as_ref(),
+            unsafe_acts: &data.unsafe_acts,
+            system: data.system,
+            reach: &data.reach,
+        };
+        let drill_revision = revision(&standard)?;
+        let rig_revision = revision(&data.rig)?;
+        // A formula that has a fault is left out; the line that needs it then says so.
+        let (library, _) = data.reach.library();
+        Ok(Self { data, library, drill_revision, rig_revision })
+    }
+
+    /// Everything it holds, to be kept or sent.
+    pub const fn data(&self) -> &KitData {
+        &self.data
+    }
+
+    /// The drill.
+    pub const fn drill(&self) -> &Drill {
+        &self.data.drill
+    }
+
+    /// The rig.
+    pub const fn rig(&self) -> &Rig {
+        &self.data.rig
+    }
+
+    /// The sentences.
+    pub const fn words(&self) -> &Words {
+        &self.data.words
+    }
+
+    /// 64 hexadecimal digits over all that the candidate is held to, without the rig.
+    pub fn drill_revision(&self) -> &str {
+        &self.drill_revision
+    }
+
+    /// 64 hexadecimal digits over the rig.
+    pub fn rig_revision(&self) -> &str {
+        &self.rig_revision
+    }
+
+    pub(super) const fn library(&self) -> &Library {
+        &self.library
+    }
+
+    /// Figures of the rig with those of an outlet.
+    pub(super) fn figures(&self, outlet: &str) -> Figures {
+        rig_figures(&self.data.rig, self.data.rig.outlet(outlet), None)
+    }
+
+    /// Whether the rig has what a step, a critical or a drill needs. What nobody knows how
+    /// to look for counts as there, so that nothing is excused by a misspelled word.
+    pub(super) fn has(&self, needs: Option<&str>) -> bool {
+        match needs {
+            Some("compressor") => self.data.rig.compressor.is_some(),
+            Some("eductor") => !self.data.rig.eductors.is_empty(),
+            _ => true,
+        }
+    }
+}
+
+/// The first letters of a revision hash, as printed on a sheet and written on a run sheet.
+pub fn short_revision(hash: &str) -> &str {
+    hash.get(..8).unwrap_or(hash)
+}
+
+/// Formulas that a drill's measured values name.
+fn formulas(drill: &Drill) -> BTreeSet<&str> {
+    let expected = drill.measures.iter().filter_map(|measure| match &measure.expect {
+        Expect::Formula(feed) => Some(feed),
+        Expect::Bound(_) => None,
+    });
+    let worked = drill.measures.iter().filter_map(|measure| measure.measured.as_ref());
+    expected.chain(worked).map(|feed| feed.formula.as_str()).collect()
+}

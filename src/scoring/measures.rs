@@ -1,0 +1,141 @@
+//! Measured values.
+
+use super::criticals::{Standing, mode_text, step_standing};
+use super::expected::{Day, Expected, NoValue, WorkedValue, printed, size_in, value_in};
+use super::kit::Kit;
+use super::say;
+use super::steps::{Left, own_steps};
+use super::verdict::{Decision, Line, Rule};
+use crate::course::{Mark, Measure, Mode, RunSheet, Step};
+use crate::quantity::{Fraction, find};
+
+/// Measured values of the candidate's steps. One that is outside takes what its step has.
+pub(super) fn measures(kit: &Kit, sheet: &RunSheet, left: &mut Left) -> Vec<Line> {
+    let day = Day { kit, figures: kit.figures(&sheet.outlet), readings: &sheet.readings };
+    let mut lines = Vec::new();
+    for measure in &kit.drill().measures {
+        let step = own_steps(kit, sheet).find(|step| step.id == measure.step);
+        if let Some(step) = step {
+            lines.push(one(&day, sheet, (measure, step), left));
+        }
+    }
+    lines
+}
+
+fn one(
+    day: &Day<'_>,
+    sheet: &RunSheet,
+    (measure, step): (&Measure, &Step),
+    left: &mut Left,
+) -> Line {
+    let words = day.kit.words();
+    let line = say::line(words, Rule::Measure, &measure.id, &measure.label);
+    let mark = sheet.marks.get(&step.id).copied();
+    let mode = mode_text(day.kit, sheet);
+    let blanks = [("mode", mode.as_str()), ("step", say::short(&step.action))];
+    let performed = matches!(mark, Some(Mark::Done | Mark::Prompted));
+    let not_shown = if measure.critical { Decision::InPart } else { Decision::NotShown };
+    let out = match step_standing(day.kit, sheet, step) {
+        Standing::NotOnRig => Some((Decision::LeftOut, "measure-not-here")),
+        Standing::NotInMode => Some((not_shown, "measure-not-in-mode")),
+        // Nothing flows in a walk-through, so nothing can be measured.
+        _ if sheet.mode == Mode::WalkThrough => Some((not_shown, "measure-not-in-mode")),
+        _ if mark == Some(Mark::NotApplicable) && !measure.critical => {
+            Some((Decision::LeftOut, "measure-not-applicable"))
+        }
+        _ if sheet.stop.is_some() && !performed => {
+            Some((Decision::LeftOut, "measure-after-stop"))
+        }
+        Standing::Stands => None,
+    };
+    if let Some((decision, key)) = out {
+        return line.means(words, decision, key, &blanks);
+    }
+    let expected = day.expected(measure);
+    let band =
+        expected.as_ref().map(|expected| expected.band.clone()).unwrap_or_default();
+    let both = seen(day, sheet, measure).and_then(|seen| Ok((seen, expected?)));
+    match both {
+        Ok(((seen, working), expected)) => {
+            let has = left.entry(step.id.clone()).or_insert(0);
+            compared(day.kit, line, measure, (seen, expected, working), has)
+        }
+        Err(no) => {
+            let needed = measure.critical || mark == Some(Mark::Done);
+            let decision = if needed { Decision::Unseen } else { Decision::Noted };
+            let (key, what) = lacking(day.kit, &no);
+            let blanks = [("step", say::short(&step.action)), ("what", what.as_str())];
+            let nothing = words.get("scoring.nothing-written");
+            line.saw(nothing, band).means(words, decision, key, &blanks)
+        }
+    }
+}
+
+/// The value measured, in the unit of the measure, and how it was worked out.
+fn seen(
+    day: &Day<'_>,
+    sheet: &RunSheet,
+    measure: &Measure,
+) -> Result<(Fraction, Vec<String>), NoValue> {
+    let unit = find(&measure.unit).ok_or(NoValue::Unit)?;
+    if let Some(feed) = &measure.measured {
+        let worked: WorkedValue = day.work(feed)?;
+        return Ok((worked.in_unit(unit)?, worked.working));
+    }
+    let written = sheet.measures.get(&measure.id);
+    let written = written.ok_or_else(|| NoValue::Reading(measure.id.clone()))?;
+    Ok((value_in(written, unit).ok_or(NoValue::Unit)?, Vec::new()))
+}
+
+fn compared(
+    kit: &Kit,
+    line: Line,
+    measure: &Measure,
+    (seen, expected, mut working): (Fraction, Expected, Vec<String>),
+    has: &mut i64,
+) -> Line {
+    let words = kit.words();
+    let unit = find(&measure.unit);
+    let step = unit.and_then(|unit| size_in(&measure.resolution, unit));
+    let text = |value| unit.map_or(String::new(), |unit| printed(value, unit, step));
+    let inside = expected.contains(seen);
+    let off = if inside { 0 } else { *has };
+    *has -= off;
+    let (decision, key) = match (inside, measure.critical, off) {
+        (true, ..) => (Decision::Kept, "measure-inside"),
+        (false, true, _) => (Decision::Fails, "measure-fails"),
+        (false, false, 0) => (Decision::Noted, "measure-outside-free"),
+        (false, false, _) => (Decision::Costs, "measure-outside"),
+    };
+    let how = words.say(&format!("scoring.how.{}", say::how(measure.how)), &[]);
+    let blanks = [
+        ("how", how.as_str()),
+        ("value", &expected.text),
+        ("band", &expected.band),
+        ("source", &measure.source),
+    ];
+    let wanted = words.say("scoring.wanted", &blanks);
+    working.splice(0..0, expected.working.iter().cloned());
+    let mut line =
+        line.saw(text(seen), wanted).worth(-off, 0).means(words, decision, key, &blanks);
+    line.working = working;
+    line
+}
+
+/// Why a value is missing: key of the sentence, and what is missing.
+fn lacking(kit: &Kit, no: &NoValue) -> (&'static str, String) {
+    let drill = kit.drill();
+    match no {
+        NoValue::Reading(id) => {
+            let reading = drill.readings.iter().find(|reading| reading.id == *id);
+            let measure = drill.measures.iter().find(|measure| measure.id == *id);
+            let label = reading
+                .map(|reading| &reading.label)
+                .or_else(|| measure.map(|measure| &measure.label));
+            ("measure-not-written", label.unwrap_or(id).clone())
+        }
+        NoValue::Figure(name) => ("measure-no-figure", name.clone()),
+        NoValue::Formula(says) => ("measure-no-answer", says.clone()),
+        NoValue::Unit => ("measure-no-unit", String::new()),
+    }
+}

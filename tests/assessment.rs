@@ -1,0 +1,198 @@
+//! Scoring against cases computed by independent libraries; each names its source.
+
+use std::collections::BTreeMap;
+
+use drillwright::course::{
+    Bind, Critical, CriticalMark, Drill, Edge, Expect, Mark, OrderRule, TimeTaken,
+    Tolerance,
+};
+use drillwright::quantity::Fraction;
+use drillwright::scoring::{
+    Kit, Outcome, chance_of_a_pass, expectation, order_statistics, printed_tau, score,
+};
+use serde_json::Value;
+
+use crate::scoring::fixture::{chain, clean, data, q, yard};
+
+const CASES: &str = include_str!("reference/assessment-checks.json");
+
+/// Runs every case of a topic; a failing one shows its id and its source.
+fn on_cases(topic: &str, run: impl Fn(&Value, &Value) -> Result<(), String>) {
+    let all: Value = serde_json::from_str(CASES).unwrap();
+    let cases = all["cases"].as_array().unwrap().iter();
+    let cases: Vec<&Value> = cases.filter(|case| case["topic"] == topic).collect();
+    assert!(cases.len() > 1, "no cases on {topic}");
+    for case in cases {
+        if let Err(fault) = run(&case["input"], &case["expected"]) {
+            panic!("{} (by {}): {fault}", case["id"], case["library"]);
+        }
+    }
+}
+
+fn fraction(value: &Value) -> Fraction {
+    let text = value.as_str().map_or_else(|| value.to_string(), str::to_owned);
+    Fraction::read(&text).unwrap_or_else(|| panic!("{text}"))
+}
+
+fn near(found: Fraction, wanted: &Value) -> Result<(), String> {
+    let away = found.sub(fraction(wanted)).unwrap().absolute();
+    let allowed = Fraction::new(1, 1_000_000_000).unwrap();
+    if away <= allowed { Ok(()) } else { Err(format!("{found} for {wanted}")) }
+}
+
+fn same<T: PartialEq + std::fmt::Debug>(found: &T, wanted: &T) -> Result<(), String> {
+    if found == wanted { Ok(()) } else { Err(format!("{found:?} for {wanted:?}")) }
+}
+
+/// A drill of as many steps as there are weights, each critical step with its critical.
+fn checklist(
+    input: &Value,
+) -> (Drill, BTreeMap<String, Mark>, BTreeMap<String, CriticalMark>) {
+    let mut drill = chain();
+    let (step, critical) = (drill.steps[0].clone(), drill.criticals[0].clone());
+    (drill.steps, drill.criticals) = (Vec::new(), Vec::new());
+    (drill.order, drill.measures) = (Vec::new(), Vec::new());
+    let (mut marks, mut criticals) = (BTreeMap::new(), BTreeMap::new());
+    for (at, weight) in input["weights"].as_array().unwrap().iter().enumerate() {
+        let id = format!("step-{at}");
+        let mut step = step.clone();
+        step.id.clone_from(&id);
+        step.weight = weight.as_u64().unwrap().try_into().unwrap();
+        drill.steps.push(step);
+        let done = input["result"][at] == 1;
+        marks.insert(id.clone(), if done { Mark::Done } else { Mark::NotDone });
+        if input["critical"][at] == true {
+            drill.criticals.push(Critical { id: id.clone(), ..critical.clone() });
+            let mark = if done { CriticalMark::Kept } else { CriticalMark::Missed };
+            criticals.insert(id, mark);
+        }
+    }
+    (drill, marks, criticals)
+}
+
+#[test]
+fn checklist_scores() {
+    on_cases("checklist_score", |input, wanted| {
+        let (drill, marks, criticals) = checklist(input);
+        let mut data = data(drill, true);
+        data.pass_mark.as_mut().unwrap().value = q(&format!("{} %", input["cut"]));
+        let kit = Kit::new(data).unwrap();
+        let mut sheet = clean(&kit);
+        sheet.order_seen = None;
+        sheet.measures.clear();
+        (sheet.marks, sheet.criticals) = (marks, criticals);
+        let verdict = score(&kit, &sheet);
+        let percent =
+            Fraction::new(i128::from(verdict.earned) * 100, i128::from(verdict.possible));
+        near(percent.unwrap(), &wanted["percent"])?;
+        let passed = if verdict.outcome == Outcome::Met { "pass" } else { "fail" };
+        same(&Some(passed), &wanted["decision"].as_str())
+    });
+}
+
+#[test]
+fn half_points_are_left_out_for_a_written_reason() {
+    let all: Value = serde_json::from_str(CASES).unwrap();
+    for case in all["left_out"].as_array().unwrap() {
+        let results = case["input"]["result"].as_array().unwrap();
+        assert!(results.iter().any(|result| result.as_i64().is_none()));
+        assert!(case["reason"].as_str().unwrap().contains("half points"));
+    }
+}
+
+#[test]
+fn order_figures() {
+    on_cases("order", |input, wanted| {
+        let texts = |value: &Value| -> Vec<String> {
+            let list = value.as_array().unwrap().iter();
+            list.map(|text| text.as_str().unwrap().to_owned()).collect()
+        };
+        let rules: Vec<OrderRule> = texts(&input["constraints"])
+            .iter()
+            .map(|text| {
+                let (first, then) = text.split_once('>').unwrap();
+                OrderRule {
+                    first: first.into(),
+                    then: then.into(),
+                    because: String::new(),
+                    critical: false,
+                }
+            })
+            .collect();
+        let found = order_statistics(&rules, &texts(&input["performed"]));
+        let direct = found.direct.iter().map(|(first, then)| format!("{first}>{then}"));
+        same(&direct.collect::<Vec<_>>(), &texts(&wanted["direct_violations"]))?;
+        same(
+            &found.transitive.to_string(),
+            &wanted["transitive_violations"].to_string(),
+        )?;
+        same(&found.comparable.to_string(), &wanted["comparable_pairs"].to_string())?;
+        same(&found.longest.to_string(), &wanted["longest_in_order"].to_string())?;
+        near(found.tau.unwrap(), &wanted["kendall_tau"])?;
+        let printed = printed_tau(found.tau.unwrap());
+        let away =
+            Fraction::read(&printed).unwrap().sub(fraction(&wanted["kendall_tau"]));
+        let half = Fraction::new(1, 20_000).unwrap();
+        if away.unwrap().absolute() <= half {
+            Ok(())
+        } else {
+            Err(format!("printed {printed}"))
+        }
+    });
+}
+
+#[test]
+fn time_bands_include_their_edge() {
+    on_cases("time_band", |input, wanted| {
+        let edges = input["edges"].as_array().unwrap();
+        for (at, time) in input["times"].as_array().unwrap().iter().enumerate() {
+            let within = |edge: &Value| {
+                let mut drill = yard();
+                let standard = drill.time.as_mut().unwrap();
+                standard.within = q(&format!("{edge} s"));
+                standard.resolution = q("0.01 s");
+                let kit = Kit::new(data(drill, true)).unwrap();
+                let mut sheet = clean(&kit);
+                let taken = q(&format!("{time} s"));
+                sheet.time = Some(TimeTaken { taken, held: None });
+                score(&kit, &sheet).outcome == Outcome::Met
+            };
+            let band = edges.iter().position(within).unwrap_or(edges.len());
+            same(&input["labels"][band], &wanted[at])
+                .map_err(|f| format!("{time} s: {f}"))?;
+        }
+        Ok(())
+    });
+}
+
+/// Whether a value is inside a relative tolerance around an expected one, by a drill's
+/// measured value.
+fn inside(input: &Value) -> bool {
+    let text = |name: &str| input[name].as_str().unwrap();
+    let share = || Edge::Relative(q(&format!("{} %", text("percent"))));
+    let mut drill = chain();
+    let measure = &mut drill.measures[0];
+    measure.expect = Expect::Bound(Bind::Value(q(&format!("{} gpm", text("expected")))));
+    measure.tolerance = Tolerance { below: share(), above: share() };
+    let kit = Kit::new(data(drill, true)).unwrap();
+    let measure = &kit.drill().measures[0];
+    let expected = expectation(&kit, measure, "one", &BTreeMap::new()).unwrap();
+    expected.contains(Fraction::read(text("measured")).unwrap())
+}
+
+#[test]
+fn tolerances_are_exact_and_include_their_edge() {
+    for topic in ["tolerance", "tolerance_edge"] {
+        on_cases(topic, |input, wanted| {
+            same(&Some(inside(input)), &wanted["inside"].as_bool())
+        });
+    }
+}
+
+#[test]
+fn tries_and_the_chance_of_a_pass() {
+    on_cases("retest_inflation", |input, wanted| {
+        let tries = input["k"].as_u64().unwrap().try_into().unwrap();
+        near(chance_of_a_pass(fraction(&input["p"]), tries).unwrap(), wanted)
+    });
+}

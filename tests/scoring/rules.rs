@@ -1,0 +1,284 @@
+//! The rules one by one.
+
+use drillwright::course::{CriticalMark, Mark, Mode, RunUse, Stop, StopCause, TimeTaken};
+use drillwright::scoring::{
+    Decision, Kit, KitData, NoValue, Outcome, Rule, expectation, rules, score,
+};
+
+use super::fixture::{chain, clean, data, kit, q, yard};
+
+#[test]
+fn a_clean_run_meets_the_standard() {
+    let kit = kit(chain(), true);
+    let verdict = score(&kit, &clean(&kit));
+    assert_eq!(verdict.outcome_text, "Met this drill's standard on 2026-11-14");
+    assert_eq!((verdict.earned, verdict.possible), (13, 13));
+    assert_eq!(verdict.percent.as_deref(), Some("100.0\u{a0}%"));
+    assert!(verdict.counts && verdict.uses_attempt);
+    let rate = verdict.about("rate").next().unwrap();
+    assert_eq!(rate.seen, "0.63\u{a0}gpm");
+    // 0.5 % of 125 gpm is 0.625 gpm; 10 % below is 0.5625, 0.1 above is 0.725; the gauge
+    // shows hundredths.
+    assert_eq!(
+        rate.expected,
+        "0.57\u{a0}gpm to 0.72\u{a0}gpm (worked out: 0.625\u{a0}gpm)"
+    );
+    assert_eq!(rate.working.len(), 1);
+}
+
+#[test]
+fn all_points_and_one_critical_missed_is_not_met() {
+    let kit = kit(chain(), true);
+    let mut sheet = clean(&kit);
+    sheet.criticals.insert("beta".into(), CriticalMark::Missed);
+    let verdict = score(&kit, &sheet);
+    assert_eq!(verdict.outcome, Outcome::NotMet);
+    assert_eq!(verdict.percent.as_deref(), Some("100.0\u{a0}%"));
+    assert_eq!(
+        verdict.reason,
+        "Not met on 2026-11-14. Critical missed: Fails by beta. It hurts (beta)."
+    );
+    assert_eq!(verdict.next.len(), 3);
+    sheet.criticals.insert("beta".into(), CriticalMark::Prompted);
+    assert_eq!(score(&kit, &sheet).outcome, Outcome::NotMet);
+}
+
+#[test]
+fn values_on_the_edge_are_inside_and_one_outside_takes_the_points_of_its_step() {
+    let mut drill = chain();
+    drill.measures[0].resolution = q("0.0005 gpm");
+    let kit = kit(drill, true);
+    let mut sheet = clean(&kit);
+    for (value, inside) in [
+        ("0.5625 gpm", true),
+        ("0.562 gpm", false),
+        ("0.725 gpm", true),
+        ("0.7255 gpm", false),
+    ] {
+        sheet.measures.insert("rate".into(), q(value));
+        let verdict = score(&kit, &sheet);
+        assert_eq!(verdict.earned, if inside { 13 } else { 10 }, "{value}");
+        let line = verdict.of_rule(Rule::Measure).next().unwrap();
+        assert_eq!(line.points, if inside { 0 } else { -3 });
+    }
+    // A step that was not done has nothing more to lose.
+    sheet.marks.insert("e".into(), Mark::NotDone);
+    sheet.order_seen = None;
+    let verdict = score(&kit, &sheet);
+    assert_eq!((verdict.earned, verdict.outcome), (10, Outcome::NotMet));
+    assert_eq!(verdict.about("rate").next().unwrap().decision, Decision::Noted);
+}
+
+#[test]
+fn a_written_value_that_the_gauge_cannot_show_is_refused() {
+    let kit = kit(chain(), true);
+    let mut sheet = clean(&kit);
+    sheet.measures.insert("rate".into(), q("0.625 gpm"));
+    let verdict = score(&kit, &sheet);
+    assert_eq!(verdict.outcome, Outcome::Incomplete);
+    let line = verdict.lines.iter().find(|line| line.rule == Rule::Sheet).unwrap();
+    assert_eq!(line.subject, "measures.rate");
+    assert!(line.sentence.starts_with("No gauge here can show"), "{}", line.sentence);
+}
+
+#[test]
+fn order_costs_a_point_for_each_step_out_of_place() {
+    let kit = kit(chain(), true);
+    let mut sheet = clean(&kit);
+    let order = ["g", "a", "b", "c", "d", "e", "f"];
+    sheet.order_seen = Some(order.map(str::to_owned).to_vec());
+    let verdict = score(&kit, &sheet);
+    assert_eq!((verdict.earned, verdict.possible), (12, 13));
+    let figures = verdict.order.as_ref().unwrap();
+    assert_eq!((figures.transitive, figures.longest), (6, 6));
+    let line = verdict.about("g").find(|line| line.rule == Rule::Order).unwrap();
+    assert_eq!(line.points, -1);
+    assert!(line.sentence.starts_with("Done too early: Do g."), "{}", line.sentence);
+    // A critical order fails whatever the points.
+    let order = ["a", "b", "c", "d", "f", "e", "g"];
+    sheet.order_seen = Some(order.map(str::to_owned).to_vec());
+    let verdict = score(&kit, &sheet);
+    assert_eq!((verdict.outcome, verdict.earned), (Outcome::NotMet, 12));
+    assert!(verdict.reason.contains("Critical order broken"), "{}", verdict.reason);
+    // A missing step is not also out of order.
+    sheet.marks.insert("e".into(), Mark::NotDone);
+    sheet.order_seen = Some(["a", "b", "c", "d", "f", "g"].map(str::to_owned).to_vec());
+    let verdict = score(&kit, &sheet);
+    assert_eq!(verdict.earned, 10);
+    assert!(!verdict.reason.contains("order"), "{}", verdict.reason);
+}
+
+#[test]
+fn a_step_marked_out_of_order_in_a_critical_order_is_left_open() {
+    let kit = kit(chain(), true);
+    let mut sheet = clean(&kit);
+    sheet.order_seen = None;
+    sheet.out_of_order = vec!["f".into()];
+    assert_eq!(score(&kit, &sheet).outcome, Outcome::Incomplete);
+    sheet.out_of_order = vec!["b".into()];
+    let verdict = score(&kit, &sheet);
+    assert_eq!((verdict.outcome, verdict.earned), (Outcome::Met, 12));
+}
+
+#[test]
+fn time_is_held_rounded_and_inclusive() {
+    let kit = kit(yard(), true);
+    let mut sheet = clean(&kit);
+    for (taken, held, outcome) in [
+        ("60 s", "0 s", Outcome::Met),
+        ("60.4 s", "0 s", Outcome::Met),
+        ("60.5 s", "0 s", Outcome::NotMet),
+        ("75 s", "15 s", Outcome::Met),
+        ("76 s", "15 s", Outcome::NotMet),
+        ("1 min", "0 s", Outcome::Met),
+    ] {
+        sheet.time = Some(TimeTaken { taken: q(taken), held: Some(q(held)) });
+        assert_eq!(score(&kit, &sheet).outcome, outcome, "{taken} less {held}");
+    }
+    sheet.time = None;
+    assert_eq!(score(&kit, &sheet).outcome, Outcome::Incomplete);
+}
+
+#[test]
+fn a_sound_stop_costs_nothing() {
+    let kit = kit(chain(), true);
+    let mut sheet = clean(&kit);
+    for id in ["e", "f", "g"] {
+        sheet.marks.insert(id.into(), Mark::NotDone);
+    }
+    sheet.order_seen = None;
+    let why = "Line burst.".to_owned();
+    sheet.stop = Some(Stop { by: "elm".into(), why, cause: StopCause::Candidate });
+    let verdict = score(&kit, &sheet);
+    assert_eq!(verdict.outcome, Outcome::Stopped);
+    assert_eq!((verdict.earned, verdict.possible), (7, 7));
+    assert!(!verdict.uses_attempt && verdict.percent.is_none());
+    assert!(verdict.next[0].contains("Air off. Foam off."));
+    sheet.unsafe_acts = vec!["astride".into()];
+    assert_eq!(score(&kit, &sheet).outcome, Outcome::NotMet);
+}
+
+#[test]
+fn a_void_run_uses_no_attempt_and_keeps_its_reason() {
+    let kit = kit(chain(), true);
+    let mut sheet = clean(&kit);
+    sheet.void = Some("real call".into());
+    sheet.criticals.insert("alpha".into(), CriticalMark::Missed);
+    let verdict = score(&kit, &sheet);
+    assert_eq!((verdict.outcome, verdict.uses_attempt), (Outcome::Void, false));
+    assert!(verdict.reason.contains("real call"));
+}
+
+#[test]
+fn a_mode_that_cannot_show_a_critical_meets_in_part() {
+    let kit = kit(yard(), true);
+    let mut sheet = clean(&kit);
+    sheet.mode = Mode::PlainWater;
+    let verdict = score(&kit, &sheet);
+    assert_eq!(verdict.outcome, Outcome::MetInPart);
+    assert_eq!(verdict.not_shown.len(), 2, "{:?}", verdict.not_shown);
+    assert!(verdict.reason.contains("Fails by foam"), "{}", verdict.reason);
+    // What was seen happening counts in every mode.
+    sheet.criticals.insert("foam".into(), CriticalMark::Missed);
+    assert_eq!(score(&kit, &sheet).outcome, Outcome::NotMet);
+}
+
+#[test]
+fn not_applicable_on_a_critical_needs_its_written_condition() {
+    let with = kit(yard(), true);
+    let mut sheet = clean(&with);
+    sheet.criticals.insert("air".into(), CriticalMark::NotApplicable);
+    assert_eq!(score(&with, &sheet).outcome, Outcome::Incomplete);
+    let without = kit(yard(), false);
+    let mut sheet = clean(&without);
+    sheet.criticals.insert("air".into(), CriticalMark::NotApplicable);
+    let verdict = score(&without, &sheet);
+    assert_eq!(verdict.outcome, Outcome::Met);
+    assert_eq!(verdict.about("air").next().unwrap().decision, Decision::LeftOut);
+    assert_eq!(verdict.about("e").next().unwrap().decision, Decision::LeftOut);
+    sheet.criticals.insert("air".into(), CriticalMark::Missed);
+    assert_eq!(score(&without, &sheet).outcome, Outcome::Incomplete);
+}
+
+#[test]
+fn steps_not_seen_leave_the_run_incomplete_and_are_listed() {
+    let kit = kit(chain(), true);
+    let mut sheet = clean(&kit);
+    sheet.order_seen = None;
+    sheet.marks.remove("b");
+    sheet.marks.insert("c".into(), Mark::NotSeen);
+    let verdict = score(&kit, &sheet);
+    assert_eq!(verdict.outcome, Outcome::Incomplete);
+    assert_eq!(verdict.not_seen.len(), 2);
+    assert_eq!((verdict.earned, verdict.possible, verdict.percent), (10, 10, None));
+}
+
+#[test]
+fn practice_counts_for_nobody_and_no_pass_mark_gives_no_result() {
+    let kit_ = kit(chain(), true);
+    let mut sheet = clean(&kit_);
+    sheet.use_ = RunUse::Practice;
+    let verdict = score(&kit_, &sheet);
+    assert!(!verdict.counts && !verdict.uses_attempt);
+    let line = verdict.about("use").next().unwrap();
+    assert!(line.sentence.contains("neither for nor against anyone"));
+    let undecided = Kit::new(KitData { pass_mark: None, ..data(chain(), true) }).unwrap();
+    let mut sheet = clean(&undecided);
+    assert_eq!(score(&undecided, &sheet).outcome, Outcome::Incomplete);
+    sheet.criticals.insert("alpha".into(), CriticalMark::Missed);
+    assert_eq!(score(&undecided, &sheet).outcome, Outcome::NotMet);
+}
+
+#[test]
+fn a_percent_just_below_the_pass_mark_does_not_meet_it() {
+    let mut drill = chain();
+    for step in &mut drill.steps {
+        step.weight = 1;
+    }
+    drill.measures.clear();
+    drill.order.clear();
+    let mut data = data(drill, true);
+    data.pass_mark.as_mut().unwrap().value = q("71.5 %");
+    let kit = Kit::new(data).unwrap();
+    let mut sheet = clean(&kit);
+    sheet.measures.clear();
+    sheet.marks.insert("a".into(), Mark::NotDone);
+    sheet.marks.insert("b".into(), Mark::NotDone);
+    sheet.order_seen = None;
+    let verdict = score(&kit, &sheet);
+    // 5 of 7 is 71.43 percent.
+    assert_eq!(verdict.percent.as_deref(), Some("71.4\u{a0}%"));
+    assert_eq!(verdict.outcome, Outcome::NotMet);
+}
+
+#[test]
+fn revisions_tell_drill_and_rig_apart() {
+    let plain = kit(yard(), true);
+    let other_rig = kit(yard(), false);
+    assert_eq!(plain.drill_revision(), other_rig.drill_revision());
+    assert_ne!(plain.rig_revision(), other_rig.rig_revision());
+    let mut changed = data(yard(), true);
+    changed.drill.steps[0].weight = 1;
+    assert_ne!(Kit::new(changed).unwrap().drill_revision(), plain.drill_revision());
+    let mut changed = data(yard(), true);
+    changed.reach.formulas[0].work[0].text = "result = foam / water as %".into();
+    assert_ne!(Kit::new(changed).unwrap().drill_revision(), plain.drill_revision());
+    // A kit survives being written down.
+    let text = serde_json::to_string(plain.data()).unwrap();
+    let again = Kit::new(serde_json::from_str(&text).unwrap()).unwrap();
+    assert_eq!(again.drill_revision(), plain.drill_revision());
+    assert_eq!(score(&again, &clean(&plain)), score(&plain, &clean(&plain)));
+}
+
+#[test]
+fn expectations_for_a_blank_sheet() {
+    let kit = kit(yard(), true);
+    let measure = &kit.drill().measures[0];
+    let none = expectation(&kit, measure, "one", &std::collections::BTreeMap::new());
+    assert_eq!(none, Err(NoValue::Reading("ordered".into())));
+    let readings = clean(&kit).readings;
+    let expected = expectation(&kit, measure, "one", &readings).unwrap();
+    assert_eq!(expected.band, "0.5\u{a0}% to 0.6\u{a0}%");
+    assert_eq!(rules(kit.words()).len(), 9);
+    assert!(rules(kit.words()).iter().all(|rule| !rule.contains('⟨')));
+}
