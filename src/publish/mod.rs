@@ -1,1 +1,26 @@
-//! Not written yet.
+//! The course → pages of printed strings → HTML.
+//!
+//! `plan` says which pages there are; `page` makes one of them, purely. A template gets
+//! printed strings only: it never sees the model and never computes. The one page builder in
+//! [`frame`] puts cautions, the fixed sentence and the marks of an invented or unchecked rig
+//! on every kind of page.
+//!
+//! To add a page kind: a variant of [`PageKind`], a file with its view, a template, and a
+//! line in [`plan`].
+
+mod fault;
+mod frame;
+mod text;
+mod markdown;
+mod worked;
+mod index;
+mod lesson;
+mod drill;
+mod rig;
+mod lists;
+mod quiz;
+mod plan;
+
+pub use fault::PublishFault;
+pub use frame::Shared;
+pub use plan::{PageKind, PagePlan, assets, page, plan};

@@ -1,0 +1,221 @@
+//! A drill card.
+
+use serde::Serialize;
+
+use super::fault::PublishFault;
+use super::frame::{Head, Shared, Side};
+use super::text::{LocalView, locals, state};
+use crate::course::{AgentUse, Drill, Mode, Step};
+
+#[derive(Serialize)]
+struct DrillView {
+    task: String,
+    given: Vec<String>,
+    outcome: String,
+    starts: Vec<String>,
+    leaves: Vec<String>,
+    agent: String,
+    runoff: String,
+    modes: Vec<String>,
+    roles: Vec<(String, String)>,
+    criticals: Vec<CriticalView>,
+    steps: Vec<StepView>,
+    order: Vec<OrderView>,
+    unsafe_acts: Vec<(String, String)>,
+    measures: Vec<(String, String)>,
+    time: String,
+    stop_word: String,
+    stop_sign: String,
+    safe_state: Vec<String>,
+    attempts: Vec<String>,
+    local: Vec<LocalView>,
+    revision: String,
+    sheets: Vec<(String, String)>,
+}
+
+#[derive(Serialize)]
+struct CriticalView {
+    role: String,
+    act: String,
+    reason: String,
+    source: String,
+    only: String,
+}
+
+#[derive(Serialize)]
+struct StepView {
+    number: usize,
+    action: String,
+    why: String,
+    hazard: String,
+    role: String,
+    sees: String,
+    weight: String,
+    only: String,
+    call: String,
+    answer: String,
+    content: String,
+}
+
+#[derive(Serialize)]
+struct OrderView {
+    first: String,
+    then: String,
+    because: String,
+    critical: bool,
+}
+
+/// `drill-ID.html`.
+pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
+    let course = shared.course;
+    let drill = course.drill(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
+    let words = shared.words;
+    let view = DrillView {
+        task: drill.task.clone(),
+        given: drill.given.clone(),
+        outcome: drill.outcome.clone(),
+        starts: state(&drill.starts_with, words),
+        leaves: state(&drill.leaves, words),
+        agent: shared.label(match drill.agent {
+            AgentUse::PlainWater => "agent-water",
+            AgentUse::TrainingFoam => "agent-foam",
+        }),
+        runoff: drill.runoff.clone().unwrap_or_default(),
+        modes: drill.modes.iter().map(|mode| shared.label(mode_key(*mode))).collect(),
+        roles: drill
+            .roles
+            .iter()
+            .map(|role| (role.title.clone(), role.does.clone()))
+            .collect(),
+        criticals: criticals(shared, drill),
+        steps: drill
+            .steps
+            .iter()
+            .enumerate()
+            .map(|(at, s)| step(shared, drill, at, s))
+            .collect(),
+        order: order(drill),
+        unsafe_acts: course
+            .unsafe_acts
+            .iter()
+            .map(|act| (act.act.clone(), act.reason.clone()))
+            .collect(),
+        measures: drill
+            .measures
+            .iter()
+            .map(|measure| (measure.label.clone(), measure.source.clone()))
+            .collect(),
+        time: time(shared, drill),
+        stop_word: drill.stop.word.clone(),
+        stop_sign: drill.stop.sign.clone(),
+        safe_state: drill.stop.safe_state.clone(),
+        attempts: vec![
+            words
+                .say("page.attempts-most", &[("most", &drill.attempts.most.to_string())]),
+            drill.attempts.remediation.clone(),
+            drill.attempts.retest.clone(),
+            words.say("page.appeal", &[("appeal", &drill.attempts.appeal)]),
+        ],
+        local: locals(course, &drill.local, words),
+        revision: words.say(
+            "page.drill-revision",
+            &[("number", &drill.revision.to_string()), ("date", &drill.revised_on)],
+        ),
+        sheets: Vec::new(),
+    };
+    let head = Head {
+        title: drill.title.clone(),
+        kicker: shared.label("drill-card"),
+        side: Side::Crew,
+        cautions: drill.cautions.clone(),
+        unverified: false,
+        kind: "drill",
+    };
+    shared.render("drill.html", &head, &view)
+}
+
+/// Label of a mode.
+pub(super) const fn mode_key(mode: Mode) -> &'static str {
+    match mode {
+        Mode::WalkThrough => "mode.walk-through",
+        Mode::PlainWater => "mode.plain-water",
+        Mode::TrainingFoam => "mode.training-foam",
+        Mode::Agent => "mode.agent",
+    }
+}
+
+fn role(drill: &Drill, id: &str) -> String {
+    let role = drill.roles.iter().find(|role| role.id == id);
+    role.map_or_else(|| id.to_owned(), |role| role.title.clone())
+}
+
+/// "Only on a rig with a compressor", where a condition is written.
+fn only(shared: &Shared<'_>, needs: Option<&String>) -> String {
+    needs.map_or(String::new(), |what| {
+        shared.words.say("page.only-with", &[("what", what)])
+    })
+}
+
+fn criticals(shared: &Shared<'_>, drill: &Drill) -> Vec<CriticalView> {
+    let view = |critical: &crate::course::Critical| CriticalView {
+        role: role(drill, &critical.role),
+        act: critical.act.clone(),
+        reason: critical.reason.clone(),
+        source: critical.source.clone(),
+        only: only(shared, critical.needs.as_ref()),
+    };
+    drill.criticals.iter().map(view).collect()
+}
+
+fn step(shared: &Shared<'_>, drill: &Drill, at: usize, step: &Step) -> StepView {
+    let radio = step.radio.as_ref();
+    StepView {
+        number: at + 1,
+        action: step.action.clone(),
+        why: step.why.clone(),
+        hazard: step.hazard.clone().unwrap_or_default(),
+        role: role(drill, &step.role),
+        sees: step.sees.clone(),
+        weight: match step.weight {
+            0 => shared.label("not-scored"),
+            weight => weight.to_string(),
+        },
+        only: only(shared, step.needs.as_ref()),
+        call: radio.map(|radio| radio.call.clone()).unwrap_or_default(),
+        answer: radio.map(|radio| radio.answer.clone()).unwrap_or_default(),
+        content: radio.map(|radio| radio.content.join(", ")).unwrap_or_default(),
+    }
+}
+
+fn order(drill: &Drill) -> Vec<OrderView> {
+    let name = |id: &str| {
+        let step = drill.steps.iter().position(|step| step.id == id);
+        let action =
+            step.and_then(|at| drill.steps.get(at)).map(|step| step.action.clone());
+        step.zip(action).map_or_else(
+            || id.to_owned(),
+            |(at, action)| format!("{}. {}", at + 1, action.trim_end_matches('.')),
+        )
+    };
+    let view = |rule: &crate::course::OrderRule| OrderView {
+        first: name(&rule.first),
+        then: name(&rule.then),
+        because: rule.because.clone(),
+        critical: rule.critical,
+    };
+    drill.order.iter().map(view).collect()
+}
+
+fn time(shared: &Shared<'_>, drill: &Drill) -> String {
+    let Some(time) = &drill.time else { return shared.label("no-time") };
+    shared.words.say(
+        "page.time-standard",
+        &[
+            ("within", &time.within.printed()),
+            ("starts", &time.starts_at),
+            ("stops", &time.stops_at),
+            ("watch", &time.watch),
+            ("source", &time.source),
+        ],
+    )
+}

@@ -1,0 +1,194 @@
+//! What every page carries, and the one way to make a page.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+use tera::{Context, Tera};
+
+use super::fault::PublishFault;
+use crate::course::{Caution, Course, Paper, Signal};
+use crate::words::Words;
+
+/// Caution of pages that have no task of their own: indexes, lists.
+const GENERAL: &str = "charged-line";
+
+/// What all pages of one run share.
+#[derive(Debug)]
+pub struct Shared<'c> {
+    /// The course.
+    pub course: &'c Course,
+    /// All words.
+    pub words: &'c Words,
+    /// Seed of the graded papers; printed on keys only.
+    pub seed: &'c str,
+    templates: Tera,
+    labels: BTreeMap<String, String>,
+}
+
+/// Which folder a page belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Side {
+    /// For everybody.
+    Crew,
+    /// For officers.
+    Staff,
+}
+
+/// A caution as printed.
+#[derive(Debug, Clone, Serialize)]
+pub(super) struct CautionView {
+    signal: &'static str,
+    class: &'static str,
+    headline: String,
+    hazard: String,
+    control: String,
+    source: String,
+}
+
+/// What a page says about itself.
+#[derive(Debug, Clone)]
+pub(super) struct Head {
+    pub(super) title: String,
+    pub(super) kicker: String,
+    /// Folder, for the links of the page.
+    pub(super) side: Side,
+    pub(super) cautions: Vec<String>,
+    /// Printed when a rig on it was not checked against plate and manual.
+    pub(super) unverified: bool,
+    /// `data-kind` of the body.
+    pub(super) kind: &'static str,
+}
+
+#[derive(Serialize)]
+struct Frame<'f> {
+    title: &'f str,
+    kicker: &'f str,
+    kind: &'f str,
+    side: &'static str,
+    paper: &'static str,
+    department: &'f str,
+    module: &'f str,
+    edition: String,
+    review: String,
+    cautions: Vec<CautionView>,
+    fixed: String,
+    invented: String,
+    unverified: String,
+    draft: String,
+    w: &'f BTreeMap<String, String>,
+}
+
+impl<'c> Shared<'c> {
+    /// Reads the templates once.
+    pub fn new(
+        course: &'c Course,
+        words: &'c Words,
+        seed: &'c str,
+    ) -> Result<Self, PublishFault> {
+        let mut templates = Tera::new();
+        let texts = crate::stock::theme_texts(".html");
+        let names = texts
+            .iter()
+            .map(|(name, text)| (name.rsplit('/').next().unwrap_or(name), *text));
+        templates
+            .add_raw_templates(names)
+            .map_err(|fault| PublishFault::Template(fault.to_string()))?;
+        let labels = words.keys().filter_map(|key| {
+            let name = key.strip_prefix("page.")?.replace(['-', '.'], "_");
+            Some((name, words.get(key)))
+        });
+        Ok(Self { course, words, seed, labels: labels.collect(), templates })
+    }
+
+    /// One page: the frame and its own view under `page`.
+    pub(super) fn render(
+        &self,
+        template: &str,
+        head: &Head,
+        view: &impl Serialize,
+    ) -> Result<String, PublishFault> {
+        let module = &self.course.module;
+        let frame = Frame {
+            title: &head.title,
+            kicker: &head.kicker,
+            kind: head.kind,
+            side: if head.side == Side::Crew { "crew" } else { "staff" },
+            paper: match module.paper {
+                Paper::Letter => "letter",
+                Paper::A4 => "a4",
+            },
+            department: &module.department,
+            module: &module.title,
+            edition: self.words.say("page.edition", &[("edition", &module.edition)]),
+            review: self.words.say("page.review-by", &[("date", &module.review_by)]),
+            cautions: self.cautions(&head.cautions),
+            fixed: self.words.get("page.fixed"),
+            invented: module.invented.clone().unwrap_or_default(),
+            unverified: self.when(head.unverified, "page.unverified"),
+            draft: self.when(self.course.draft, "page.draft"),
+            w: &self.labels,
+        };
+        let mut context = Context::from_serialize(&frame).map_err(template_fault)?;
+        context.insert("page", view);
+        self.templates.render(template, &context).map_err(template_fault)
+    }
+
+    /// A part of a page on its own: worked solutions inside a lesson.
+    pub(super) fn part(
+        &self,
+        template: &str,
+        view: &impl Serialize,
+    ) -> Result<String, PublishFault> {
+        let mut context = Context::new();
+        context.insert("page", view);
+        context.insert("w", &self.labels);
+        self.templates.render(template, &context).map_err(template_fault)
+    }
+
+    fn when(&self, holds: bool, key: &str) -> String {
+        if holds { self.words.get(key) } else { String::new() }
+    }
+
+    fn cautions(&self, ids: &[String]) -> Vec<CautionView> {
+        let known = &self.course.cautions;
+        let mut found: Vec<&Caution> =
+            ids.iter().filter_map(|id| known.get(id)).take(3).collect();
+        if found.is_empty() {
+            found.extend(known.get(GENERAL).or_else(|| known.values().next()));
+        }
+        found.into_iter().map(view).collect()
+    }
+
+    /// A label of the theme.
+    pub(super) fn label(&self, key: &str) -> String {
+        self.words.get(&format!("page.{key}"))
+    }
+}
+
+fn template_fault(fault: tera::Error) -> PublishFault {
+    let mut text = fault.to_string();
+    let mut source = std::error::Error::source(&fault);
+    while let Some(inner) = source {
+        text.push_str(": ");
+        text.push_str(&inner.to_string());
+        source = inner.source();
+    }
+    PublishFault::Template(text)
+}
+
+fn view(caution: &Caution) -> CautionView {
+    let (signal, class) = match caution.signal {
+        Signal::Danger => ("DANGER", "danger"),
+        Signal::Warning => ("WARNING", "warning"),
+        Signal::Caution => ("CAUTION", "care"),
+        Signal::Notice => ("NOTICE", "notice"),
+    };
+    CautionView {
+        signal,
+        class,
+        headline: caution.headline.clone(),
+        hazard: caution.hazard.clone(),
+        control: caution.control.clone(),
+        source: caution.source.clone(),
+    }
+}

@@ -1,0 +1,127 @@
+//! The index of each folder, which explains itself.
+
+use serde::Serialize;
+
+use super::fault::PublishFault;
+use super::frame::{Head, Shared, Side};
+use super::quiz::PRACTICE_SHEETS;
+
+#[derive(Serialize)]
+struct IndexView {
+    about: Vec<String>,
+    facts: Vec<(String, String)>,
+    groups: Vec<Group>,
+}
+
+#[derive(Serialize)]
+struct Group {
+    title: String,
+    about: String,
+    ordered: bool,
+    links: Vec<(String, String, String)>,
+}
+
+fn group(shared: &Shared<'_>, key: &str, links: Vec<(String, String, String)>) -> Group {
+    Group {
+        title: shared.label(&format!("index.{key}")),
+        about: shared.label(&format!("index.{key}-about")),
+        ordered: key == "lessons",
+        links,
+    }
+}
+
+/// `crew/index.html`.
+pub(super) fn crew(shared: &Shared<'_>) -> Result<String, PublishFault> {
+    let course = shared.course;
+    let link = |file: String, title: &str, note: String| (file, title.to_owned(), note);
+    let lessons = course.lessons.iter().map(|lesson| {
+        link(
+            format!("lesson-{}.html", lesson.id),
+            &lesson.title,
+            lesson.minutes.printed(),
+        )
+    });
+    let drills = course.drills.iter().map(|drill| {
+        link(format!("drill-{}.html", drill.id), &drill.title, String::new())
+    });
+    let rigs = course.rigs.values().map(|rig| {
+        let note =
+            if rig.verified() { String::new() } else { shared.label("unverified-short") };
+        link(format!("rig-{}.html", rig.id), &rig.title, note)
+    });
+    let practice = course.sets.iter().flat_map(|set| {
+        (1..=PRACTICE_SHEETS).map(|number| {
+            let number = number.to_string();
+            let note = shared.words.say("page.practice-number", &[("number", &number)]);
+            link(format!("practice-{}-{number}.html", set.id), &set.title, note)
+        })
+    });
+    let reference = ["concentrates", "glossary", "cautions"];
+    let reference = reference
+        .map(|key| link(format!("{key}.html"), &shared.label(key), String::new()))
+        .to_vec();
+    let groups = vec![
+        group(shared, "lessons", lessons.collect()),
+        group(shared, "drills", drills.collect()),
+        group(shared, "blanks", super::plan::blank_links(shared, Side::Crew)),
+        group(shared, "practice", practice.collect()),
+        group(shared, "rigs", rigs.collect()),
+        group(shared, "reference", reference),
+    ];
+    index(shared, Side::Crew, groups)
+}
+
+/// `staff/index.html`.
+pub(super) fn staff(shared: &Shared<'_>) -> Result<String, PublishFault> {
+    let papers = shared.course.sets.iter().flat_map(|set| {
+        let key = format!("{} – {}", set.title, shared.label("key"));
+        [
+            (format!("paper-{}.html", set.id), set.title.clone(), String::new()),
+            (format!("key-{}.html", set.id), key, shared.label("keep-apart")),
+        ]
+    });
+    let crew = vec![(
+        "../crew/index.html".to_owned(),
+        shared.label("crew-pages"),
+        String::new(),
+    )];
+    let groups = vec![
+        group(shared, "papers", papers.collect()),
+        group(shared, "sheets", super::plan::blank_links(shared, Side::Staff)),
+        group(shared, "runs", super::plan::run_links(shared)),
+        group(shared, "crew", crew),
+    ];
+    index(shared, Side::Staff, groups)
+}
+
+fn index(
+    shared: &Shared<'_>,
+    side: Side,
+    groups: Vec<Group>,
+) -> Result<String, PublishFault> {
+    let module = &shared.course.module;
+    let key = if side == Side::Crew { "crew" } else { "staff" };
+    let about = vec![module.about.clone(), shared.label(&format!("index.{key}-folder"))];
+    let facts = vec![
+        (shared.label("audience"), module.audience.clone()),
+        (shared.label("hours"), module.hours.printed()),
+        (shared.label("prerequisites"), module.prerequisites.join("; ")),
+        (
+            shared.label("pass-mark"),
+            module.pass_mark.as_ref().map_or_else(
+                || shared.label("not-decided"),
+                |mark| format!("{} – {}", mark.value.printed(), mark.source),
+            ),
+        ),
+    ];
+    let groups = groups.into_iter().filter(|group| !group.links.is_empty()).collect();
+    let head = Head {
+        title: module.title.clone(),
+        kicker: shared.label(&format!("index.{key}-kicker")),
+        side,
+        cautions: Vec::new(),
+        unverified: false,
+        kind: "index",
+    };
+    shared.render("index.html", &head, &IndexView { about, facts, groups })
+}

@@ -1,0 +1,108 @@
+//! Glossary, cautions and concentrates.
+
+use serde::Serialize;
+
+use super::fault::PublishFault;
+use super::frame::{Head, Shared, Side};
+use crate::course::{FoamClass, Signal};
+
+#[derive(Serialize)]
+struct ListView {
+    about: String,
+    entries: Vec<Entry>,
+}
+
+#[derive(Serialize)]
+struct Entry {
+    id: String,
+    name: String,
+    lines: Vec<String>,
+}
+
+fn page(
+    shared: &Shared<'_>,
+    key: &str,
+    kind: &'static str,
+    entries: Vec<Entry>,
+) -> Result<String, PublishFault> {
+    let head = Head {
+        title: shared.label(key),
+        kicker: shared.label("reference"),
+        side: Side::Crew,
+        cautions: Vec::new(),
+        unverified: false,
+        kind,
+    };
+    let view = ListView { about: shared.label(&format!("{key}-about")), entries };
+    shared.render("list.html", &head, &view)
+}
+
+/// `glossary.html`.
+pub(super) fn glossary(shared: &Shared<'_>) -> Result<String, PublishFault> {
+    let entries = shared.course.terms.values().map(|term| Entry {
+        id: term.id.clone(),
+        name: term.term.clone(),
+        lines: vec![term.meaning.clone()],
+    });
+    let mut entries: Vec<Entry> = entries.collect();
+    entries.sort_by_key(|entry| entry.name.to_lowercase());
+    page(shared, "glossary", "glossary", entries)
+}
+
+/// `cautions.html`.
+pub(super) fn cautions(shared: &Shared<'_>) -> Result<String, PublishFault> {
+    let mut known: Vec<_> = shared.course.cautions.values().collect();
+    known.sort_by_key(|caution| caution.signal);
+    let entries = known.into_iter().map(|caution| {
+        let signal = match caution.signal {
+            Signal::Danger => "DANGER",
+            Signal::Warning => "WARNING",
+            Signal::Caution => "CAUTION",
+            Signal::Notice => "NOTICE",
+        };
+        let source = shared.words.say("page.source", &[("source", &caution.source)]);
+        Entry {
+            id: caution.id.clone(),
+            name: format!("{signal}: {}", caution.headline),
+            lines: vec![caution.hazard.clone(), caution.control.clone(), source],
+        }
+    });
+    page(shared, "cautions", "cautions", entries.collect())
+}
+
+/// `concentrates.html`.
+pub(super) fn concentrates(shared: &Shared<'_>) -> Result<String, PublishFault> {
+    let entries = shared.course.concentrates.values().map(|concentrate| {
+        let class = match concentrate.class {
+            FoamClass::A => "class-a",
+            FoamClass::B => "class-b",
+        };
+        let mut lines = vec![shared.label(class)];
+        for allowed in &concentrate.allowed {
+            let blanks = [
+                ("fuel", allowed.fuel.clone()),
+                ("from", allowed.from.printed()),
+                ("to", allowed.to.printed()),
+            ];
+            let blanks: Vec<(&str, &str)> =
+                blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
+            let key = if allowed.from == allowed.to { "allowed-one" } else { "allowed" };
+            lines.push(shared.words.say(&format!("page.{key}"), &blanks));
+        }
+        let density = concentrate.density.printed();
+        lines.push(shared.words.say("page.density", &[("density", &density)]));
+        let containers = concentrate.containers.iter();
+        let containers: Vec<String> =
+            containers.map(|c| format!("{} {}", c.name, c.holds.printed())).collect();
+        let containers = containers.join(", ");
+        lines.push(shared.words.say("page.containers", &[("containers", &containers)]));
+        lines.push(shared.label(if concentrate.fluorine_free {
+            "fluorine-free"
+        } else {
+            "fluorine"
+        }));
+        lines.extend(concentrate.label_says.clone());
+        Entry { id: concentrate.id.clone(), name: concentrate.title.clone(), lines }
+    });
+    page(shared, "concentrates", "concentrates", entries.collect())
+}

@@ -1,0 +1,188 @@
+//! A lesson's CommonMark → HTML: raw HTML shown as text, links checked, headings one level
+//! down, our own link schemes.
+
+use pulldown_cmark::{
+    CowStr, Event, HeadingLevel, LinkType, Options, Parser, Tag, TagEnd, html,
+};
+
+/// What a link of our own leads to.
+pub(super) trait Links {
+    /// Address and title of `scheme:id`; nothing when there is none.
+    fn link(&self, scheme: &str, id: &str) -> Option<(String, String)>;
+    /// HTML in place of a paragraph that holds only `[Title](figure:ID)`.
+    fn figure(&self, id: &str, title: &str) -> Option<String>;
+}
+
+/// HTML of a text.
+pub(super) fn render(text: &str, links: &dyn Links) -> String {
+    let events: Vec<Event<'_>> = Parser::new_ext(text, Options::ENABLE_TABLES).collect();
+    let mut out: Vec<Event<'_>> = Vec::with_capacity(events.len());
+    let mut at = 0;
+    let mut ids = std::collections::BTreeSet::new();
+    let mut open_link = Vec::new();
+    while let Some(event) = events.get(at) {
+        if let Some((figure, length)) = figure(&events, at, links) {
+            out.push(Event::Html(CowStr::from(figure)));
+            at += length;
+            continue;
+        }
+        at += 1;
+        match event {
+            Event::Html(raw) | Event::InlineHtml(raw) => {
+                out.push(Event::Text(raw.clone()))
+            }
+            Event::Start(Tag::Heading { level, .. }) => {
+                let id = heading_id(events.get(at..).unwrap_or_default(), &mut ids);
+                let number = level_number(down(*level));
+                out.push(Event::Html(CowStr::from(format!("<h{number} id=\"{id}\">"))));
+            }
+            Event::End(TagEnd::Heading(level)) => {
+                let number = level_number(down(*level));
+                out.push(Event::Html(CowStr::from(format!("</h{number}>\n"))));
+            }
+            Event::Start(Tag::Table(_)) => {
+                out.push(Event::Html(CowStr::from(
+                    "<div class=\"wide\" tabindex=\"0\" role=\"group\">",
+                )));
+                out.push(event.clone());
+            }
+            Event::End(TagEnd::Table) => {
+                out.push(event.clone());
+                out.push(Event::Html(CowStr::from("</div>\n")));
+            }
+            Event::Start(Tag::Link { link_type, dest_url, title, id }) => {
+                let found = target(dest_url, *link_type, links);
+                open_link.push(found.is_some());
+                if let Some((address, own_title)) = found {
+                    out.push(Event::Start(Tag::Link {
+                        link_type: LinkType::Inline,
+                        dest_url: CowStr::from(address),
+                        title: if own_title.is_empty() {
+                            title.clone()
+                        } else {
+                            own_title.into()
+                        },
+                        id: id.clone(),
+                    }));
+                }
+            }
+            Event::End(TagEnd::Link) => {
+                if open_link.pop() == Some(true) {
+                    out.push(event.clone());
+                }
+            }
+            other => out.push(other.clone()),
+        }
+    }
+    let mut text = String::new();
+    html::push_html(&mut text, out.into_iter());
+    text
+}
+
+/// A paragraph that holds only one link of the scheme `figure:`.
+fn figure(events: &[Event<'_>], at: usize, links: &dyn Links) -> Option<(String, usize)> {
+    let Event::Start(Tag::Paragraph) = events.get(at)? else { return None };
+    let Event::Start(Tag::Link { dest_url, .. }) = events.get(at + 1)? else {
+        return None;
+    };
+    let id = dest_url.strip_prefix("figure:")?;
+    let mut title = String::new();
+    let mut next = at + 2;
+    while let Some(Event::Text(text) | Event::Code(text)) = events.get(next) {
+        title.push_str(text);
+        next += 1;
+    }
+    let Event::End(TagEnd::Link) = events.get(next)? else { return None };
+    let Event::End(TagEnd::Paragraph) = events.get(next + 1)? else { return None };
+    Some((links.figure(id, &title)?, next + 2 - at))
+}
+
+/// Address of a link, when its scheme is allowed.
+fn target(address: &str, kind: LinkType, links: &dyn Links) -> Option<(String, String)> {
+    if matches!(kind, LinkType::Email) {
+        return Some((format!("mailto:{address}"), String::new()));
+    }
+    match address.split_once(':') {
+        Some(("http" | "https" | "mailto", _)) => {
+            Some((address.to_owned(), String::new()))
+        }
+        Some((scheme, id)) => links.link(scheme, id),
+        None if address.starts_with('#') => Some((address.to_owned(), String::new())),
+        None => {
+            let id = address.strip_suffix(".md")?.rsplit('/').next()?;
+            links.link("lesson", id)
+        }
+    }
+}
+
+fn down(level: HeadingLevel) -> HeadingLevel {
+    match level {
+        HeadingLevel::H1 => HeadingLevel::H2,
+        HeadingLevel::H2 => HeadingLevel::H3,
+        HeadingLevel::H3 => HeadingLevel::H4,
+        HeadingLevel::H4 => HeadingLevel::H5,
+        HeadingLevel::H5 | HeadingLevel::H6 => HeadingLevel::H6,
+    }
+}
+
+const fn level_number(level: HeadingLevel) -> usize {
+    level as usize
+}
+
+/// An id made of the heading's words; a second one of the same name gets a number.
+fn heading_id(
+    rest: &[Event<'_>],
+    taken: &mut std::collections::BTreeSet<String>,
+) -> String {
+    let mut words = String::new();
+    for event in rest {
+        match event {
+            Event::End(TagEnd::Heading(_)) => break,
+            Event::Text(text) | Event::Code(text) => words.push_str(text),
+            _ => {}
+        }
+    }
+    let letters = words.to_lowercase();
+    let parts: Vec<&str> = letters
+        .split(|c: char| !c.is_ascii_alphanumeric())
+        .filter(|part| !part.is_empty())
+        .collect();
+    let base = format!("s-{}", parts.join("-"));
+    let mut id = base.clone();
+    let mut number = 2;
+    while !taken.insert(id.clone()) {
+        id = format!("{base}-{number}");
+        number += 1;
+    }
+    id
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    struct None;
+
+    impl Links for None {
+        fn link(&self, scheme: &str, id: &str) -> Option<(String, String)> {
+            (scheme == "term")
+                .then(|| (format!("glossary.html#{id}"), "meaning".to_owned()))
+        }
+        fn figure(&self, id: &str, title: &str) -> Option<String> {
+            Some(format!("<figure>{id} {title}</figure>"))
+        }
+    }
+
+    #[test]
+    fn only_what_is_allowed_becomes_html() {
+        let html = render(
+            "# A\n<b>x</b> [y](javascript:z) [t](term:u)\n\n[W](figure:w)\n",
+            &None,
+        );
+        assert_eq!(
+            html,
+            "<h2 id=\"s-a\">A</h2>\n<p>&lt;b&gt;x&lt;/b&gt; y \
+             <a href=\"glossary.html#u\" title=\"meaning\">t</a></p>\n<figure>w W</figure>"
+        );
+    }
+}

@@ -1,0 +1,129 @@
+//! Which pages there are, and the one list of their kinds.
+
+use super::fault::PublishFault;
+use super::frame::{Shared, Side};
+use super::quiz::PRACTICE_SHEETS;
+use super::{drill, index, lesson, lists, quiz, rig};
+use crate::course::{Course, Paper};
+
+/// The kinds of pages.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PageKind {
+    /// Index of the crew's folder.
+    CrewIndex,
+    /// Index of the officers' folder.
+    StaffIndex,
+    /// A lesson.
+    Lesson(String),
+    /// A drill card.
+    DrillCard(String),
+    /// A rig card.
+    RigCard(String),
+    /// Concentrates.
+    Concentrates,
+    /// Terms.
+    Glossary,
+    /// All cautions.
+    Cautions,
+    /// A practice sheet: set and number.
+    Practice(String, u32),
+    /// A graded paper.
+    GradedPaper(String),
+    /// Its key.
+    Key(String),
+}
+
+/// A page to be made.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PagePlan {
+    /// Path in the site.
+    pub path: String,
+    /// What it is.
+    pub kind: PageKind,
+}
+
+/// All pages of a course, in the order of their paths.
+pub fn plan(course: &Course) -> Vec<PagePlan> {
+    let mut pages = vec![
+        crew("index", PageKind::CrewIndex),
+        staff("index", PageKind::StaffIndex),
+        crew("concentrates", PageKind::Concentrates),
+        crew("glossary", PageKind::Glossary),
+        crew("cautions", PageKind::Cautions),
+    ];
+    for lesson in &course.lessons {
+        let kind = PageKind::Lesson(lesson.id.clone());
+        pages.push(crew(&format!("lesson-{}", lesson.id), kind));
+    }
+    for drill in &course.drills {
+        pages.push(crew(
+            &format!("drill-{}", drill.id),
+            PageKind::DrillCard(drill.id.clone()),
+        ));
+    }
+    for id in course.rigs.keys() {
+        pages.push(crew(&format!("rig-{id}"), PageKind::RigCard(id.clone())));
+    }
+    for set in &course.sets {
+        for number in 1..=PRACTICE_SHEETS {
+            let kind = PageKind::Practice(set.id.clone(), number);
+            pages.push(crew(&format!("practice-{}-{number}", set.id), kind));
+        }
+        pages.push(staff(
+            &format!("paper-{}", set.id),
+            PageKind::GradedPaper(set.id.clone()),
+        ));
+        pages.push(staff(&format!("key-{}", set.id), PageKind::Key(set.id.clone())));
+    }
+    pages.sort_by(|a, b| a.path.cmp(&b.path));
+    pages
+}
+
+fn crew(name: &str, kind: PageKind) -> PagePlan {
+    PagePlan { path: format!("crew/{name}.html"), kind }
+}
+
+fn staff(name: &str, kind: PageKind) -> PagePlan {
+    PagePlan { path: format!("staff/{name}.html"), kind }
+}
+
+/// Makes one page.
+pub fn page(shared: &Shared<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
+    match &plan.kind {
+        PageKind::CrewIndex => index::crew(shared),
+        PageKind::StaffIndex => index::staff(shared),
+        PageKind::Lesson(id) => lesson::page(shared, id),
+        PageKind::DrillCard(id) => drill::page(shared, id),
+        PageKind::RigCard(id) => rig::page(shared, id),
+        PageKind::Concentrates => lists::concentrates(shared),
+        PageKind::Glossary => lists::glossary(shared),
+        PageKind::Cautions => lists::cautions(shared),
+        PageKind::Practice(set, number) => quiz::practice(shared, set, *number),
+        PageKind::GradedPaper(set) => quiz::paper(shared, set),
+        PageKind::Key(set) => quiz::key_page(shared, set),
+    }
+}
+
+/// Files beside the pages: the style sheet of each folder, with the module's paper.
+pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
+    let size = match course.module.paper {
+        Paper::Letter => "letter",
+        Paper::A4 => "A4",
+    };
+    let style = crate::stock::theme("plain/plain.css")
+        .or_else(|| crate::stock::theme("plain.css"));
+    let text = format!("@page {{ size: {size}; }}\n{}", style.unwrap_or_default());
+    ["crew", "staff"]
+        .map(|side| (format!("{side}/plain.css"), text.clone().into_bytes()))
+        .to_vec()
+}
+
+/// Links to blank sign-off sheets of a folder.
+pub(super) fn blank_links(_: &Shared<'_>, _: Side) -> Vec<(String, String, String)> {
+    Vec::new()
+}
+
+/// Links to filled sheets of the demonstration runs.
+pub(super) fn run_links(_: &Shared<'_>) -> Vec<(String, String, String)> {
+    Vec::new()
+}

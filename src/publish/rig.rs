@@ -1,0 +1,307 @@
+//! A rig card: what the plate says, and figures per foam line from the formula library.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::fault::PublishFault;
+use super::frame::{Head, Shared, Side};
+use super::text::system;
+use crate::course::{
+    FoamSide, Outlet, PercentBasis, ProportionerKind, Rig, foam_outlets, rig_figures,
+};
+use crate::formulas::{Input, Inputs};
+use crate::quantity::Quantity;
+
+/// Flush volumes on the card; the local rule decides, and the card says so.
+const VOLUMES: &str = "3";
+
+#[derive(Serialize)]
+struct RigView {
+    about: String,
+    checked: String,
+    facts: Vec<(String, String)>,
+    tanks: Vec<(String, String, String, String, String)>,
+    outlets: Vec<OutletView>,
+    returns: Vec<(String, String)>,
+    lines: Vec<LineView>,
+}
+
+#[derive(Serialize)]
+struct OutletView {
+    title: String,
+    foam: String,
+    hose: String,
+    length: String,
+    nozzle: String,
+    flow: String,
+    pressure: String,
+    pump: String,
+}
+
+#[derive(Serialize)]
+struct LineView {
+    title: String,
+    rows: Vec<RowView>,
+    flush: String,
+}
+
+#[derive(Serialize)]
+struct RowView {
+    percent: String,
+    concentrate: String,
+    share: String,
+    largest: String,
+    foam_time: String,
+    water_time: String,
+    first: String,
+    call: String,
+}
+
+/// `rig-ID.html`.
+pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
+    let missing = || PublishFault::Missing(id.to_owned());
+    let rig = shared.course.rigs.get(id).ok_or_else(missing)?;
+    let card = Card { shared, rig };
+    let checked = match (&rig.checked_by, &rig.checked_on) {
+        (Some(by), Some(on)) => {
+            shared.words.say("page.checked", &[("by", by), ("on", on)])
+        }
+        _ => shared.label("not-checked"),
+    };
+    let view = RigView {
+        about: rig.about.clone(),
+        checked,
+        facts: card.facts(),
+        tanks: card.tanks(),
+        outlets: rig.outlets.iter().map(|outlet| card.outlet(outlet)).collect(),
+        returns: rig
+            .returns
+            .iter()
+            .map(|path| {
+                let side = match path.side {
+                    FoamSide::BeforeInjection => "side-before",
+                    FoamSide::AfterInjection => "side-after",
+                };
+                (path.title.clone(), shared.label(side))
+            })
+            .collect(),
+        lines: foam_outlets(rig).map(|outlet| card.line(outlet)).collect(),
+    };
+    let head = Head {
+        title: rig.title.clone(),
+        kicker: shared.label("rig-card"),
+        side: Side::Crew,
+        cautions: ["run-out", "charged-line", "slug-flow"].map(str::to_owned).to_vec(),
+        unverified: !rig.verified(),
+        kind: "rig",
+    };
+    shared.render("rig.html", &head, &view)
+}
+
+struct Card<'c> {
+    shared: &'c Shared<'c>,
+    rig: &'c Rig,
+}
+
+impl Card<'_> {
+    fn facts(&self) -> Vec<(String, String)> {
+        let label = |key: &str| self.shared.label(key);
+        let unit = &self.rig.proportioner;
+        let kind = match unit.kind {
+            ProportionerKind::DirectInjection => "kind-direct",
+            ProportionerKind::AroundThePump => "kind-around",
+            ProportionerKind::BalancedPressure => "kind-balanced",
+            ProportionerKind::InLineEductor => "kind-eductor",
+        };
+        let basis = match unit.basis {
+            PercentBasis::Solution => "basis-solution",
+            PercentBasis::Water => "basis-water",
+        };
+        let rating = [
+            ("flow", unit.rated_flow.printed()),
+            ("pressure", unit.rated_pressure.printed()),
+        ];
+        let rating: Vec<(&str, &str)> =
+            rating.iter().map(|(k, v)| (*k, v.as_str())).collect();
+        let mut facts = vec![
+            (label("proportioner"), label(kind)),
+            (label("rating"), self.shared.words.say("page.rating-pair", &rating)),
+            (label("basis"), label(basis)),
+        ];
+        if let Some(least) = &unit.least_flow {
+            facts.push((label("least-flow"), least.printed()));
+        }
+        for (class, range) in &unit.classes {
+            let presets: Vec<String> =
+                range.presets.iter().map(Quantity::printed).collect();
+            let class = format!("{class:?}");
+            let blanks = [
+                ("from", range.from.printed()),
+                ("to", range.to.printed()),
+                ("presets", presets.join(", ")),
+            ];
+            let blanks: Vec<(&str, &str)> =
+                blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
+            facts.push((
+                self.shared.words.say("page.class-percents", &[("class", &class)]),
+                self.shared.words.say("page.percent-range", &blanks),
+            ));
+        }
+        match &self.rig.compressor {
+            Some(compressor) => facts.push((
+                label("compressor"),
+                format!(
+                    "{}, {}",
+                    compressor.air.printed(),
+                    compressor.pressure.printed()
+                ),
+            )),
+            None => facts.push((label("compressor"), label("none"))),
+        }
+        facts
+    }
+
+    fn tanks(&self) -> Vec<(String, String, String, String, String)> {
+        let dash = || "–".to_owned();
+        let tank = |tank: &crate::course::Tank| {
+            let concentrates = &self.shared.course.concentrates;
+            let holds = tank.concentrate.as_ref().map_or_else(
+                || self.shared.label("water"),
+                |id| concentrates.get(id).map_or_else(|| id.clone(), |c| c.title.clone()),
+            );
+            let warning = tank.warning.as_ref().map_or_else(dash, Quantity::printed);
+            (
+                tank.title.clone(),
+                holds,
+                tank.nominal.printed(),
+                tank.usable.printed(),
+                warning,
+            )
+        };
+        self.rig.tanks.iter().map(tank).collect()
+    }
+
+    /// The answer of a formula, or in words why there is none.
+    fn answer(&self, formula: &str, answer: Option<&str>, inputs: &Inputs) -> String {
+        let library = &self.shared.course.library;
+        match library.work(formula, inputs, system(self.shared.course)) {
+            Ok(worked) => worked
+                .answer(answer)
+                .map(|answer| answer.text.clone())
+                .unwrap_or_default(),
+            Err(fault) if fault.key == "unknown-formula" => "–".to_owned(),
+            Err(_) => self.shared.label("not-known"),
+        }
+    }
+
+    fn outlet(&self, outlet: &Outlet) -> OutletView {
+        let mut inputs = Inputs::from([
+            ("nozzle".to_owned(), Input::Number(outlet.pressure)),
+            ("flow".to_owned(), Input::Number(outlet.flow)),
+            ("length".to_owned(), Input::Number(outlet.length)),
+            ("service-test".to_owned(), Input::Number(outlet.service_test)),
+        ]);
+        let pump = match outlet.coefficient {
+            Some(coefficient) => {
+                inputs.insert("coefficient".to_owned(), Input::Number(coefficient));
+                self.answer("pump-pressure-limit", Some("pressure"), &inputs)
+            }
+            None => "–".to_owned(),
+        };
+        OutletView {
+            title: outlet.title.clone(),
+            foam: self.shared.label(if outlet.foam { "yes" } else { "no" }),
+            hose: outlet.hose.printed(),
+            length: outlet.length.printed(),
+            nozzle: outlet.nozzle.clone(),
+            flow: outlet.flow.printed(),
+            pressure: outlet.pressure.printed(),
+            pump,
+        }
+    }
+
+    fn line(&self, outlet: &Outlet) -> LineView {
+        let presets =
+            self.rig.proportioner.classes.values().flat_map(|range| &range.presets);
+        LineView {
+            title: outlet.title.clone(),
+            rows: presets.map(|percent| self.row(outlet, *percent)).collect(),
+            flush: self.flush(outlet),
+        }
+    }
+
+    fn row(&self, outlet: &Outlet, percent: Quantity) -> RowView {
+        let number = |name: &str, q: Quantity| (name.to_owned(), Input::Number(q));
+        let basic =
+            Inputs::from([number("percent", percent), number("flow", outlet.flow)]);
+        let figures = rig_figures(self.rig, Some(outlet), None);
+        let concentrate = match self.rig.proportioner.basis {
+            PercentBasis::Water => "concentrate-flow-metered",
+            PercentBasis::Solution => "concentrate-flow",
+        };
+        let rated = self.rig.proportioner.rated_flow;
+        let largest = Inputs::from([number("rated", rated), number("percent", percent)]);
+        let share = Inputs::from([
+            number("rated", rated),
+            number("percent", percent),
+            number("flow", outlet.flow),
+        ]);
+        let mut endurance =
+            Inputs::from([number("percent", percent), number("foam-flow", outlet.flow)]);
+        for name in ["foam", "water"] {
+            if let Some(volume) = figures.get(name) {
+                endurance.insert(name.to_owned(), Input::Number(*volume));
+            }
+        }
+        let mut call = basic.clone();
+        if let Some(mark) = figures.get("foam-warning") {
+            call.insert("warning".to_owned(), Input::Number(*mark));
+        }
+        let library = &self.shared.course.library;
+        let first = library
+            .work("endurance", &endurance, system(self.shared.course))
+            .ok()
+            .and_then(|worked| worked.verdicts.first().cloned());
+        RowView {
+            percent: percent.printed(),
+            concentrate: self.answer(concentrate, None, &basic),
+            share: self.answer("share-of-capacity", None, &share),
+            largest: self.answer("largest-flow", None, &largest),
+            foam_time: self.answer("endurance", Some("foam-time"), &endurance),
+            water_time: self.answer("endurance", Some("water-time"), &endurance),
+            first: first.unwrap_or_default(),
+            call: self.answer("warning-time", None, &call),
+        }
+    }
+
+    fn flush(&self, outlet: &Outlet) -> String {
+        let mut rows = vec![BTreeMap::from([
+            ("bore".to_owned(), outlet.hose),
+            ("length".to_owned(), outlet.length),
+        ])];
+        if let (Some(bore), Some(length)) = (outlet.pipe_bore, outlet.pipe_length) {
+            rows.push(BTreeMap::from([
+                ("bore".to_owned(), bore),
+                ("length".to_owned(), length),
+            ]));
+        }
+        let Ok(volumes) = Quantity::read(VOLUMES) else { return String::new() };
+        let inputs = Inputs::from([
+            ("sections".to_owned(), Input::Rows(rows)),
+            ("flow".to_owned(), Input::Number(outlet.flow)),
+            ("volumes".to_owned(), Input::Number(volumes)),
+        ]);
+        let answer = |name| self.answer("flush-time", Some(name), &inputs);
+        self.shared.words.say(
+            "page.flush-line",
+            &[
+                ("volume", &answer("volume")),
+                ("volumes", VOLUMES),
+                ("water", &answer("water")),
+                ("time", &answer("time")),
+                ("flow", &outlet.flow.printed()),
+            ],
+        )
+    }
+}

@@ -1,0 +1,101 @@
+//! A worked solution as it stands on a page.
+
+use serde::Serialize;
+
+use super::fault::PublishFault;
+use super::frame::Shared;
+use crate::formulas::{SourceRef, Status, Worked};
+
+#[derive(Serialize)]
+struct WorkedView<'w> {
+    title: &'w str,
+    formula: &'w str,
+    basis: &'w str,
+    givens: Vec<(&'w str, &'w str)>,
+    lines: Vec<LineView<'w>>,
+    answers: Vec<(&'w str, &'w str)>,
+    verdicts: &'w [String],
+    constants: Vec<String>,
+    range: &'w str,
+    sources: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct LineView<'w> {
+    label: &'w str,
+    words: &'w str,
+    numbers: &'w str,
+    relation: &'w str,
+    result: &'w str,
+}
+
+/// HTML of a worked solution under a title.
+pub(super) fn html(
+    shared: &Shared<'_>,
+    title: &str,
+    worked: &Worked,
+) -> Result<String, PublishFault> {
+    let pairs = |all: &'_ [crate::formulas::WorkedGiven]| -> Vec<(String, String)> {
+        all.iter().map(|given| (given.label.clone(), given.text.clone())).collect()
+    };
+    let givens = pairs(&worked.givens);
+    let view = WorkedView {
+        title,
+        formula: &worked.title,
+        basis: worked.basis.as_deref().unwrap_or_default(),
+        givens: givens.iter().map(|(a, b)| (a.as_str(), b.as_str())).collect(),
+        lines: worked
+            .lines
+            .iter()
+            .map(|line| LineView {
+                label: &line.label,
+                words: &line.words,
+                numbers: &line.numbers,
+                relation: line.relation,
+                result: &line.result,
+            })
+            .collect(),
+        answers: worked
+            .answers
+            .iter()
+            .map(|answer| (answer.label.as_str(), answer.text.as_str()))
+            .collect(),
+        verdicts: &worked.verdicts,
+        constants: worked
+            .constants
+            .iter()
+            .map(|constant| {
+                let source = source(shared, &constant.source);
+                let blanks = [
+                    ("label", constant.label.as_str()),
+                    ("value", &constant.value),
+                    ("source", &source),
+                ];
+                shared.words.say("page.constant-used", &blanks)
+            })
+            .collect(),
+        range: &worked.range,
+        sources: worked
+            .sources
+            .iter()
+            .map(|source_ref| source(shared, source_ref))
+            .collect(),
+    };
+    shared.part("worked.html", &view)
+}
+
+/// A source in words, with how well it is founded.
+pub(super) fn source(shared: &Shared<'_>, source: &SourceRef) -> String {
+    let status = match source.status {
+        Status::LookedUp => "looked-up",
+        Status::Computed => "computed",
+        Status::CommonPractice => "common-practice",
+        Status::FromMemory => "from-memory",
+    };
+    let status = shared.words.get(&format!("page.status.{status}"));
+    let title = shared.course.sources.get(&source.source).unwrap_or(&source.source);
+    if title.to_lowercase() == status.to_lowercase() {
+        return title.clone();
+    }
+    format!("{title} ({status})")
+}
