@@ -66,6 +66,7 @@ struct OrderView {
 }
 
 /// `drill-ID.html`.
+#[expect(clippy::too_many_lines, reason = "one line for each field of the card")]
 pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
     let course = shared.course;
     let drill = course.drill(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;

@@ -16,13 +16,13 @@ const GENERAL: &str = "charged-line";
 #[derive(Debug)]
 pub struct Shared<'c> {
     /// The course.
-    pub course: &'c Course,
+    pub(super) course: &'c Course,
     /// All words.
-    pub words: &'c Words,
+    pub(super) words: &'c Words,
     /// Seed of the graded papers; printed on keys only.
-    pub seed: &'c str,
-    templates: Tera,
-    labels: BTreeMap<String, String>,
+    pub(super) seed: &'c str,
+    pub(super) templates: Tera,
+    pub(super) labels: BTreeMap<String, String>,
 }
 
 /// Which folder a page belongs to.
@@ -165,6 +165,7 @@ impl<'c> Shared<'c> {
     }
 }
 
+#[expect(clippy::needless_pass_by_value, reason = "the shape that map_err hands in")]
 fn template_fault(fault: tera::Error) -> PublishFault {
     let mut text = fault.to_string();
     let mut source = std::error::Error::source(&fault);

@@ -14,6 +14,7 @@ pub(super) trait Links {
 }
 
 /// HTML of a text.
+#[expect(clippy::too_many_lines, reason = "one arm for each event that is not passed on")]
 pub(super) fn render(text: &str, links: &dyn Links) -> String {
     let events: Vec<Event<'_>> = Parser::new_ext(text, Options::ENABLE_TABLES).collect();
     let mut out: Vec<Event<'_>> = Vec::with_capacity(events.len());
@@ -29,7 +30,7 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
         at += 1;
         match event {
             Event::Html(raw) | Event::InlineHtml(raw) => {
-                out.push(Event::Text(raw.clone()))
+                out.push(Event::Text(raw.clone()));
             }
             Event::Start(Tag::Heading { level, .. }) => {
                 let id = heading_id(events.get(at..).unwrap_or_default(), &mut ids);

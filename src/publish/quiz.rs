@@ -167,7 +167,7 @@ pub(super) fn practice(
             .words
             .say("page.practice-number", &[("number", &number.to_string())]),
         side: Side::Crew,
-        cautions: sheet.paper.cautions.clone(),
+        cautions: sheet.paper.cautions,
         unverified: false,
         kind: "practice",
     };
@@ -190,7 +190,7 @@ pub(super) fn paper(shared: &Shared<'_>, set: &str) -> Result<String, PublishFau
         title: sheet.paper.title.clone(),
         kicker: shared.label("graded-paper"),
         side: Side::Staff,
-        cautions: sheet.paper.cautions.clone(),
+        cautions: sheet.paper.cautions,
         unverified: false,
         kind: "paper",
     };
@@ -212,7 +212,7 @@ pub(super) fn key_page(shared: &Shared<'_>, set: &str) -> Result<String, Publish
         title: sheet.paper.title.clone(),
         kicker: shared.label("key"),
         side: Side::Staff,
-        cautions: sheet.paper.cautions.clone(),
+        cautions: sheet.paper.cautions,
         unverified: false,
         kind: "key",
     };

@@ -25,6 +25,7 @@ struct RigView {
     outlets: Vec<OutletView>,
     returns: Vec<(String, String)>,
     lines: Vec<LineView>,
+    plain: String,
 }
 
 #[derive(Serialize)]
@@ -54,6 +55,7 @@ struct RowView {
     largest: String,
     foam_time: String,
     water_time: String,
+    plain_time: String,
     first: String,
     call: String,
 }
@@ -86,6 +88,7 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
                 (path.title.clone(), shared.label(side))
             })
             .collect(),
+        plain: plain_head(shared, rig),
         lines: foam_outlets(rig).map(|outlet| card.line(outlet)).collect(),
     };
     let head = Head {
@@ -97,6 +100,19 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
         kind: "rig",
     };
     shared.render("rig.html", &head, &view)
+}
+
+/// Head of the column with a plain line flowing beside.
+fn plain_head(shared: &Shared<'_>, rig: &Rig) -> String {
+    let plain = rig.outlets.iter().find(|outlet| !outlet.foam);
+    plain.map_or_else(
+        || shared.label("no-plain-line"),
+        |outlet| {
+            let blanks =
+                [("line", outlet.title.as_str()), ("flow", &outlet.flow.printed())];
+            shared.words.say("page.water-with-plain", &blanks)
+        },
+    )
 }
 
 struct Card<'c> {
@@ -270,9 +286,20 @@ impl Card<'_> {
             largest: self.answer("largest-flow", None, &largest),
             foam_time: self.answer("endurance", Some("foam-time"), &endurance),
             water_time: self.answer("endurance", Some("water-time"), &endurance),
+            plain_time: self.with_plain(&endurance),
             first: first.unwrap_or_default(),
             call: self.answer("warning-time", None, &call),
         }
+    }
+
+    /// How long the water lasts with the first plain line of the rig flowing beside.
+    fn with_plain(&self, endurance: &Inputs) -> String {
+        let Some(plain) = self.rig.outlets.iter().find(|outlet| !outlet.foam) else {
+            return "–".to_owned();
+        };
+        let mut both = endurance.clone();
+        both.insert("plain-flow".to_owned(), Input::Number(plain.flow));
+        self.answer("endurance", Some("water-time"), &both)
     }
 
     fn flush(&self, outlet: &Outlet) -> String {
