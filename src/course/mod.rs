@@ -11,6 +11,7 @@
 mod caution;
 mod concentrate;
 mod drill;
+mod feed;
 mod figures;
 mod lesson;
 mod marking;
@@ -25,6 +26,7 @@ pub use drill::{
     AgentUse, Air, Chain, Drill, DrillState, Foam, Line, Mode, Physical, Pump, Radio,
     Role, Step, StopPlan, Totals,
 };
+pub use feed::{Names, NoSuchName, bound, inputs};
 pub use figures::{Figures, foam_outlets, rig_figures};
 pub use lesson::{Lesson, Objective, Term, WorkedExample};
 pub use marking::{

@@ -3,8 +3,8 @@
 
 use super::draw::Drawn;
 use super::fault::{QuestionFault, Unusable};
-use super::kit::{Kit, inputs};
-use crate::course::{Ask, Edge, Tolerance};
+use super::kit::Kit;
+use crate::course::{Ask, Edge, Tolerance, inputs};
 use crate::formulas::{Answer, System, Worked, WorkedAnswer};
 use crate::quantity::{
     Dimension, Direction, Fraction, Kind, Number, Quantity, Unit, find, minutes_seconds,

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use super::chance::Chance;
 use super::fault::QuestionFault;
-use super::kit::{Kit, Names};
+use super::kit::Kit;
 use crate::course::{
-    Draw, Figures, Outlet, Question, Rig, Spread, foam_outlets, rig_figures,
+    Draw, Figures, Names, Outlet, Question, Rig, Spread, foam_outlets, rig_figures,
 };
 use crate::formulas::Condition;
 use crate::quantity::{Fraction, Quantity};

@@ -32,7 +32,7 @@ mod properties;
 pub use asked::CLOCK_AS_DECIMAL;
 pub use chance::{Chance, key};
 pub use fault::{AcceptedSlip, QuestionFault, Unusable};
-pub use kit::{Kit, NoSuchName};
+pub use kit::Kit;
 pub use mark::{Marked, Outcome};
 pub use paper::{
     DrawnValue, Item, ItemKey, ItemKind, Key, Lettered, OrderReason, Paper, Purpose,

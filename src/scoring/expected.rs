@@ -8,8 +8,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::kit::Kit;
-use crate::course::{Bind, Edge, Expect, Feed, Figures, Measure};
-use crate::formulas::{Input, Inputs};
+use crate::course::{Edge, Expect, Feed, Figures, Measure, Names, bound, inputs};
 use crate::quantity::{Direction, Fraction, Kind, Number, Quantity, Unit, find, show};
 use crate::words::Words;
 
@@ -88,7 +87,8 @@ impl Day<'_> {
         let worked = match &measure.expect {
             Expect::Formula(feed) => self.work(feed)?,
             Expect::Bound(bind) => {
-                let quantity = self.quantity(bind)?;
+                let quantity = bound(bind, &self.figures, &Written(self.readings))
+                    .map_err(NoValue::of)?;
                 WorkedValue {
                     base: quantity.base().settled().ok_or(NoValue::Unit)?,
                     share: quantity.unit().kind == Kind::Share,
@@ -124,25 +124,9 @@ impl Day<'_> {
 
     /// A formula worked on the rig and the day.
     pub(super) fn work(&self, feed: &Feed) -> Result<WorkedValue, NoValue> {
-        let mut inputs = Inputs::new();
-        for (given, bind) in &feed.with {
-            let input = match bind {
-                Bind::Word(word) => Input::Word(word.clone()),
-                Bind::Rows(rows) => {
-                    let row = |row: &BTreeMap<String, Bind>| {
-                        let cell = |(name, bind): (&String, &Bind)| {
-                            Ok((name.clone(), self.quantity(bind)?))
-                        };
-                        row.iter().map(cell).collect::<Result<BTreeMap<_, _>, _>>()
-                    };
-                    Input::Rows(rows.iter().map(row).collect::<Result<_, _>>()?)
-                }
-                Bind::Value(_) | Bind::Rig(_) | Bind::Named(_) => {
-                    Input::Number(self.quantity(bind)?)
-                }
-            };
-            inputs.insert(given.clone(), input);
-        }
+        let day = Written(self.readings);
+        let inputs =
+            inputs(feed, &self.figures, &day).map_err(|no| NoValue::of(no.name))?;
         let words = self.kit.words();
         let system = self.kit.data().system;
         let worked = self
@@ -167,21 +151,27 @@ impl Day<'_> {
             working: lines.collect(),
         })
     }
+}
 
-    fn quantity(&self, bind: &Bind) -> Result<Quantity, NoValue> {
-        match bind {
-            Bind::Value(quantity) => Ok(*quantity),
-            Bind::Rig(name) => {
-                let plain = name.strip_prefix("rig.").unwrap_or(name);
-                let figure = self.figures.get(plain).copied();
-                figure.ok_or_else(|| NoValue::Figure(plain.to_owned()))
-            }
-            Bind::Named(name) => {
-                let plain = name.strip_prefix("day.").unwrap_or(name);
-                let reading = self.readings.get(plain).copied();
-                reading.ok_or_else(|| NoValue::Reading(plain.to_owned()))
-            }
-            Bind::Word(_) | Bind::Rows(_) => Err(NoValue::Unit),
+/// Readings as they stand on the sheet.
+struct Written<'r>(&'r Readings);
+
+impl Names for Written<'_> {
+    fn number(&self, name: &str) -> Option<Quantity> {
+        self.0.get(name).copied()
+    }
+
+    fn word(&self, _: &str) -> Option<String> {
+        None
+    }
+}
+
+impl NoValue {
+    /// A name that nobody gives: a figure of the rig, or a reading of the day.
+    fn of(name: String) -> Self {
+        match name.strip_prefix("rig.") {
+            Some(figure) => Self::Figure(figure.to_owned()),
+            None => Self::Reading(name),
         }
     }
 }

@@ -113,7 +113,9 @@ fn share_out(lines: &mut [Line], possible: i64) {
     let shares = shares(&points, possible).unwrap_or_default();
     for (line, share) in lines.iter_mut().zip(shares) {
         line.share_tenths = Some(share);
-        line.share = printed(share);
+        if line.points != 0 || line.of != 0 {
+            line.share = printed(share);
+        }
     }
 }
 

@@ -156,7 +156,7 @@ pub struct Line {
     /// Its share of the percent, in tenths of a percent. They add up to the percent that is
     /// printed; nothing where no percent is stated.
     pub share_tenths: Option<i64>,
-    /// The same as printed: `12.5`, `−3.1`.
+    /// The same as printed: `12.5`, `−3.1`; empty on a line without points.
     pub share: String,
     /// What it means for the result.
     pub decision: Decision,

@@ -4,3 +4,4 @@ pub(crate) mod fixture;
 mod properties;
 mod flips;
 mod rules;
+mod example;
