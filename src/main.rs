@@ -1,5 +1,5 @@
 //! The `drillwright` command.
 
 fn main() -> std::process::ExitCode {
-    std::process::ExitCode::SUCCESS
+    drillwright::cli::run()
 }

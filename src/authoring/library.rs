@@ -276,3 +276,13 @@ fn upper(text: &str) -> String {
         .next()
         .map_or(String::new(), |first| first.to_uppercase().chain(chars).collect())
 }
+
+/// Titles of the sources that formulas, tables and constants name, by id.
+pub fn source_titles(sources: &Sources) -> BTreeMap<String, String> {
+    let sources = with_trade(sources);
+    let trees = Trees::read(&sources, &mut Vec::new());
+    let desk = Desk::default();
+    let files = ["trade/sources.yaml", "sources.yaml"];
+    let nodes = files.iter().filter_map(|file| Some((*file, trees.get(file)?)));
+    nodes.flat_map(|(file, node)| sheets::sources(desk.item(file, node))).collect()
+}

@@ -11,8 +11,10 @@ mod sheets;
 mod library;
 mod module;
 mod runs;
+mod proofs;
 
-pub use library::library;
+pub use library::{library, source_titles};
 pub use module::{Options, read};
+pub use proofs::{Proven, prove};
 pub use runs::run_sheets;
 pub use tree::{Key, Node, Shape, Trees};

@@ -1,1 +1,59 @@
-//! The command line.
+//! The command line: arguments in, exit code out.
+//!
+//! One file per command in `commands`; the terminal is the one mouth. This room reads the
+//! arguments and the few variables of the environment, and asks the system for chance when a
+//! paper's seed is wanted. It never computes anything of the trade.
+//!
+//! To add a command: one file in `commands`, one line in [`Command`] and one in its `run`,
+//! and a transcript in `tests/transcripts`.
+
+mod arguments;
+mod commands;
+mod end;
+mod terminal;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use arguments::{Arguments, Command};
+use end::Fault;
+use terminal::Terminal;
+
+/// Runs the program with the arguments it was started with.
+///
+/// The exit code is 0 when the work is done, 1 when there is something to fix, 2 when the tool
+/// could not do its work.
+pub fn run() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(told) => {
+            // Help that was asked for is told on standard output, a wrong usage is not.
+            let lost = told.print().is_err();
+            return ExitCode::from(if lost || told.exit_code() != 0 { 2 } else { 0 });
+        }
+    };
+    let terminal = Terminal::new(arguments.format);
+    let ended = match arguments.command {
+        Command::Why(why) => Ok(commands::why::run(&why, &terminal)),
+        Command::Work(work) => commands::work::run(&work, &terminal),
+    };
+    match terminal.lost() {
+        Some(reason) => {
+            let said = terminal.words.say("cli.output-lost", &[("reason", &reason)]);
+            terminal.talk(&said);
+            ExitCode::from(2)
+        }
+        None => match ended {
+            Ok(end) => ExitCode::from(end.code()),
+            Err(Fault::World(fault)) => {
+                terminal.talk(&fault.say(&terminal.words));
+                ExitCode::from(2)
+            }
+            Err(Fault::Said(said)) => {
+                terminal.talk(&said);
+                ExitCode::from(2)
+            }
+        },
+    }
+}

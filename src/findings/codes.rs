@@ -63,4 +63,20 @@ codes! {
     // Formulas.
     BadFormula "bad-formula" MustFix "A line of a formula that cannot be computed.";
     ConstantUncited "constant-uncited" LookAgain "A constant outside every cited value.";
+    // Questions and their draws.
+    EmptyDraw "empty-draw" MustFix "A draw without a single value.";
+    EndlessDraw "endless-draw" MustFix "A range of more steps than are drawn from.";
+    NoDraw "no-draw" MustFix "No drawn values satisfy the conditions.";
+    NoSuchBlank "no-such-blank" MustFix "A blank in a question's text that nothing fills.";
+    AnswerUnit "answer-unit" MustFix "A unit or step the answer cannot be shown in.";
+    AnswerOutside "answer-outside" MustFix "Drawn values that leave the formula's range.";
+    TooFewVariants "too-few-variants" MustFix "Too few usable variants of a question.";
+    ToleranceAdmitsSlip "tolerance-admits-slip" MustFix "A tolerance that takes a known mistake for right.";
+    FewSlips "few-slips" MustFix "More choices than the formula has mistakes for.";
+    ChoicesCollide "choices-collide" LookAgain "Two mistakes that always print the same value.";
+    SlipNeverDistinct "slip-never-distinct" LookAgain "A mistake that is never told from the right answer.";
+    RightAnswers "right-answers" MustFix "A judgement without exactly one right answer.";
+    FewOptions "few-options" MustFix "Fewer than two answers to choose from.";
+    FewVerdicts "few-verdicts" MustFix "A formula without two verdicts to choose from.";
+    NoOrder "no-order" MustFix "Steps about whose order the drill says nothing.";
 }

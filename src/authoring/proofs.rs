@@ -1,0 +1,226 @@
+//! What the questions' draws are worth, as findings with their places.
+
+use rayon::iter::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
+
+use super::library::{explain, within};
+use super::tree::{Shape, Trees};
+use crate::course::{Course, Question, QuestionSet};
+use crate::findings::{Code, Finding, Place, Sources};
+use crate::quiz::{Depth, Kit, Prepared, QuestionFault};
+use crate::words::{Words, nearest};
+
+/// What was proven of all questions of a module.
+#[derive(Debug, Clone, Default)]
+pub struct Proven {
+    /// Questions looked at.
+    pub questions: usize,
+    /// Usable variants of all of them together.
+    pub variants: u64,
+    /// Faults.
+    pub findings: Vec<Finding>,
+}
+
+/// Draws the questions of a module, several at once, and tells what is wrong with them.
+///
+/// `known` are the findings so far: a question that must be fixed anyway is not reported a
+/// second time. `done` is called after each question.
+pub fn prove(
+    course: &Course,
+    sources: &Sources,
+    known: &[Finding],
+    (depth, words): (Depth, &Words),
+    done: &(dyn Fn() + Sync),
+) -> Proven {
+    let sheets: Sources = sources
+        .iter()
+        .filter(|(file, _)| file.starts_with("questions/"))
+        .map(|(file, text)| (file.clone(), text.clone()))
+        .collect();
+    let trees = Trees::read(&sheets, &mut Vec::new());
+    let kit = Kit::of(course, words);
+    let sets = course.sets.iter();
+    let all: Vec<(&QuestionSet, usize, &Question)> = sets
+        .flat_map(|set| set.questions.iter().enumerate().map(move |(at, q)| (set, at, q)))
+        .collect();
+    let looked: Vec<(u64, Vec<Finding>)> = all
+        .par_iter()
+        .map(|(set, at, question)| {
+            let home = Home::of(&trees, set, *at, question);
+            let told = match Prepared::of(question, kit) {
+                Ok(prepared) => {
+                    let proof = prepared.prove(depth);
+                    (proof.variants(), proof.faults)
+                }
+                Err(faults) => (0, faults),
+            };
+            done();
+            let (variants, faults) = told;
+            if home.is_at_fault(known) {
+                return (variants, Vec::new());
+            }
+            (variants, faults.iter().map(|fault| home.finding(fault, course)).collect())
+        })
+        .with_min_len(1)
+        .collect();
+    let mut proven = Proven { questions: looked.len(), ..Proven::default() };
+    for (variants, findings) in looked {
+        proven.variants = proven.variants.saturating_add(variants);
+        proven.findings.extend(findings);
+    }
+    proven
+}
+
+/// Where a question stands.
+struct Home<'h> {
+    trees: &'h Trees,
+    file: String,
+    at: String,
+    question: &'h Question,
+}
+
+impl<'h> Home<'h> {
+    fn of(trees: &'h Trees, set: &QuestionSet, at: usize, question: &'h Question) -> Self {
+        let file = format!("questions/{}.yaml", set.id);
+        let at = place_in_list(trees, &file, &question.id).unwrap_or(at).to_string();
+        Self { trees, file, at, question }
+    }
+
+    fn is_at_fault(&self, known: &[Finding]) -> bool {
+        let Some(file) = self.trees.get(&self.file) else { return false };
+        let questions = file.child("questions").and_then(|list| list.child(&self.at));
+        let Some(node) = questions else { return false };
+        known.iter().any(|finding| {
+            finding.code.grade() == crate::findings::Grade::MustFix
+                && finding.place.as_ref().is_some_and(|place| {
+                    place.file == self.file
+                        && place.start >= node.start
+                        && place.start < node.end.max(node.start + 1)
+                })
+        })
+    }
+
+    fn place(&self, path: &[&str]) -> Place {
+        let mut whole = vec!["questions", self.at.as_str()];
+        whole.extend(path);
+        self.trees.place(&self.file, &whole)
+    }
+
+    fn at(&self, code: Code, path: &[&str]) -> Finding {
+        Finding::at(code, self.place(path)).with("question", &self.question.id)
+    }
+
+    fn unknown<'n>(
+        &self,
+        path: &[&str],
+        (kind, id): (&str, &str),
+        known: impl Iterator<Item = &'n str>,
+    ) -> Finding {
+        let near = nearest(id, known).unwrap_or_default();
+        let finding = Finding::at(Code::UnknownId, self.place(path)).with("kind", kind);
+        finding.with("id", id).with("nearest", near)
+    }
+
+    fn finding(&self, fault: &QuestionFault, course: &Course) -> Finding {
+        match fault {
+            QuestionFault::NoRig(id) => {
+                let path = if self.question.rig.as_ref() == Some(id) { "rig" } else { "draw" };
+                let rigs = course.rigs.keys().map(String::as_str);
+                self.unknown(&[path], ("rig", id), rigs)
+            }
+            QuestionFault::NoOutlet(id) => {
+                let rig = self.question.rig.as_ref().and_then(|id| course.rigs.get(id));
+                let outlets = rig.iter().flat_map(|rig| &rig.outlets);
+                let outlets = outlets.map(|outlet| outlet.id.as_str());
+                self.unknown(&["outlet"], ("outlet", id), outlets)
+            }
+            QuestionFault::NoDrill(id) => {
+                let drills = course.drills.iter().map(|drill| drill.id.as_str());
+                self.unknown(&["drill"], ("drill", id), drills)
+            }
+            QuestionFault::NoStep(id) => {
+                let steps = course.drills.iter().flat_map(|drill| &drill.steps);
+                let steps = steps.map(|step| step.id.as_str());
+                self.unknown(&["steps"], ("step", id), steps)
+            }
+            QuestionFault::NoSuchName { given, name } => {
+                let drawn = self.question.draws.iter().map(|(name, _)| name.as_str());
+                self.unknown(&["ask", "with", given], ("value", name), drawn)
+            }
+            QuestionFault::NoSuchAnswer(name) => {
+                self.unknown(&["ask"], ("formula or answer", name), std::iter::empty())
+            }
+            QuestionFault::BadCondition(at, fault) => {
+                let place = self.place(&["where", &at.to_string()]);
+                let place = within(place, fault.start, fault.end);
+                explain(Finding::at(Code::BadFormula, place), &fault.kind)
+            }
+            _ => self.worth(fault),
+        }
+    }
+
+    /// Faults of the question itself and of what is drawn.
+    fn worth(&self, fault: &QuestionFault) -> Finding {
+        match fault {
+            QuestionFault::EmptyDraw(name) => {
+                self.at(Code::EmptyDraw, &["draw", name]).with("name", name)
+            }
+            QuestionFault::EndlessDraw(name) => {
+                self.at(Code::EndlessDraw, &["draw", name]).with("name", name)
+            }
+            QuestionFault::NoSuchBlank(name) => {
+                self.at(Code::NoSuchBlank, &["text"]).with("name", name)
+            }
+            QuestionFault::WrongUnit(text) => {
+                self.at(Code::AnswerUnit, &["ask"]).with("found", text)
+            }
+            QuestionFault::Unworkable { drawn, why, count } => {
+                let why = why.say(&crate::stock::words());
+                let finding = self.at(Code::AnswerOutside, &["draw"]).with("why", why);
+                finding.with("drawn", drawn).with("count", count.to_string())
+            }
+            QuestionFault::FewVariants { usable, wanted } => self
+                .at(Code::TooFewVariants, &["draw"])
+                .with("usable", usable.to_string())
+                .with("wanted", wanted.to_string()),
+            QuestionFault::AcceptsSlip(slip) => self
+                .at(Code::ToleranceAdmitsSlip, &["tolerance"])
+                .with("says", &slip.says)
+                .with("drawn", &slip.drawn)
+                .with("right", &slip.right)
+                .with("wrong", &slip.wrong),
+            QuestionFault::NeverDistinct { slip, says } => self
+                .at(Code::SlipNeverDistinct, &["ask"])
+                .with("slip", slip)
+                .with("says", says),
+            QuestionFault::SlipsCollide(one, other) => self
+                .at(Code::ChoicesCollide, &["ask"])
+                .with("one", one)
+                .with("other", other),
+            QuestionFault::FewSlips { wanted, has } => self
+                .at(Code::FewSlips, &["choices"])
+                .with("wanted", wanted.to_string())
+                .with("has", has.to_string()),
+            QuestionFault::RightAnswers(count) => {
+                self.at(Code::RightAnswers, &["options"]).with("count", count.to_string())
+            }
+            QuestionFault::FewOptions(count) => {
+                self.at(Code::FewOptions, &[]).with("count", count.to_string())
+            }
+            QuestionFault::FewVerdicts(count) => {
+                self.at(Code::FewVerdicts, &["ask"]).with("count", count.to_string())
+            }
+            QuestionFault::NoOrder => self.at(Code::NoOrder, &["steps"]),
+            _ => self.at(Code::NoDraw, &["where"]),
+        }
+    }
+}
+
+/// The place of a question in its sheet's list: those that could not be read are not in the
+/// course, so counting there would miss it.
+fn place_in_list(trees: &Trees, file: &str, id: &str) -> Option<usize> {
+    let list = trees.get(file)?.child("questions")?;
+    let Shape::List(items) = &list.shape else { return None };
+    items.iter().position(|item| {
+        item.child("question").and_then(|name| name.text()) == Some(id)
+    })
+}

@@ -1,0 +1,41 @@
+//! What can be typed after `drillwright`, and its help.
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+use super::commands::{why, work};
+
+/// Turns a training officer's folder of sheets and lessons into pages to print, papers with
+/// keys and sign-off sheets, and scores drill runs.
+#[derive(Debug, Parser)]
+#[command(
+    name = "drillwright",
+    version,
+    subcommand_required = true,
+    arg_required_else_help = true,
+    after_help = "Local procedures, the maker's manual and the officer in charge decide.\n\
+                  Exit: 0 done, 1 there is something to fix, 2 the work could not be done."
+)]
+pub(super) struct Arguments {
+    /// How the result is told: as text for a person or as JSON for a machine
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    pub(super) format: Format,
+    /// What to do
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+/// How a result is told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    /// For a person.
+    Text,
+    /// For a machine.
+    Json,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    Work(work::Arguments),
+    Why(why::Arguments),
+}

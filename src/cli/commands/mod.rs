@@ -1,0 +1,5 @@
+//! One file per command.
+
+mod layout;
+pub(super) mod why;
+pub(super) mod work;

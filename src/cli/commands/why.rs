@@ -1,0 +1,76 @@
+//! `why`: the longer explanation of a finding.
+
+use serde_json::json;
+
+use crate::cli::end::End;
+use crate::cli::terminal::Terminal;
+use crate::findings::{ALL, Code, Grade};
+use crate::words::nearest;
+
+/// Explain a finding
+#[derive(Debug, clap::Args)]
+#[command(
+    long_about = "Explain a finding: why it matters and what is meant. Each finding of \
+                  compile and inspect ends with its name; without a name all are listed.",
+    after_help = "Examples:\n  drillwright why\n  drillwright why no-cautions"
+)]
+pub(in crate::cli) struct Arguments {
+    /// Name of the finding, such as no-cautions
+    code: Option<String>,
+}
+
+pub(in crate::cli) fn run(
+    arguments: &Arguments,
+    terminal: &Terminal,
+) -> End {
+    let Some(typed) = &arguments.code else {
+        list(terminal);
+        return End::Done;
+    };
+    let typed = typed.trim().to_lowercase();
+    if let Some(code) = ALL.iter().find(|code| code.name() == typed) {
+        explain(*code, terminal);
+        return End::Done;
+    }
+    let words = &terminal.words;
+    terminal.talk(&words.say("cli.why.unknown", &[("code", &typed)]));
+    if let Some(near) = nearest(&typed, ALL.iter().map(|code| code.name())) {
+        terminal.talk(&words.say("cli.why.nearest", &[("nearest", &near)]));
+    }
+    terminal.talk(&words.get("cli.why.listing"));
+    End::ToFix
+}
+
+fn grade(code: Code, terminal: &Terminal) -> String {
+    terminal.words.get(match code.grade() {
+        Grade::MustFix => "findings.must-fix",
+        Grade::LookAgain => "findings.look-again",
+        Grade::Note => "findings.note",
+    })
+}
+
+fn explain(code: Code, terminal: &Terminal) {
+    let name = code.name();
+    let why = terminal.words.get(&format!("finding.{name}.why"));
+    if terminal.for_machine() {
+        terminal.json(&json!({ "code": name, "grade": code.grade(), "why": why }));
+        return;
+    }
+    let head = format!("{}  {name}", grade(code, terminal));
+    terminal.data(&terminal.strong(&head));
+    terminal.data(&super::layout::wrapped(&why, "  "));
+}
+
+fn list(terminal: &Terminal) {
+    if terminal.for_machine() {
+        let row = |code: &Code| json!({ "code": code.name(), "grade": code.grade() });
+        terminal.json(&ALL.iter().map(row).collect::<Vec<_>>());
+        return;
+    }
+    terminal.data(&terminal.words.get("cli.why.all"));
+    let mut names: Vec<&Code> = ALL.iter().collect();
+    names.sort_by_key(|code| (code.grade(), code.name()));
+    let rows =
+        names.iter().map(|code| vec![grade(**code, terminal), code.name().to_owned()]);
+    terminal.data(&super::layout::columns(&rows.collect::<Vec<_>>(), "  "));
+}

@@ -1,0 +1,206 @@
+//! `name=value` as it is typed → the inputs of a formula, with every fault of a run.
+
+use std::collections::BTreeMap;
+
+use crate::formulas::{Formula, Given, GivenKind, Input, Inputs, System};
+use crate::quantity::{Quantity, ReadFault};
+use crate::words::Words;
+
+/// Reads every value, or tells every fault.
+pub(super) fn read(
+    formula: &Formula,
+    typed: &[String],
+    system: System,
+    words: &Words,
+) -> Result<Inputs, Vec<String>> {
+    let mut inputs = Inputs::new();
+    let mut faults = Vec::new();
+    for typed in typed {
+        let Some((name, value)) = typed.split_once('=') else {
+            let example = formula.givens.first().map(|given| assignment(given, system));
+            let example = example.unwrap_or_default();
+            let blanks = [("found", typed.as_str()), ("example", example.as_str())];
+            faults.push(words.say("cli.work.no-sign", &blanks));
+            continue;
+        };
+        let (name, value) = (name.trim(), value.trim());
+        if value.is_empty() {
+            faults.push(words.say("cli.work.no-value", &[("name", name)]));
+            continue;
+        }
+        let Some(given) = formula.givens.iter().find(|given| given.name == name) else {
+            let names: Vec<&str> =
+                formula.givens.iter().map(|given| given.name.as_str()).collect();
+            let blanks = [("name", name), ("names", &names.join(", "))];
+            faults.push(words.say("formula.unknown-given", &blanks));
+            continue;
+        };
+        let reading = Reading { given, system, words };
+        match reading.input(value) {
+            Ok(input) => {
+                if inputs.insert(name.to_owned(), input).is_some() {
+                    faults.push(words.say("cli.work.twice", &[("name", name)]));
+                }
+            }
+            Err(found) => faults.extend(found),
+        }
+    }
+    if faults.is_empty() { Ok(inputs) } else { Err(faults) }
+}
+
+/// A value that could be typed for a given, as an example.
+pub(super) fn example(given: &Given, system: System) -> String {
+    match &given.kind {
+        GivenKind::Number { unit, unit_si, least, most, default } => {
+            let symbol = if system == System::Si { unit_si } else { unit };
+            let within = |value: &Quantity| {
+                let unit = crate::quantity::find(symbol)?;
+                value.in_unit(unit).filter(|value| value.number().decimal().is_some())
+            };
+            let found = default.iter().chain([least, most]).find_map(within);
+            found.unwrap_or(*least).to_string()
+        }
+        GivenKind::Choice { words } => words.first().cloned().unwrap_or_default(),
+        GivenKind::List { columns } => {
+            let cells: Vec<String> =
+                columns.iter().map(|column| example(column, system)).collect();
+            cells.join(", ")
+        }
+    }
+}
+
+/// The same with its name, quoted as a shell wants it.
+pub(super) fn assignment(given: &Given, system: System) -> String {
+    format!("\"{}={}\"", given.name, example(given, system))
+}
+
+struct Reading<'r> {
+    given: &'r Given,
+    system: System,
+    words: &'r Words,
+}
+
+impl Reading<'_> {
+    fn input(&self, value: &str) -> Result<Input, Vec<String>> {
+        match &self.given.kind {
+            GivenKind::Number { .. } => {
+                self.quantity(self.given, value).map(Input::Number).map_err(|f| vec![f])
+            }
+            // Whether it is one of the formula's words, the formula says.
+            GivenKind::Choice { .. } => Ok(Input::Word(value.to_owned())),
+            GivenKind::List { columns } => {
+                let mut rows = Vec::new();
+                let mut faults = Vec::new();
+                let typed = value.split(';').filter(|row| !row.trim().is_empty());
+                for row in typed {
+                    match self.row(columns, row) {
+                        Ok(row) => rows.push(row),
+                        Err(found) => faults.extend(found),
+                    }
+                }
+                if faults.is_empty() { Ok(Input::Rows(rows)) } else { Err(faults) }
+            }
+        }
+    }
+
+    fn row(
+        &self,
+        columns: &[Given],
+        typed: &str,
+    ) -> Result<BTreeMap<String, Quantity>, Vec<String>> {
+        let name = self.given.name.as_str();
+        let names: Vec<&str> = columns.iter().map(|c| c.name.as_str()).collect();
+        let names = names.join(", ");
+        let say = |key: &str, column: &str| {
+            let blanks = [("name", name), ("column", column), ("columns", &names)];
+            self.words.say(&format!("cli.work.{key}"), &blanks)
+        };
+        let mut row = BTreeMap::new();
+        let mut faults = Vec::new();
+        for (at, cell) in typed.split(',').enumerate() {
+            let (column, value) = match cell.split_once(':') {
+                Some((column, value)) => {
+                    let column = column.trim();
+                    (columns.iter().find(|c| c.name == column).ok_or(column), value)
+                }
+                None => (columns.get(at).ok_or(""), cell),
+            };
+            match column {
+                Ok(column) => match self.quantity(column, value.trim()) {
+                    Ok(quantity) => {
+                        if row.insert(column.name.clone(), quantity).is_some() {
+                            let blanks = [("name", column.name.as_str())];
+                            faults.push(self.words.say("cli.work.twice", &blanks));
+                        }
+                    }
+                    Err(fault) => faults.push(fault),
+                },
+                Err("") => {
+                    faults.push(say("too-many-cells", ""));
+                    break;
+                }
+                Err(unknown) => faults.push(say("no-column", unknown)),
+            }
+        }
+        if faults.is_empty() {
+            let lacking = columns.iter().filter(|column| {
+                let default =
+                    matches!(column.kind, GivenKind::Number { default: Some(_), .. });
+                !row.contains_key(&column.name) && !default
+            });
+            faults.extend(lacking.map(|column| say("no-cell", &column.name)));
+        }
+        if faults.is_empty() { Ok(row) } else { Err(faults) }
+    }
+
+    fn quantity(&self, given: &Given, typed: &str) -> Result<Quantity, String> {
+        let example = example(given, self.system);
+        let say = |key: &str, found: &str| {
+            let blanks =
+                [("found", found), ("unit", found), ("example", example.as_str())];
+            self.words.say(&format!("cli.work.{key}"), &blanks)
+        };
+        Quantity::read(typed).map_err(|fault| match fault {
+            ReadFault::Nothing => say("not-a-number", typed),
+            ReadFault::NotANumber(found) => say("not-a-number", &found),
+            ReadFault::UnknownUnit(unit, near) => {
+                let example = near.map_or(example.clone(), str::to_owned);
+                let blanks = [("unit", unit.as_str()), ("example", example.as_str())];
+                self.words.say("cli.work.unknown-unit", &blanks)
+            }
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn trade(formula: &str, typed: &[&str]) -> Result<Inputs, Vec<String>> {
+        let (library, _) = crate::authoring::library(&crate::findings::Sources::new());
+        let typed: Vec<String> = typed.iter().map(|text| (*text).to_owned()).collect();
+        let words = crate::stock::words();
+        read(library.formula(formula).unwrap(), &typed, System::Us, &words)
+    }
+
+    #[test]
+    fn rows_may_be_typed_by_order_or_by_name() {
+        let by_order = trade("line-volume", &["sections=1.75 in, 200 ft; 1in,50ft"]);
+        let by_name =
+            trade("line-volume", &["sections=length:200 ft, bore: 1.75 in; 1 in, 50 ft"]);
+        assert_eq!(by_order, by_name);
+        let Ok(inputs) = by_order else { panic!("{by_order:?}") };
+        assert!(matches!(&inputs["sections"], Input::Rows(rows) if rows.len() == 2));
+    }
+
+    #[test]
+    fn every_fault_is_told_at_once() {
+        let typed = ["flow", "flow=fast", "percent=0.5 parcent", "speed=3", "percent="];
+        let faults = trade("concentrate-flow", &typed).unwrap_err();
+        assert_eq!(faults.len(), 5, "{faults:#?}");
+        assert!(faults.iter().all(|fault| !fault.contains(['⟨', '{'])), "{faults:#?}");
+        assert!(trade("concentrate-flow", &["flow=95gpm", "flow=1 gpm"]).is_err());
+        let faults = trade("line-volume", &["sections=1 in; 1 in, 2 ft, 3 ft; x: 1 in"]);
+        assert_eq!(faults.unwrap_err().len(), 3);
+    }
+}

@@ -1,0 +1,152 @@
+//! `work`: a formula worked for one set of values, line by line.
+
+mod describe;
+mod givens;
+mod tell;
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use clap::ValueEnum;
+
+use crate::authoring;
+use crate::cli::end::{End, Fault};
+use crate::cli::terminal::Terminal;
+use crate::course;
+use crate::findings::Sources;
+use crate::formulas::{Formula, GivenKind, Library, System};
+use crate::workshop::{Trouble, read_folder};
+
+/// Work out a formula, line by line
+#[derive(Debug, clap::Args)]
+#[command(
+    long_about = "Work out a formula line by line, as it stands on the board: what is given, \
+                  the working in words and in numbers, the answer, and where people go wrong. \
+                  Without values it says what the formula needs.",
+    after_help = "Examples:\n  \
+      drillwright work --list\n  \
+      drillwright work --list flush\n  \
+      drillwright work concentrate-flow\n  \
+      drillwright work concentrate-flow \"flow=95 gpm\" \"percent=0.5 %\"\n  \
+      drillwright work concentrate-flow flow=360L/min percent=0.5% --units si\n\n\
+      Where a formula takes rows, a semicolon ends a row and a comma a value. The values stand \
+      in the order of the columns, or behind the column's name and a colon:\n  \
+      drillwright work line-volume \"sections=1.75 in, 200 ft; 1 in, 50 ft\" \"flow=95 gpm\"\n  \
+      drillwright work line-volume \"sections=length: 200 ft, bore: 1.75 in\" \"flow=95 gpm\""
+)]
+pub(in crate::cli) struct Arguments {
+    /// Name of the formula; with --list, a word to look for
+    #[arg(required_unless_present = "list")]
+    formula: Option<String>,
+    /// What is given, each as name=value with its unit
+    #[arg(value_name = "NAME=VALUE")]
+    values: Vec<String>,
+    /// Units of the working; those of the module when none are named
+    #[arg(long, value_enum)]
+    units: Option<Units>,
+    /// List the formulas
+    #[arg(long)]
+    list: bool,
+    /// Folder of the module whose own formulas and figures count too [default: content, where
+    /// there is one]
+    #[arg(long, value_name = "DIR")]
+    content: Option<PathBuf>,
+}
+
+/// The units a working is shown in.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Units {
+    /// Gallons, feet, psi.
+    Us,
+    /// Litres, metres, bar or kPa.
+    Si,
+}
+
+/// What there is to work with.
+struct Shelf {
+    library: Library,
+    titles: BTreeMap<String, String>,
+    system: System,
+}
+
+pub(in crate::cli) fn run(
+    arguments: &Arguments,
+    terminal: &Terminal,
+) -> Result<End, Fault> {
+    let shelf = shelf(arguments)?;
+    if arguments.list {
+        let word = arguments.formula.as_deref().unwrap_or_default();
+        return Ok(describe::list(&shelf, word, terminal));
+    }
+    let name = arguments.formula.as_deref().unwrap_or_default();
+    let Some(formula) = shelf.library.formula(name) else {
+        let words = &terminal.words;
+        terminal.talk(&words.say("cli.work.unknown-formula", &[("formula", name)]));
+        if let Some(near) = shelf.library.nearest(name) {
+            terminal.talk(&words.say("cli.work.nearest", &[("nearest", &near)]));
+        }
+        terminal.talk(&words.get("cli.work.listing"));
+        return Ok(End::ToFix);
+    };
+    if arguments.values.is_empty() && formula.givens.iter().any(needed) {
+        describe::formula(&shelf, formula, terminal);
+        return Ok(End::Done);
+    }
+    Ok(work(&shelf, formula, &arguments.values, terminal))
+}
+
+fn work(shelf: &Shelf, formula: &Formula, values: &[String], terminal: &Terminal) -> End {
+    let inputs = match givens::read(formula, values, shelf.system, &terminal.words) {
+        Ok(inputs) => inputs,
+        Err(faults) => {
+            terminal.talk(&faults.join("\n"));
+            return End::ToFix;
+        }
+    };
+    match shelf.library.work(&formula.id, &inputs, shelf.system) {
+        Ok(worked) if terminal.for_machine() => terminal.json(&worked),
+        Ok(worked) => terminal.data(&tell::worked(&worked, &shelf.titles, terminal)),
+        Err(fault) => {
+            terminal.talk(&fault.say(&terminal.words));
+            return End::ToFix;
+        }
+    }
+    End::Done
+}
+
+fn needed(given: &crate::formulas::Given) -> bool {
+    !matches!(given.kind, GivenKind::Number { default: Some(_), .. })
+}
+
+/// The module's formulas, or those of the trade where there is no module.
+fn shelf(arguments: &Arguments) -> Result<Shelf, Fault> {
+    let named = arguments.content.as_deref();
+    let sources = match read_folder(named.unwrap_or(Path::new("content"))) {
+        Ok((folder, _)) => folder.texts,
+        Err(fault) if named.is_none() && fault.trouble == Trouble::NotThere => {
+            Sources::new()
+        }
+        Err(fault) => return Err(fault.into()),
+    };
+    let (library, _) = authoring::library(&sources);
+    let system = match arguments.units {
+        Some(Units::Us) => System::Us,
+        Some(Units::Si) => System::Si,
+        None => units_of(&sources),
+    };
+    Ok(Shelf { library, titles: authoring::source_titles(&sources), system })
+}
+
+/// The units of a module; US where there is none.
+fn units_of(sources: &Sources) -> System {
+    if !sources.contains_key("module.yaml") {
+        return System::Us;
+    }
+    let options = authoring::Options { draft: true };
+    let (course, _) =
+        authoring::read(sources, &std::collections::BTreeSet::new(), options);
+    match course.map(|course| course.module.units) {
+        Some(course::System::Si) => System::Si,
+        _ => System::Us,
+    }
+}

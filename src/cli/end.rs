@@ -1,0 +1,36 @@
+//! How a command ends.
+
+use crate::workshop::WorldFault;
+
+/// A command that did its work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum End {
+    /// Nothing is left to fix.
+    Done,
+    /// The author has something to fix.
+    ToFix,
+}
+
+impl End {
+    pub(super) const fn code(self) -> u8 {
+        match self {
+            Self::Done => 0,
+            Self::ToFix => 1,
+        }
+    }
+}
+
+/// Why a command could not do its work.
+#[derive(Debug)]
+pub(super) enum Fault {
+    /// A folder, a file or a disk.
+    World(WorldFault),
+    /// Anything else, as a sentence.
+    Said(String),
+}
+
+impl From<WorldFault> for Fault {
+    fn from(fault: WorldFault) -> Self {
+        Self::World(fault)
+    }
+}

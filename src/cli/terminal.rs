@@ -1,0 +1,108 @@
+//! The one mouth of the program: data to standard output, talk to standard error.
+
+use std::cell::RefCell;
+use std::io::{self, ErrorKind, IsTerminal, Write};
+
+use serde::Serialize;
+
+use super::arguments::Format;
+use crate::findings::{self, Grade, Printed};
+use crate::words::Words;
+
+/// Where results and messages go, and in which form.
+#[derive(Debug)]
+pub(super) struct Terminal {
+    /// All sentences.
+    pub(super) words: Words,
+    format: Format,
+    colour: bool,
+    /// Why the result did not reach its reader.
+    lost: RefCell<Option<String>>,
+}
+
+impl Terminal {
+    /// The terminal the program was started in. Colour only where a person looks at it, and
+    /// not where `NO_COLOR` is set to anything.
+    #[expect(
+        clippy::disallowed_methods,
+        reason = "the one place that asks the environment about colour"
+    )]
+    pub(super) fn new(format: Format) -> Self {
+        let unwanted = |name| std::env::var_os(name).is_some_and(|set| !set.is_empty());
+        let dumb = std::env::var_os("TERM").is_some_and(|term| term == "dumb");
+        let colour = io::stdout().is_terminal() && !unwanted("NO_COLOR") && !dumb;
+        let words = crate::stock::words();
+        Self { words, format, colour, lost: RefCell::default() }
+    }
+
+    /// Whether the result is wanted for a machine.
+    pub(super) fn for_machine(&self) -> bool {
+        self.format == Format::Json
+    }
+
+    /// Whether a person sees what is happening.
+    pub(super) fn is_watched(&self) -> bool {
+        !self.for_machine() && io::stderr().is_terminal()
+    }
+
+    /// A part of the result; a line end is added where there is none.
+    pub(super) fn data(&self, text: &str) {
+        let end = if text.ends_with('\n') { "" } else { "\n" };
+        let mut out = io::stdout().lock();
+        let written = write!(out, "{text}{end}").and_then(|()| out.flush());
+        if let Err(fault) = written {
+            // Whoever stopped reading, such as `head`, has what they wanted.
+            if fault.kind() != ErrorKind::BrokenPipe {
+                *self.lost.borrow_mut() = Some(fault.to_string());
+            }
+        }
+    }
+
+    /// The result for a machine.
+    pub(super) fn json(&self, value: &impl Serialize) {
+        match serde_json::to_string_pretty(value) {
+            Ok(text) => self.data(&text),
+            Err(fault) => *self.lost.borrow_mut() = Some(fault.to_string()),
+        }
+    }
+
+    /// A message beside the result. One that cannot be said has nowhere else to go.
+    #[expect(clippy::unused_self, reason = "whoever talks has been handed the terminal")]
+    pub(super) fn talk(&self, text: &str) {
+        let mut err = io::stderr().lock();
+        drop(writeln!(err, "{}", text.trim_end()));
+    }
+
+    /// Why the result did not reach its reader, if it did not.
+    pub(super) fn lost(&self) -> Option<String> {
+        self.lost.borrow().clone()
+    }
+
+    /// A heading.
+    pub(super) fn strong(&self, text: &str) -> String {
+        self.painted(text, "1")
+    }
+
+    /// A finding as text, with its grade in colour.
+    pub(super) fn finding(&self, finding: &Printed) -> String {
+        let text = findings::text(finding, &self.words);
+        let (key, colour) = match finding.grade {
+            Grade::MustFix => ("findings.must-fix", "1;31"),
+            Grade::LookAgain => ("findings.look-again", "1;33"),
+            Grade::Note => ("findings.note", "1"),
+        };
+        let grade = self.words.get(key);
+        match text.strip_prefix(&grade) {
+            Some(rest) => format!("{}{rest}", self.painted(&grade, colour)),
+            None => text,
+        }
+    }
+
+    fn painted(&self, text: &str, how: &str) -> String {
+        if self.colour {
+            format!("\u{1b}[{how}m{text}\u{1b}[0m")
+        } else {
+            text.to_owned()
+        }
+    }
+}
