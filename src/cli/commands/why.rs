@@ -19,10 +19,7 @@ pub(in crate::cli) struct Arguments {
     code: Option<String>,
 }
 
-pub(in crate::cli) fn run(
-    arguments: &Arguments,
-    terminal: &Terminal,
-) -> End {
+pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {
     let Some(typed) = &arguments.code else {
         list(terminal);
         return End::Done;

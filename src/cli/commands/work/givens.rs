@@ -185,9 +185,9 @@ mod tests {
 
     #[test]
     fn rows_may_be_typed_by_order_or_by_name() {
-        let by_order = trade("line-volume", &["sections=1.75 in, 200 ft; 1in,50ft"]);
+        let by_order = trade("flush-time", &["sections=1.75 in, 200 ft; 1in,50ft"]);
         let by_name =
-            trade("line-volume", &["sections=length:200 ft, bore: 1.75 in; 1 in, 50 ft"]);
+            trade("flush-time", &["sections=length:200 ft, bore: 1.75 in; 1 in, 50 ft"]);
         assert_eq!(by_order, by_name);
         let Ok(inputs) = by_order else { panic!("{by_order:?}") };
         assert!(matches!(&inputs["sections"], Input::Rows(rows) if rows.len() == 2));
@@ -200,7 +200,7 @@ mod tests {
         assert_eq!(faults.len(), 5, "{faults:#?}");
         assert!(faults.iter().all(|fault| !fault.contains(['⟨', '{'])), "{faults:#?}");
         assert!(trade("concentrate-flow", &["flow=95gpm", "flow=1 gpm"]).is_err());
-        let faults = trade("line-volume", &["sections=1 in; 1 in, 2 ft, 3 ft; x: 1 in"]);
+        let faults = trade("flush-time", &["sections=1 in; 1 in, 2 ft, 3 ft; x: 1 in"]);
         assert_eq!(faults.unwrap_err().len(), 3);
     }
 }

@@ -31,8 +31,8 @@ use crate::workshop::{Trouble, read_folder};
       drillwright work concentrate-flow flow=360L/min percent=0.5% --units si\n\n\
       Where a formula takes rows, a semicolon ends a row and a comma a value. The values stand \
       in the order of the columns, or behind the column's name and a colon:\n  \
-      drillwright work line-volume \"sections=1.75 in, 200 ft; 1 in, 50 ft\" \"flow=95 gpm\"\n  \
-      drillwright work line-volume \"sections=length: 200 ft, bore: 1.75 in\" \"flow=95 gpm\""
+      drillwright work flush-time \"sections=1.75 in, 200 ft; 1 in, 50 ft\" \"flow=95 gpm\"\n  \
+      drillwright work flush-time \"sections=length: 200 ft, bore: 1.75 in\" \"flow=95 gpm\""
 )]
 pub(in crate::cli) struct Arguments {
     /// Name of the formula; with --list, a word to look for
