@@ -79,7 +79,12 @@ struct Home<'h> {
 }
 
 impl<'h> Home<'h> {
-    fn of(trees: &'h Trees, set: &QuestionSet, at: usize, question: &'h Question) -> Self {
+    fn of(
+        trees: &'h Trees,
+        set: &QuestionSet,
+        at: usize,
+        question: &'h Question,
+    ) -> Self {
         let file = format!("questions/{}.yaml", set.id);
         let at = place_in_list(trees, &file, &question.id).unwrap_or(at).to_string();
         Self { trees, file, at, question }
@@ -123,7 +128,8 @@ impl<'h> Home<'h> {
     fn finding(&self, fault: &QuestionFault, course: &Course) -> Finding {
         match fault {
             QuestionFault::NoRig(id) => {
-                let path = if self.question.rig.as_ref() == Some(id) { "rig" } else { "draw" };
+                let path =
+                    if self.question.rig.as_ref() == Some(id) { "rig" } else { "draw" };
                 let rigs = course.rigs.keys().map(String::as_str);
                 self.unknown(&[path], ("rig", id), rigs)
             }
@@ -220,7 +226,7 @@ impl<'h> Home<'h> {
 fn place_in_list(trees: &Trees, file: &str, id: &str) -> Option<usize> {
     let list = trees.get(file)?.child("questions")?;
     let Shape::List(items) = &list.shape else { return None };
-    items.iter().position(|item| {
-        item.child("question").and_then(|name| name.text()) == Some(id)
-    })
+    items
+        .iter()
+        .position(|item| item.child("question").and_then(|name| name.text()) == Some(id))
 }

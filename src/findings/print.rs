@@ -1,17 +1,17 @@
 //! Findings as text for a person and as data for a machine.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Finding, Grade, Place, Sources};
 use crate::words::Words;
 
 /// A finding with its sentences and its place in lines and columns.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Printed {
     /// How much it matters.
     pub grade: Grade,
     /// The name for `why`.
-    pub code: &'static str,
+    pub code: String,
     /// The file, or nothing for the whole module.
     pub file: Option<String>,
     /// Line, counted from 1.
@@ -36,7 +36,7 @@ pub fn printed(finding: &Finding, sources: &Sources, words: &Words) -> Printed {
     let spot = finding.place.as_ref().and_then(|place| spot(place, sources));
     Printed {
         grade: finding.code.grade(),
-        code,
+        code: code.to_owned(),
         file: finding.place.as_ref().map(|place| place.file.clone()),
         line: spot.as_ref().map(|spot| spot.line),
         column: spot.as_ref().map(|spot| spot.column),
@@ -73,7 +73,7 @@ pub fn text(finding: &Printed, words: &Words) -> String {
     if !finding.write.is_empty() {
         out.push_str(&format!("  {}\n", finding.write));
     }
-    let why = words.say("findings.more", &[("code", finding.code)]);
+    let why = words.say("findings.more", &[("code", &finding.code)]);
     out.push_str(&format!("  {why}\n"));
     out
 }

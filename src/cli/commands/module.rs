@@ -1,0 +1,75 @@
+//! A module's folder read, checked and its questions tried: what `inspect`, `compile` and
+//! `score` begin with.
+
+use std::path::Path;
+
+use crate::authoring::{self, Options, Proven};
+use crate::cli::progress::Progress;
+use crate::cli::terminal::Terminal;
+use crate::course::Course;
+use crate::findings::{self, Finding, Printed, Sources};
+use crate::quiz::Depth;
+use crate::workshop::{Folder, WorldFault, read_folder};
+
+/// A module as it was found.
+#[derive(Debug)]
+pub(super) struct Module {
+    /// Files.
+    pub(super) folder: Folder,
+    /// The course, whenever it could be put together.
+    pub(super) course: Option<Course>,
+    /// Everything that is wrong, in the order in which it is mended.
+    pub(super) findings: Vec<Finding>,
+}
+
+impl Module {
+    /// Reads and checks a folder.
+    pub(super) fn read(content: &Path, draft: bool) -> Result<Self, WorldFault> {
+        let (folder, found) = read_folder(content)?;
+        Ok(Self::of(folder, found, draft))
+    }
+
+    /// Checks a folder that has been read.
+    pub(super) fn of(folder: Folder, mut findings: Vec<Finding>, draft: bool) -> Self {
+        let others = folder.others.keys().cloned().collect();
+        let (course, found) = authoring::read(&folder.texts, &others, Options { draft });
+        findings.extend(found);
+        findings::sort(&mut findings);
+        Self { folder, course, findings }
+    }
+
+    /// Tries the questions and adds what is wrong with them.
+    pub(super) fn prove(&mut self, depth: Depth, terminal: &Terminal) -> Proven {
+        let Some(course) = &self.course else { return Proven::default() };
+        let questions = course.sets.iter().map(|set| set.questions.len()).sum();
+        let progress = Progress::new(terminal, questions, "proving");
+        let how = (depth, &terminal.words);
+        let done = || progress.step();
+        let known = &self.findings;
+        let proven = authoring::prove(course, &self.folder.texts, known, how, &done);
+        self.findings.extend(proven.findings.iter().cloned());
+        findings::sort(&mut self.findings);
+        proven
+    }
+
+    /// Whether anything must be fixed before pages are made.
+    pub(super) fn blocks(&self) -> bool {
+        self.course.is_none() || findings::blocks(&self.findings)
+    }
+
+    /// The findings with their sentences and lines.
+    pub(super) fn printed(&self, terminal: &Terminal) -> Vec<Printed> {
+        let sources = with_trade(&self.folder.texts);
+        let print = |finding| findings::printed(finding, &sources, &terminal.words);
+        self.findings.iter().map(print).collect()
+    }
+}
+
+/// The texts that findings may point into.
+fn with_trade(texts: &Sources) -> Sources {
+    let mut all = texts.clone();
+    if !all.keys().any(|file| file.starts_with("trade/")) {
+        all.extend(crate::stock::trade());
+    }
+    all
+}

@@ -1,0 +1,114 @@
+//! Findings and counts as a person reads them.
+
+use std::path::Path;
+
+use serde::{Deserialize, Serialize};
+
+use super::layout::columns;
+use crate::authoring::Proven;
+use crate::cli::terminal::Terminal;
+use crate::course::Course;
+use crate::findings::{Grade, Printed};
+
+/// What a module holds.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct Held {
+    pub(super) title: String,
+    pub(super) department: String,
+    pub(super) lessons: usize,
+    pub(super) drills: usize,
+    pub(super) questions: usize,
+    pub(super) variants: u64,
+}
+
+impl Held {
+    pub(super) fn of(course: &Course, proven: &Proven) -> Self {
+        Self {
+            title: course.module.title.clone(),
+            department: course.module.department.clone(),
+            lessons: course.lessons.len(),
+            drills: course.drills.len(),
+            questions: proven.questions,
+            variants: proven.variants,
+        }
+    }
+
+    /// Title and counts; `more` are further lines of number and name.
+    pub(super) fn text(&self, more: &[(usize, &str)], terminal: &Terminal) -> String {
+        let words = &terminal.words;
+        let blanks =
+            [("department", self.department.as_str()), ("title", self.title.as_str())];
+        let mut out = terminal.strong(&words.say("cli.made", &blanks));
+        out.push('\n');
+        let variants = usize::try_from(self.variants).unwrap_or(usize::MAX);
+        let counts = [
+            (self.lessons, "cli.lessons"),
+            (self.drills, "cli.drills"),
+            (self.questions, "cli.questions"),
+            (variants, "cli.variants"),
+        ];
+        let rows: Vec<Vec<String>> = counts
+            .iter()
+            .chain(more)
+            .map(|(count, key)| vec![grouped(*count), words.get(key)])
+            .collect();
+        let widest = rows.iter().filter_map(|row| row.first()).map(String::len).max();
+        let rows = rows.into_iter().map(|mut row| {
+            if let Some(count) = row.first_mut() {
+                *count = format!("{count:>0$}", widest.unwrap_or_default());
+            }
+            row
+        });
+        out.push_str(&columns(&rows.collect::<Vec<_>>(), "  "));
+        out
+    }
+}
+
+/// Digits with a comma before every third from the right.
+fn grouped(count: usize) -> String {
+    let digits = count.to_string();
+    let mut out = String::new();
+    for (at, digit) in digits.chars().enumerate() {
+        if at > 0 && (digits.len() - at).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out
+}
+
+/// Every finding and how many there are of each grade. Files are named as a person in the
+/// folder of the program finds them.
+pub(super) fn findings(found: &[Printed], content: &Path, terminal: &Terminal) -> String {
+    let words = &terminal.words;
+    if found.is_empty() {
+        return words.get("cli.nothing-to-report");
+    }
+    let mut out = String::new();
+    for finding in found {
+        let mut finding = finding.clone();
+        if let Some(file) = &mut finding.file {
+            *file = content.join(&*file).display().to_string();
+        }
+        out.push_str(&terminal.finding(&finding));
+        out.push('\n');
+    }
+    let count = |grade| found.iter().filter(|f| f.grade == grade).count().to_string();
+    let counts = [Grade::MustFix, Grade::LookAgain, Grade::Note].map(count);
+    let [must, look, notes] = counts.each_ref().map(String::as_str);
+    let blanks = [("must", must), ("look", look), ("notes", notes)];
+    out.push_str(&words.say("cli.counts", &blanks));
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn thousands_are_set_apart() {
+        assert_eq!(grouped(7), "7");
+        assert_eq!(grouped(12_345), "12,345");
+        assert_eq!(grouped(123_456), "123,456");
+    }
+}
