@@ -8,3 +8,4 @@ mod read;
 mod cases;
 mod sheets;
 mod boards;
+mod samples;

@@ -1,0 +1,91 @@
+//! Every formula of the library, worked on round samples from the middle of its ranges: it
+//! has an answer there, and its board adds up in both systems.
+
+#![expect(clippy::float_arithmetic, reason = "samples need not be exact")]
+
+use std::collections::BTreeMap;
+
+use drillwright::formulas::{Formula, Given, GivenKind, Input, Inputs, Library, System};
+use drillwright::quantity::{self, Fraction, Number, Quantity};
+
+use super::read;
+
+/// How far the samples lie from the middle of the ranges.
+const FACTORS: &[f64] = &[1.0, 0.5, 0.2, 2.0, 4.0];
+
+/// Near the middle of a given's range, in the unit of the system, two figures long. A range
+/// that begins at nothing has no such middle; there it is the largest value over `above`.
+fn middle(given: &Given, system: System, factor: f64, above: f64) -> Option<Quantity> {
+    let GivenKind::Number { unit, unit_si, least, most, .. } = &given.kind else {
+        return None;
+    };
+    let unit = quantity::find(if system == System::Si { unit_si } else { unit }).unwrap();
+    let bare = |quantity: &Quantity| {
+        Number::Exact(quantity.in_unit(unit).unwrap().number()).float()
+    };
+    let (least, most) = (bare(least), bare(most));
+    let middle = if least > 0.0 { (least * most).sqrt() } else { most / above };
+    let value = (middle * factor).clamp(least, most);
+    let short: f64 = format!("{value:.1e}").parse().unwrap();
+    Some(Quantity::new(Fraction::read(&short.to_string()).unwrap(), unit))
+}
+
+fn sample(formula: &Formula, system: System, factor: f64) -> Inputs {
+    let one = |given: &Given| {
+        let input = match &given.kind {
+            GivenKind::Number { .. } => {
+                Input::Number(middle(given, system, factor, 400.0)?)
+            }
+            GivenKind::Choice { words } => Input::Word(words.first()?.clone()),
+            GivenKind::List { columns } => {
+                // Three rows that differ, so that lines through points have a slope.
+                let row = |part: f64| {
+                    let cell = |column: &Given| {
+                        Some((
+                            column.name.clone(),
+                            middle(column, system, factor * part, 20.0)?,
+                        ))
+                    };
+                    columns.iter().map(cell).collect::<Option<BTreeMap<_, _>>>()
+                };
+                Input::Rows([0.8, 1.0, 1.2].map(|part| row(part).unwrap()).to_vec())
+            }
+        };
+        Some((given.name.clone(), input))
+    };
+    formula.givens.iter().filter_map(one).collect()
+}
+
+fn faults(library: &Library, formula: &Formula, system: System) -> Vec<String> {
+    let (mut worked, mut wrong) = (0, Vec::new());
+    let mut why = String::new();
+    for factor in FACTORS {
+        let inputs = sample(formula, system, *factor);
+        match library.board_adds_up(&formula.id, &inputs, system) {
+            Ok(None) => worked += 1,
+            Ok(Some(line)) => {
+                let board = library.work(&formula.id, &inputs, system).map(|w| w.lines);
+                let line = board.ok().and_then(|lines| lines.into_iter().nth(line));
+                wrong.push(format!("{} {system:?} {line:?}", formula.id));
+            }
+            Err(fault) => why = format!("{fault:?}"),
+        }
+    }
+    if worked == 0 {
+        wrong.push(format!("{} {system:?} works on no sample: {why}", formula.id));
+    }
+    wrong
+}
+
+#[test]
+fn boards_of_all_formulas_add_up() {
+    let library = read::library();
+    let mut wrong = Vec::new();
+    for formula in library.formulas() {
+        wrong.extend(faults(&library, formula, System::Us));
+        if !formula.library_only {
+            wrong.extend(faults(&library, formula, System::Si));
+        }
+    }
+    assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+}
