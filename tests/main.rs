@@ -13,6 +13,10 @@ mod reference;
 mod assessment;
 #[cfg(test)]
 mod scoring;
+#[cfg(test)]
+mod golden;
+#[cfg(test)]
+mod properties;
 // These start the program and wait for its commands; `tests/run` insists on them.
 // #[cfg(test)]
 // mod program;
