@@ -89,6 +89,10 @@ impl Links for Pieces<'_> {
         }
     }
 
+    fn table_name(&self) -> String {
+        self.shared.label("table")
+    }
+
     fn figure(&self, id: &str, title: &str) -> Option<String> {
         let example = self.lesson.examples.iter().find(|example| example.id == id)?;
         let inputs = inputs(&example.feed, &Figures::new())?;

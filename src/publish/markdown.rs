@@ -11,6 +11,8 @@ pub(super) trait Links {
     fn link(&self, scheme: &str, id: &str) -> Option<(String, String)>;
     /// HTML in place of a paragraph that holds only `[Title](figure:ID)`.
     fn figure(&self, id: &str, title: &str) -> Option<String>;
+    /// What a table's scroll box is called.
+    fn table_name(&self) -> String;
 }
 
 /// HTML of a text.
@@ -20,7 +22,7 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
     let mut out: Vec<Event<'_>> = Vec::with_capacity(events.len());
     let mut at = 0;
     let mut ids = std::collections::BTreeSet::new();
-    let mut open_link = Vec::new();
+    let (mut open_link, mut open_picture) = (Vec::new(), Vec::new());
     while let Some(event) = events.get(at) {
         if let Some((figure, length)) = figure(&events, at, links) {
             out.push(Event::Html(CowStr::from(figure)));
@@ -42,9 +44,11 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
                 out.push(Event::Html(CowStr::from(format!("</h{number}>\n"))));
             }
             Event::Start(Tag::Table(_)) => {
-                out.push(Event::Html(CowStr::from(
-                    "<div class=\"wide\" tabindex=\"0\" role=\"group\">",
-                )));
+                let name = links.table_name();
+                let open = format!(
+                    "<div class=\"wide\" tabindex=\"0\" role=\"group\" aria-label=\"{name}\">"
+                );
+                out.push(Event::Html(CowStr::from(open)));
                 out.push(event.clone());
             }
             Event::End(TagEnd::Table) => {
@@ -72,12 +76,37 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
                     out.push(event.clone());
                 }
             }
+            Event::Start(Tag::Image { dest_url, .. }) => {
+                open_picture.push(own_picture(dest_url));
+                if own_picture(dest_url) {
+                    out.push(event.clone());
+                }
+            }
+            Event::End(TagEnd::Image) => {
+                if open_picture.pop() == Some(true) {
+                    out.push(event.clone());
+                }
+            }
             other => out.push(other.clone()),
         }
     }
     let mut text = String::new();
     html::push_html(&mut text, out.into_iter());
-    text
+    styled(&text)
+}
+
+/// The writer puts a column's alignment into a style, which the page's policy forbids.
+fn styled(html: &str) -> String {
+    html.replace(" style=\"text-align: right\"", " class=\"right\"")
+        .replace(" style=\"text-align: center\"", " class=\"center\"")
+        .replace(" style=\"text-align: left\"", "")
+        .replace("<thead><tr><th", "<thead><tr><th scope=\"col\"")
+        .replace("</th><th", "</th><th scope=\"col\"")
+}
+
+/// Only the module's own pictures are shown; of any other the words remain.
+fn own_picture(address: &str) -> bool {
+    address.starts_with("pictures/") && !address.contains(':') && !address.contains("..")
 }
 
 /// A paragraph that holds only one link of the scheme `figure:`.
@@ -165,6 +194,9 @@ mod tests {
     struct None;
 
     impl Links for None {
+        fn table_name(&self) -> String {
+            "Table".to_owned()
+        }
         fn link(&self, scheme: &str, id: &str) -> Option<(String, String)> {
             (scheme == "term")
                 .then(|| (format!("glossary.html#{id}"), "meaning".to_owned()))
@@ -172,6 +204,19 @@ mod tests {
         fn figure(&self, id: &str, title: &str) -> Option<String> {
             Some(format!("<figure>{id} {title}</figure>"))
         }
+    }
+
+    #[test]
+    fn pictures_are_the_modules_own_and_tables_have_no_style() {
+        let text =
+            "![words](https://x/y.png) ![p](pictures/a.svg)\n\n|a|b|\n|-|-:|\n|1|2|\n";
+        let html = render(text, &None);
+        assert!(
+            html.contains("<p>words <img src=\"pictures/a.svg\" alt=\"p\""),
+            "{html}"
+        );
+        assert!(!html.contains("style=") && !html.contains("https"), "{html}");
+        assert!(html.contains("<th scope=\"col\" class=\"right\">"), "{html}");
     }
 
     #[test]
