@@ -8,6 +8,8 @@
 #[cfg(test)]
 mod house;
 #[cfg(test)]
+mod language;
+#[cfg(test)]
 mod reference;
 #[cfg(test)]
 mod assessment;
