@@ -7,6 +7,7 @@
 
 mod tree;
 mod decode;
+mod fields;
 mod sheets;
 mod library;
 mod module;

@@ -1,6 +1,7 @@
 //! A concentrate.
 
-use super::super::decode::{Fields, Item};
+use super::super::decode::Item;
+use super::super::fields::Fields;
 use crate::course::{Allowed, Concentrate, Container, FoamClass};
 use crate::quantity::Dimension;
 

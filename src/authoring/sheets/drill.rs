@@ -1,6 +1,7 @@
 //! A drill.
 
-use super::super::decode::{Fields, Item};
+use super::super::decode::Item;
+use super::super::fields::Fields;
 use super::lesson::three_cautions;
 use super::marking::{attempts, critical, measure, order_rule, reading, time, words};
 use crate::course::{

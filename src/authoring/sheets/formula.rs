@@ -1,6 +1,7 @@
 //! Formulas, tables, constants and the list of sources.
 
-use super::super::decode::{Fields, Item};
+use super::super::decode::Item;
+use super::super::fields::Fields;
 use super::marking::unit;
 use crate::formulas::{
     Answer, Constant, Formula, Given, GivenKind, Row, Slip, SlipKind, SourceRef, Status,

@@ -34,7 +34,7 @@ pub(super) fn lesson(item: Item<'_>) -> Option<Lesson> {
 }
 
 /// One to three cautions of the task.
-pub(super) fn three_cautions(fields: &super::super::decode::Fields<'_>) -> Vec<String> {
+pub(super) fn three_cautions(fields: &super::super::fields::Fields<'_>) -> Vec<String> {
     let Some(item) = fields.may("cautions") else {
         fields.note(Finding::at(Code::NoCautions, fields.head()));
         return Vec::new();

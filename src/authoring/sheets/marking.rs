@@ -1,6 +1,7 @@
 //! How a drill is marked.
 
-use super::super::decode::{Fields, Item};
+use super::super::decode::Item;
+use super::super::fields::Fields;
 use super::super::tree::Shape;
 use super::drill::MODES;
 use super::feed::{bind, feed};

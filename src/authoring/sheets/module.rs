@@ -1,6 +1,7 @@
 //! `module.yaml` and the register of local procedures.
 
-use super::super::decode::{Fields, Item};
+use super::super::decode::Item;
+use super::super::fields::Fields;
 use super::lesson::lesson;
 use crate::course::{
     Chain, Decision, Lesson, LocalTopic, Module, Paper, PassMark, System,

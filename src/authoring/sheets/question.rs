@@ -1,6 +1,7 @@
 //! A question set.
 
-use super::super::decode::{Fields, Item};
+use super::super::decode::Item;
+use super::super::fields::Fields;
 use super::super::tree::Shape;
 use super::feed::feed;
 use super::lesson::three_cautions;

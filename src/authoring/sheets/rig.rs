@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::super::decode::{Fields, Item};
+use super::super::decode::Item;
+use super::super::fields::Fields;
 use super::concentrate::CLASSES;
 use crate::course::{
     ClassRange, Compressor, Eductor, FoamSide, Outlet, PercentBasis, Proportioner,

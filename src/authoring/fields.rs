@@ -1,0 +1,119 @@
+//! The fields of a group: asked for by name, the rest reported.
+
+use std::cell::RefCell;
+
+use super::decode::{BLANK, Desk, Item};
+use super::tree::{Key, Node};
+use crate::findings::{Code, Finding, Place};
+use crate::words::nearest;
+
+/// The fields of a group.
+#[derive(Debug)]
+pub(super) struct Fields<'d> {
+    pub(super) desk: &'d Desk,
+    pub(super) file: &'d str,
+    pub(super) entries: &'d [(Key, Node)],
+    pub(super) start: (usize, usize),
+    pub(super) asked: RefCell<Vec<&'static str>>,
+}
+
+impl<'d> Fields<'d> {
+    pub(super) fn report_doubles(&self) {
+        for (index, (key, _)) in self.entries.iter().enumerate() {
+            let earlier = self.entries.iter().take(index);
+            if earlier.into_iter().any(|(other, _)| other.text == key.text) {
+                let place = self.key_place(key);
+                let finding = Finding::at(Code::DuplicateField, place);
+                self.desk.note(finding.with("field", key.text.clone()));
+            }
+        }
+    }
+
+    fn key_place(&self, key: &Key) -> Place {
+        Place { file: self.file.to_owned(), start: key.start, end: key.end }
+    }
+
+    /// Place of the first key: where a missing field is reported.
+    pub(super) fn head(&self) -> Place {
+        Place { file: self.file.to_owned(), start: self.start.0, end: self.start.1 }
+    }
+
+    /// Place of a field's key, or of the head.
+    pub(super) fn key(&self, name: &str) -> Place {
+        let found = self.entries.iter().find(|(key, _)| key.text == name);
+        found.map_or_else(|| self.head(), |(key, _)| self.key_place(key))
+    }
+
+    /// Place of a field's value, or of the head.
+    pub(super) fn value(&self, name: &str) -> Place {
+        let found = self.entries.iter().find(|(key, _)| key.text == name);
+        found.map_or_else(
+            || self.head(),
+            |(_, node)| {
+                let (start, end) = node.mark();
+                Place { file: self.file.to_owned(), start, end }
+            },
+        )
+    }
+
+    pub(super) fn note(&self, finding: Finding) {
+        self.desk.note(finding);
+    }
+
+    pub(super) fn has(&self, name: &str) -> bool {
+        self.entries.iter().any(|(key, _)| key.text == name)
+    }
+
+    /// A field that may be left out.
+    pub(super) fn may(&self, name: &'static str) -> Option<Item<'d>> {
+        self.asked.borrow_mut().push(name);
+        let (key, node) = self.entries.iter().find(|(key, _)| key.text == name)?;
+        Some(Item { desk: self.desk, file: self.file, name: &key.text, node })
+    }
+
+    /// A field that must be there.
+    pub(super) fn need(&self, name: &'static str) -> Option<Item<'d>> {
+        let found = self.may(name);
+        if found.is_none() {
+            let finding =
+                Finding::at(Code::MissingField, self.head()).with("field", name);
+            self.desk.note(finding);
+        }
+        found
+    }
+
+    /// A text that must be there; a draft prints a blank instead.
+    pub(super) fn need_text(&self, name: &'static str) -> Option<String> {
+        if self.desk.draft && !self.has(name) {
+            let finding =
+                Finding::at(Code::BlankInDraft, self.head()).with("field", name);
+            self.desk.note(finding);
+            self.asked.borrow_mut().push(name);
+            return Some(BLANK.to_owned());
+        }
+        self.need(name)?.text()
+    }
+
+    pub(super) fn may_text(&self, name: &'static str) -> Option<String> {
+        self.may(name)?.text()
+    }
+
+    pub(super) fn may_ids(&self, name: &'static str) -> Vec<String> {
+        self.may(name).map(|item| item.ids()).unwrap_or_default()
+    }
+
+    /// Reports every field that nobody asked for.
+    pub(super) fn finish(&self) {
+        let asked = self.asked.borrow();
+        for (key, _) in self.entries {
+            if asked.iter().any(|name| *name == key.text) {
+                continue;
+            }
+            let free = asked.iter().copied().filter(|name| !self.has(name));
+            let near = nearest(&key.text, free.clone())
+                .unwrap_or_else(|| free.collect::<Vec<_>>().join(", or "));
+            let finding = Finding::at(Code::UnknownField, self.key_place(key));
+            self.desk.note(finding.with("field", key.text.clone()).with("nearest", near));
+        }
+    }
+}
