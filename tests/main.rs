@@ -18,6 +18,8 @@ mod scoring;
 #[cfg(test)]
 mod golden;
 #[cfg(test)]
+mod pages;
+#[cfg(test)]
 mod properties;
 // These start the program and wait for its commands; `tests/run` insists on them.
 // #[cfg(test)]

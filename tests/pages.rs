@@ -1,0 +1,99 @@
+//! Every page of the example, made in memory.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+
+use drillwright::course::Course;
+use drillwright::findings::Sources;
+use drillwright::publish::{Shared, page, plan};
+use drillwright::{authoring, stock};
+
+const SENTENCE: &str =
+    "Local procedures, the maker&#39;s manual and the officer in charge decide.";
+
+fn example() -> Course {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    let mut sources = Sources::new();
+    for entry in walkdir::WalkDir::new(&root).sort_by_file_name() {
+        let entry = entry.unwrap();
+        let name = entry.path().strip_prefix(&root).unwrap();
+        let name = name.to_string_lossy().replace('\\', "/");
+        if [".yaml", ".md"].iter().any(|end| name.ends_with(end)) {
+            sources.insert(name, fs::read_to_string(entry.path()).unwrap());
+        }
+    }
+    authoring::read(&sources, &BTreeSet::new(), authoring::Options::default()).0.unwrap()
+}
+
+const SEED: &str = "4F7K-2M9Q";
+
+fn pages(course: &Course) -> BTreeMap<String, String> {
+    let words = stock::words();
+    let shared = Shared::new(course, &words, SEED).unwrap();
+    let plans = plan(course);
+    let made = plans.iter().map(|plan| {
+        let made = page(&shared, plan);
+        let made = made.unwrap_or_else(|fault| panic!("{}: {fault}", plan.path));
+        (plan.path.clone(), made)
+    });
+    made.collect()
+}
+
+#[test]
+fn every_page_carries_cautions_and_the_sentence() {
+    let course = example();
+    let pages = pages(&course);
+    for (path, text) in &pages {
+        let headlines = text.matches("data-caution-headline").count();
+        assert!((1..=3).contains(&headlines), "{path} has {headlines} headlines");
+        assert!(
+            text.contains(SENTENCE)
+                || text.contains(&SENTENCE.replace("&#39;", "&#x27;")),
+            "{path} lacks the sentence"
+        );
+        assert!(text.contains("INVENTED RIG"), "{path} does not say that it is invented");
+        assert!(!text.contains('⟨'), "{path} asks for a word that is not there");
+        let foot = text.find("<tfoot>").unwrap();
+        assert!(
+            foot > text.find("<tbody>").unwrap(),
+            "{path} has its foot before its body"
+        );
+        assert!(!text.contains(" style="), "{path} has a style that its policy forbids");
+    }
+}
+
+#[test]
+fn crew_pages_hold_no_seed_no_graded_form_and_no_person() {
+    let course = example();
+    let pages = pages(&course);
+    let key = pages.iter().filter(|(path, _)| path.starts_with("staff/key-"));
+    assert!(key.clone().count() > 0);
+    assert!(key.clone().all(|(_, text)| text.contains(SEED)));
+    for (path, text) in pages.iter().filter(|(path, _)| path.starts_with("crew/")) {
+        assert!(!text.contains(SEED), "{path} holds the seed");
+        for person in course.people.values() {
+            assert!(!text.contains(&person.name), "{path} names {}", person.name);
+        }
+    }
+    for (path, text) in pages.iter().filter(|(path, _)| path.starts_with("staff/paper-"))
+    {
+        assert!(!text.contains(SEED), "{path} holds the seed");
+    }
+}
+
+#[test]
+fn removing_a_caution_changes_only_its_drill() {
+    let course = example();
+    let before = pages(&course);
+    let mut changed = course.clone();
+    let drill = changed.drills.iter_mut().find(|drill| drill.id == "flush").unwrap();
+    drill.cautions.pop().unwrap();
+    let after = pages(&changed);
+    let differ: Vec<&String> =
+        before.keys().filter(|path| before.get(*path) != after.get(*path)).collect();
+    assert!(differ.iter().any(|path| *path == "crew/drill-flush.html"), "{differ:?}");
+    for path in differ {
+        assert!(path.contains("flush") || path.contains("chain-"), "{path} changed too");
+    }
+}
