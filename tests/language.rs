@@ -105,7 +105,10 @@ fn library(formulas: Vec<Formula>) -> (Library, Vec<Fault>) {
 fn fault(line: &str, shown: &str) -> Option<(String, String)> {
     let (_, faults) = library(vec![formula("trial", line, shown)]);
     let fault = faults.iter().find(|fault| fault.part == Part::Work(0))?;
-    Some((format!("{:?}", fault.kind), line[fault.start..fault.end].to_owned()))
+    Some((
+        format!("{:?}", fault.kind),
+        line.get(fault.start..fault.end).unwrap_or_default().to_owned(),
+    ))
 }
 
 #[test]
