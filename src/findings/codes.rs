@@ -1,6 +1,6 @@
 //! The register of findings: one line each.
 
-use super::Grade::{self, LookAgain, MustFix};
+use super::Grade::{self, LookAgain, MustFix, Note};
 
 macro_rules! codes {
     ($($variant:ident $name:literal $grade:ident $doc:literal;)*) => {
@@ -79,4 +79,42 @@ codes! {
     FewOptions "few-options" MustFix "Fewer than two answers to choose from.";
     FewVerdicts "few-verdicts" MustFix "A formula without two verdicts to choose from.";
     NoOrder "no-order" MustFix "Steps about whose order the drill says nothing.";
+    // Rigs against themselves and their concentrates.
+    PercentOutsideRig "percent-outside-rig" MustFix "A percent that the proportioner cannot give.";
+    PercentOutsideLabel "percent-outside-label" MustFix "A percent that the label does not allow.";
+    FlowOverRating "flow-over-rating" MustFix "A line that asks more than the proportioner delivers.";
+    WrongClassTank "wrong-class-tank" MustFix "A concentrate of a class the proportioner is not set for.";
+    RigUnchecked "rig-unchecked" Note "A rig card nobody has checked against plate and manual.";
+    HoseNearLimit "hose-near-limit" LookAgain "Pump pressure near the service test of the hose.";
+    HoseOverLimit "hose-over-limit" MustFix "Pump pressure above the service test of the hose.";
+    UsableAboveNominal "usable-above-nominal" MustFix "More usable than the tank holds.";
+    // Drills and chains.
+    TimeOnSlowWork "time-on-slow-work" MustFix "A time standard on work that is never hurried.";
+    OrderCircle "order-circle" MustFix "Order rules that no run can keep.";
+    RecirculatesFoam "recirculates-foam" MustFix "Recirculation through a path after injection.";
+    ChainDoesNotFit "chain-does-not-fit" MustFix "A drill that does not begin as the one before ends.";
+    NoRunoffPlan "no-runoff-plan" MustFix "Foam on the ground without a plan for the runoff.";
+    ToleranceTooFine "tolerance-too-fine" MustFix "A tolerance finer than the gauge shows.";
+    // What formulas are fed with.
+    UnknownFigure "unknown-figure" MustFix "A figure, reading or drawn value nobody gives.";
+    UnknownGiven "unknown-given" MustFix "A given that the formula does not have.";
+    MissingGiven "missing-given" MustFix "A given that the formula needs and nobody gives.";
+    UnknownAnswer "unknown-answer" MustFix "An answer that the formula does not have.";
+    // The module as a whole.
+    ObjectiveUnused "objective-unused" LookAgain "An objective nobody teaches or assesses.";
+    PassMarkWithoutSource "pass-mark-without-source" MustFix "A pass mark that is nobody's rule.";
+    TopicUnanswered "topic-unanswered" MustFix "A topic of the trade list without an answer.";
+    UnusedDraw "unused-draw" LookAgain "A drawn value that nothing uses.";
+    GradedTooMany "graded-too-many" MustFix "More graded questions than the set has.";
+    // The text of lessons.
+    BrokenLink "broken-link" MustFix "A link that leads nowhere.";
+    BrokenPicture "broken-picture" MustFix "A picture that is not there.";
+    PictureWithoutWords "picture-without-words" MustFix "A picture without words for who cannot see it.";
+    EmptyLesson "empty-lesson" MustFix "A lesson that teaches nothing.";
+    // Run sheets.
+    EvaluatorIsCandidate "evaluator-is-candidate" MustFix "A person who evaluates himself.";
+    SafetyOfficerBusy "safety-officer-busy" MustFix "A safety officer with another task.";
+    ValueNotShown "value-not-shown" MustFix "A value that the gauge cannot show.";
+    CriticalNotApplicable "critical-not-applicable" MustFix "A critical set aside without its condition.";
+    EnteredBeforePerformed "entered-before-performed" MustFix "A sheet entered before the run.";
 }
