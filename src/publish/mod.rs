@@ -19,6 +19,7 @@ mod drill;
 mod rig;
 mod lists;
 mod quiz;
+pub mod sheet;
 mod plan;
 
 pub use fault::PublishFault;

@@ -1,8 +1,9 @@
 //! Which pages there are, and the one list of their kinds.
 
 use super::fault::PublishFault;
-use super::frame::{Shared, Side};
+use super::frame::Shared;
 use super::quiz::PRACTICE_SHEETS;
+use super::sheet::page as sheets;
 use super::{drill, index, lesson, lists, quiz, rig};
 use crate::course::{Course, Paper};
 
@@ -31,6 +32,12 @@ pub enum PageKind {
     GradedPaper(String),
     /// Its key.
     Key(String),
+    /// A blank sign-off sheet: drill and rig.
+    Blank(String, String),
+    /// A blank sheet of a chain: chain and rig.
+    Chain(String, String),
+    /// The filled sheet of a run.
+    Run(String),
 }
 
 /// A page to be made.
@@ -75,15 +82,16 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
         ));
         pages.push(staff(&format!("key-{}", set.id), PageKind::Key(set.id.clone())));
     }
+    pages.extend(sheets::plans(course));
     pages.sort_by(|a, b| a.path.cmp(&b.path));
     pages
 }
 
-fn crew(name: &str, kind: PageKind) -> PagePlan {
+pub(super) fn crew(name: &str, kind: PageKind) -> PagePlan {
     PagePlan { path: format!("crew/{name}.html"), kind }
 }
 
-fn staff(name: &str, kind: PageKind) -> PagePlan {
+pub(super) fn staff(name: &str, kind: PageKind) -> PagePlan {
     PagePlan { path: format!("staff/{name}.html"), kind }
 }
 
@@ -101,6 +109,9 @@ pub fn page(shared: &Shared<'_>, plan: &PagePlan) -> Result<String, PublishFault
         PageKind::Practice(set, number) => quiz::practice(shared, set, *number),
         PageKind::GradedPaper(set) => quiz::paper(shared, set),
         PageKind::Key(set) => quiz::key_page(shared, set),
+        PageKind::Blank(drill, rig) => sheets::blank_page(shared, drill, rig),
+        PageKind::Chain(chain, rig) => sheets::chain_page(shared, chain, rig),
+        PageKind::Run(run) => sheets::run_page(shared, run),
     }
 }
 
@@ -110,20 +121,13 @@ pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
         Paper::Letter => "letter",
         Paper::A4 => "A4",
     };
-    let style = crate::stock::theme("plain/plain.css")
-        .or_else(|| crate::stock::theme("plain.css"));
-    let text = format!("@page {{ size: {size}; }}\n{}", style.unwrap_or_default());
+    let mut text = format!("@page {{ size: {size}; }}\n");
+    for part in ["plain.css", "sheet.css"] {
+        text.push_str(crate::stock::theme(part).unwrap_or_default());
+    }
     ["crew", "staff"]
         .map(|side| (format!("{side}/plain.css"), text.clone().into_bytes()))
         .to_vec()
 }
 
-/// Links to blank sign-off sheets of a folder.
-pub(super) fn blank_links(_: &Shared<'_>, _: Side) -> Vec<(String, String, String)> {
-    Vec::new()
-}
-
-/// Links to filled sheets of the demonstration runs.
-pub(super) fn run_links(_: &Shared<'_>) -> Vec<(String, String, String)> {
-    Vec::new()
-}
+pub(super) use super::sheet::page::{blank_links, run_links};

@@ -142,7 +142,7 @@ impl Kit {
 
     /// Whether the rig has what a step, a critical or a drill needs. What nobody knows how
     /// to look for counts as there, so that nothing is excused by a misspelled word.
-    pub(super) fn has(&self, needs: Option<&str>) -> bool {
+    pub fn has(&self, needs: Option<&str>) -> bool {
         match needs {
             Some("compressor") => self.data.rig.compressor.is_some(),
             Some("eductor") => !self.data.rig.eductors.is_empty(),

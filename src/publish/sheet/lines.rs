@@ -1,0 +1,143 @@
+//! Steps, criticals and unsafe acts as marked lines.
+
+use super::view::{Row, Tick};
+use crate::course::{Critical, CriticalMark, Drill, Mark, Mode, RunSheet, Step};
+use crate::scoring::Kit;
+use crate::words::Words;
+
+/// Marks of a step in the order of the boxes.
+const MARKS: &[(Mark, &str)] = &[
+    (Mark::Done, "done"),
+    (Mark::Prompted, "prompted"),
+    (Mark::NotDone, "not-done"),
+    (Mark::NotSeen, "not-seen"),
+    (Mark::NotApplicable, "not-applicable"),
+];
+
+/// Marks of a critical in the order of the boxes.
+const CRITICAL_MARKS: &[(CriticalMark, &str)] = &[
+    (CriticalMark::Kept, "kept"),
+    (CriticalMark::Missed, "missed"),
+    (CriticalMark::Prompted, "prompted"),
+    (CriticalMark::NotSeen, "not-seen"),
+    (CriticalMark::NotApplicable, "not-applicable"),
+];
+
+pub(super) fn step_marks(words: &Words) -> Vec<String> {
+    let keys = MARKS.iter().map(|(_, key)| *key).chain(["out-of-order"]);
+    keys.map(|key| words.get(&format!("sheet.mark.{key}"))).collect()
+}
+
+pub(super) fn critical_marks(words: &Words) -> Vec<String> {
+    let keys = CRITICAL_MARKS.iter();
+    keys.map(|(_, key)| words.get(&format!("sheet.mark.{key}"))).collect()
+}
+
+pub(super) const fn mode_key(mode: Mode) -> &'static str {
+    match mode {
+        Mode::WalkThrough => "walk-through",
+        Mode::PlainWater => "plain-water",
+        Mode::TrainingFoam => "training-foam",
+        Mode::Agent => "agent",
+    }
+}
+
+/// Letters of the modes in which a line can be seen; all of the drill's need no letters.
+fn letters(words: &Words, drill: &Drill, modes: &[Mode]) -> String {
+    if modes.is_empty() || drill.modes.iter().all(|mode| modes.contains(mode)) {
+        return words.get("sheet.all-modes");
+    }
+    let letter =
+        |mode: &Mode| words.get(&format!("sheet.mode-letter.{}", mode_key(*mode)));
+    modes.iter().map(letter).collect::<Vec<_>>().join(" ")
+}
+
+/// What a line says when the rig lacks what it needs.
+fn lacking(words: &Words, kit: &Kit, needs: Option<&str>) -> Option<String> {
+    let needs = needs.filter(|needs| !kit.has(Some(needs)))?;
+    let thing = words.get(&format!("sheet.needs.{needs}"));
+    Some(words.say("sheet.rig-has-none", &[("thing", &thing)]))
+}
+
+pub(super) fn step(
+    words: &Words,
+    kit: &Kit,
+    (index, step): (usize, &Step),
+    run: Option<&RunSheet>,
+) -> Row {
+    let lacking = lacking(words, kit, step.needs.as_deref());
+    let mark = match run {
+        Some(run) => run.marks.get(&step.id).copied(),
+        None => lacking.as_ref().map(|_| Mark::NotApplicable),
+    };
+    let mut boxes: Vec<Tick> =
+        MARKS.iter().map(|(known, key)| Tick::new(*key, mark == Some(*known))).collect();
+    let late = run.is_some_and(|run| run.out_of_order.contains(&step.id));
+    boxes.push(Tick::new("out-of-order", late));
+    let said = step
+        .radio
+        .as_ref()
+        .map(|radio| words.say("sheet.said", &[("content", &radio.content.join(", "))]));
+    let weight = match step.weight {
+        0 => words.get("sheet.no-weight"),
+        weight => weight.to_string(),
+    };
+    Row {
+        number: (index + 1).to_string(),
+        act: step.action.clone(),
+        note: step.sees.clone(),
+        extra: lacking.or(said).unwrap_or_default(),
+        weight,
+        modes: letters(words, kit.drill(), &step.modes),
+        boxes,
+    }
+}
+
+pub(super) fn critical(
+    words: &Words,
+    kit: &Kit,
+    critical: &Critical,
+    run: Option<&RunSheet>,
+) -> Row {
+    let lacking = lacking(words, kit, critical.needs.as_deref());
+    let mark = match run {
+        Some(run) => run.criticals.get(&critical.id).copied(),
+        None => lacking.as_ref().map(|_| CriticalMark::NotApplicable),
+    };
+    let tick = |(known, key): &(CriticalMark, &str)| {
+        // A critical is left out only by a condition written in the drill.
+        let open = *known != CriticalMark::NotApplicable || critical.needs.is_some();
+        Tick { open, ..Tick::new(*key, mark == Some(*known)) }
+    };
+    let drill = kit.drill();
+    let role = drill.roles.iter().find(|role| role.id == critical.role);
+    Row {
+        number: String::new(),
+        act: critical.act.clone(),
+        note: critical.reason.clone(),
+        extra: lacking.unwrap_or_default(),
+        weight: role.map_or_else(|| critical.role.clone(), |role| role.title.clone()),
+        modes: letters(words, drill, &critical.modes),
+        boxes: CRITICAL_MARKS.iter().map(tick).collect(),
+    }
+}
+
+/// Order rules that fail a run, in words.
+pub(super) fn order(words: &Words, drill: &Drill) -> Vec<String> {
+    let number = |id: &str| {
+        let at = drill.steps.iter().position(|step| step.id == id);
+        at.map_or_else(|| id.to_owned(), |at| (at + 1).to_string())
+    };
+    let rules = drill.order.iter().filter(|rule| rule.critical);
+    rules
+        .map(|rule| {
+            let blanks = [
+                ("first", number(&rule.first)),
+                ("then", number(&rule.then)),
+                ("because", rule.because.clone()),
+            ];
+            let blanks: Vec<_> = blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
+            words.say("sheet.order-rule", &blanks)
+        })
+        .collect()
+}
