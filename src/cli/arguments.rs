@@ -2,7 +2,7 @@
 
 use clap::{Parser, Subcommand, ValueEnum};
 
-use super::commands::{inspect, why, work};
+use super::commands::{compile, inspect, why, work};
 
 /// Turns a training officer's folder of sheets and lessons into pages to print, papers with
 /// keys and sign-off sheets, and scores drill runs.
@@ -36,6 +36,7 @@ pub(super) enum Format {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
+    Compile(compile::Arguments),
     Inspect(inspect::Arguments),
     Work(work::Arguments),
     Why(why::Arguments),

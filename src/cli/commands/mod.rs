@@ -3,6 +3,8 @@
 mod layout;
 mod module;
 mod report;
+mod seed;
+pub(super) mod compile;
 pub(super) mod inspect;
 pub(super) mod why;
 pub(super) mod work;

@@ -1,0 +1,219 @@
+//! `compile`: a module becomes its site.
+
+use std::path::{Path, PathBuf};
+
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
+use serde::{Deserialize, Serialize};
+use serde_json::{Value, json};
+
+use super::module::Module;
+use super::report::{Held, findings};
+use super::seed;
+use crate::cli::end::{End, Fault};
+use crate::cli::progress::Progress;
+use crate::cli::terminal::Terminal;
+use crate::course::Course;
+use crate::findings::Printed;
+use crate::publish::{self, PageKind, Shared};
+use crate::quiz::Depth;
+use crate::stock;
+use crate::workshop::{Site, SiteReport, keep_apart, read_folder, unchanged};
+
+/// Make all pages of a module
+#[derive(Debug, clap::Args)]
+#[command(
+    long_about = "Check a module and make its pages: lessons, drill cards, rig cards, practice \
+                  sheets and blank sign-off sheets for the crew; graded papers, keys and \
+                  filled sheets for officers. Nothing is written while something must be \
+                  fixed, and no file is touched that this program did not write.",
+    after_help = "Examples:\n  \
+      drillwright compile\n  \
+      drillwright compile --content my-module --out my-site\n  \
+      drillwright compile --seed autumn-retest    other papers with other numbers\n  \
+      drillwright compile --draft                 an unfinished module, with blanks\n\n\
+      The seed decides the numbers of the graded papers. Whoever knows it can make the papers \
+      and their keys, so it stands in staff/ only. Without --seed the one that is there is \
+      kept; where there is none, one is made."
+)]
+pub(in crate::cli) struct Arguments {
+    /// Folder of the module
+    #[arg(long, value_name = "DIR", default_value = "content")]
+    content: PathBuf,
+    /// Folder the pages are written to
+    #[arg(long, value_name = "DIR", default_value = "site")]
+    out: PathBuf,
+    /// Print an unfinished module with a watermark and blanks
+    #[arg(long)]
+    draft: bool,
+    /// Words or letters from which the numbers of the graded papers are drawn
+    #[arg(long, value_name = "TEXT", value_parser = clap::builder::NonEmptyStringValueParser::new())]
+    seed: Option<String>,
+}
+
+/// What a run had to say; kept in the site's list for a run that changes nothing.
+#[derive(Debug, Serialize, Deserialize)]
+struct Said {
+    held: Held,
+    pages: usize,
+    sheets: usize,
+    findings: Vec<Printed>,
+}
+
+pub(in crate::cli) fn run(
+    arguments: &Arguments,
+    terminal: &Terminal,
+) -> Result<End, Fault> {
+    let (content, out) = (arguments.content.as_path(), arguments.out.as_path());
+    keep_apart(content, out)?;
+    let (folder, found) = read_folder(content)?;
+    let seed = seed::choose(arguments.seed.as_deref(), out, terminal)?;
+    let draft = if arguments.draft { "draft" } else { "finished" };
+    let version = env!("CARGO_PKG_VERSION");
+    let input = folder.fingerprint(&[version, &stock::fingerprint(), draft, &seed]);
+    if let Some(said) = last_time(out, &input)? {
+        tell(arguments, &said, None, terminal);
+        return Ok(End::Done);
+    }
+    let mut module = Module::of(folder, found, arguments.draft);
+    let proven = module.prove(Depth::Sampled, terminal);
+    let printed = module.printed(terminal);
+    let course = match &module.course {
+        Some(course) if !module.blocks() => course,
+        _ => {
+            refuse(arguments, &printed, terminal);
+            return Ok(End::ToFix);
+        }
+    };
+    let plans = publish::plan(course);
+    let sheets = plans.iter().filter(|plan| is_sheet(&plan.kind)).count();
+    let held = Held::of(course, &proven);
+    let said = Said { held, pages: plans.len(), sheets, findings: printed };
+    let site = Site::open(out)?;
+    make(course, &site, &seed, terminal)?;
+    let report = site.publish(&input, &json!(said))?;
+    tell(arguments, &said, Some(&report), terminal);
+    Ok(End::Done)
+}
+
+/// Makes every page and hands it in.
+fn make(
+    course: &Course,
+    site: &Site,
+    seed: &str,
+    terminal: &Terminal,
+) -> Result<(), Fault> {
+    let broken = |fault: publish::PublishFault| {
+        let reason = fault.to_string();
+        Fault::Said(terminal.words.say("cli.broken", &[("reason", &reason)]))
+    };
+    let shared = Shared::new(course, &terminal.words, seed).map_err(broken)?;
+    let plans = publish::plan(course);
+    let progress = Progress::new(terminal, plans.len(), "printing");
+    // The first fault in the order of the pages is the one that is told.
+    let made: Vec<Result<(), MakeFault>> = plans
+        .par_iter()
+        .map(|plan| {
+            let page = publish::page(&shared, plan).map_err(MakeFault::Page)?;
+            site.put(&plan.path, page.as_bytes()).map_err(MakeFault::World)?;
+            progress.step();
+            Ok(())
+        })
+        .collect();
+    for result in made {
+        result.map_err(|fault| match fault {
+            MakeFault::Page(fault) => broken(fault),
+            MakeFault::World(fault) => Fault::World(fault),
+        })?;
+    }
+    for (path, bytes) in publish::assets(course) {
+        site.put(&path, &bytes)?;
+    }
+    site.put(seed::FILE, &seed::file(seed, terminal))?;
+    Ok(())
+}
+
+/// What can go wrong in a worker.
+enum MakeFault {
+    Page(publish::PublishFault),
+    World(crate::workshop::WorldFault),
+}
+
+/// What the last run said, when it was over the same input.
+///
+/// A program built since then may make other pages of the same input, so it is handed on.
+fn last_time(out: &Path, input: &str) -> Result<Option<Said>, Fault> {
+    let Ok(program) = std::env::current_exe() else { return Ok(None) };
+    let said: Option<Value> = unchanged(out, input, &program)?;
+    Ok(said.and_then(|said| serde_json::from_value(said).ok()))
+}
+
+/// Whether a page is printed to be written on.
+fn is_sheet(kind: &PageKind) -> bool {
+    matches!(kind, PageKind::Practice(..) | PageKind::GradedPaper(..))
+}
+
+fn refuse(arguments: &Arguments, found: &[Printed], terminal: &Terminal) {
+    if terminal.for_machine() {
+        terminal.json(&json!({ "good": false, "findings": found }));
+        return;
+    }
+    terminal.data(&findings(found, &arguments.content, terminal));
+    terminal.data(&terminal.words.get("cli.not-published"));
+}
+
+fn tell(
+    arguments: &Arguments,
+    said: &Said,
+    report: Option<&SiteReport>,
+    terminal: &Terminal,
+) {
+    let words = &terminal.words;
+    let index =
+        |side: &str| arguments.out.join(side).join("index.html").display().to_string();
+    if terminal.for_machine() {
+        let written = report.map(|report| &report.written);
+        let removed = report.map(|report| &report.removed);
+        terminal.json(&json!({
+            "good": true,
+            "held": said.held,
+            "pages": said.pages,
+            "sheets": said.sheets,
+            "findings": said.findings,
+            "open": { "crew": index("crew"), "staff": index("staff") },
+            "written": written,
+            "removed": removed,
+            "kept": report.map(|report| &report.kept),
+        }));
+        return;
+    }
+    let more = [(said.pages, "cli.pages"), (said.sheets, "cli.sheets")];
+    terminal.data(&said.held.text(&more, terminal));
+    terminal.data("");
+    terminal.data(&findings(&said.findings, &arguments.content, terminal));
+    terminal.data("");
+    match report {
+        None => terminal.data(&words.get("cli.nothing-changed")),
+        Some(report) => terminal.data(&told(report, terminal)),
+    }
+    for side in ["crew", "staff"] {
+        let key = format!("cli.open-{side}");
+        terminal.data(&words.say(&key, &[("path", &index(side))]));
+    }
+}
+
+/// What happened to the files of the site.
+fn told(report: &SiteReport, terminal: &Terminal) -> String {
+    let words = &terminal.words;
+    let written = report.written.len();
+    let same = report.pages.saturating_sub(written);
+    let counts = [written, same, report.removed.len()].map(|count| count.to_string());
+    let [written, same, removed] = counts.each_ref().map(String::as_str);
+    let blanks = [("written", written), ("same", same), ("removed", removed)];
+    let mut lines = vec![words.say("cli.wrote", &blanks)];
+    let kept = report.kept.iter();
+    lines.extend(kept.map(|file| words.say("cli.kept", &[("file", file)])));
+    if report.list_lost {
+        lines.push(words.get("cli.list-lost"));
+    }
+    lines.join("\n")
+}
