@@ -18,7 +18,7 @@ fn workplace() -> tempfile::TempDir {
 
 fn compile(folder: &Path) -> Command {
     let mut command = program(folder);
-    command.arg("compile");
+    command.args(["compile", "--seed", "harness"]);
     command
 }
 
@@ -114,4 +114,34 @@ fn killed_at_any_moment_the_next_run_gives_the_clean_result() {
         thread::sleep(Duration::from_millis(5));
     }
     assert!(killed > 8, "only {killed} runs were still at work when they were killed");
+}
+
+#[test]
+fn the_seed_of_a_site_is_kept_and_stands_with_the_officers_alone() {
+    let dir = workplace();
+    let site = dir.path().join("site");
+    ends_with(0, program(dir.path()).arg("compile"));
+    let first = tree(&site);
+    let kept = fs::read_to_string(site.join("staff/papers-seed.json")).unwrap();
+    let kept: serde_json::Value = serde_json::from_str(&kept).unwrap();
+    let seed = kept["seed"].as_str().unwrap();
+    assert!(seed.len() >= 13, "{seed} is short");
+    for (name, bytes) in &first {
+        let has = String::from_utf8_lossy(bytes).contains(seed);
+        let may = name.starts_with("staff/key-") || name == "staff/papers-seed.json";
+        assert_eq!(has, may, "{name}");
+    }
+    // Another word in a lesson makes that page anew, and no paper.
+    let lesson = dir.path().join("content/lessons/stock.md");
+    let text = fs::read_to_string(&lesson).unwrap();
+    fs::write(&lesson, format!("{text}\nOne more sentence.\n")).unwrap();
+    ends_with(0, program(dir.path()).arg("compile"));
+    let second = tree(&site);
+    let changed = differences(&first, &second);
+    assert!(changed.iter().any(|name| name.starts_with("crew/lesson-")), "{changed:?}");
+    assert!(!changed.iter().any(|name| name.contains("paper")), "{changed:?}");
+    ends_with(0, &mut compile(dir.path()));
+    let changed = differences(&second, &tree(&site));
+    assert!(changed.iter().any(|name| name.starts_with("staff/paper-")), "{changed:?}");
+    assert!(!changed.iter().any(|name| name.starts_with("crew/")), "{changed:?}");
 }

@@ -21,10 +21,9 @@ mod golden;
 mod pages;
 #[cfg(test)]
 mod properties;
-// These start the program and wait for its commands; `tests/run` insists on them.
-// #[cfg(test)]
-// mod program;
-// #[cfg(test)]
-// mod compile;
-// #[cfg(test)]
-// mod transcripts;
+#[cfg(test)]
+mod program;
+#[cfg(test)]
+mod compile;
+#[cfg(test)]
+mod transcripts;

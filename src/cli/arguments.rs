@@ -2,7 +2,7 @@
 
 use clap::{Parser, Subcommand, ValueEnum};
 
-use super::commands::{compile, inspect, why, work};
+use super::commands::{compile, inspect, score, why, work};
 
 /// Turns a training officer's folder of sheets and lessons into pages to print, papers with
 /// keys and sign-off sheets, and scores drill runs.
@@ -38,6 +38,7 @@ pub(super) enum Format {
 pub(super) enum Command {
     Compile(compile::Arguments),
     Inspect(inspect::Arguments),
+    Score(score::Arguments),
     Work(work::Arguments),
     Why(why::Arguments),
 }

@@ -38,6 +38,7 @@ pub fn run() -> ExitCode {
     let ended = match arguments.command {
         Command::Compile(compile) => commands::compile::run(&compile, &terminal),
         Command::Inspect(inspect) => commands::inspect::run(&inspect, &terminal),
+        Command::Score(score) => commands::score::run(&score, &terminal),
         Command::Why(why) => Ok(commands::why::run(&why, &terminal)),
         Command::Work(work) => commands::work::run(&work, &terminal),
     };

@@ -43,7 +43,12 @@ pub fn printed(finding: &Finding, sources: &Sources, words: &Words) -> Printed {
         excerpt: spot.as_ref().map(|spot| spot.excerpt.clone()),
         marked: spot.map_or(0, |spot| spot.marked),
         says: words.say(&format!("finding.{code}.says"), &blanks),
-        write: words.say(&format!("finding.{code}.write"), &blanks),
+        write: if blanks.contains(&("nearest", "")) {
+            // Nothing known is near; an empty advice would be none.
+            String::new()
+        } else {
+            words.say(&format!("finding.{code}.write"), &blanks)
+        },
     }
 }
 

@@ -6,5 +6,6 @@ mod report;
 mod seed;
 pub(super) mod compile;
 pub(super) mod inspect;
+pub(super) mod score;
 pub(super) mod why;
 pub(super) mod work;

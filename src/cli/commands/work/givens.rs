@@ -160,7 +160,7 @@ impl Reading<'_> {
                 [("found", found), ("unit", found), ("example", example.as_str())];
             self.words.say(&format!("cli.work.{key}"), &blanks)
         };
-        Quantity::read(typed).map_err(|fault| match fault {
+        let quantity = Quantity::read(typed).map_err(|fault| match fault {
             ReadFault::Nothing => say("not-a-number", typed),
             ReadFault::NotANumber(found) => say("not-a-number", &found),
             ReadFault::UnknownUnit(unit, near) => {
@@ -168,7 +168,18 @@ impl Reading<'_> {
                 let blanks = [("unit", unit.as_str()), ("example", example.as_str())];
                 self.words.say("cli.work.unknown-unit", &blanks)
             }
-        })
+        })?;
+        let GivenKind::Number { unit, unit_si, .. } = &given.kind else {
+            return Ok(quantity);
+        };
+        let unit = if self.system == System::Si { unit_si } else { unit };
+        let wanted = crate::quantity::find(unit).map(|unit| unit.dimension);
+        if wanted.is_some_and(|wanted| wanted != quantity.dimension()) {
+            let blanks =
+                [("found", typed), ("given", given.label.as_str()), ("unit", unit)];
+            return Err(self.words.say("formula.wrong-dimension", &blanks));
+        }
+        Ok(quantity)
     }
 }
 

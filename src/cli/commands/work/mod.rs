@@ -31,8 +31,8 @@ use crate::workshop::{Trouble, read_folder};
       drillwright work concentrate-flow flow=360L/min percent=0.5% --units si\n\n\
       Where a formula takes rows, a semicolon ends a row and a comma a value. The values stand \
       in the order of the columns, or behind the column's name and a colon:\n  \
-      drillwright work flush-time \"sections=1.75 in, 200 ft; 1 in, 50 ft\" \"flow=95 gpm\"\n  \
-      drillwright work flush-time \"sections=length: 200 ft, bore: 1.75 in\" \"flow=95 gpm\""
+      drillwright work flush-time \"sections=1.75 in, 200 ft; 1 in, 50 ft\" \"flow=95 gpm\" volumes=3\n  \
+      drillwright work flush-time \"sections=length: 200 ft, bore: 1.75 in\" \"flow=95 gpm\" volumes=3"
 )]
 pub(in crate::cli) struct Arguments {
     /// Name of the formula; with --list, a word to look for
@@ -107,7 +107,17 @@ fn work(shelf: &Shelf, formula: &Formula, values: &[String], terminal: &Terminal
         Ok(worked) if terminal.for_machine() => terminal.json(&worked),
         Ok(worked) => terminal.data(&tell::worked(&worked, &shelf.titles, terminal)),
         Err(fault) => {
-            terminal.talk(&fault.say(&terminal.words));
+            let words = &terminal.words;
+            terminal.talk(&fault.say(words));
+            let given = fault
+                .given
+                .as_ref()
+                .and_then(|name| formula.givens.iter().find(|given| given.name == *name));
+            if let Some(given) = given {
+                let example = givens::assignment(given, shelf.system);
+                let blanks = [("example", example.as_str())];
+                terminal.talk(&words.say("cli.work.write-given", &blanks));
+            }
             return End::ToFix;
         }
     }
