@@ -27,3 +27,5 @@ mod program;
 mod compile;
 #[cfg(test)]
 mod transcripts;
+#[cfg(test)]
+mod wrong;

@@ -15,6 +15,27 @@ use serde::Deserialize;
 /// Found while the folder is read, before there is any text: the workshop tests them.
 const FOUND_ON_DISK: &[Code] = &[Code::NotUtf8, Code::FileTooLarge, Code::LinkedFile];
 
+/// Found when questions are drawn, or in a draft alone; the unit tests of the draws provoke
+/// them.
+const FOUND_ELSEWHERE: &[Code] = &[
+    Code::BlankInDraft,
+    Code::EmptyDraw,
+    Code::EndlessDraw,
+    Code::NoDraw,
+    Code::NoSuchBlank,
+    Code::AnswerUnit,
+    Code::AnswerOutside,
+    Code::TooFewVariants,
+    Code::ToleranceAdmitsSlip,
+    Code::FewSlips,
+    Code::ChoicesCollide,
+    Code::SlipNeverDistinct,
+    Code::RightAnswers,
+    Code::FewOptions,
+    Code::FewVerdicts,
+    Code::NoOrder,
+];
+
 #[derive(Deserialize)]
 struct Expected {
     code: String,
@@ -206,7 +227,7 @@ fn every_wrong_file_is_found_in_its_place_and_its_mend_clears_it() {
             report.insert(name, faults.join("\n    "));
         }
     }
-    for code in findings::ALL {
+    for code in findings::ALL.iter().filter(|code| !FOUND_ELSEWHERE.contains(code)) {
         if !FOUND_ON_DISK.contains(code) && !codes.contains(code.name()) {
             report.insert(code.name().to_owned(), "no wrong file provokes it".to_owned());
         }

@@ -102,6 +102,17 @@ impl<'d> Fields<'d> {
         self.may(name).map(|item| item.ids()).unwrap_or_default()
     }
 
+    /// A field that is there under a misspelled name is not missing as well.
+    fn found_misspelled(&self, name: &str) {
+        let place = Some(self.head());
+        let missing = |finding: &Finding| {
+            matches!(finding.code, Code::MissingField | Code::BlankInDraft)
+                && finding.place == place
+                && finding.blanks.iter().any(|(_, value)| value == name)
+        };
+        self.desk.findings.borrow_mut().retain(|finding| !missing(finding));
+    }
+
     /// Reports every field that nobody asked for.
     pub(super) fn finish(&self) {
         let asked = self.asked.borrow();
@@ -110,8 +121,11 @@ impl<'d> Fields<'d> {
                 continue;
             }
             let free = asked.iter().copied().filter(|name| !self.has(name));
-            let near = nearest(&key.text, free.clone())
-                .unwrap_or_else(|| free.collect::<Vec<_>>().join(", or "));
+            let meant = nearest(&key.text, free.clone());
+            if let Some(name) = &meant {
+                self.found_misspelled(name);
+            }
+            let near = meant.unwrap_or_else(|| free.collect::<Vec<_>>().join(", or "));
             let finding = Finding::at(Code::UnknownField, self.key_place(key));
             self.desk.note(finding.with("field", key.text.clone()).with("nearest", near));
         }

@@ -10,6 +10,7 @@ mod decode;
 mod fields;
 mod sheets;
 mod library;
+mod checks;
 mod module;
 mod runs;
 mod proofs;

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::checks;
 use super::decode::{Desk, Item};
 use super::library::{build, with_trade};
 use super::sheets;
@@ -31,7 +32,9 @@ pub fn read(
     let desk = Desk { draft: options.draft, ..Desk::default() };
     let course = course(&desk, &trees, &sources);
     found.extend(desk.findings.into_inner());
-    let _ = others;
+    if let Some(course) = &course {
+        checks::run(course, &trees, &sources, others, &mut found);
+    }
     findings::sort(&mut found);
     (course, found)
 }

@@ -1,5 +1,6 @@
 //! Run sheets that are given to `score`, apart from those of the module.
 
+use super::checks;
 use super::decode::Desk;
 use super::sheets;
 use super::tree::{Shape, Trees, read};
@@ -24,8 +25,8 @@ pub fn run_sheets(
     };
     let sources = Sources::from([(file.to_owned(), text.to_owned())]);
     let mut found = Vec::new();
-    let _trees = Trees::read(&sources, &mut found);
-    let _ = course;
+    let trees = Trees::of(file, node.clone());
+    checks::run_sheets(course, &sheets, &trees, &sources, &mut found);
     found.extend(desk.findings.into_inner());
     findings::sort(&mut found);
     (sheets, found)

@@ -227,6 +227,11 @@ impl Trees {
         Self { files }
     }
 
+    /// One file that is read already, whatever its name ends with.
+    pub fn of(file: &str, node: Node) -> Self {
+        Self { files: BTreeMap::from([(file.to_owned(), node)]) }
+    }
+
     /// The tree of a file.
     pub fn get(&self, file: &str) -> Option<&Node> {
         self.files.get(file)

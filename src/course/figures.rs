@@ -11,6 +11,27 @@ use crate::quantity::Quantity;
 /// Figures by name: `rated-flow`, `water`, `foam`, `outlet.flow` …
 pub type Figures = BTreeMap<String, Quantity>;
 
+/// Every name that [`rig_figures`] can give, on one rig or another.
+pub const FIGURE_NAMES: &[&str] = &[
+    "rated-flow",
+    "rated-pressure",
+    "least-flow",
+    "water",
+    "foam",
+    "foam-nominal",
+    "foam-warning",
+    "air",
+    "air-pressure",
+    "outlet.hose",
+    "outlet.length",
+    "outlet.flow",
+    "outlet.pressure",
+    "outlet.service-test",
+    "outlet.coefficient",
+    "outlet.pipe-bore",
+    "outlet.pipe-length",
+];
+
 /// The figures of a rig, with those of one of its outlets and one of its concentrate tanks.
 ///
 /// Without an outlet the `outlet.*` names are absent; without a tank the first concentrate

@@ -27,7 +27,7 @@ pub use drill::{
     Role, Step, StopPlan, Totals,
 };
 pub use feed::{Names, NoSuchName, bound, inputs};
-pub use figures::{Figures, foam_outlets, rig_figures};
+pub use figures::{FIGURE_NAMES, Figures, foam_outlets, rig_figures};
 pub use lesson::{Lesson, Objective, Term, WorkedExample};
 pub use marking::{
     Attempts, Bind, Critical, Edge, Expect, Feed, How, Measure, OrderRule, Reading,

@@ -79,42 +79,48 @@ codes! {
     FewOptions "few-options" MustFix "Fewer than two answers to choose from.";
     FewVerdicts "few-verdicts" MustFix "A formula without two verdicts to choose from.";
     NoOrder "no-order" MustFix "Steps about whose order the drill says nothing.";
-    // Rigs against themselves and their concentrates.
-    PercentOutsideRig "percent-outside-rig" MustFix "A percent that the proportioner cannot give.";
-    PercentOutsideLabel "percent-outside-label" MustFix "A percent that the label does not allow.";
-    FlowOverRating "flow-over-rating" MustFix "A line that asks more than the proportioner delivers.";
-    WrongClassTank "wrong-class-tank" MustFix "A concentrate of a class the proportioner is not set for.";
-    RigUnchecked "rig-unchecked" Note "A rig card nobody has checked against plate and manual.";
-    HoseNearLimit "hose-near-limit" LookAgain "Pump pressure near the service test of the hose.";
-    HoseOverLimit "hose-over-limit" MustFix "Pump pressure above the service test of the hose.";
+    // Rigs and concentrates.
+    RigUnchecked "rig-unchecked" Note "A rig card that nobody compared with plate and manual.";
     UsableAboveNominal "usable-above-nominal" MustFix "More usable than the tank holds.";
-    // Drills and chains.
+    WrongClassTank "wrong-class-tank" MustFix "A concentrate of a class the unit is not set up for.";
+    PercentOutsideRig "percent-outside-rig" MustFix "A preset outside the range of the unit.";
+    PercentOutsideLabel "percent-outside-label" MustFix "A preset the label does not allow.";
+    FlowOverRating "flow-over-rating" LookAgain "A preset that takes more than the rating on a line.";
+    HoseNearLimit "hose-near-limit" LookAgain "A pump pressure near the test of the hose.";
+    HoseOverLimit "hose-over-limit" MustFix "A pump pressure above the test of the hose.";
+    // Drills.
+    NoRunoffPlan "no-runoff-plan" MustFix "Training foam without a plan for the water.";
     TimeOnSlowWork "time-on-slow-work" MustFix "A time standard on work that is never hurried.";
+    RecirculatesFoam "recirculates-foam" MustFix "A way round that is fed after injection.";
     OrderCircle "order-circle" MustFix "Order rules that no run can keep.";
-    RecirculatesFoam "recirculates-foam" MustFix "Recirculation through a path after injection.";
-    ChainDoesNotFit "chain-does-not-fit" MustFix "A drill that does not begin as the one before ends.";
-    NoRunoffPlan "no-runoff-plan" MustFix "Foam on the ground without a plan for the runoff.";
-    ToleranceTooFine "tolerance-too-fine" MustFix "A tolerance finer than the gauge shows.";
+    ToleranceTooFine "tolerance-too-fine" MustFix "A deviation that the instrument cannot show.";
+    ChainDoesNotFit "chain-does-not-fit" MustFix "A drill that cannot follow the one before it.";
     // What formulas are fed with.
-    UnknownFigure "unknown-figure" MustFix "A figure, reading or drawn value nobody gives.";
-    UnknownGiven "unknown-given" MustFix "A given that the formula does not have.";
-    MissingGiven "missing-given" MustFix "A given that the formula needs and nobody gives.";
     UnknownAnswer "unknown-answer" MustFix "An answer that the formula does not have.";
-    // The module as a whole.
-    ObjectiveUnused "objective-unused" LookAgain "An objective nobody teaches or assesses.";
-    PassMarkWithoutSource "pass-mark-without-source" MustFix "A pass mark that is nobody's rule.";
-    TopicUnanswered "topic-unanswered" MustFix "A topic of the trade list without an answer.";
+    UnknownGiven "unknown-given" MustFix "A given that the formula does not have.";
+    MissingGiven "missing-given" MustFix "A given of the formula without a value.";
+    UnknownFigure "unknown-figure" MustFix "A figure that neither rig, day nor draw has.";
+    DrawOutsideFormula "draw-outside-formula" MustFix "A value for which the formula does not hold.";
+    // Questions.
+    BadCondition "bad-condition" MustFix "A condition that cannot be computed.";
+    UnknownBlank "unknown-blank" MustFix "A blank in a question's text that nothing fills.";
     UnusedDraw "unused-draw" LookAgain "A drawn value that nothing uses.";
+    RightOptions "right-options" MustFix "No right answer, or more than one.";
+    ChoicesCannotBeFilled "choices-cannot-be-filled" MustFix "More choices than the formula has slips.";
     GradedTooMany "graded-too-many" MustFix "More graded questions than the set has.";
-    // The text of lessons.
+    // Lessons.
     BrokenLink "broken-link" MustFix "A link that leads nowhere.";
     BrokenPicture "broken-picture" MustFix "A picture that is not there.";
-    PictureWithoutWords "picture-without-words" MustFix "A picture without words for who cannot see it.";
-    EmptyLesson "empty-lesson" MustFix "A lesson that teaches nothing.";
+    PictureWithoutWords "picture-without-words" MustFix "A picture without words for those who cannot see it.";
+    EmptyLesson "empty-lesson" MustFix "A lesson without a text.";
+    // The module as a whole.
+    ObjectiveUnused "objective-unused" LookAgain "An objective that nothing teaches or assesses.";
+    PassMarkWithoutSource "pass-mark-without-source" MustFix "A pass mark that is nobody's rule.";
+    TopicUnanswered "topic-unanswered" MustFix "A topic of the trade's list without an entry.";
     // Run sheets.
-    EvaluatorIsCandidate "evaluator-is-candidate" MustFix "A person who evaluates himself.";
-    SafetyOfficerBusy "safety-officer-busy" MustFix "A safety officer with another task.";
-    ValueNotShown "value-not-shown" MustFix "A value that the gauge cannot show.";
-    CriticalNotApplicable "critical-not-applicable" MustFix "A critical set aside without its condition.";
-    EnteredBeforePerformed "entered-before-performed" MustFix "A sheet entered before the run.";
+    EvaluatorIsCandidate "evaluator-is-candidate" MustFix "A candidate who evaluates himself.";
+    SafetyOfficerBusy "safety-officer-busy" MustFix "A safety officer with another office.";
+    ValueNotShown "value-not-shown" MustFix "A value that the instrument cannot show.";
+    CriticalNotApplicable "critical-not-applicable" MustFix "Not applicable, without a written condition.";
+    EnteredBeforePerformed "entered-before-performed" MustFix "A run entered before it was performed.";
 }

@@ -68,8 +68,9 @@ pub(in crate::authoring) fn drill(item: Item<'_>) -> Option<Drill> {
     let local = fields.may_ids("local");
     let steps = list("steps").into_iter().filter_map(|item| step(item, &modes)).collect();
     let written = list("criticals");
-    if written.len() > 5 {
-        let finding = Finding::at(Code::TooManyCriticals, fields.key("criticals"));
+    if let Some(sixth) = written.get(5) {
+        let place = sixth.fields().map_or_else(|| sixth.place(), |f| f.value("critical"));
+        let finding = Finding::at(Code::TooManyCriticals, place);
         fields.note(finding.with("found", written.len().to_string()));
     }
     let criticals =

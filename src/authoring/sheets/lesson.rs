@@ -47,7 +47,8 @@ pub(super) fn three_cautions(fields: &super::super::fields::Fields<'_>) -> Vec<S
     }
     let cautions = item.ids();
     if cautions.len() > 3 {
-        let finding = Finding::at(Code::TooManyCautions, fields.key("cautions"));
+        let fourth = item.list().get(3).map_or_else(|| item.place(), Item::place);
+        let finding = Finding::at(Code::TooManyCautions, fourth);
         fields.note(finding.with("found", cautions.len().to_string()));
     }
     cautions

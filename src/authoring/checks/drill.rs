@@ -1,0 +1,112 @@
+//! A drill against itself and the rigs it is run on.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::values::above;
+use super::{Checked, Spot};
+use crate::course::{AgentUse, Drill, Edge, FoamSide, Measure, Physical};
+use crate::findings::{Code, Finding};
+
+pub(super) fn check(checked: &Checked<'_>) {
+    for drill in &checked.course.drills {
+        let spot = checked.file(format!("drills/{}.yaml", drill.id));
+        slow_work(checked, drill, &spot);
+        runoff(checked, drill, &spot);
+        recirculation(checked, drill, &spot);
+        circle(checked, &spot.at("order"));
+        for measure in &drill.measures {
+            let spot = spot.at("measures").entry("measure", &measure.id);
+            fine(checked, measure, &spot.at("tolerance"));
+        }
+    }
+}
+
+/// Flushing, bleeding, filling and climbing are never done against a watch.
+fn slow_work(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
+    let work = match drill.physical {
+        Physical::Flush => "flushing",
+        Physical::Purge => "bleeding a line",
+        Physical::Refill => "filling a concentrate tank",
+        Physical::Climb => "climbing and lifting",
+        Physical::Other => return,
+    };
+    if drill.time.is_some() {
+        let finding = Finding::at(Code::TimeOnSlowWork, spot.at("time").key());
+        checked.note(finding.with("work", work));
+    }
+}
+
+/// Foam on the ground needs a place for the water.
+fn runoff(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
+    if drill.agent == AgentUse::TrainingFoam && drill.runoff.is_none() {
+        checked.note(Finding::at(Code::NoRunoffPlan, spot.at("agent").place()));
+    }
+}
+
+/// The path water goes round by must lie before the injection on every rig that has it.
+fn recirculation(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
+    let Some(path) = &drill.recirculates else { return };
+    let spot = spot.at("recirculates");
+    let rigs = checked.course.rigs.values();
+    let paths = || rigs.clone().flat_map(|rig| rig.returns.iter().map(move |p| (rig, p)));
+    let known: Vec<String> = paths().map(|(_, path)| path.id.clone()).collect();
+    if known.is_empty() {
+        return;
+    }
+    checked.among("return path", &known, &spot);
+    for (rig, found) in paths() {
+        if found.id == *path && found.side == FoamSide::AfterInjection {
+            let finding = Finding::at(Code::RecirculatesFoam, spot.place());
+            let finding = finding.with("path", found.title.clone());
+            checked.note(finding.with("rig", rig.title.clone()));
+        }
+    }
+}
+
+/// The first rule that, with those before it, no run can keep.
+fn circle(checked: &Checked<'_>, order: &Spot<'_>) {
+    let mut after: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    for rule in order.items() {
+        let (Some(first), Some(then)) = (rule.at("first").text(), rule.at("then").text())
+        else {
+            continue;
+        };
+        if reaches(&after, then, first) {
+            let finding = Finding::at(Code::OrderCircle, rule.at("then").place());
+            checked.note(finding.with("first", first).with("then", then));
+        } else {
+            after.entry(first).or_default().insert(then);
+        }
+    }
+}
+
+fn reaches(after: &BTreeMap<&str, BTreeSet<&str>>, from: &str, to: &str) -> bool {
+    let mut waiting = vec![from];
+    let mut seen = BTreeSet::new();
+    while let Some(step) = waiting.pop() {
+        if step == to {
+            return true;
+        }
+        if seen.insert(step) {
+            waiting.extend(after.get(step).into_iter().flatten());
+        }
+    }
+    false
+}
+
+/// Nobody can read a deviation that the instrument does not show. No deviation at all is
+/// allowed: it means that the very value must be shown.
+fn fine(checked: &Checked<'_>, measure: &Measure, spot: &Spot<'_>) {
+    for (edge, key) in
+        [(&measure.tolerance.below, "below"), (&measure.tolerance.above, "above")]
+    {
+        if let Edge::Absolute(value) = edge
+            && value.base().sign().is_gt()
+            && above(&measure.resolution, value)
+        {
+            let finding = Finding::at(Code::ToleranceTooFine, spot.at(key).place());
+            let finding = finding.with("tolerance", value.printed());
+            checked.note(finding.with("resolution", measure.resolution.printed()));
+        }
+    }
+}

@@ -1,0 +1,330 @@
+//! Formulas and what their givens are fed from.
+
+use std::collections::BTreeMap;
+
+use super::values::within;
+use super::{Checked, Spot, nearest};
+use crate::course::{Bind, Draw, Expect, FIGURE_NAMES, Feed, Question, QuestionKind};
+use crate::findings::{Code, Finding};
+use crate::formulas::{Formula, Given, GivenKind};
+use crate::quantity::{Kind, Quantity, find};
+
+/// What a feed can name besides the figures of a rig.
+struct Reach<'c> {
+    /// `day` or `draw`.
+    prefix: &'static str,
+    names: Vec<String>,
+    /// Drawn values with the place of their draw.
+    draws: Option<(&'c Question, Spot<'c>)>,
+}
+
+pub(super) fn check(checked: &Checked<'_>) {
+    examples(checked);
+    drills(checked);
+    questions(checked);
+}
+
+fn examples(checked: &Checked<'_>) {
+    let lessons = checked.file("module.yaml").at("lessons");
+    let reach = Reach { prefix: "", names: Vec::new(), draws: None };
+    for lesson in &checked.course.lessons {
+        let spot = lessons.entry("lesson", &lesson.id).at("examples");
+        for example in &lesson.examples {
+            feed(checked, &example.feed, &spot.entry("example", &example.id), &reach);
+        }
+    }
+}
+
+fn drills(checked: &Checked<'_>) {
+    for drill in &checked.course.drills {
+        let spot = checked.file(format!("drills/{}.yaml", drill.id));
+        let names = spot.at("readings").ids("reading");
+        let reach = Reach { prefix: "day", names, draws: None };
+        for measure in &drill.measures {
+            let spot = spot.at("measures").entry("measure", &measure.id);
+            match &measure.expect {
+                Expect::Formula(expect) => {
+                    feed(checked, expect, &spot.at("expect"), &reach);
+                }
+                Expect::Bound(bind) => {
+                    named(checked, bind, &spot.at("expect").at("value"), &reach);
+                }
+            }
+            if let Some(measured) = &measure.measured {
+                feed(checked, measured, &spot.at("measured"), &reach);
+            }
+        }
+    }
+}
+
+fn questions(checked: &Checked<'_>) {
+    for set in &checked.course.sets {
+        let spot = checked.file(format!("questions/{}.yaml", set.id)).at("questions");
+        for question in &set.questions {
+            let ask = match &question.kind {
+                QuestionKind::Number { ask, .. }
+                | QuestionKind::Choice { ask, .. }
+                | QuestionKind::Verdict { ask }
+                | QuestionKind::Judge { ask: Some(ask), .. } => ask,
+                QuestionKind::Judge { ask: None, .. } | QuestionKind::Order { .. } => {
+                    continue;
+                }
+            };
+            let spot = spot.entry("question", &question.id);
+            let names = super::question::drawn_names(question);
+            let draws = Some((question, spot.at("draw")));
+            let reach = Reach { prefix: "draw", names, draws };
+            feed(checked, &ask.feed, &spot.at("ask"), &reach);
+        }
+    }
+}
+
+/// Formula, answer, each given that is fed, and each that is not.
+fn feed<'c>(checked: &Checked<'c>, feed: &Feed, spot: &Spot<'c>, reach: &Reach<'c>) {
+    let library = &checked.course.library;
+    let Some(formula) = library.formula(&feed.formula) else {
+        // A formula with a fault of its own is reported where it stands.
+        if !written(checked, &feed.formula) {
+            let known: Vec<String> = library.formulas().map(|f| f.id.clone()).collect();
+            let finding = Finding::at(Code::UnknownId, spot.at("formula").place());
+            checked.named("formula", &known, &feed.formula, finding);
+        }
+        return;
+    };
+    if let Some(answer) = &feed.answer {
+        let known: Vec<String> = formula.answers.iter().map(|a| a.name.clone()).collect();
+        if !known.contains(answer) {
+            let finding = Finding::at(Code::UnknownAnswer, spot.at("answer").place());
+            let finding = finding.with("formula", formula.id.clone());
+            let near = nearest(answer, &known);
+            checked.note(finding.with("answer", answer.clone()).with("nearest", near));
+        }
+    }
+    givens(checked, (formula, &formula.givens), &feed.with, spot, reach);
+}
+
+fn written(checked: &Checked<'_>, id: &str) -> bool {
+    let folders = ["trade/formulas/", "formulas/"];
+    let files = folders.iter().flat_map(|folder| checked.folder(folder));
+    files.into_iter().any(|file| file.ids("formula").iter().any(|known| known == id))
+}
+
+/// The values of a formula, or of one row of a list given.
+fn givens<'c>(
+    checked: &Checked<'c>,
+    (formula, wanted): (&Formula, &[Given]),
+    with: &BTreeMap<String, Bind>,
+    spot: &Spot<'c>,
+    reach: &Reach<'c>,
+) {
+    // Rows have their values side by side, a formula has them under `with`.
+    let whole = spot.at("formula").node().is_some();
+    let values = if whole { spot.at("with") } else { spot.clone() };
+    for (name, bind) in with {
+        let value = values.at(name.as_str());
+        let Some(given) = wanted.iter().find(|given| given.name == *name) else {
+            let known: Vec<String> =
+                wanted.iter().map(|given| given.name.clone()).collect();
+            let finding = Finding::at(Code::UnknownGiven, value.key());
+            let finding = finding.with("formula", formula.id.clone());
+            let near = nearest(name, &known);
+            checked.note(finding.with("given", name.clone()).with("nearest", near));
+            continue;
+        };
+        fits(checked, (formula, given), bind, &value, reach);
+    }
+    // Values that the sheet holds but that could not be read are reported there.
+    let there = values.keys();
+    for given in wanted {
+        let default = matches!(&given.kind, GivenKind::Number { default: Some(_), .. });
+        if !default
+            && !with.contains_key(&given.name)
+            && !there.contains(&given.name.as_str())
+        {
+            let place = if whole { spot.at("formula").place() } else { spot.place() };
+            let finding = Finding::at(Code::MissingGiven, place);
+            let finding = finding.with("formula", formula.id.clone());
+            let finding = finding.with("label", given.label.clone());
+            checked.note(finding.with("given", given.name.clone()));
+        }
+    }
+}
+
+/// One value for one given.
+fn fits<'c>(
+    checked: &Checked<'c>,
+    (formula, given): (&Formula, &Given),
+    bind: &Bind,
+    spot: &Spot<'c>,
+    reach: &Reach<'c>,
+) {
+    named(checked, bind, spot, reach);
+    match (&given.kind, bind) {
+        (GivenKind::Number { unit, least, most, .. }, Bind::Value(value)) => {
+            if measures(value, unit) {
+                range(checked, (formula, given, least, most), value, spot);
+            } else {
+                dimension(checked, given, unit, value, spot);
+            }
+        }
+        (GivenKind::Number { unit, least, most, .. }, Bind::Named(name)) => {
+            let range_of = (formula, given, least, most);
+            for (value, spot) in drawn(reach, name) {
+                if measures(&value, unit) {
+                    range(checked, range_of, &value, &spot);
+                } else {
+                    dimension(checked, given, unit, &value, &spot);
+                }
+            }
+        }
+        (GivenKind::Choice { words }, Bind::Word(word)) => {
+            choice(checked, (given, words), word, spot);
+        }
+        (GivenKind::List { columns }, Bind::Rows(rows)) => {
+            for (row, spot) in rows.iter().zip(spot.items()) {
+                givens(checked, (formula, columns), row, &spot, reach);
+            }
+        }
+        (GivenKind::Choice { .. }, Bind::Named(_)) => {}
+        (kind, _) if !matches!(bind, Bind::Rig(_)) => {
+            let wanted = match kind {
+                GivenKind::Number { .. } => "a quantity",
+                GivenKind::Choice { .. } => "one of the words of the formula",
+                GivenKind::List { .. } => "a list of rows",
+            };
+            let found = match bind {
+                Bind::Value(_) => "a quantity",
+                Bind::Word(_) => "a word",
+                Bind::Rig(_) | Bind::Named(_) => "a name",
+                Bind::Rows(_) => "a list",
+            };
+            let finding = Finding::at(Code::WrongType, spot.place()).with("found", found);
+            checked
+                .note(finding.with("wanted", wanted).with("field", given.name.clone()));
+        }
+        _ => {}
+    }
+}
+
+/// A word must be one of the choice.
+fn choice(
+    checked: &Checked<'_>,
+    (given, words): (&Given, &[String]),
+    word: &str,
+    spot: &Spot<'_>,
+) {
+    if words.iter().any(|known| known == word) {
+        return;
+    }
+    let finding = Finding::at(Code::UnknownWord, spot.place()).with("found", word);
+    let finding = finding.with("nearest", nearest(word, words));
+    let finding = finding.with("field", given.name.clone());
+    checked.note(finding.with("words", words.join(", ")));
+}
+
+/// Whether a value is of the unit's sort.
+fn measures(value: &Quantity, unit: &str) -> bool {
+    let share = |kind| kind == Kind::Share;
+    find(unit).is_none_or(|unit| {
+        unit.dimension == value.dimension()
+            && share(unit.kind) == share(value.unit().kind)
+    })
+}
+
+/// The ends of a drawn value, where the author wrote them.
+fn drawn<'c>(reach: &Reach<'c>, name: &str) -> Vec<(Quantity, Spot<'c>)> {
+    let Some((question, spot)) = &reach.draws else { return Vec::new() };
+    let Some((_, draw)) = question.draws.iter().find(|(known, _)| known == name) else {
+        return Vec::new();
+    };
+    let spot = spot.at(name);
+    // The metric values stand in a group of their own.
+    let written = |spot: &Spot<'c>, value: &Quantity| {
+        spot.text().is_some_and(|text| Quantity::read(text).as_ref() == Ok(value))
+    };
+    let pick = |path: &[&str], value: &Quantity| {
+        let deeper = |top: Spot<'c>| path.iter().fold(top, |spot, part| spot.at(*part));
+        let us = deeper(spot.clone());
+        if written(&us, value) { us } else { deeper(spot.at("si")) }
+    };
+    match draw {
+        Draw::Spread(spread) => [("from", spread.from), ("to", spread.to)]
+            .into_iter()
+            .map(|(key, value)| (value, pick(&[key], &value)))
+            .collect(),
+        Draw::Of(values) => values
+            .iter()
+            .enumerate()
+            .map(|(index, value)| (*value, pick(&["of", &index.to_string()], value)))
+            .collect(),
+        Draw::Words(_) | Draw::FoamLineOf(_) => Vec::new(),
+    }
+}
+
+fn range(
+    checked: &Checked<'_>,
+    (formula, given, least, most): (&Formula, &Given, &Quantity, &Quantity),
+    value: &Quantity,
+    spot: &Spot<'_>,
+) {
+    if within(value, least, most) {
+        return;
+    }
+    let finding = Finding::at(Code::DrawOutsideFormula, spot.place());
+    let finding = finding.with("found", value.printed());
+    let finding = finding.with("formula", formula.id.clone());
+    let finding = finding.with("given", given.label.clone());
+    checked.note(finding.with("least", least.printed()).with("most", most.printed()));
+}
+
+fn dimension(
+    checked: &Checked<'_>,
+    given: &Given,
+    unit: &str,
+    value: &Quantity,
+    spot: &Spot<'_>,
+) {
+    let Some(unit) = find(unit) else { return };
+    let example = format!("{} {}", value.number(), unit.symbol);
+    if value.unit().kind == Kind::Plain {
+        let finding = Finding::at(Code::NoUnit, spot.place());
+        checked.note(finding.with("found", value.to_string()).with("example", example));
+        return;
+    }
+    let sort = |unit: &crate::quantity::Unit| match unit.kind {
+        Kind::Share => "a percent".to_owned(),
+        _ => article(unit.dimension.name()),
+    };
+    let finding = Finding::at(Code::WrongDimension, spot.place());
+    let finding = finding.with("found", value.to_string());
+    let finding = finding.with("kind", sort(value.unit())).with("wanted", sort(unit));
+    checked.note(finding.with("example", example).with("field", given.name.clone()));
+}
+
+fn article(name: &str) -> String {
+    let vowel = name.starts_with(['a', 'e', 'i', 'o']);
+    if vowel { format!("an {name}") } else { format!("a {name}") }
+}
+
+/// `rig.NAME`, `day.NAME` and `draw.NAME` must name something.
+fn named(checked: &Checked<'_>, bind: &Bind, spot: &Spot<'_>, reach: &Reach<'_>) {
+    let (prefix, name, known) = match bind {
+        Bind::Rig(name) => {
+            let known = FIGURE_NAMES.iter().map(|&name| name.to_owned()).collect();
+            ("rig", name, known)
+        }
+        Bind::Named(name) => (reach.prefix, name, reach.names.clone()),
+        _ => return,
+    };
+    if known.contains(name) {
+        return;
+    }
+    let near = crate::words::nearest(name, known.iter().map(String::as_str));
+    let full = |name: &str| format!("{prefix}.{name}");
+    let near = near.map(|near| full(&near)).unwrap_or_else(|| {
+        known.iter().map(|name| full(name)).collect::<Vec<_>>().join(", or ")
+    });
+    let finding = Finding::at(Code::UnknownFigure, spot.place());
+    let written = spot.text().unwrap_or_default();
+    checked.note(finding.with("name", written).with("nearest", near));
+}

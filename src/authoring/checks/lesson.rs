@@ -1,0 +1,147 @@
+//! The text of a lesson: links, pictures, and that there is a text.
+
+use std::ops::Range;
+
+use pulldown_cmark::{Event, LinkType, Options, Parser, Tag, TagEnd};
+
+use super::{Checked, nearest};
+use crate::course::Lesson;
+use crate::findings::{Code, Finding, Place};
+
+pub(super) fn check(checked: &Checked<'_>) {
+    for lesson in &checked.course.lessons {
+        if checked.sources.contains_key(&lesson.file) {
+            text(checked, lesson);
+        }
+    }
+}
+
+/// Pictures that the text of a lesson shows.
+pub(super) fn pictures(text: &str) -> Vec<String> {
+    let events = Parser::new_ext(text, Options::ENABLE_TABLES);
+    let shown = events.filter_map(|event| match event {
+        Event::Start(Tag::Image { dest_url, .. }) => Some(dest_url.into_string()),
+        _ => None,
+    });
+    shown.collect()
+}
+
+fn text(checked: &Checked<'_>, lesson: &Lesson) {
+    let mut says = false;
+    let mut heading = false;
+    // Place of the picture that is open, and whether anything was said in it.
+    let mut picture: Option<(Range<usize>, bool)> = None;
+    let options = Options::ENABLE_TABLES;
+    for (event, range) in Parser::new_ext(&lesson.text, options).into_offset_iter() {
+        match event {
+            Event::Start(Tag::Heading { .. }) => heading = true,
+            Event::End(TagEnd::Heading(_)) => heading = false,
+            Event::Text(words) | Event::Code(words) if !words.trim().is_empty() => {
+                says |= !heading;
+                if let Some((_, said)) = &mut picture {
+                    *said = true;
+                }
+            }
+            Event::Start(Tag::Link { link_type, dest_url, .. })
+                if link_type != LinkType::Email =>
+            {
+                link(checked, lesson, &dest_url, range);
+            }
+            Event::Start(Tag::Image { dest_url, .. }) => {
+                says |= !heading;
+                picture = Some((range.clone(), false));
+                shown(checked, lesson, &dest_url, range);
+            }
+            Event::End(TagEnd::Image) => {
+                if let Some((range, false)) = picture.take() {
+                    let place = place(lesson, range);
+                    checked.note(Finding::at(Code::PictureWithoutWords, place));
+                }
+            }
+            _ => {}
+        }
+    }
+    if !says {
+        let first = lesson.text.lines().next().unwrap_or_default().len();
+        checked.note(Finding::at(Code::EmptyLesson, place(lesson, 0..first)));
+    }
+}
+
+fn place(lesson: &Lesson, range: Range<usize>) -> Place {
+    Place { file: lesson.file.clone(), start: range.start, end: range.end }
+}
+
+/// The address itself, which stands at the end of the link; the whole link when it is written
+/// elsewhere.
+fn address(lesson: &Lesson, address: &str, range: Range<usize>) -> Place {
+    let whole = lesson.text.get(range.clone()).unwrap_or_default();
+    match whole.rfind(address) {
+        Some(at) if !address.is_empty() => {
+            let start = range.start + at;
+            place(lesson, start..start + address.len())
+        }
+        _ => place(lesson, range),
+    }
+}
+
+fn shown(checked: &Checked<'_>, lesson: &Lesson, file: &str, range: Range<usize>) {
+    if checked.others.contains(file) {
+        return;
+    }
+    let known: Vec<String> = checked.others.iter().cloned().collect();
+    let finding = Finding::at(Code::BrokenPicture, address(lesson, file, range));
+    checked.note(finding.with("found", file).with("nearest", nearest(file, &known)));
+}
+
+/// Schemes of the module's own, and the names that each can have.
+fn targets(checked: &Checked<'_>, lesson: &Lesson, scheme: &str) -> Option<Vec<String>> {
+    match scheme {
+        "term" | "caution" | "drill" | "lesson" => checked.known(scheme),
+        "figure" => {
+            let lessons = checked.file("module.yaml").at("lessons");
+            Some(lessons.entry("lesson", &lesson.id).at("examples").ids("example"))
+        }
+        _ => None,
+    }
+}
+
+const SCHEMES: &[&str] = &["term", "caution", "drill", "lesson", "figure"];
+
+fn link(checked: &Checked<'_>, lesson: &Lesson, to: &str, range: Range<usize>) {
+    if to.starts_with('#') {
+        return;
+    }
+    let near = match to.split_once(':') {
+        Some(("http" | "https" | "mailto", _)) => return,
+        Some((scheme, id)) if SCHEMES.contains(&scheme) => {
+            let Some(known) = targets(checked, lesson, scheme) else { return };
+            if known.iter().any(|known| known == id) {
+                return;
+            }
+            format!("{scheme}:{}", nearest(id, &known))
+        }
+        Some((_, id)) => {
+            let with_id = SCHEMES.iter().filter(|scheme| {
+                let known = targets(checked, lesson, scheme).unwrap_or_default();
+                known.iter().any(|known| known == id)
+            });
+            let all: Vec<String> =
+                with_id.map(|scheme| format!("{scheme}:{id}")).collect();
+            if all.is_empty() { SCHEMES.join(":, or ") + ":" } else { all.join(", or ") }
+        }
+        None => {
+            let lessons = checked.course.lessons.iter();
+            let files: Vec<String> = lessons
+                .filter_map(|lesson| lesson.file.rsplit('/').next())
+                .map(str::to_owned)
+                .collect();
+            let name = to.rsplit('/').next().unwrap_or_default();
+            if files.iter().any(|file| file == name) {
+                return;
+            }
+            nearest(name, &files)
+        }
+    };
+    let finding = Finding::at(Code::BrokenLink, address(lesson, to, range));
+    checked.note(finding.with("found", to).with("nearest", near));
+}

@@ -1,0 +1,121 @@
+//! The module as a whole: is everything used, and everything answered?
+
+use std::collections::BTreeSet;
+
+use super::Checked;
+use crate::findings::{Code, Finding, Place};
+
+/// Files that every module may have and that no other file names.
+const BY_NAME: &[&str] = &[
+    "module.yaml",
+    "local.yaml",
+    "cautions.yaml",
+    "objectives.yaml",
+    "terms.yaml",
+    "people.yaml",
+    "sources.yaml",
+    "constants.yaml",
+];
+
+/// Folders whose files are all read.
+const WHOLE: &[&str] = &["trade/", "formulas/", "tables/", "runs/"];
+
+pub(super) fn check(checked: &Checked<'_>) {
+    pass_mark(checked);
+    objectives(checked);
+    topics(checked);
+    if !checked.missing_file {
+        files(checked);
+    }
+}
+
+fn pass_mark(checked: &Checked<'_>) {
+    let mark = checked.course.module.pass_mark.as_ref();
+    if mark.is_some_and(|mark| mark.source.is_empty()) {
+        let place = checked.file("module.yaml").at("pass-mark").key();
+        checked.note(Finding::at(Code::PassMarkWithoutSource, place));
+    }
+}
+
+/// Each objective is taught or assessed somewhere.
+fn objectives(checked: &Checked<'_>) {
+    let lessons = checked.file("module.yaml").at("lessons").items();
+    let mut used: BTreeSet<String> = BTreeSet::new();
+    for sheet in lessons.into_iter().chain(checked.folder("drills/")) {
+        used.extend(sheet.at("objectives").texts());
+    }
+    for set in checked.folder("questions/") {
+        used.extend(set.at("questions").ids("objective"));
+    }
+    let named = ["drills", "sets"].into_iter().zip(["drills", "questions"]);
+    let unread = named.into_iter().any(|(list, folder)| {
+        let ids = checked.file("module.yaml").at(list).texts();
+        ids.iter().any(|id| checked.unread(&format!("{folder}/{id}.yaml")))
+    });
+    if unread {
+        return;
+    }
+    for objective in checked.file("objectives.yaml").items() {
+        let spot = objective.at("objective");
+        if let Some(id) = spot.text().filter(|id| !used.contains(*id)) {
+            let finding = Finding::at(Code::ObjectiveUnused, spot.place());
+            checked.note(finding.with("id", id));
+        }
+    }
+}
+
+/// Each topic of the trade's list has an entry in the register.
+fn topics(checked: &Checked<'_>) {
+    let Some(answered) = checked.known("topic").filter(|known| !known.is_empty()) else {
+        return;
+    };
+    for topic in checked.file("trade/topics.yaml").items() {
+        let Some(id) = topic.at("topic").text() else { continue };
+        if !answered.iter().any(|known| known == id) {
+            let place = checked.trees.place("local.yaml", &[]);
+            let finding = Finding::at(Code::TopicUnanswered, place).with("id", id);
+            let asks = topic.at("asks").text().unwrap_or_default();
+            checked.note(finding.with("asks", asks));
+        }
+    }
+}
+
+/// Files of the folder that nothing leads to.
+fn files(checked: &Checked<'_>) {
+    let head = checked.file("module.yaml");
+    let mut named: BTreeSet<String> = BY_NAME.iter().map(|&name| name.into()).collect();
+    for (list, folder) in [
+        ("drills", "drills"),
+        ("sets", "questions"),
+        ("rigs", "rigs"),
+        ("concentrates", "concentrates"),
+    ] {
+        let ids = head.at(list).texts();
+        named.extend(ids.iter().map(|id| format!("{folder}/{id}.yaml")));
+    }
+    let lessons = head.at("lessons").ids("file");
+    let texts = lessons.iter().filter_map(|file| checked.sources.get(file));
+    named.extend(texts.flat_map(|text| super::lesson::pictures(text)));
+    named.extend(lessons);
+    // A picture whose name is misspelled in a lesson, or whose lesson lost its text, is one
+    // fault and not two.
+    let found = checked.found.borrow();
+    let lost = |finding: &Finding| {
+        matches!(finding.code, Code::BrokenPicture | Code::EmptyLesson)
+    };
+    let pictures = if found.iter().any(lost) { None } else { Some(checked.others) };
+    drop(found);
+    let hidden = |file: &str| file.split('/').any(|part| part.starts_with('.'));
+    let readme = |file: &str| file.rsplit('/').next() == Some("README.md");
+    let texts = checked.sources.keys();
+    for file in texts.chain(pictures.into_iter().flatten()) {
+        let whole = WHOLE.iter().any(|folder| file.starts_with(folder));
+        if whole || hidden(file) || readme(file) || named.contains(file) {
+            continue;
+        }
+        let first = checked.sources.get(file).and_then(|text| text.lines().next());
+        let end = first.map_or(0, str::len);
+        let place = Place { file: file.clone(), start: 0, end };
+        checked.note(Finding::at(Code::UnreachableFile, place));
+    }
+}

@@ -1,0 +1,157 @@
+//! Names that point to something: is it there, and only once?
+
+use super::{Checked, Spot, nearest};
+use crate::findings::{Code, Finding};
+
+/// What a rig can be asked to have.
+const NEEDS: &[&str] = &["compressor"];
+
+/// Lists within one file whose entries have a name of their own: file, path, key, kind.
+const INNER: &[(&str, &str, &str, &str)] = &[
+    ("drills/", "roles", "role", "roles"),
+    ("drills/", "steps", "step", "steps"),
+    ("drills/", "criticals", "critical", "criticals"),
+    ("drills/", "readings", "reading", "readings"),
+    ("drills/", "measures", "measure", "measures"),
+    ("rigs/", "tanks", "tank", "tanks"),
+    ("rigs/", "outlets", "outlet", "outlets"),
+    ("rigs/", "returns", "path", "return paths"),
+    ("rigs/", "eductors", "eductor", "eductors"),
+    ("module.yaml", "chains", "chain", "chains"),
+];
+
+/// Two entries of one list, or two questions of the module, with one name.
+pub(super) fn doubles(checked: &Checked<'_>) {
+    for (folder, list, key, kind) in INNER {
+        for sheet in checked.folder(folder) {
+            twice(
+                checked,
+                kind,
+                sheet.at(*list).items().iter().map(|item| item.at(*key)),
+            );
+        }
+    }
+    let sets = checked.folder("questions/");
+    let questions = sets.iter().flat_map(|set| set.at("questions").items());
+    twice(checked, "questions", questions.map(|question| question.at("question")));
+    for lesson in checked.file("module.yaml").at("lessons").items() {
+        let examples = lesson.at("examples").items();
+        twice(checked, "examples", examples.iter().map(|item| item.at("example")));
+    }
+}
+
+fn twice<'c>(checked: &Checked<'c>, kind: &str, spots: impl Iterator<Item = Spot<'c>>) {
+    let mut seen: Vec<(&str, String)> = Vec::new();
+    for spot in spots {
+        let Some(id) = spot.text() else { continue };
+        match seen.iter().find(|(known, _)| *known == id) {
+            Some((_, other)) => {
+                let finding = Finding::at(Code::DuplicateId, spot.place());
+                let finding = finding.with("kind", kind).with("id", id);
+                checked.note(finding.with("other", other.clone()));
+            }
+            None => seen.push((id, spot.file().to_owned())),
+        }
+    }
+}
+
+/// Names in `module.yaml`.
+pub(super) fn module(checked: &Checked<'_>) {
+    let head = checked.file("module.yaml");
+    for lesson in head.at("lessons").items() {
+        checked.refer_all("objective", &lesson.at("objectives"));
+        checked.refer_all("caution", &lesson.at("cautions"));
+        checked.refer_all("topic", &lesson.at("local"));
+    }
+    for chain in head.at("chains").items() {
+        checked.refer_all("drill", &chain.at("drills"));
+    }
+}
+
+/// Names in drills.
+pub(super) fn drills(checked: &Checked<'_>) {
+    for drill in checked.folder("drills/") {
+        checked.refer_all("objective", &drill.at("objectives"));
+        checked.refer_all("caution", &drill.at("cautions"));
+        checked.refer_all("topic", &drill.at("local"));
+        needs(checked, &drill);
+        let roles = drill.at("roles").ids("role");
+        let steps = drill.at("steps").ids("step");
+        for step in drill.at("steps").items() {
+            checked.among("role", &roles, &step.at("role"));
+            checked.refer("topic", &step.at("local"));
+            needs(checked, &step);
+        }
+        for critical in drill.at("criticals").items() {
+            checked.among("role", &roles, &critical.at("role"));
+            needs(checked, &critical);
+        }
+        for rule in drill.at("order").items() {
+            checked.among("step", &steps, &rule.at("first"));
+            checked.among("step", &steps, &rule.at("then"));
+        }
+        for measure in drill.at("measures").items() {
+            checked.among("step", &steps, &measure.at("step"));
+        }
+    }
+}
+
+fn needs(checked: &Checked<'_>, spot: &Spot<'_>) {
+    let spot = spot.at("needs");
+    let Some(word) = spot.text().filter(|word| !NEEDS.contains(word)) else { return };
+    let known: Vec<String> = NEEDS.iter().map(|&need| need.to_owned()).collect();
+    let finding = Finding::at(Code::UnknownWord, spot.place()).with("found", word);
+    let finding = finding.with("nearest", nearest(word, &known)).with("field", "needs");
+    checked.note(finding.with("words", known.join(", ")));
+}
+
+/// Concentrates in rigs.
+pub(super) fn rigs(checked: &Checked<'_>) {
+    for rig in checked.folder("rigs/") {
+        for tank in rig.at("tanks").items() {
+            checked.refer("concentrate", &tank.at("concentrate"));
+        }
+    }
+}
+
+/// Names in question sets.
+pub(super) fn questions(checked: &Checked<'_>) {
+    for set in checked.folder("questions/") {
+        checked.refer_all("caution", &set.at("cautions"));
+        for question in set.at("questions").items() {
+            checked.refer("objective", &question.at("objective"));
+            checked.refer("rig", &question.at("rig"));
+            checked.refer("drill", &question.at("drill"));
+            outlet(checked, &question);
+            drawn_lines(checked, &question.at("draw"));
+            let Some(drill) = question.at("drill").text() else { continue };
+            let steps = checked.file(format!("drills/{drill}.yaml")).at("steps");
+            if steps.node().is_some() {
+                for step in question.at("steps").items() {
+                    checked.among("step", &steps.ids("step"), &step);
+                }
+            }
+        }
+    }
+}
+
+fn outlet<'c>(checked: &Checked<'c>, question: &Spot<'c>) {
+    let Some(rig) = question.at("rig").text() else { return };
+    let outlets = checked.file(format!("rigs/{rig}.yaml")).at("outlets");
+    if outlets.node().is_some() {
+        checked.among("outlet", &outlets.ids("outlet"), &question.at("outlet"));
+    }
+}
+
+/// `foam line of RIG`.
+fn drawn_lines(checked: &Checked<'_>, draws: &Spot<'_>) {
+    let Some(rigs) = checked.known("rig") else { return };
+    for name in draws.keys() {
+        let spot = draws.at(name);
+        if let Some(rig) = spot.text().and_then(|text| text.strip_prefix("foam line of "))
+        {
+            let finding = Finding::at(Code::UnknownId, spot.place());
+            checked.named("rig", &rigs, rig.trim(), finding);
+        }
+    }
+}

@@ -1,0 +1,172 @@
+//! A rig against its own rating, its concentrates and its hose.
+
+use super::values::{above, within};
+use super::{Checked, Spot};
+use crate::course::{
+    ClassRange, Concentrate, FoamClass, Outlet, PercentBasis, Rig, Tank, foam_outlets,
+};
+use crate::findings::{Code, Finding};
+use crate::formulas::{Input, Inputs, System};
+use crate::quantity::{Fraction, Number, Quantity};
+
+pub(super) fn check(checked: &Checked<'_>) {
+    for rig in checked.course.rigs.values() {
+        let spot = checked.file(format!("rigs/{}.yaml", rig.id));
+        if !rig.verified() {
+            let finding = Finding::at(Code::RigUnchecked, spot.at("rig").place());
+            checked.note(finding.with("rig", rig.title.clone()));
+        }
+        for tank in &rig.tanks {
+            let spot = spot.at("tanks").entry("tank", &tank.id);
+            tank_of(checked, rig, tank, &spot);
+        }
+        for (class, range) in &rig.proportioner.classes {
+            presets(checked, rig, (*class, range), &spot);
+        }
+        for outlet in &rig.outlets {
+            let spot = spot.at("outlets").entry("outlet", &outlet.id);
+            hose(checked, outlet, &spot);
+        }
+    }
+}
+
+const fn class_name(class: FoamClass) -> &'static str {
+    match class {
+        FoamClass::A => "A",
+        FoamClass::B => "B",
+    }
+}
+
+fn tank_of(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
+    if above(&tank.usable, &tank.nominal) {
+        let place = spot.at("usable").place();
+        let finding = Finding::at(Code::UsableAboveNominal, place);
+        let finding = finding.with("usable", tank.usable.printed());
+        checked.note(finding.with("nominal", tank.nominal.printed()));
+    }
+    if let Some(concentrate) = concentrate(checked, tank)
+        && !rig.proportioner.classes.contains_key(&concentrate.class)
+    {
+        let place = spot.at("concentrate").place();
+        let finding = Finding::at(Code::WrongClassTank, place);
+        let finding = finding.with("class", class_name(concentrate.class));
+        checked.note(finding.with("concentrate", concentrate.title.clone()));
+    }
+}
+
+fn concentrate<'c>(checked: &Checked<'c>, tank: &Tank) -> Option<&'c Concentrate> {
+    checked.course.concentrates.get(tank.concentrate.as_ref()?)
+}
+
+/// Each preset: within the range of the unit, allowed by the label, and held by the rating on
+/// at least the smallest foam line.
+fn presets(
+    checked: &Checked<'_>,
+    rig: &Rig,
+    (class, range): (FoamClass, &ClassRange),
+    spot: &Spot<'_>,
+) {
+    let spot = spot.at("proportioner").at("classes").at(class_name(class)).at("presets");
+    let carried: Vec<&Concentrate> = rig
+        .foam_tanks()
+        .filter_map(|tank| concentrate(checked, tank))
+        .filter(|concentrate| concentrate.class == class)
+        .filter(|concentrate| whole_label(checked, concentrate))
+        .collect();
+    for (index, preset) in range.presets.iter().enumerate() {
+        let place = spot.at(index.to_string()).place();
+        let at =
+            |code| Finding::at(code, place.clone()).with("percent", preset.printed());
+        if !within(preset, &range.from, &range.to) {
+            let finding = at(Code::PercentOutsideRig).with("from", range.from.printed());
+            checked.note(finding.with("to", range.to.printed()));
+            continue;
+        }
+        for concentrate in &carried {
+            let allowed = concentrate.allowed.iter();
+            if !allowed.clone().any(|use_| within(preset, &use_.from, &use_.to)) {
+                let label: Vec<String> =
+                    allowed.map(|use_| range_text(&use_.from, &use_.to)).collect();
+                let finding = at(Code::PercentOutsideLabel)
+                    .with("concentrate", concentrate.title.clone());
+                checked.note(finding.with("allowed", label.join("; ")));
+            }
+        }
+        for outlet in foam_outlets(rig) {
+            let Some(taken) = concentrate_flow(checked, rig, preset, outlet) else {
+                continue;
+            };
+            if taken.compare(rig.proportioner.rated_flow.base()).is_gt() {
+                let finding =
+                    at(Code::FlowOverRating).with("outlet", outlet.title.clone());
+                let finding = finding.with("flow", outlet.flow.printed());
+                checked
+                    .note(finding.with("rated", rig.proportioner.rated_flow.printed()));
+            }
+        }
+    }
+}
+
+/// Whether every line of the label could be read; else it allows more than is known here.
+fn whole_label(checked: &Checked<'_>, concentrate: &Concentrate) -> bool {
+    let sheet = checked.file(format!("concentrates/{}.yaml", concentrate.id));
+    sheet.at("allowed").items().len() == concentrate.allowed.len()
+}
+
+fn range_text(from: &Quantity, to: &Quantity) -> String {
+    if from == to {
+        from.printed()
+    } else {
+        format!("{} to {}", from.printed(), to.printed())
+    }
+}
+
+/// What a line takes of the concentrate pump, by the trade library.
+fn concentrate_flow(
+    checked: &Checked<'_>,
+    rig: &Rig,
+    percent: &Quantity,
+    outlet: &Outlet,
+) -> Option<Number> {
+    let formula = match rig.proportioner.basis {
+        PercentBasis::Solution => "concentrate-flow",
+        PercentBasis::Water => "concentrate-flow-metered",
+    };
+    let inputs = Inputs::from([
+        ("percent".to_owned(), Input::Number(*percent)),
+        ("flow".to_owned(), Input::Number(outlet.flow)),
+    ]);
+    let answers = checked.course.library.evaluate(formula, &inputs, System::Us).ok()?;
+    answers.first().copied()
+}
+
+/// The pump pressure for the line on the level, against the test of its hose.
+fn hose(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
+    let Some(coefficient) = outlet.coefficient else { return };
+    let number = |name: &str, value| (name.to_owned(), Input::Number(value));
+    let inputs = Inputs::from([
+        number("nozzle", outlet.pressure),
+        number("coefficient", coefficient),
+        number("flow", outlet.flow),
+        number("length", outlet.length),
+    ]);
+    let Ok(worked) = checked.course.library.work("pump-pressure", &inputs, System::Us)
+    else {
+        return;
+    };
+    let Some(answer) = worked.answer(None) else { return };
+    let test = outlet.service_test.base();
+    let nine_tenths = Fraction::new(9, 10).map(Number::Exact);
+    let Some(near) = nine_tenths.and_then(|share| test.mul(share).ok()) else { return };
+    let code = if answer.number.compare(test).is_gt() {
+        Code::HoseOverLimit
+    } else if answer.number.compare(near).is_gt() {
+        Code::HoseNearLimit
+    } else {
+        return;
+    };
+    let finding = Finding::at(code, spot.at("service-test").place());
+    let finding = finding.with("outlet", outlet.title.clone());
+    let finding = finding.with("pressure", answer.text.clone());
+    checked.note(finding.with("test", outlet.service_test.printed()));
+}
