@@ -94,6 +94,53 @@ fn removing_a_caution_changes_only_its_drill() {
         before.keys().filter(|path| before.get(*path) != after.get(*path)).collect();
     assert!(differ.iter().any(|path| *path == "crew/drill-flush.html"), "{differ:?}");
     for path in differ {
-        assert!(path.contains("flush") || path.contains("chain-"), "{path} changed too");
+        let of_run = course.runs.iter().any(|run| {
+            run.drill == "flush" && *path == format!("staff/run-{}.html", run.id)
+        });
+        let its_own = path.contains("flush") || path.contains("chain-") || of_run;
+        assert!(its_own, "{path} changed too");
+    }
+}
+
+#[test]
+fn a_sheet_leaves_nothing_out() {
+    let course = example();
+    let pages = pages(&course);
+    let sheets = pages.iter().filter(|(path, _)| path.starts_with("staff/sheet-"));
+    assert!(sheets.clone().count() > course.drills.len());
+    for (path, text) in sheets {
+        let drill = course
+            .drills
+            .iter()
+            .find(|drill| path.starts_with(&format!("staff/sheet-{}-", drill.id)));
+        let drill = drill.unwrap();
+        // Six boxes a step; a critical without a written condition has no box for "n/a".
+        let conditions = drill.criticals.iter().filter(|one| one.needs.is_some()).count();
+        let wanted = drill.steps.len() * 6
+            + drill.criticals.len() * 4
+            + conditions
+            + drill.measures.len() * 2;
+        let boxes = text.matches("<span class=\"so-box\">").count();
+        assert_eq!(boxes, wanted, "{path}");
+        assert!(text.contains(&drill.stop.word), "{path} lacks the stop word");
+        assert!(!text.contains("data-private"), "{path} is blank and has private parts");
+        for page in ["page 1 of 2", "page 2 of 2"] {
+            assert!(text.contains(page), "{path} lacks {page}");
+        }
+    }
+}
+
+#[test]
+fn a_filled_sheet_says_what_the_run_sheet_says() {
+    let course = example();
+    let pages = pages(&course);
+    for run in &course.runs {
+        let text = pages.get(&format!("staff/run-{}.html", run.id)).unwrap();
+        let crosses = text.matches("<span class=\"so-box\">X</span>").count();
+        let marks = run.marks.len() + run.criticals.len() + run.out_of_order.len();
+        assert!(crosses >= marks, "{}: {crosses} crosses for {marks} marks", run.id);
+        let person = &course.people.get(&run.candidate).unwrap().name;
+        assert!(text.contains(person.as_str()), "{} does not name its candidate", run.id);
+        assert!(text.contains("unsigned"), "{} passes for signed", run.id);
     }
 }

@@ -133,7 +133,11 @@ impl Bench<'_> {
                     |run| run.stop_word.clone(),
                 )),
             ),
-            self.field("watch-holder", 2, watch),
+            self.field(
+                if time.is_some() { "watch-holder" } else { "watch-free" },
+                2,
+                watch,
+            ),
         ]
     }
 
@@ -218,7 +222,7 @@ impl Bench<'_> {
 
     pub(super) fn time(self) -> String {
         let Some(time) = &self.kit.drill().time else {
-            return self.words.get("sheet.no-time");
+            return String::new();
         };
         let (within, step) = (time.within.printed(), time.resolution.printed());
         let holds = time.holds.join("; ");

@@ -200,7 +200,7 @@ pub struct SheetView {
     pub readings: Vec<Field>,
     /// Measured values.
     pub measures: Vec<MeasureLine>,
-    /// Time standard in words, or that there is none.
+    /// Time standard in words; empty where no time is judged.
     pub time: String,
     /// Time taken and held; empty without a standard.
     pub watch: Vec<Field>,
