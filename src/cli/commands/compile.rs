@@ -149,7 +149,14 @@ fn last_time(out: &Path, input: &str) -> Result<Option<Said>, Fault> {
 
 /// Whether a page is printed to be written on.
 fn is_sheet(kind: &PageKind) -> bool {
-    matches!(kind, PageKind::Practice(..) | PageKind::GradedPaper(..))
+    matches!(
+        kind,
+        PageKind::Practice(..)
+            | PageKind::GradedPaper(..)
+            | PageKind::Blank(..)
+            | PageKind::Chain(..)
+            | PageKind::Run(..)
+    )
 }
 
 fn refuse(arguments: &Arguments, found: &[Printed], terminal: &Terminal) {

@@ -1,5 +1,6 @@
 //! `score`: what an evaluator saw becomes a verdict with a reason per line.
 
+mod sheets;
 mod tell;
 
 use std::path::{Path, PathBuf};
@@ -29,6 +30,7 @@ const LARGEST: u64 = 1_000_000;
     after_help = "Examples:\n  \
       drillwright score content/runs/tv-2026-001.yaml\n  \
       drillwright score monday.yaml tuesday.yaml --content my-module\n  \
+      drillwright score monday.yaml --sheets filled\n  \
       drillwright score monday.yaml --format json\n\n\
       The result is about one run of one drill on one date. It is no certificate; local \
       procedures, the maker's manual and the officer in charge decide."
@@ -40,11 +42,16 @@ pub(in crate::cli) struct Arguments {
     /// Folder of the module the drill is in
     #[arg(long, value_name = "DIR", default_value = "content")]
     content: PathBuf,
+    /// Folder the filled sign-off sheets are written to, one page for each run
+    #[arg(long, value_name = "DIR")]
+    sheets: Option<PathBuf>,
 }
 
-/// A run with its verdict.
+/// A run with its verdict and the kit that gave it.
 struct Scored {
+    file: String,
     sheet: RunSheet,
+    kit: Kit,
     verdict: Verdict,
 }
 
@@ -61,7 +68,7 @@ pub(in crate::cli) fn run(
             return Ok(End::ToFix);
         }
     };
-    let mut scored = Vec::new();
+    let mut scored: Vec<Scored> = Vec::new();
     let mut faults: Vec<Printed> = Vec::new();
     for path in &arguments.runs {
         let text = String::from_utf8_lossy(&read_file(path, LARGEST)?).into_owned();
@@ -70,6 +77,10 @@ pub(in crate::cli) fn run(
         let sources = Sources::from([(file.clone(), text)]);
         if !found::blocks(&wrong) {
             for sheet in sheets {
+                if let Some(twin) = scored.iter().find(|one| one.sheet.id == sheet.id) {
+                    wrong.push(twice(&sheet.id, &twin.file, &sources));
+                    continue;
+                }
                 match score(course, sheet, &sources, terminal) {
                     Ok(one) => scored.push(one),
                     Err(Wrong::Sheet(found)) => wrong.extend(found),
@@ -81,16 +92,27 @@ pub(in crate::cli) fn run(
         let print = |finding| found::printed(finding, &sources, &terminal.words);
         faults.extend(wrong.iter().map(print));
     }
+    let written = match &arguments.sheets {
+        Some(dir) => sheets::write(dir, course, &scored, terminal)?,
+        None => Vec::new(),
+    };
     let refused = |one: &Scored| {
         one.verdict.lines.iter().any(|line| line.decision == Decision::Refused)
     };
     let to_fix = !faults.is_empty() || scored.iter().any(refused);
     if terminal.for_machine() {
         let verdicts: Vec<&Verdict> = scored.iter().map(|one| &one.verdict).collect();
-        terminal.json(&json!({ "verdicts": verdicts, "findings": faults }));
+        terminal.json(&json!({
+            "verdicts": verdicts,
+            "findings": faults,
+            "sheets": written,
+        }));
     } else {
         for one in &scored {
             terminal.data(&tell::verdict(&one.verdict, &one.sheet, course, terminal));
+        }
+        for path in &written {
+            terminal.data(&terminal.words.say("cli.score.written", &[("path", path)]));
         }
         if !faults.is_empty() {
             refuse(&faults, Path::new(""), "cli.score.sheet", terminal);
@@ -151,7 +173,8 @@ fn score(
         Wrong::Kit(terminal.words.say("cli.broken", &[("reason", &reason)]))
     })?;
     let verdict = scoring::score(&kit, &sheet);
-    Ok(Scored { sheet, verdict })
+    let file = sources.keys().next().cloned().unwrap_or_default();
+    Ok(Scored { file, sheet, kit, verdict })
 }
 
 /// A name on a run sheet that the module does not have, at its line.
@@ -168,4 +191,14 @@ fn unknown<'k>(
     };
     let near = nearest(id, known).unwrap_or_default();
     finding.with("kind", kind).with("id", id).with("nearest", near)
+}
+
+/// A run that another sheet has already told of.
+fn twice(id: &str, other: &str, sources: &Sources) -> Finding {
+    let trees = Trees::read(sources, &mut Vec::new());
+    let finding = match sources.keys().next() {
+        Some(file) => Finding::at(Code::DuplicateId, trees.place(file, &["run"])),
+        None => Finding::whole(Code::DuplicateId),
+    };
+    finding.with("kind", "runs").with("id", id).with("other", other)
 }
