@@ -46,9 +46,14 @@ export async function printed(browser, folder, name, paper, onEach) {
   const texts = sheets(pdf);
   if (headlines.length === 0) faults.push("the page has no caution");
   if (headlines.length > 3) faults.push(`${headlines.length} cautions; three at most`);
-  const wanted = [sentence, ...headlines, ...onEach];
+  // Each leaf of a chain carries the cautions of its own drill, not those of its head leaf.
+  const chain = kind === "sign-off-chain";
+  const wanted = [sentence, ...(chain ? [] : headlines), ...onEach];
   texts.forEach((text, at) => {
     const said = plain(text);
+    if (chain && !/\b(DANGER|WARNING|CAUTION|NOTICE)\b/.test(text)) {
+      faults.push(`${paper}, sheet ${at + 1} of ${texts.length}: no caution`);
+    }
     for (const words of wanted) {
       if (!said.includes(plain(words))) {
         faults.push(`${paper}, sheet ${at + 1} of ${texts.length}: no "${words.trim()}"`);

@@ -38,7 +38,6 @@ impl Bench<'_> {
         let drill = kit.drill();
         let marks = run.map(|(run, _)| run);
         SheetView {
-            kind: "sign-off",
             filled: run.is_some(),
             label: labels(words),
             title: drill.title.clone(),

@@ -28,8 +28,6 @@ pub struct ChainRow {
 /// The sheet of a chain.
 #[derive(Debug, Clone, Serialize)]
 pub struct ChainView {
-    /// Always `sign-off`.
-    pub kind: &'static str,
     /// Labels by name, from `sheet.label`.
     pub label: BTreeMap<String, String>,
     /// Title.
@@ -108,7 +106,6 @@ pub fn chain(
     let front = Bench { course, words, kit: &kit }.sheet(None);
     let outcomes = front.outcomes.iter().map(|tick| tick.label.clone()).collect();
     Ok(Some(ChainView {
-        kind: "sign-off",
         label: labels(words),
         title: chain.title.clone(),
         about: chain.about.clone(),

@@ -127,7 +127,11 @@ fn head(
         side: if kicker == "run" { Side::Staff } else { Side::Crew },
         cautions: cautions.to_vec(),
         unverified: !rig.verified(),
-        kind: "sign-off",
+        kind: match kicker {
+            "chain" => "sign-off-chain",
+            "run" => "sign-off-run",
+            _ => "sign-off",
+        },
     }
 }
 

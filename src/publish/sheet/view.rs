@@ -146,8 +146,6 @@ pub struct VerdictView {
 /// A sign-off sheet.
 #[derive(Debug, Clone, Serialize)]
 pub struct SheetView {
-    /// Always `sign-off`.
-    pub kind: &'static str,
     /// Whether it is the sheet of a run, which names people.
     pub filled: bool,
     /// Labels by name, from `sheet.label`.
