@@ -126,7 +126,7 @@ fn differences(
             out.push(format!("{name} is {found}, not {wanted}"));
         }
     };
-    hold("code", shown.code.to_owned(), expected.code.clone());
+    hold("code", shown.code.clone(), expected.code.clone());
     hold("file", shown.file.unwrap_or_default(), expected.file.clone());
     if let Some(wanted) = &expected.marked {
         hold("line", format!("{:?}", shown.line), format!("{:?}", expected.line));
