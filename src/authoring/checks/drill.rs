@@ -49,7 +49,9 @@ fn recirculation(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     let spot = spot.at("recirculates");
     let rigs = checked.course.rigs.values();
     let paths = || rigs.clone().flat_map(|rig| rig.returns.iter().map(move |p| (rig, p)));
-    let known: Vec<String> = paths().map(|(_, path)| path.id.clone()).collect();
+    // Rigs share the names of their paths; a name twice would stand for a doubled id.
+    let known: BTreeSet<String> = paths().map(|(_, path)| path.id.clone()).collect();
+    let known: Vec<String> = known.into_iter().collect();
     if known.is_empty() {
         return;
     }

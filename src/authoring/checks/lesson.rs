@@ -85,7 +85,8 @@ fn address(lesson: &Lesson, address: &str, range: Range<usize>) -> Place {
 }
 
 fn shown(checked: &Checked<'_>, lesson: &Lesson, file: &str, range: Range<usize>) {
-    if checked.others.contains(file) {
+    // Pages show pictures of that folder and no others.
+    if checked.others.contains(file) && file.starts_with("pictures/") {
         return;
     }
     let known: Vec<String> = checked.others.iter().cloned().collect();

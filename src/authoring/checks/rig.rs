@@ -3,7 +3,8 @@
 use super::values::{above, within};
 use super::{Checked, Spot};
 use crate::course::{
-    ClassRange, Concentrate, FoamClass, Outlet, PercentBasis, Rig, Tank, foam_outlets,
+    self, ClassRange, Concentrate, FoamClass, Outlet, PercentBasis, Rig, Tank,
+    foam_outlets,
 };
 use crate::findings::{Code, Finding};
 use crate::formulas::{Input, Inputs, System};
@@ -136,7 +137,8 @@ fn concentrate_flow(
         ("percent".to_owned(), Input::Number(*percent)),
         ("flow".to_owned(), Input::Number(outlet.flow)),
     ]);
-    let answers = checked.course.library.evaluate(formula, &inputs, System::Us).ok()?;
+    let answers =
+        checked.course.library.evaluate(formula, &inputs, system(checked)).ok()?;
     answers.first().copied()
 }
 
@@ -150,7 +152,8 @@ fn hose(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
         number("flow", outlet.flow),
         number("length", outlet.length),
     ]);
-    let Ok(worked) = checked.course.library.work("pump-pressure", &inputs, System::Us)
+    let Ok(worked) =
+        checked.course.library.work("pump-pressure", &inputs, system(checked))
     else {
         return;
     };
@@ -169,4 +172,12 @@ fn hose(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
     let finding = finding.with("outlet", outlet.title.clone());
     let finding = finding.with("pressure", answer.text.clone());
     checked.note(finding.with("test", outlet.service_test.printed()));
+}
+
+/// Metric modules write a metric friction coefficient, and their formulas expect it.
+const fn system(checked: &Checked<'_>) -> System {
+    match checked.course.module.units {
+        course::System::Us => System::Us,
+        course::System::Si => System::Si,
+    }
 }
