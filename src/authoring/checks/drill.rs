@@ -9,7 +9,7 @@ use crate::findings::{Code, Finding};
 
 pub(super) fn check(checked: &Checked<'_>) {
     for drill in &checked.course.drills {
-        let spot = checked.file(format!("drills/{}.yaml", drill.id));
+        let spot = checked.sheet("drills", &drill.id);
         slow_work(checked, drill, &spot);
         runoff(checked, drill, &spot);
         recirculation(checked, drill, &spot);

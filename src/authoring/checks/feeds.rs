@@ -37,7 +37,7 @@ fn examples(checked: &Checked<'_>) {
 
 fn drills(checked: &Checked<'_>) {
     for drill in &checked.course.drills {
-        let spot = checked.file(format!("drills/{}.yaml", drill.id));
+        let spot = checked.sheet("drills", &drill.id);
         let names = spot.at("readings").ids("reading");
         let reach = Reach { prefix: "day", names, draws: None };
         for measure in &drill.measures {
@@ -59,7 +59,7 @@ fn drills(checked: &Checked<'_>) {
 
 fn questions(checked: &Checked<'_>) {
     for set in &checked.course.sets {
-        let spot = checked.file(format!("questions/{}.yaml", set.id)).at("questions");
+        let spot = checked.sheet("questions", &set.id).at("questions");
         for question in &set.questions {
             let ask = match &question.kind {
                 QuestionKind::Number { ask, .. }

@@ -109,6 +109,21 @@ impl<'c> Checked<'c> {
         Spot::of(self.trees, file.into())
     }
 
+    /// The sheet of a thing: the file of its name, or the one that says it is it.
+    fn sheet(&self, folder: &str, id: &str) -> Spot<'c> {
+        let named = self.file(format!("{folder}/{id}.yaml"));
+        let key = match folder {
+            "questions" => "set",
+            other => other.trim_end_matches('s'),
+        };
+        let says = |spot: &Spot<'_>| spot.at(key).text() == Some(id);
+        if says(&named) {
+            return named;
+        }
+        let sheets = self.folder(&format!("{folder}/"));
+        sheets.into_iter().find(says).unwrap_or(named)
+    }
+
     /// Files of a folder that are sheets.
     fn folder(&self, folder: &str) -> Vec<Spot<'c>> {
         let files = self.trees.files().filter(|file| file.starts_with(folder));

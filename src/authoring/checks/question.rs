@@ -13,7 +13,7 @@ use crate::quantity::Quantity;
 
 pub(super) fn check(checked: &Checked<'_>) {
     for set in &checked.course.sets {
-        let sheet = checked.file(format!("questions/{}.yaml", set.id));
+        let sheet = checked.sheet("questions", &set.id);
         if let Some(graded) = set.graded
             && (graded > sheet.at("questions").items().len() || graded == 0)
         {

@@ -12,7 +12,7 @@ use crate::quantity::{Fraction, Number, Quantity};
 
 pub(super) fn check(checked: &Checked<'_>) {
     for rig in checked.course.rigs.values() {
-        let spot = checked.file(format!("rigs/{}.yaml", rig.id));
+        let spot = checked.sheet("rigs", &rig.id);
         if !rig.verified() {
             let finding = Finding::at(Code::RigUnchecked, spot.at("rig").place());
             checked.note(finding.with("rig", rig.title.clone()));
@@ -110,7 +110,7 @@ fn presets(
 
 /// Whether every line of the label could be read; else it allows more than is known here.
 fn whole_label(checked: &Checked<'_>, concentrate: &Concentrate) -> bool {
-    let sheet = checked.file(format!("concentrates/{}.yaml", concentrate.id));
+    let sheet = checked.sheet("concentrates", &concentrate.id);
     sheet.at("allowed").items().len() == concentrate.allowed.len()
 }
 

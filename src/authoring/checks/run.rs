@@ -68,7 +68,7 @@ fn rig(checked: &Checked<'_>, sheet: &RunSheet, spot: &Spot<'_>) {
     if let Some(rig) = checked.course.rigs.get(&sheet.rig) {
         let outlets: Vec<String> =
             rig.outlets.iter().map(|outlet| outlet.id.clone()).collect();
-        let written = checked.file(format!("rigs/{}.yaml", rig.id)).at("outlets");
+        let written = checked.sheet("rigs", &rig.id).at("outlets");
         let unread = written.node().is_some() && written.items().len() != outlets.len();
         if !unread {
             checked.among("outlet", &outlets, &spot.at("outlet"));
@@ -118,7 +118,7 @@ fn ids<T>(
     things: &[T],
     id: impl Fn(&T) -> &str,
 ) -> Vec<String> {
-    let sheet = checked.file(format!("drills/{}.yaml", drill.id));
+    let sheet = checked.sheet("drills", &drill.id);
     if sheet.node().is_some() {
         return sheet.at(list).ids(key);
     }
