@@ -100,8 +100,6 @@ fn styled(html: &str) -> String {
     html.replace(" style=\"text-align: right\"", " class=\"right\"")
         .replace(" style=\"text-align: center\"", " class=\"center\"")
         .replace(" style=\"text-align: left\"", "")
-        .replace("<thead><tr><th", "<thead><tr><th scope=\"col\"")
-        .replace("</th><th", "</th><th scope=\"col\"")
 }
 
 /// Only the module's own pictures are shown; of any other the words remain.
