@@ -81,6 +81,14 @@ pub fn sort(findings: &mut Vec<Finding>) {
     findings.dedup();
 }
 
+/// Whether anything stops even a draft: a quantity without its unit, a task without its
+/// cautions, a critical without role, act or reason.
+pub fn blocks_draft(findings: &[Finding]) -> bool {
+    const STOPS: &[Code] =
+        &[Code::NoUnit, Code::UnknownUnit, Code::NoCautions, Code::CriticalIncomplete];
+    findings.iter().any(|finding| STOPS.contains(&finding.code))
+}
+
 /// Whether anything must be fixed before the module is published.
 pub fn blocks(findings: &[Finding]) -> bool {
     findings.iter().any(|finding| finding.code.grade() == Grade::MustFix)

@@ -54,7 +54,11 @@ impl Module {
 
     /// Whether anything must be fixed before pages are made.
     pub(super) fn blocks(&self) -> bool {
-        self.course.is_none() || findings::blocks(&self.findings)
+        match &self.course {
+            None => true,
+            Some(course) if course.draft => findings::blocks_draft(&self.findings),
+            Some(_) => findings::blocks(&self.findings),
+        }
     }
 
     /// The findings with their sentences and lines.
