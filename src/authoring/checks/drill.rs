@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::values::above;
 use super::{Checked, Spot};
-use crate::course::{AgentUse, Drill, Edge, FoamSide, Measure, Physical};
+use crate::course::{AgentUse, Drill, Edge, FoamSide, Measure, Mode, Physical};
 use crate::findings::{Code, Finding};
 
 pub(super) fn check(checked: &Checked<'_>) {
@@ -38,8 +38,14 @@ fn slow_work(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
 
 /// Foam on the ground needs a place for the water.
 fn runoff(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
-    if drill.agent == AgentUse::TrainingFoam && drill.runoff.is_none() {
+    if drill.runoff.is_some() {
+        return;
+    }
+    let foams = |mode: &Mode| matches!(mode, Mode::TrainingFoam | Mode::Agent);
+    if drill.agent == AgentUse::TrainingFoam {
         checked.note(Finding::at(Code::NoRunoffPlan, spot.at("agent").place()));
+    } else if drill.modes.iter().any(foams) {
+        checked.note(Finding::at(Code::NoRunoffPlan, spot.at("modes").key()));
     }
 }
 
