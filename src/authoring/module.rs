@@ -7,8 +7,9 @@ use super::decode::{Desk, Item};
 use super::library::{build, with_trade};
 use super::sheets;
 use super::tree::Trees;
-use crate::course::{Course, Lesson};
+use crate::course::{Course, Family, Lesson};
 use crate::findings::{self, Code, Finding, Place, Sources};
+use crate::formulas::Library;
 
 /// How a module is read.
 #[derive(Debug, Clone, Copy, Default)]
@@ -195,6 +196,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         folder.may("trade/sources.yaml").map(sheets::sources).unwrap_or_default();
     source_list
         .extend(folder.may("sources.yaml").map(sheets::sources).unwrap_or_default());
+    let families = families(&folder, &library);
     let head = head?;
     let units = head.module.units;
     let rigs = folder.each("rigs", &head.rigs, sheets::rig, |rig| &rig.id);
@@ -224,10 +226,40 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         sets,
         library,
         sources: source_list.into_iter().collect(),
+        families,
         runs: runs.collect(),
         people: people.into_iter().map(|person| (person.id.clone(), person)).collect(),
         draft: desk.draft,
     })
+}
+
+/// The trade's families, the module's own, and those that only a formula names.
+fn families(folder: &Folder<'_>, library: &Library) -> Vec<Family> {
+    let list = |file| folder.list(file, sheets::families, |f| &f.id, "families");
+    let own = list("families.yaml");
+    let mut all = list("trade/families.yaml");
+    all.retain(|family| own.iter().all(|other| other.id != family.id));
+    all.extend(own);
+    for formula in library.formulas() {
+        if all.iter().all(|family| family.id != formula.family) {
+            all.push(Family {
+                id: formula.family.clone(),
+                title: capital(&formula.family.replace('-', " ")),
+                about: String::new(),
+                cautions: Vec::new(),
+                charts: Vec::new(),
+            });
+        }
+    }
+    all
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map(|first| first.to_uppercase().chain(letters).collect())
+        .unwrap_or_default()
 }
 
 /// Puts the text of its file into each lesson.

@@ -16,6 +16,8 @@ pub const FIGURE_NAMES: &[&str] = &[
     "rated-flow",
     "rated-pressure",
     "least-flow",
+    "least-percent",
+    "largest-percent",
     "water",
     "foam",
     "foam-nominal",
@@ -46,6 +48,10 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, tank: Option<&str>) -> Fi
     put("rated-pressure", &unit.rated_pressure);
     if let Some(least) = &unit.least_flow {
         put("least-flow", least);
+    }
+    if let Some(range) = unit.classes.values().next() {
+        put("least-percent", &range.from);
+        put("largest-percent", &range.to);
     }
     if let Some(water) = rig.water_tank() {
         put("water", &water.usable);

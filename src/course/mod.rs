@@ -11,6 +11,7 @@
 mod caution;
 mod concentrate;
 mod drill;
+mod family;
 mod feed;
 mod figures;
 mod lesson;
@@ -26,6 +27,7 @@ pub use drill::{
     AgentUse, Air, Chain, Drill, DrillState, Foam, Line, Mode, Physical, Pump, Radio,
     Role, Step, StopPlan, Totals,
 };
+pub use family::{Axis, Chart, Curve, Each, Family};
 pub use feed::{Names, NoSuchName, bound, inputs};
 pub use figures::{FIGURE_NAMES, Figures, foam_outlets, rig_figures};
 pub use lesson::{Lesson, Objective, Term, WorkedExample};
@@ -81,6 +83,9 @@ pub struct Course {
     pub library: crate::formulas::Library,
     /// Titles of the sources that formulas, tables and constants name, by id.
     pub sources: BTreeMap<String, String>,
+    /// Families of formulas in the order of their pages.
+    #[serde(skip)]
+    pub families: Vec<Family>,
     /// Demonstration run sheets that belong to the module (`runs/`).
     pub runs: Vec<RunSheet>,
     /// Invented or real people named by those run sheets, by id; never shown to the crew.

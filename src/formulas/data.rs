@@ -1,7 +1,10 @@
 //! Formulas, tables and constants as an author writes them.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
+use super::worked::{Input, Inputs, System};
 use crate::quantity::{Direction, Quantity};
 
 /// How well a figure or a rule is founded.
@@ -166,6 +169,39 @@ pub struct Formula {
     pub sources: Vec<SourceRef>,
     /// In the library only, never on a drill sheet.
     pub library_only: bool,
+    /// Figures to show it with; no part of what a revision is made of.
+    #[serde(skip)]
+    pub example: Vec<ExampleGiven>,
+}
+
+/// A given of a formula's example.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ExampleGiven {
+    /// The given.
+    pub given: String,
+    /// Its value in US modules.
+    pub us: Input,
+    /// Its value in metric modules.
+    pub si: Input,
+    /// The rig's figure that takes their place where a rig has it, such as `outlet.flow`.
+    pub figure: Option<String>,
+}
+
+impl Formula {
+    /// The givens of the example, with a rig's figures where there are some.
+    pub fn example(
+        &self,
+        system: System,
+        figures: &BTreeMap<String, Quantity>,
+    ) -> Inputs {
+        let given = |example: &ExampleGiven| {
+            let plain = if system == System::Si { &example.si } else { &example.us };
+            let figure = example.figure.as_ref().and_then(|name| figures.get(name));
+            let input = figure.map_or_else(|| plain.clone(), |own| Input::Number(*own));
+            (example.given.clone(), input)
+        };
+        self.example.iter().map(given).collect()
+    }
 }
 
 /// How a table is read.

@@ -31,8 +31,8 @@ mod bind;
 mod work;
 
 pub use data::{
-    Answer, Constant, Formula, Given, GivenKind, Row, Slip, SlipKind, SourceRef, Status,
-    Table, TableKey, TableRule, Verdict, WorkLine,
+    Answer, Constant, ExampleGiven, Formula, Given, GivenKind, Row, Slip, SlipKind,
+    SourceRef, Status, Table, TableKey, TableRule, Verdict, WorkLine,
 };
 pub use fault::{Fault, FaultKind, Part};
 pub use library::{Condition, Library};

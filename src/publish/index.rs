@@ -56,6 +56,9 @@ pub(super) fn crew(shared: &Shared<'_>) -> Result<String, PublishFault> {
             link(format!("practice-{}-{number}.html", set.id), &set.title, note)
         })
     });
+    let families = course.families.iter().map(|family| {
+        link(format!("family-{}.html", family.id), &family.title, String::new())
+    });
     let reference = ["concentrates", "glossary", "cautions"];
     let reference = reference
         .map(|key| link(format!("{key}.html"), &shared.label(key), String::new()))
@@ -66,6 +69,7 @@ pub(super) fn crew(shared: &Shared<'_>) -> Result<String, PublishFault> {
         group(shared, "blanks", super::plan::blank_links(shared, Side::Crew)),
         group(shared, "practice", practice.collect()),
         group(shared, "rigs", rigs.collect()),
+        group(shared, "families", families.collect()),
         group(shared, "reference", reference),
     ];
     index(shared, Side::Crew, groups)

@@ -4,7 +4,7 @@ use super::fault::PublishFault;
 use super::frame::Shared;
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::page as sheets;
-use super::{drill, index, lesson, lists, quiz, rig};
+use super::{drill, family, index, lesson, lists, quiz, rig};
 use crate::course::{Course, Paper};
 
 /// The kinds of pages.
@@ -22,6 +22,8 @@ pub enum PageKind {
     RigCard(String),
     /// Concentrates.
     Concentrates,
+    /// A family of formulas.
+    Family(String),
     /// Terms.
     Glossary,
     /// All cautions.
@@ -71,6 +73,10 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
     for id in course.rigs.keys() {
         pages.push(crew(&format!("rig-{id}"), PageKind::RigCard(id.clone())));
     }
+    for family in &course.families {
+        let kind = PageKind::Family(family.id.clone());
+        pages.push(crew(&format!("family-{}", family.id), kind));
+    }
     for set in &course.sets {
         for number in 1..=PRACTICE_SHEETS {
             let kind = PageKind::Practice(set.id.clone(), number);
@@ -104,6 +110,7 @@ pub fn page(shared: &Shared<'_>, plan: &PagePlan) -> Result<String, PublishFault
         PageKind::DrillCard(id) => drill::page(shared, id),
         PageKind::RigCard(id) => rig::page(shared, id),
         PageKind::Concentrates => lists::concentrates(shared),
+        PageKind::Family(id) => family::page(shared, id),
         PageKind::Glossary => lists::glossary(shared),
         PageKind::Cautions => lists::cautions(shared),
         PageKind::Practice(set, number) => quiz::practice(shared, set, *number),

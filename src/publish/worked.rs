@@ -18,6 +18,7 @@ struct WorkedView<'w> {
     constants: Vec<String>,
     range: &'w str,
     sources: Vec<String>,
+    bare: bool,
 }
 
 #[derive(Serialize)]
@@ -35,15 +36,27 @@ pub(super) fn html(
     title: &str,
     worked: &Worked,
 ) -> Result<String, PublishFault> {
-    let pairs = |all: &'_ [crate::formulas::WorkedGiven]| -> Vec<(String, String)> {
-        all.iter().map(|given| (given.label.clone(), given.text.clone())).collect()
-    };
-    let givens = pairs(&worked.givens);
-    let view = WorkedView {
+    shared.part("worked.html", &view(shared, title, worked))
+}
+
+/// The same without range and sources, for a page that has them beside it.
+pub(super) fn board_html(
+    shared: &Shared<'_>,
+    title: &str,
+    worked: &Worked,
+) -> Result<String, PublishFault> {
+    let mut view = view(shared, title, worked);
+    view.bare = true;
+    shared.part("worked.html", &view)
+}
+
+fn view<'w>(shared: &Shared<'_>, title: &'w str, worked: &'w Worked) -> WorkedView<'w> {
+    let givens = worked.givens.iter();
+    WorkedView {
         title,
         formula: &worked.title,
         basis: worked.basis.as_deref().unwrap_or_default(),
-        givens: givens.iter().map(|(a, b)| (a.as_str(), b.as_str())).collect(),
+        givens: givens.map(|given| (given.label.as_str(), given.text.as_str())).collect(),
         lines: worked
             .lines
             .iter()
@@ -80,8 +93,8 @@ pub(super) fn html(
             .iter()
             .map(|source_ref| source(shared, source_ref))
             .collect(),
-    };
-    shared.part("worked.html", &view)
+        bare: false,
+    }
 }
 
 /// A source in words, with how well it is founded.

@@ -15,6 +15,7 @@ const BY_NAME: &[&str] = &[
     "people.yaml",
     "sources.yaml",
     "constants.yaml",
+    "families.yaml",
 ];
 
 /// Folders whose files are all read.

@@ -52,6 +52,7 @@ fn formula(item: Item<'_>) -> Option<Formula> {
     let slips = need("slips").into_iter().filter_map(slip).collect();
     let range = fields.need_text("range");
     let sources = need("sources").into_iter().filter_map(source_item).collect();
+    let example = fields.may("example").map(super::example::example);
     fields.finish();
     Some(Formula {
         id: id?,
@@ -67,6 +68,7 @@ fn formula(item: Item<'_>) -> Option<Formula> {
         range: range?,
         sources,
         library_only,
+        example: example.unwrap_or_default(),
     })
 }
 

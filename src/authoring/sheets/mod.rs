@@ -3,6 +3,8 @@
 mod caution;
 mod concentrate;
 mod drill;
+mod example;
+mod family;
 mod feed;
 mod formula;
 mod lesson;
@@ -16,6 +18,7 @@ mod simple;
 pub(super) use caution::{cautions, unsafe_acts};
 pub(super) use concentrate::concentrate;
 pub(super) use drill::drill;
+pub(super) use family::families;
 pub(super) use formula::{constants, formulas, overrides, sources, table};
 pub(super) use module::{local, module, topics};
 pub(super) use question::question_set;

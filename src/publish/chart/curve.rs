@@ -1,0 +1,149 @@
+//! One curve: its points from the formula, its path on the sheet.
+
+use serde::Serialize;
+
+use super::scale::Scale;
+use super::{Drawing, LEFT, POINTS, TOP};
+use crate::course;
+use crate::formulas::{ExampleGiven, Input, Inputs, System};
+use crate::quantity::{Fraction, Number, Quantity};
+
+type Point = (Fraction, Fraction);
+
+/// A curve with its points; where the formula has no answer there is none.
+pub(super) struct Curve<'c> {
+    drawing: &'c Drawing<'c>,
+    curve: &'c course::Curve,
+    points: Vec<Option<Point>>,
+}
+
+/// As drawn.
+#[derive(Debug, Clone, Serialize)]
+pub(super) struct CurveView {
+    letter: String,
+    label: String,
+    path: String,
+    at: Option<(String, String)>,
+}
+
+impl<'c> Curve<'c> {
+    pub(super) fn of(drawing: &'c Drawing<'c>, curve: &'c course::Curve) -> Self {
+        let mut made = Self { drawing, curve, points: Vec::new() };
+        let scale = &drawing.across;
+        let at = |index| {
+            let span = scale.to.sub(scale.from)?;
+            scale.from.add(span.mul(Fraction::new(index, POINTS)?)?)
+        };
+        made.points = (0..=POINTS)
+            .map(|index| at(index).and_then(|x| Some((x, made.value(x)?))))
+            .collect();
+        made
+    }
+
+    pub(super) fn label(&self) -> &str {
+        &self.curve.label
+    }
+
+    fn inputs(&self, x: Quantity) -> Inputs {
+        let drawing = self.drawing;
+        let plain = |given: &ExampleGiven| {
+            let plain = if drawing.system == System::Si { &given.si } else { &given.us };
+            let figure = given.figure.as_ref();
+            let figure = figure.and_then(|name| drawing.figures.get(name));
+            let input = figure.map_or_else(|| plain.clone(), |own| Input::Number(*own));
+            (given.given.clone(), input)
+        };
+        let mut inputs: Inputs = self.curve.with.iter().map(plain).collect();
+        inputs.insert(self.curve.along.clone(), Input::Number(x));
+        inputs
+    }
+
+    /// The value at a place of the axis, in the unit of the other one.
+    fn value(&self, x: Fraction) -> Option<Fraction> {
+        let drawing = self.drawing;
+        let library = &drawing.shared.course.library;
+        let inputs = self.inputs(Quantity::new(x, drawing.unit));
+        let values =
+            library.evaluate(&self.curve.formula, &inputs, drawing.system).ok()?;
+        let wanted = self.curve.answer.as_ref();
+        let answers = &library.formula(&self.curve.formula)?.answers;
+        let index = wanted.map_or(Some(0), |name| {
+            answers.iter().position(|answer| answer.name == *name)
+        })?;
+        let factor = Number::Exact(drawing.unit_up.factor());
+        values.get(index)?.div(factor).ok()?.settled()
+    }
+
+    /// The answer as the formula prints it.
+    pub(super) fn printed(&self, x: Quantity) -> String {
+        let library = &self.drawing.shared.course.library;
+        let worked =
+            library.work(&self.curve.formula, &self.inputs(x), self.drawing.system);
+        let answer = worked.ok().and_then(|worked| {
+            worked.answer(self.curve.answer.as_deref()).map(|answer| answer.text.clone())
+        });
+        answer.unwrap_or_else(|| self.drawing.shared.words.get("page.not-known"))
+    }
+
+    pub(super) fn highest(&self) -> Option<Fraction> {
+        self.points.iter().flatten().map(|(_, y)| *y).max()
+    }
+
+    /// The path below the top of the other axis, and a place for the letter.
+    pub(super) fn view(&self, index: usize, up: &Scale) -> CurveView {
+        let mut path = String::new();
+        let mut drawn: Vec<(String, String)> = Vec::new();
+        let mut before: Option<Point> = None;
+        let mut open = false;
+        for point in &self.points {
+            let Some(point) = *point else {
+                (before, open) = (None, false);
+                continue;
+            };
+            let inside = point.1 <= up.to && point.1 >= up.from;
+            if let Some(before) = before
+                && inside != open
+                && let Some(edge) = crossing(before, point, up.to)
+            {
+                open = self.put(&mut path, &mut drawn, edge, up, open);
+            }
+            if inside {
+                open = self.put(&mut path, &mut drawn, point, up, open);
+            } else {
+                open = false;
+            }
+            before = Some(point);
+        }
+        // Letters of several curves stand at different places.
+        let place = (drawn.len() * (2 * index + 3)).div_euclid(10);
+        CurveView {
+            letter: ["A", "B", "C", "D"].get(index).copied().unwrap_or("E").to_owned(),
+            label: self.curve.label.clone(),
+            path,
+            at: drawn.get(place).cloned(),
+        }
+    }
+
+    fn put(
+        &self,
+        path: &mut String,
+        drawn: &mut Vec<(String, String)>,
+        (x, y): Point,
+        up: &Scale,
+        open: bool,
+    ) -> bool {
+        let x = self.drawing.across.place(x, LEFT, false);
+        let (Some(x), Some(y)) = (x, up.place(y, TOP, true)) else { return open };
+        path.push_str(if open { "L" } else { "M" });
+        path.push_str(&format!("{x} {y}"));
+        drawn.push((x, y));
+        true
+    }
+}
+
+/// Where the straight line between two points meets a height.
+fn crossing(a: Point, b: Point, height: Fraction) -> Option<Point> {
+    let part = height.sub(a.1)?.div(b.1.sub(a.1)?)?;
+    let x = a.0.add(b.0.sub(a.0)?.mul(part)?)?;
+    Some((x, height))
+}

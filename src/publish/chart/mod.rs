@@ -1,0 +1,222 @@
+//! Charts: curves of formulas, drawn for paper without colours.
+//!
+//! Every point comes from the formula library; this folder only places it on the sheet.
+
+mod curve;
+mod scale;
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::frame::Shared;
+use super::text::system;
+use curve::{Curve, CurveView};
+use scale::Scale;
+
+use crate::course::{Chart, Each, Figures, Rig, foam_outlets, rig_figures};
+use crate::formulas::{ExampleGiven, Input, System};
+use crate::quantity::{self, Fraction, Quantity, Unit};
+
+/// Left, top, width and height of the field, in the picture's own steps of 360 by 250.
+const LEFT: i128 = 44;
+const TOP: i128 = 16;
+const WIDTH: i128 = 304;
+const HEIGHT: i128 = 190;
+/// Intervals between the points of a curve.
+const POINTS: i128 = 96;
+
+/// A chart as drawn.
+#[derive(Debug, Clone, Serialize)]
+pub(super) struct ChartView {
+    id: String,
+    title: String,
+    about: String,
+    across: String,
+    up: String,
+    ticks_across: Vec<TickView>,
+    ticks_up: Vec<TickView>,
+    curves: Vec<CurveView>,
+    marks: Vec<MarkView>,
+    rows: Vec<(String, Vec<String>)>,
+    heads: Vec<String>,
+    describe: String,
+}
+
+#[derive(Debug, Clone, Serialize)]
+struct TickView {
+    at: String,
+    label: String,
+}
+
+/// A foam line of the rig at its flow.
+#[derive(Debug, Clone, Serialize)]
+struct MarkView {
+    number: String,
+    at: String,
+    label: String,
+    values: Vec<String>,
+}
+
+/// What the curves of one chart share.
+struct Drawing<'d> {
+    shared: &'d Shared<'d>,
+    figures: Figures,
+    system: System,
+    across: Scale,
+    unit: &'static Unit,
+    unit_up: &'static Unit,
+}
+
+/// The chart for every rig that has its figures, or once.
+pub(super) fn charts(shared: &Shared<'_>, chart: &Chart) -> Vec<ChartView> {
+    match chart.each {
+        Each::Once => draw(shared, chart, None).into_iter().collect(),
+        Each::Rig => {
+            let rigs = shared.course.rigs.values();
+            rigs.filter_map(|rig| draw(shared, chart, Some(rig))).collect()
+        }
+    }
+}
+
+fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartView> {
+    let line = rig.and_then(|rig| foam_outlets(rig).next());
+    let figures = rig.map(|rig| rig_figures(rig, line, None)).unwrap_or_default();
+    let wanted = chart
+        .curves
+        .iter()
+        .flat_map(|curve| &curve.with)
+        .chain(&chart.across.from)
+        .chain(&chart.across.to)
+        .filter_map(|given| given.figure.as_ref());
+    if rig.is_some() && wanted.clone().any(|name| !figures.contains_key(name)) {
+        return None;
+    }
+    let uses_line = wanted.clone().any(|name| name.starts_with("outlet."));
+    let system = system(shared.course);
+    let named =
+        |us: &str, si: &str| quantity::find(if system == System::Si { si } else { us });
+    let unit = named(&chart.across.unit, &chart.across.unit_si)?;
+    let unit_up = named(&chart.up.unit, &chart.up.unit_si)?;
+    let end = |end: &Option<ExampleGiven>, unit| {
+        end.as_ref().and_then(|end| limit(end, system, &figures, unit))
+    };
+    let from = end(&chart.across.from, unit).unwrap_or(Fraction::ZERO);
+    let across = Scale::between(from, end(&chart.across.to, unit)?, WIDTH)?;
+    let top = end(&chart.up.to, unit_up);
+    let drawing = Drawing { shared, figures, system, across, unit, unit_up };
+    let curves: Vec<Curve<'_>> =
+        chart.curves.iter().map(|curve| Curve::of(&drawing, curve)).collect();
+    let highest = curves.iter().filter_map(Curve::highest).max()?;
+    let up = Scale::above(top.unwrap_or(highest), HEIGHT)?;
+    let title = match (rig, line.filter(|_| uses_line)) {
+        (Some(rig), Some(line)) => {
+            let blanks = [
+                ("chart", chart.title.as_str()),
+                ("rig", &rig.title),
+                ("line", &line.title),
+            ];
+            shared.words.say("page.chart-of-line", &blanks)
+        }
+        (Some(rig), None) => {
+            let blanks = [("chart", chart.title.as_str()), ("rig", &rig.title)];
+            shared.words.say("page.chart-of-rig", &blanks)
+        }
+        (None, _) => chart.title.clone(),
+    };
+    Some(view(&drawing, chart, rig, &curves, &up, title))
+}
+
+/// A value in the unit of an axis.
+fn limit(
+    end: &ExampleGiven,
+    system: System,
+    figures: &BTreeMap<String, Quantity>,
+    unit: &'static Unit,
+) -> Option<Fraction> {
+    let plain = if system == System::Si { &end.si } else { &end.us };
+    let own = end.figure.as_ref().and_then(|name| figures.get(name));
+    let quantity = match (own, plain) {
+        (Some(own), _) | (None, Input::Number(own)) => own,
+        _ => return None,
+    };
+    Some(quantity.in_unit(unit)?.number())
+}
+
+fn view(
+    drawing: &Drawing<'_>,
+    chart: &Chart,
+    rig: Option<&Rig>,
+    curves: &[Curve<'_>],
+    up: &Scale,
+    title: String,
+) -> ChartView {
+    let words = drawing.shared.words;
+    let with_unit = |label: &str, unit: &Unit| {
+        let blanks = [("label", label), ("unit", unit.symbol)];
+        words.say("page.chart-axis", &blanks)
+    };
+    let across = with_unit(&chart.across.label, drawing.unit);
+    let up_label = with_unit(&chart.up.label, drawing.unit_up);
+    let ticks = drawing.across.ticks();
+    let rows = ticks.iter().map(|at| {
+        let quantity = Quantity::new(*at, drawing.unit);
+        let cells = curves.iter().map(|curve| curve.printed(quantity)).collect();
+        (quantity.printed(), cells)
+    });
+    let tick = |(at, label): (Option<String>, String)| Some(TickView { at: at?, label });
+    let blanks = [("across", across.as_str()), ("up", &up_label)];
+    ChartView {
+        id: match rig {
+            Some(rig) => format!("{}-{}", chart.id, rig.id),
+            None => chart.id.clone(),
+        },
+        about: chart.about.clone(),
+        describe: words.say("page.chart-describe", &blanks),
+        ticks_across: ticks
+            .iter()
+            .map(|at| (drawing.across.place(*at, LEFT, false), at.to_string()))
+            .filter_map(tick)
+            .collect(),
+        ticks_up: up
+            .ticks()
+            .iter()
+            .map(|at| (up.place(*at, TOP, true), at.to_string()))
+            .filter_map(tick)
+            .collect(),
+        curves: curves
+            .iter()
+            .enumerate()
+            .map(|(index, curve)| curve.view(index, up))
+            .collect(),
+        marks: rig
+            .filter(|_| chart.lines)
+            .map(|rig| marks(drawing, rig, curves))
+            .unwrap_or_default(),
+        heads: std::iter::once(across.clone())
+            .chain(curves.iter().map(|curve| curve.label().to_owned()))
+            .collect(),
+        rows: rows.collect(),
+        title,
+        across,
+        up: up_label,
+    }
+}
+
+/// The foam lines of the rig whose flow lies on the axis, smallest flow first.
+fn marks(drawing: &Drawing<'_>, rig: &Rig, curves: &[Curve<'_>]) -> Vec<MarkView> {
+    let mut lines: Vec<_> = foam_outlets(rig).collect();
+    lines.sort_by_key(|line| line.flow.in_unit(drawing.unit).map(|q| q.number()));
+    let placed = lines.iter().enumerate().filter_map(|(index, line)| {
+        let flow = line.flow.in_unit(drawing.unit)?;
+        let at = drawing.across.place(flow.number(), LEFT, false)?;
+        let blanks = [("line", line.title.as_str()), ("flow", &line.flow.printed())];
+        Some(MarkView {
+            number: (index + 1).to_string(),
+            at,
+            label: drawing.shared.words.say("page.chart-line", &blanks),
+            values: curves.iter().map(|curve| curve.printed(flow)).collect(),
+        })
+    });
+    placed.collect()
+}

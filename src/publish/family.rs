@@ -1,0 +1,230 @@
+//! The page of a family of formulas: what each needs and gives, an example with a rig of the
+//! module, the mistakes it knows, and charts.
+
+use serde::Serialize;
+
+use super::chart::{ChartView, charts};
+use super::fault::PublishFault;
+use super::frame::{Head, Shared, Side};
+use super::text::system;
+use super::worked;
+use crate::course::{Family, Figures, Outlet, Rig, foam_outlets, rig_figures};
+use crate::formulas::{Answer, Formula, Given, GivenKind, System, Worked};
+use crate::quantity::{self, Direction};
+
+#[derive(Serialize)]
+struct FamilyView {
+    about: String,
+    charts: Vec<ChartView>,
+    formulas: Vec<FormulaView>,
+}
+
+#[derive(Serialize)]
+struct FormulaView {
+    id: String,
+    title: String,
+    basis: String,
+    library_only: String,
+    lines: Vec<(String, String)>,
+    givens: Vec<GivenView>,
+    answers: Vec<(String, String, String)>,
+    example_html: String,
+    verdicts: Vec<String>,
+    slips: Vec<(String, String)>,
+    range: String,
+    sources: Vec<(String, String)>,
+}
+
+#[derive(Serialize)]
+struct GivenView {
+    name: String,
+    label: String,
+    takes: String,
+}
+
+/// `family-ID.html`.
+pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
+    let missing = || PublishFault::Missing(id.to_owned());
+    let family = shared.course.families.iter().find(|family| family.id == id);
+    let family = family.ok_or_else(missing)?;
+    let mut unverified = false;
+    let formulas = of_family(shared, family)
+        .map(|formula| formula_view(shared, formula, &mut unverified))
+        .collect::<Result<_, _>>()?;
+    let view = FamilyView {
+        about: family.about.clone(),
+        charts: family.charts.iter().flat_map(|chart| charts(shared, chart)).collect(),
+        formulas,
+    };
+    let head = Head {
+        title: family.title.clone(),
+        kicker: shared.label("family"),
+        side: Side::Crew,
+        cautions: family.cautions.clone(),
+        unverified,
+        kind: "family",
+    };
+    shared.render("family.html", &head, &view)
+}
+
+/// The formulas of a family in the order of the library.
+fn of_family<'s>(
+    shared: &'s Shared<'_>,
+    family: &'s Family,
+) -> impl Iterator<Item = &'s Formula> {
+    let formulas = shared.course.library.formulas();
+    formulas.filter(|formula| formula.family == family.id)
+}
+
+fn formula_view(
+    shared: &Shared<'_>,
+    formula: &Formula,
+    unverified: &mut bool,
+) -> Result<FormulaView, PublishFault> {
+    let system = system(shared.course);
+    let si = system == System::Si;
+    let work =
+        if si && !formula.work_si.is_empty() { &formula.work_si } else { &formula.work };
+    let shown = example(shared, formula, system);
+    let mut example_html = String::new();
+    if let Some((worked, rig)) = &shown {
+        *unverified |= rig.is_some_and(|(rig, _)| !rig.verified());
+        let title = match rig {
+            Some((rig, line)) => {
+                let blanks = [("rig", rig.title.as_str()), ("line", &line.title)];
+                shared.words.say("page.example-of-rig", &blanks)
+            }
+            None => shared.label("example-plain"),
+        };
+        example_html = worked::board_html(shared, &title, worked)?;
+    }
+    let slips = formula.slips.iter().map(|slip| {
+        let worked = shown.as_ref().map(|(worked, _)| worked);
+        let found = worked.and_then(|worked| {
+            let slip = worked.slips.iter().find(|found| found.id == slip.id)?;
+            let answer = slip.answers.first()?;
+            (answer.text != worked.answers.first()?.text).then(|| answer.text.clone())
+        });
+        (slip.says.clone(), found.unwrap_or_default())
+    });
+    Ok(FormulaView {
+        id: formula.id.clone(),
+        title: formula.title.clone(),
+        basis: formula.basis.clone().unwrap_or_default(),
+        library_only: if formula.library_only {
+            shared.label("library-only")
+        } else {
+            String::new()
+        },
+        lines: work
+            .iter()
+            .map(|line| (line.label.clone(), symbols(&line.text)))
+            .collect(),
+        givens: formula.givens.iter().map(|given| takes(shared, given, si)).collect(),
+        answers: formula
+            .answers
+            .iter()
+            .map(|answer| {
+                (answer.label.clone(), answer.name.clone(), rounded(shared, answer, si))
+            })
+            .collect(),
+        example_html,
+        verdicts: formula.verdicts.iter().map(|verdict| verdict.says.clone()).collect(),
+        slips: slips.collect(),
+        range: formula.range.clone(),
+        sources: formula
+            .sources
+            .iter()
+            .map(|source| {
+                let note = source.note.clone().unwrap_or_default();
+                (worked::source(shared, source), note)
+            })
+            .collect(),
+    })
+}
+
+/// The example worked: with the first rig and foam line that have the figures and stay in
+/// the range of the formula, else with the figures that are written.
+fn example<'s>(
+    shared: &'s Shared<'_>,
+    formula: &Formula,
+    system: System,
+) -> Option<(Worked, Option<(&'s Rig, &'s Outlet)>)> {
+    let library = &shared.course.library;
+    let wanted: Vec<&String> =
+        formula.example.iter().filter_map(|given| given.figure.as_ref()).collect();
+    if !wanted.is_empty() {
+        for rig in shared.course.rigs.values() {
+            for line in foam_outlets(rig) {
+                let figures = rig_figures(rig, Some(line), None);
+                if wanted.iter().any(|name| !figures.contains_key(*name)) {
+                    continue;
+                }
+                let inputs = formula.example(system, &figures);
+                if let Ok(worked) = library.work(&formula.id, &inputs, system) {
+                    return Some((worked, Some((rig, line))));
+                }
+            }
+        }
+    }
+    let inputs = formula.example(system, &Figures::new());
+    let worked = library.work(&formula.id, &inputs, system).ok()?;
+    Some((worked, None))
+}
+
+/// A line with the signs of print instead of those of a keyboard.
+fn symbols(text: &str) -> String {
+    let text = text.replace(" * ", " × ").replace(" / ", " ÷ ");
+    text.replace("<=", "≤").replace(">=", "≥")
+}
+
+fn takes(shared: &Shared<'_>, given: &Given, si: bool) -> GivenView {
+    let words = shared.words;
+    let takes = match &given.kind {
+        GivenKind::Choice { words } => words.join(", "),
+        GivenKind::List { columns } => {
+            let inner: Vec<String> = columns
+                .iter()
+                .map(|column| {
+                    let column = takes(shared, column, si);
+                    let blanks = [
+                        ("name", column.name.as_str()),
+                        ("label", &column.label),
+                        ("takes", &column.takes),
+                    ];
+                    words.say("page.given-column", &blanks)
+                })
+                .collect();
+            words.say("page.given-rows", &[("columns", &inner.join("; "))])
+        }
+        GivenKind::Number { unit, unit_si, least, most, default } => {
+            let unit = quantity::find(if si { unit_si } else { unit });
+            let printed = |quantity: &quantity::Quantity| {
+                let own = unit.and_then(|unit| quantity.in_unit(unit));
+                let short = own.filter(|own| {
+                    own.number().decimal().is_some_and(|text| text.len() < 9)
+                });
+                short.unwrap_or(*quantity).printed()
+            };
+            let (least, most) = (printed(least), printed(most));
+            let blanks = [("least", least.as_str()), ("most", &most)];
+            let mut text = words.say("page.given-range", &blanks);
+            if let Some(default) = default {
+                let default = printed(default);
+                text.push_str(&words.say("page.given-default", &[("value", &default)]));
+            }
+            text
+        }
+    };
+    GivenView { name: given.name.clone(), label: given.label.clone(), takes }
+}
+
+fn rounded(shared: &Shared<'_>, answer: &Answer, si: bool) -> String {
+    let way = match answer.round {
+        Direction::Near => "near",
+        Direction::Down => "down",
+        Direction::Up => "up",
+    };
+    let step = if si { answer.shown_si } else { answer.shown };
+    shared.words.say(&format!("page.rounded-{way}"), &[("step", &step.printed())])
+}
