@@ -62,6 +62,7 @@ codes! {
     TimeWithoutSource "time-without-source" MustFix "A time standard without a source.";
     // Formulas.
     BadFormula "bad-formula" MustFix "A line of a formula that cannot be computed.";
+    ExampleFails "example-fails" MustFix "An example or a chart that the formula cannot work.";
     ConstantUncited "constant-uncited" LookAgain "A constant outside every cited value.";
     // Questions and their draws.
     EmptyDraw "empty-draw" MustFix "A draw without a single value.";

@@ -16,6 +16,7 @@ mod names;
 mod question;
 mod rig;
 mod run;
+mod shown;
 mod spot;
 mod values;
 
@@ -50,6 +51,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     drill::check,
     chain::check,
     feeds::check,
+    shown::check,
     question::check,
     lesson::check,
     run::of_module,

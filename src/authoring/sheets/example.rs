@@ -12,7 +12,7 @@ pub(super) fn example(item: Item<'_>) -> Vec<ExampleGiven> {
     entries(item)
         .into_iter()
         .filter_map(|(given, item)| {
-            let Some((us, si, figure)) = value(item) else { return None };
+            let (us, si, figure) = value(item)?;
             Some(ExampleGiven { given, us, si, figure })
         })
         .collect()

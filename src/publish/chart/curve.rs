@@ -13,7 +13,7 @@ type Point = (Fraction, Fraction);
 /// A curve with its points; where the formula has no answer there is none.
 pub(super) struct Curve<'c> {
     drawing: &'c Drawing<'c>,
-    curve: &'c course::Curve,
+    says: &'c course::Curve,
     points: Vec<Option<Point>>,
 }
 
@@ -28,7 +28,7 @@ pub(super) struct CurveView {
 
 impl<'c> Curve<'c> {
     pub(super) fn of(drawing: &'c Drawing<'c>, curve: &'c course::Curve) -> Self {
-        let mut made = Self { drawing, curve, points: Vec::new() };
+        let mut made = Self { drawing, says: curve, points: Vec::new() };
         let scale = &drawing.across;
         let at = |index| {
             let span = scale.to.sub(scale.from)?;
@@ -41,7 +41,7 @@ impl<'c> Curve<'c> {
     }
 
     pub(super) fn label(&self) -> &str {
-        &self.curve.label
+        &self.says.label
     }
 
     fn inputs(&self, x: Quantity) -> Inputs {
@@ -53,8 +53,8 @@ impl<'c> Curve<'c> {
             let input = figure.map_or_else(|| plain.clone(), |own| Input::Number(*own));
             (given.given.clone(), input)
         };
-        let mut inputs: Inputs = self.curve.with.iter().map(plain).collect();
-        inputs.insert(self.curve.along.clone(), Input::Number(x));
+        let mut inputs: Inputs = self.says.with.iter().map(plain).collect();
+        inputs.insert(self.says.along.clone(), Input::Number(x));
         inputs
     }
 
@@ -64,9 +64,9 @@ impl<'c> Curve<'c> {
         let library = &drawing.shared.course.library;
         let inputs = self.inputs(Quantity::new(x, drawing.unit));
         let values =
-            library.evaluate(&self.curve.formula, &inputs, drawing.system).ok()?;
-        let wanted = self.curve.answer.as_ref();
-        let answers = &library.formula(&self.curve.formula)?.answers;
+            library.evaluate(&self.says.formula, &inputs, drawing.system).ok()?;
+        let wanted = self.says.answer.as_ref();
+        let answers = &library.formula(&self.says.formula)?.answers;
         let index = wanted.map_or(Some(0), |name| {
             answers.iter().position(|answer| answer.name == *name)
         })?;
@@ -78,9 +78,9 @@ impl<'c> Curve<'c> {
     pub(super) fn printed(&self, x: Quantity) -> String {
         let library = &self.drawing.shared.course.library;
         let worked =
-            library.work(&self.curve.formula, &self.inputs(x), self.drawing.system);
+            library.work(&self.says.formula, &self.inputs(x), self.drawing.system);
         let answer = worked.ok().and_then(|worked| {
-            worked.answer(self.curve.answer.as_deref()).map(|answer| answer.text.clone())
+            worked.answer(self.says.answer.as_deref()).map(|answer| answer.text.clone())
         });
         answer.unwrap_or_else(|| self.drawing.shared.words.get("page.not-known"))
     }
@@ -90,9 +90,8 @@ impl<'c> Curve<'c> {
     }
 
     /// The path below the top of the other axis, and a place for the letter.
-    pub(super) fn view(&self, index: usize, up: &Scale) -> CurveView {
+    pub(super) fn view(&self, index: usize, all: &[Self], up: &Scale) -> CurveView {
         let mut path = String::new();
-        let mut drawn: Vec<(String, String)> = Vec::new();
         let mut before: Option<Point> = None;
         let mut open = false;
         for point in &self.points {
@@ -105,38 +104,51 @@ impl<'c> Curve<'c> {
                 && inside != open
                 && let Some(edge) = crossing(before, point, up.to)
             {
-                open = self.put(&mut path, &mut drawn, edge, up, open);
+                open = self.put(&mut path, edge, up, open);
             }
-            if inside {
-                open = self.put(&mut path, &mut drawn, point, up, open);
-            } else {
-                open = false;
-            }
+            open = inside && self.put(&mut path, point, up, open);
             before = Some(point);
         }
-        // Letters of several curves stand at different places.
-        let place = (drawn.len() * (2 * index + 3)).div_euclid(10);
         CurveView {
             letter: ["A", "B", "C", "D"].get(index).copied().unwrap_or("E").to_owned(),
-            label: self.curve.label.clone(),
+            label: self.says.label.clone(),
             path,
-            at: drawn.get(place).cloned(),
+            at: self.letter_at(index, all, up),
         }
     }
 
-    fn put(
+    /// Where the other curves are farthest away; in the middle when there is no other.
+    fn letter_at(
         &self,
-        path: &mut String,
-        drawn: &mut Vec<(String, String)>,
-        (x, y): Point,
+        own: usize,
+        all: &[Self],
         up: &Scale,
-        open: bool,
-    ) -> bool {
+    ) -> Option<(String, String)> {
+        let others = || all.iter().enumerate().filter(|(index, _)| *index != own);
+        let room = |at: usize, y: Fraction| {
+            let apart = |(_, other): (usize, &Self)| {
+                let (_, theirs) = (*other.points.get(at)?)?;
+                Some(theirs.sub(y)?.absolute())
+            };
+            others().filter_map(apart).min().unwrap_or(Fraction::ZERO)
+        };
+        let middle = self.points.len().div_euclid(2);
+        let inner = self.points.iter().enumerate().filter_map(|(at, point)| {
+            let (x, y) = (*point)?;
+            let near_edge = at < 8 || at + 8 > self.points.len();
+            (!near_edge && y <= up.to).then(|| (room(at, y), at.abs_diff(middle), x, y))
+        });
+        let best =
+            inner.max_by(|one, other| one.0.cmp(&other.0).then(other.1.cmp(&one.1)));
+        let (_, _, x, y) = best?;
+        Some((self.drawing.across.place(x, LEFT, false)?, up.place(y, TOP, true)?))
+    }
+
+    fn put(&self, path: &mut String, (x, y): Point, up: &Scale, open: bool) -> bool {
         let x = self.drawing.across.place(x, LEFT, false);
         let (Some(x), Some(y)) = (x, up.place(y, TOP, true)) else { return open };
         path.push_str(if open { "L" } else { "M" });
         path.push_str(&format!("{x} {y}"));
-        drawn.push((x, y));
         true
     }
 }

@@ -20,9 +20,9 @@ use crate::quantity::{self, Fraction, Quantity, Unit};
 
 /// Left, top, width and height of the field, in the picture's own steps of 360 by 250.
 const LEFT: i128 = 44;
-const TOP: i128 = 16;
+const TOP: i128 = 20;
 const WIDTH: i128 = 304;
-const HEIGHT: i128 = 190;
+const HEIGHT: i128 = 186;
 /// Intervals between the points of a curve.
 const POINTS: i128 = 96;
 
@@ -124,7 +124,9 @@ fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartVi
         }
         (None, _) => chart.title.clone(),
     };
-    Some(view(&drawing, chart, rig, &curves, &up, title))
+    let mut view = view(&drawing, chart, rig, &curves, &up);
+    view.title = title;
+    Some(view)
 }
 
 /// A value in the unit of an axis.
@@ -136,9 +138,8 @@ fn limit(
 ) -> Option<Fraction> {
     let plain = if system == System::Si { &end.si } else { &end.us };
     let own = end.figure.as_ref().and_then(|name| figures.get(name));
-    let quantity = match (own, plain) {
-        (Some(own), _) | (None, Input::Number(own)) => own,
-        _ => return None,
+    let ((Some(quantity), _) | (None, Input::Number(quantity))) = (own, plain) else {
+        return None;
     };
     Some(quantity.in_unit(unit)?.number())
 }
@@ -149,7 +150,6 @@ fn view(
     rig: Option<&Rig>,
     curves: &[Curve<'_>],
     up: &Scale,
-    title: String,
 ) -> ChartView {
     let words = drawing.shared.words;
     let with_unit = |label: &str, unit: &Unit| {
@@ -187,7 +187,7 @@ fn view(
         curves: curves
             .iter()
             .enumerate()
-            .map(|(index, curve)| curve.view(index, up))
+            .map(|(index, curve)| curve.view(index, curves, up))
             .collect(),
         marks: rig
             .filter(|_| chart.lines)
@@ -197,7 +197,7 @@ fn view(
             .chain(curves.iter().map(|curve| curve.label().to_owned()))
             .collect(),
         rows: rows.collect(),
-        title,
+        title: chart.title.clone(),
         across,
         up: up_label,
     }

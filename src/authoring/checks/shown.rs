@@ -1,0 +1,81 @@
+//! What formula pages show: the example of a formula, and charts.
+
+use super::{Checked, Spot};
+use crate::course::{Chart, Figures, System};
+use crate::findings::{Code, Finding};
+use crate::formulas::{Formula, Input, Inputs, WorkFault};
+use crate::stock;
+
+pub(super) fn check(checked: &Checked<'_>) {
+    let files = ["trade/formulas/", "formulas/"];
+    let files = files.iter().flat_map(|folder| checked.folder(folder));
+    for file in files {
+        for entry in file.items() {
+            let spot = entry.at("example");
+            let id = entry.at("formula");
+            let Some(id) = id.text().filter(|_| spot.node().is_some()) else { continue };
+            if let Some(formula) = checked.course.library.formula(id)
+                && let Err(fault) = example(checked, formula)
+            {
+                let given = fault.given.as_ref().map(|given| spot.at(given.clone()));
+                let given = given.filter(|given| given.node().is_some());
+                note(checked, given.unwrap_or(spot), id, fault.say(&stock::words()));
+            }
+        }
+    }
+    for file in ["trade/families.yaml", "families.yaml"] {
+        for family in checked.file(file).items() {
+            let charts = family.at("charts");
+            for chart in checked.course.families.iter().flat_map(|f| &f.charts) {
+                let spot = charts.entry("chart", &chart.id);
+                if spot.node().is_some() {
+                    curves(checked, chart, &spot.at("curves"));
+                }
+            }
+        }
+    }
+}
+
+fn note(checked: &Checked<'_>, spot: Spot<'_>, formula: &str, says: String) {
+    let place = if spot.text().is_some() { spot.place() } else { spot.key() };
+    let finding = Finding::at(Code::ExampleFails, place);
+    checked.note(finding.with("formula", formula).with("says", says));
+}
+
+fn system(checked: &Checked<'_>) -> crate::formulas::System {
+    match checked.course.module.units {
+        System::Us => crate::formulas::System::Us,
+        System::Si => crate::formulas::System::Si,
+    }
+}
+
+fn example(checked: &Checked<'_>, formula: &Formula) -> Result<(), WorkFault> {
+    let system = system(checked);
+    let inputs = formula.example(system, &Figures::new());
+    checked.course.library.work(&formula.id, &inputs, system).map(|_| ())
+}
+
+/// Each curve has a value at the far end of its axis.
+fn curves(checked: &Checked<'_>, chart: &Chart, spot: &Spot<'_>) {
+    let system = system(checked);
+    let si = system == crate::formulas::System::Si;
+    let plain = |given: &crate::formulas::ExampleGiven| {
+        (given.given.clone(), if si { given.si.clone() } else { given.us.clone() })
+    };
+    let end = chart.across.to.as_ref().map(plain);
+    for (curve, spot) in chart.curves.iter().zip(spot.items()) {
+        let mut inputs: Inputs = curve.with.iter().map(plain).collect();
+        if let Some((_, Input::Number(end))) = &end {
+            inputs.insert(curve.along.clone(), Input::Number(*end));
+        }
+        let says = match checked.course.library.work(&curve.formula, &inputs, system) {
+            Err(fault) => fault.say(&stock::words()),
+            Ok(worked) if worked.answer(curve.answer.as_deref()).is_none() => {
+                let answer = curve.answer.clone().unwrap_or_default();
+                stock::words().say("formula.no-answer", &[("answer", &answer)])
+            }
+            Ok(_) => continue,
+        };
+        note(checked, spot.at("formula"), &curve.formula, says);
+    }
+}
