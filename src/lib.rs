@@ -18,9 +18,15 @@ pub mod formulas;
 pub mod course;
 pub mod quiz;
 pub mod scoring;
+pub mod practice;
 // What follows is for the terminal only: it reads YAML, files or arguments.
+#[cfg(feature = "host")]
 pub mod stock;
+#[cfg(feature = "host")]
 pub mod authoring;
+#[cfg(feature = "host")]
 pub mod publish;
+#[cfg(feature = "host")]
 pub mod workshop;
+#[cfg(feature = "host")]
 pub mod cli;

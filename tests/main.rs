@@ -16,6 +16,8 @@ mod assessment;
 #[cfg(test)]
 mod scoring;
 #[cfg(test)]
+mod engine;
+#[cfg(test)]
 mod golden;
 #[cfg(test)]
 mod pages;

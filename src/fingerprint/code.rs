@@ -10,9 +10,14 @@ const LETTERS: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 /// [`check_code`] (weights are odd and differ from letter to letter).
 pub fn short_code(hash: &[u8; 32], length: usize) -> String {
     let length = length.min(51);
-    let mut letters: Vec<u8> =
-        (0..length).map(|index| five_bits(hash, index * 5)).collect();
-    letters.push(check(&letters));
+    let letters: Vec<u8> = (0..length).map(|index| five_bits(hash, index * 5)).collect();
+    spelled(&letters)
+}
+
+/// Values of five bits each as a code with its check letter, in groups of four.
+pub fn spelled(values: &[u8]) -> String {
+    let mut letters = values.to_vec();
+    letters.push(check(values));
     let mut out = String::new();
     for (index, letter) in letters.iter().enumerate() {
         if index > 0 && index % 4 == 0 {
@@ -23,11 +28,11 @@ pub fn short_code(hash: &[u8; 32], length: usize) -> String {
     out
 }
 
-/// Whether a code as typed (small letters, O for 0, I or L for 1, blanks) is well formed;
-/// if so, its proper spelling.
-pub fn check_code(typed: &str) -> Option<String> {
+/// The values of a code as typed (small letters, O for 0, I or L for 1, blanks), without its
+/// check letter; nothing when it is not well formed.
+pub fn read_code(typed: &str) -> Option<Vec<u8>> {
     let mut letters = Vec::new();
-    for letter in typed.chars().filter(|c| !matches!(c, '-' | ' ')) {
+    for letter in typed.chars().filter(|c| !matches!(c, '-' | '–' | ' ')) {
         let letter = match letter.to_ascii_uppercase() {
             'O' => '0',
             'I' | 'L' => '1',
@@ -36,18 +41,13 @@ pub fn check_code(typed: &str) -> Option<String> {
         let place = LETTERS.iter().position(|known| char::from(*known) == letter)?;
         letters.push(u8::try_from(place).ok()?);
     }
-    let (last, body) = letters.split_last()?;
-    if body.is_empty() || *last != check(body) {
-        return None;
-    }
-    let mut out = String::new();
-    for (index, letter) in letters.iter().enumerate() {
-        if index > 0 && index % 4 == 0 {
-            out.push('-');
-        }
-        out.push(LETTERS.get(usize::from(*letter)).copied().map_or('?', char::from));
-    }
-    Some(out)
+    let last = letters.pop()?;
+    (!letters.is_empty() && last == check(&letters)).then_some(letters)
+}
+
+/// Whether a code as typed is well formed; if so, its proper spelling.
+pub fn check_code(typed: &str) -> Option<String> {
+    read_code(typed).map(|values| spelled(&values))
 }
 
 fn five_bits(hash: &[u8; 32], start: usize) -> u8 {

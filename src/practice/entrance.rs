@@ -1,0 +1,181 @@
+//! The one entrance: a request in JSON goes in, an answer in JSON comes out.
+//!
+//! A page, the terminal and the tests go through the same [`Engine::call`], so that none of
+//! them can have a rule of its own.
+
+use serde::Serialize;
+use serde_json::{Value, json};
+
+use super::ask::{Request, Ticketed, Written};
+use super::kit::{FORMAT, Opened, PageKit};
+use crate::course::{Question, RunSheet};
+use crate::fingerprint::canonical;
+use crate::formulas::{Given, GivenKind, Input, Inputs, Library, System};
+use crate::quantity::Quantity;
+use crate::quiz::{Comma, Prepared, Purpose, Ticket, Variant};
+use crate::scoring::{self, score};
+use crate::words::Words;
+
+/// An engine with the kit it was opened with.
+#[derive(Debug, Default)]
+pub struct Engine {
+    practice: Option<Opened>,
+    run: Option<scoring::Kit>,
+}
+
+/// An answer: what was asked for, or a plain sentence that says why not.
+type Answer = Result<Value, String>;
+
+impl Engine {
+    /// Answers one request with canonical JSON: `{"done": …}`, or `{"fault": "a sentence"}`.
+    pub fn call(&mut self, request: &[u8]) -> Vec<u8> {
+        let answer = match serde_json::from_slice(request) {
+            Ok(request) => self.answer(request),
+            Err(reason) => {
+                Err(self.say("bad-request", &[("reason", &reason.to_string())]))
+            }
+        };
+        let answer = match answer {
+            Ok(done) => json!({ "done": done }),
+            Err(fault) => json!({ "fault": fault }),
+        };
+        canonical(&answer).unwrap_or_default().into_bytes()
+    }
+
+    fn answer(&mut self, request: Request) -> Answer {
+        match request {
+            Request::Open { kit } => self.open(*kit),
+            Request::Draw { from, key } => {
+                let variant = self.variant(&from)?;
+                let key = if key { Some(variant.key()) } else { None };
+                value(&json!({ "item": variant.item(), "key": key }))
+            }
+            Request::Mark { from, written } => {
+                let variant = self.variant(&from)?;
+                let words = self.practice()?.words();
+                value(&variant.mark(&written, Comma::Unfixed, words))
+            }
+            Request::Score { sheet } => self.score(&sheet),
+            Request::Work { formula, givens } => {
+                let opened = self.practice()?;
+                let (library, words) = (opened.library(), opened.words());
+                let system = opened.data().system;
+                let inputs = inputs(library, &formula, &givens, words)?;
+                work(library, &formula, &inputs, system, words)
+            }
+        }
+    }
+
+    /// Takes a kit. What an earlier kit held is forgotten.
+    fn open(&mut self, kit: PageKit) -> Answer {
+        *self = Self::default();
+        if kit.format != FORMAT {
+            let words = kit.practice.as_ref().map(|kit| &kit.words);
+            let words = words.or(kit.run.as_ref().map(|kit| &kit.words));
+            let say = |words: &Words| words.get("practice.engine.other-format");
+            return Err(words.map(say).unwrap_or_default());
+        }
+        let broken = |fault: crate::fingerprint::NotCanonical| fault.to_string();
+        self.practice = kit.practice.map(Opened::new).transpose().map_err(broken)?;
+        self.run = kit.run.map(scoring::Kit::new).transpose().map_err(broken)?;
+        Ok(json!({
+            "practice": self.practice.as_ref().map(Opened::revision),
+            "drill": self.run.as_ref().map(scoring::Kit::drill_revision),
+            "rig": self.run.as_ref().map(scoring::Kit::rig_revision),
+        }))
+    }
+
+    /// The practice kit, or a sentence that there is none.
+    fn practice(&self) -> Result<&Opened, String> {
+        self.practice.as_ref().ok_or_else(|| self.say("no-practice", &[]))
+    }
+
+    fn score(&self, sheet: &RunSheet) -> Answer {
+        let kit = self.run.as_ref().ok_or_else(|| self.say("no-run", &[]))?;
+        value(&score(kit, sheet))
+    }
+
+    fn variant(&self, from: &Ticketed) -> Result<Variant, String> {
+        let opened = self.practice()?;
+        let no = || self.say("no-question", &[("question", &from.question)]);
+        let question = opened.question(&from.question).ok_or_else(no)?;
+        let ticket = Ticket {
+            purpose: Purpose::Practice,
+            seed: &from.seed,
+            attempt: from.attempt,
+        };
+        draw(opened, question, ticket).ok_or_else(no)
+    }
+
+    fn say(&self, key: &str, blanks: &[(&str, &str)]) -> String {
+        let practice = self.practice.as_ref().map(Opened::words);
+        let words = practice.or(self.run.as_ref().map(scoring::Kit::words));
+        let none = Words::default();
+        words.unwrap_or(&none).say(&format!("practice.engine.{key}"), blanks)
+    }
+}
+
+/// A variant of a question, or nothing when the question makes none.
+pub(super) fn draw(
+    opened: &Opened,
+    question: &Question,
+    ticket: Ticket<'_>,
+) -> Option<Variant> {
+    let prepared = Prepared::of(question, opened.quiz()).ok()?;
+    prepared.variant(ticket, 1, &std::collections::BTreeSet::new()).ok()
+}
+
+fn value(thing: &impl Serialize) -> Answer {
+    serde_json::to_value(thing).map_err(|fault| fault.to_string())
+}
+
+fn work(
+    library: &Library,
+    formula: &str,
+    inputs: &Inputs,
+    system: System,
+    words: &Words,
+) -> Answer {
+    match library.work(formula, inputs, system) {
+        Ok(worked) => value(&worked),
+        Err(fault) => Err(fault.say(words)),
+    }
+}
+
+/// Givens as they are written → the inputs of a formula. What has no meaning for the formula
+/// is handed on, so that the formula itself says so.
+fn inputs(
+    library: &Library,
+    formula: &str,
+    written: &std::collections::BTreeMap<String, Written>,
+    words: &Words,
+) -> Result<Inputs, String> {
+    let givens = library.formula(formula).map_or(&[][..], |known| &known.givens);
+    let mut inputs = Inputs::new();
+    for (name, written) in written {
+        let given = givens.iter().find(|given| given.name == *name);
+        let input = match (given.map(|given| &given.kind), written) {
+            (Some(GivenKind::Number { .. }), Written::Text(text)) => {
+                Input::Number(number(given, text, words)?)
+            }
+            (_, Written::Text(word)) => Input::Word(word.clone()),
+            (_, Written::Rows(rows)) => {
+                let row = |row: &std::collections::BTreeMap<String, String>| {
+                    let cell = |(column, text): (&String, &String)| {
+                        Ok((column.clone(), number(given, text, words)?))
+                    };
+                    row.iter().map(cell).collect::<Result<_, String>>()
+                };
+                Input::Rows(rows.iter().map(row).collect::<Result<_, String>>()?)
+            }
+        };
+        inputs.insert(name.clone(), input);
+    }
+    Ok(inputs)
+}
+
+fn number(given: Option<&Given>, text: &str, words: &Words) -> Result<Quantity, String> {
+    let label = given.map_or("", |given| given.label.as_str());
+    let wants = |_| words.say("formula.wants-number", &[("given", label)]);
+    Quantity::read(text).map_err(wants)
+}

@@ -1,0 +1,215 @@
+//! What a page carries: everything that its questions or its drill can reach.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::{Deserialize, Serialize};
+
+use crate::course::{
+    Course, Draw, Drill, Objective, Question, QuestionKind, QuestionSet, Rig,
+};
+use crate::fingerprint::{NotCanonical, revision};
+use crate::formulas::{Library, Reach, System};
+use crate::quiz;
+use crate::scoring;
+use crate::words::Words;
+
+/// Version of the kit's form. An engine refuses a kit of another form.
+pub const FORMAT: u32 = 1;
+
+/// Sections of the words file that practice speaks with.
+const WORDS: &[&str] = &["quiz.", "formula.", "practice.", "page.status."];
+
+/// The kit of a page, as canonical JSON in it: for practice, for a live run, or for both.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PageKit {
+    /// See [`FORMAT`].
+    pub format: u32,
+    /// For practice.
+    #[serde(default)]
+    pub practice: Option<PracticeKit>,
+    /// For a live run: what it is scored with.
+    #[serde(default)]
+    pub run: Option<scoring::KitData>,
+}
+
+/// Everything that practice with a set of questions can reach. No place in a file, no seed
+/// of a graded paper, no person.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PracticeKit {
+    /// Version of the drawing rules.
+    pub rules: String,
+    /// Id of the module: what a recruit has practised is kept under it.
+    pub module: String,
+    /// Id of the question set.
+    pub set: String,
+    /// Its title.
+    pub title: String,
+    /// Whether a calculator is allowed.
+    pub calculator: bool,
+    /// Units of the module.
+    pub system: System,
+    /// Formulas, tables and constants with their sources.
+    pub reach: Reach,
+    /// Titles of those sources, by id.
+    pub sources: BTreeMap<String, String>,
+    /// Rigs whose figures are used.
+    pub rigs: BTreeMap<String, Rig>,
+    /// Drills whose steps are put in order.
+    pub drills: Vec<Drill>,
+    /// The questions, in the author's order.
+    pub questions: Vec<Question>,
+    /// The objectives they serve.
+    pub objectives: BTreeMap<String, Objective>,
+    /// The sentences.
+    pub words: Words,
+}
+
+impl PracticeKit {
+    /// The kit of one set of a course.
+    pub fn of(course: &Course, set: &QuestionSet, words: &Words) -> Self {
+        let formulas = set.questions.iter().filter_map(formula);
+        let mut reach = course.library.reach(formulas);
+        reach_conditions(&mut reach, course, set);
+        let rigs = set.questions.iter().flat_map(rigs);
+        let drills: BTreeSet<&str> = set.questions.iter().filter_map(drill).collect();
+        let objective = |question: &Question| {
+            let found = course.objectives.get(&question.objective)?;
+            Some((question.objective.clone(), found.clone()))
+        };
+        let named = sources(&reach);
+        Self {
+            rules: quiz::DRAW_VERSION.to_owned(),
+            module: course.module.id.clone(),
+            set: set.id.clone(),
+            title: set.title.clone(),
+            calculator: set.calculator,
+            system: match course.module.units {
+                crate::course::System::Us => System::Us,
+                crate::course::System::Si => System::Si,
+            },
+            sources: named
+                .into_iter()
+                .filter_map(|id| Some((id.to_owned(), course.sources.get(id)?.clone())))
+                .collect(),
+            reach: reach.clone(),
+            rigs: rigs
+                .filter_map(|id| Some((id.to_owned(), unsigned(course.rigs.get(id)?))))
+                .collect(),
+            drills: course
+                .drills
+                .iter()
+                .filter(|known| drills.contains(known.id.as_str()))
+                .cloned()
+                .collect(),
+            questions: set.questions.clone(),
+            objectives: set.questions.iter().filter_map(objective).collect(),
+            words: words.under(WORDS),
+        }
+    }
+}
+
+/// Constants that only a condition names.
+fn reach_conditions(reach: &mut Reach, course: &Course, set: &QuestionSet) {
+    let texts = set.questions.iter().flat_map(|question| &question.conditions);
+    let words = texts
+        .flat_map(|text| text.split(|c: char| !(c.is_ascii_alphanumeric() || c == '-')));
+    let named: BTreeSet<&str> = words.collect();
+    let missing = course.library.constants().iter().filter(|constant| {
+        named.contains(constant.id.as_str())
+            && !reach.constants.iter().any(|known| known.id == constant.id)
+    });
+    let missing: Vec<_> = missing.cloned().collect();
+    reach.constants.extend(missing);
+    reach.constants.sort_by(|a, b| a.id.cmp(&b.id));
+}
+
+/// A rig without the person who checked it.
+fn unsigned(rig: &Rig) -> Rig {
+    Rig { checked_by: None, ..rig.clone() }
+}
+
+fn sources(reach: &Reach) -> BTreeSet<&str> {
+    let formulas = reach.formulas.iter().flat_map(|formula| &formula.sources);
+    let constants = reach.constants.iter().map(|constant| &constant.source);
+    formulas.chain(constants).map(|source| source.source.as_str()).collect()
+}
+
+fn formula(question: &Question) -> Option<&str> {
+    let ask = match &question.kind {
+        QuestionKind::Number { ask, .. }
+        | QuestionKind::Choice { ask, .. }
+        | QuestionKind::Verdict { ask } => ask,
+        QuestionKind::Judge { ask, .. } => ask.as_ref()?,
+        QuestionKind::Order { .. } => return None,
+    };
+    Some(ask.feed.formula.as_str())
+}
+
+fn rigs(question: &Question) -> impl Iterator<Item = &str> {
+    let drawn = question.draws.iter().filter_map(|(_, draw)| match draw {
+        Draw::FoamLineOf(id) => Some(id.as_str()),
+        _ => None,
+    });
+    question.rig.as_deref().into_iter().chain(drawn)
+}
+
+fn drill(question: &Question) -> Option<&str> {
+    match &question.kind {
+        QuestionKind::Order { drill, .. } => Some(drill),
+        _ => None,
+    }
+}
+
+/// A practice kit with its formulas checked, ready to be asked.
+#[derive(Debug, Clone)]
+pub struct Opened {
+    data: PracticeKit,
+    library: Library,
+    revision: String,
+}
+
+impl Opened {
+    /// Checks the formulas of a kit and takes its revision.
+    pub fn new(data: PracticeKit) -> Result<Self, NotCanonical> {
+        let revision = revision(&data)?;
+        // A formula that has a fault is left out; the question that needs it then says so.
+        let (library, _) = data.reach.library();
+        Ok(Self { data, library, revision })
+    }
+
+    /// Everything it holds.
+    pub const fn data(&self) -> &PracticeKit {
+        &self.data
+    }
+
+    /// 64 hexadecimal digits over the whole kit.
+    pub fn revision(&self) -> &str {
+        &self.revision
+    }
+
+    /// The formulas.
+    pub const fn library(&self) -> &Library {
+        &self.library
+    }
+
+    /// The sentences.
+    pub const fn words(&self) -> &Words {
+        &self.data.words
+    }
+
+    /// What the questions are drawn from.
+    pub const fn quiz(&self) -> quiz::Kit<'_> {
+        quiz::Kit {
+            library: &self.library,
+            rigs: &self.data.rigs,
+            drills: self.data.drills.as_slice(),
+            system: self.data.system,
+            words: &self.data.words,
+        }
+    }
+
+    /// The question of that id.
+    pub fn question(&self, id: &str) -> Option<&Question> {
+        self.data.questions.iter().find(|question| question.id == id)
+    }
+}
