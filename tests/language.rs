@@ -21,7 +21,7 @@ fn number(name: &str, unit: &str, least: &str, most: &str) -> Given {
         most: q(most),
         default: None,
     };
-    Given { name: name.into(), label: name.into(), kind }
+    Given { name: name.into(), label: name.into(), kind, constant: None }
 }
 
 fn source() -> SourceRef {
@@ -45,11 +45,12 @@ fn formula(id: &str, line: &str, shown: &str) -> Formula {
             number("foam-time", "min", "0 min", "600 min"),
             number("warmth", "degF", "-40 degF", "300 degF"),
             number("plain", "", "0", "1000000"),
-            Given { name: "hose".into(), label: "hose".into(), kind },
+            Given { name: "hose".into(), label: "hose".into(), kind, constant: None },
             Given {
                 name: "lines".into(),
                 label: "lines".into(),
                 kind: GivenKind::List { columns },
+                constant: None,
             },
         ],
         work: vec![WorkLine {
@@ -79,6 +80,7 @@ fn formula(id: &str, line: &str, shown: &str) -> Formula {
 
 fn table() -> Table {
     let row = |keys: [&str; 2], value: &str| Row {
+        others: Vec::new(),
         keys: keys.map(str::to_owned).to_vec(),
         value: q(value),
         source: source(),

@@ -6,6 +6,7 @@ use std::path::Path;
 
 use drillwright::course::Course;
 use drillwright::findings::Sources;
+use drillwright::formulas::System;
 use drillwright::publish::{Shared, page, plan};
 use drillwright::{authoring, stock};
 
@@ -142,5 +143,63 @@ fn a_filled_sheet_says_what_the_run_sheet_says() {
         let person = &course.people[&run.candidate].name;
         assert!(text.contains(person.as_str()), "{} does not name its candidate", run.id);
         assert!(text.contains("unsigned"), "{} passes for signed", run.id);
+    }
+}
+
+#[test]
+fn every_formula_is_shown_with_an_example_in_both_systems() {
+    let course = example();
+    let none = BTreeMap::new();
+    let mut wrong = Vec::new();
+    for formula in course.library.formulas() {
+        let id = &formula.id;
+        assert!(!formula.example.is_empty(), "{id} has no example");
+        for system in [System::Us, System::Si] {
+            let inputs = formula.example(system, &none);
+            let worked = course.library.work(id, &inputs, system);
+            let worked = worked.unwrap_or_else(|fault| panic!("{id}: {fault:?}"));
+            let adds_up = course.library.board_adds_up(id, &inputs, system);
+            if adds_up != Ok(None) {
+                wrong.push(format!("{id} {system:?}: line {adds_up:?}"));
+            }
+            let told = worked.slips.iter().any(|slip| {
+                slip.answers.first().map(|a| &a.text)
+                    != worked.answers.first().map(|a| &a.text)
+            });
+            assert!(told, "the example of {id} tells no slip from the answer");
+        }
+    }
+    assert!(wrong.is_empty(), "boards that do not add up:\n{}", wrong.join("\n"));
+}
+
+#[test]
+fn family_pages_show_every_formula_with_its_sources_and_charts() {
+    let course = example();
+    let pages = pages(&course);
+    for family in &course.families {
+        let text = &pages[&format!("crew/family-{}.html", family.id)];
+        for formula in course.library.formulas().filter(|f| f.family == family.id) {
+            assert!(text.contains(&format!("<h2 id=\"{}\">", formula.id)));
+            for source in &formula.sources {
+                assert!(course.sources.contains_key(&source.source), "{source:?}");
+            }
+        }
+        let boards = text.matches("class=\"worked\"").count();
+        let formulas = text.matches("class=\"formula\"").count();
+        assert_eq!(boards, formulas, "{} shows a formula without example", family.id);
+    }
+    for (family, chart) in [
+        ("proportioning", "capacity-engine-7"),
+        ("proportioning", "capacity-tender-3"),
+        ("endurance", "endurance-engine-7"),
+        ("eductor", "back-pressure"),
+    ] {
+        let text = &pages[&format!("crew/family-{family}.html")];
+        assert!(text.contains(&format!("id=\"chart-{chart}\"")), "{chart} is not drawn");
+    }
+    let capacity = &pages["crew/family-proportioning.html"];
+    for outlet in course.rigs["engine-7"].outlets.iter().filter(|outlet| outlet.foam) {
+        let told = format!("{} at {}", outlet.title, outlet.flow.printed());
+        assert!(capacity.contains(&told), "the chart lacks {told}");
     }
 }

@@ -7,7 +7,9 @@ use super::decode::Desk;
 use super::sheets;
 use super::tree::Trees;
 use crate::findings::{Code, Finding, Place, Sources};
-use crate::formulas::{Constant, Fault, FaultKind, Formula, Library, Part, Table};
+use crate::formulas::{
+    Constant, Fault, FaultKind, Formula, GivenKind, Library, Part, Table,
+};
 
 /// The library of a module; of the trade alone when the sources are empty.
 pub fn library(sources: &Sources) -> (Library, Vec<Finding>) {
@@ -72,11 +74,45 @@ pub(super) fn build(desk: &Desk, trees: &Trees) -> Library {
         constants = sheets::constants(desk.item("trade/constants.yaml", node));
     }
     override_constants(desk, trees, &mut constants);
+    for formula in &mut formulas {
+        let home = homes.get(&formula.id).map(|home| (home.file.as_str(), home.index));
+        stand_in(desk, trees, home, formula, &constants);
+    }
     let (library, faults) = Library::new(formulas, tables, constants);
     for fault in faults {
         desk.note(finding(&fault, &homes, trees));
     }
     library
+}
+
+/// Gives each given that has a constant for its default the value of that constant.
+fn stand_in(
+    desk: &Desk,
+    trees: &Trees,
+    home: Option<(&str, usize)>,
+    formula: &mut Formula,
+    constants: &[Constant],
+) {
+    for (at, given) in formula.givens.iter_mut().enumerate() {
+        let Some(id) = &given.constant else { continue };
+        let found = constants.iter().find(|constant| constant.id == *id);
+        match (found, &mut given.kind, home) {
+            (Some(constant), GivenKind::Number { default, .. }, _) => {
+                *default = Some(constant.value);
+            }
+            (None, _, Some((file, index))) => {
+                let (index, at) = (index.to_string(), at.to_string());
+                let place = trees.place(file, &[&index, "givens", &at, "default"]);
+                let near =
+                    crate::words::nearest(id, constants.iter().map(|c| c.id.as_str()));
+                let finding =
+                    Finding::at(Code::UnknownId, place).with("kind", "constant");
+                let finding = finding.with("id", id.clone());
+                desk.note(finding.with("nearest", near.unwrap_or_default()));
+            }
+            _ => {}
+        }
+    }
 }
 
 /// The department's choice among contested values.

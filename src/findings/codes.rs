@@ -89,6 +89,7 @@ codes! {
     FlowOverRating "flow-over-rating" LookAgain "A preset that takes more than the rating on a line.";
     HoseNearLimit "hose-near-limit" LookAgain "A pump pressure near the test of the hose.";
     HoseOverLimit "hose-over-limit" MustFix "A pump pressure above the test of the hose.";
+    CoefficientUncited "coefficient-uncited" LookAgain "A friction coefficient outside every published one.";
     // Drills.
     NoRunoffPlan "no-runoff-plan" MustFix "Training foam without a plan for the water.";
     TimeOnSlowWork "time-on-slow-work" MustFix "A time standard on work that is never hurried.";

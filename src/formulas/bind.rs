@@ -151,7 +151,10 @@ fn check_number(
         let scale = if share { Fraction::new(1, 100) } else { Some(Fraction::ONE) };
         let says = scale.and_then(|scale| quantity.number().mul(scale));
         let says = says.unwrap_or(quantity.number());
-        return Ok((Printed { text: quantity.printed(), says, exact: true }, None));
+        return Ok((
+            Printed { text: quantity.printed(), says, exact: true, unit: Some(target) },
+            None,
+        ));
     }
     let step = Fraction::new(1, 1000).unwrap_or(Fraction::ONE);
     let shown = in_unit(base, target)

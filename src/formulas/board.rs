@@ -5,7 +5,7 @@ use super::check::Code;
 use super::eval::{Frame, Run, Value, World};
 use super::library::{Library, Program};
 use super::tree::{Fold, Op, Test};
-use crate::quantity::{Fraction, Kind, Number, Shown, Unit};
+use crate::quantity::{Fraction, Kind, Shown, Unit};
 
 /// A value as it is printed: text, and the number that the text says (a percent as a part
 /// of one, everything else in the printed unit).
@@ -14,10 +14,12 @@ pub(super) struct Printed {
     pub(super) text: String,
     pub(super) says: Fraction,
     pub(super) exact: bool,
+    /// Its unit, when it is known.
+    pub(super) unit: Option<&'static Unit>,
 }
 
 impl Printed {
-    pub(super) fn new(shown: &Shown, unit: &Unit) -> Self {
+    pub(super) fn new(shown: &Shown, unit: &'static Unit) -> Self {
         let share = unit.kind == Kind::Share;
         let hundredth = Fraction::new(1, 100).unwrap_or(Fraction::ONE);
         let says = if share { shown.value.mul(hundredth) } else { Some(shown.value) };
@@ -25,6 +27,7 @@ impl Printed {
             text: shown.with_unit(unit.symbol),
             says: says.unwrap_or(shown.value),
             exact: shown.exact,
+            unit: Some(unit),
         }
     }
 }
@@ -57,8 +60,8 @@ pub(super) enum Style {
 /// The row of a list that a fold stands at.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct At {
-    list: usize,
-    row: usize,
+    pub(super) list: usize,
+    pub(super) row: usize,
 }
 
 impl Board<'_> {
@@ -105,10 +108,11 @@ impl Board<'_> {
                 }
             }
             Code::As(inner, unit) => {
-                let text = go(inner);
-                match style {
-                    Style::Words => format!("{text} in {}", unit.symbol),
-                    Style::Numbers => bare(&text),
+                let other = self.other_unit(inner, unit, at);
+                match (style, other.and_then(|_| self.converted(code, at))) {
+                    (Style::Words, _) => format!("{} in {}", go(inner), unit.symbol),
+                    (Style::Numbers, Some(converted)) => converted.text,
+                    (Style::Numbers, None) => bare(&go(inner)),
                 }
             }
             Code::Call(function, arguments) => {
@@ -223,7 +227,7 @@ impl Board<'_> {
     }
 
     /// A table's or another formula's value as it is printed on this board.
-    fn called(&self, code: &Code, at: Option<At>) -> Option<Printed> {
+    pub(super) fn called(&self, code: &Code, at: Option<At>) -> Option<Printed> {
         let value = self.run(at).number(code).ok()?;
         let (shown, unit) = match code {
             Code::Formula(index, _) => {
@@ -248,96 +252,6 @@ impl Board<'_> {
             _ => return None,
         };
         Some(Printed::new(&shown, unit))
-    }
-
-    /// The line worked on the printed numbers, units ignored and % = 1/100.
-    pub(super) fn printed_value(&self, code: &Code) -> Option<(Number, bool)> {
-        let mut exact = true;
-        let frame = Frame {
-            slots: (0..self.frame.slots.len())
-                .map(|slot| match self.printed.get(slot).and_then(Option::as_ref) {
-                    Some(printed) => Value::Number(Number::Exact(printed.says)),
-                    None => self.frame.slots.get(slot).cloned().unwrap_or(Value::Unset),
-                })
-                .collect(),
-            lists: self
-                .cells
-                .iter()
-                .map(|rows| {
-                    let row = |row: &Vec<Printed>| {
-                        row.iter().map(|cell| Number::Exact(cell.says)).collect()
-                    };
-                    rows.iter().map(row).collect()
-                })
-                .collect(),
-        };
-        let stripped = self.strip(code, &mut exact)?;
-        let run = Run { world: self.world, frame: &frame, row: None };
-        run.number(&stripped).ok().map(|value| (value, exact))
-    }
-
-    /// Code without units: constants as written, calls replaced by what is printed of them.
-    fn strip(&self, code: &Code, exact: &mut bool) -> Option<Code> {
-        let mut all = |codes: &[Code]| -> Option<Vec<Code>> {
-            codes.iter().map(|code| self.strip(code, exact)).collect()
-        };
-        Some(match code {
-            Code::Constant(_, number, unit) => {
-                let share = unit.is_some_and(|unit| unit.kind == Kind::Share);
-                let scale = if share { Fraction::new(1, 100)? } else { Fraction::ONE };
-                let number = number.mul(scale)?;
-                Code::Constant(Number::Exact(number), number, None)
-            }
-            Code::Named(index) => {
-                let value = self.library.constants.get(*index)?.value;
-                let share = value.unit().kind == Kind::Share;
-                let scale = if share { Fraction::new(1, 100)? } else { Fraction::ONE };
-                let number = value.number().mul(scale)?;
-                Code::Constant(Number::Exact(number), number, None)
-            }
-            Code::Slot(slot) => {
-                if let Some(Some(printed)) = self.printed.get(*slot) {
-                    *exact &= printed.exact;
-                }
-                code.clone()
-            }
-            Code::Column(_) | Code::Count(_) | Code::Is(..) => code.clone(),
-            Code::As(inner, unit) if unit.kind == Kind::Share => {
-                // A bare percent stands on the board as its number: 3 for 3 %.
-                let inner = self.strip(inner, exact)?;
-                let hundred = Fraction::whole(100);
-                let hundred = Code::Constant(Number::Exact(hundred), hundred, None);
-                Code::Binary(Op::Mul, Box::new(inner), Box::new(hundred))
-            }
-            Code::As(inner, _) | Code::Group(inner) => self.strip(inner, exact)?,
-            Code::Negative(inner) => Code::Negative(Box::new(self.strip(inner, exact)?)),
-            Code::Binary(op, left, right) => {
-                let left = Box::new(self.strip(left, exact)?);
-                Code::Binary(*op, left, Box::new(self.strip(right, exact)?))
-            }
-            Code::Power(base, exponent) => {
-                let base = Box::new(self.strip(base, exact)?);
-                Code::Power(base, Box::new(self.strip(exponent, exact)?))
-            }
-            Code::Call(function, arguments) => Code::Call(*function, all(arguments)?),
-            Code::Table(..) | Code::Formula(..) => {
-                let printed = self.called(code, None)?;
-                *exact &= printed.exact;
-                Code::Constant(Number::Exact(printed.says), printed.says, None)
-            }
-            Code::Fold(fold, list, inner) => {
-                let inexact = |cell: &Printed| !cell.exact;
-                let rows = self.cells.get(*list)?;
-                *exact &= !rows.iter().flatten().any(inexact);
-                Code::Fold(*fold, *list, Box::new(self.strip(inner, exact)?))
-            }
-            Code::If(condition, yes, no) => {
-                // The branch that the true values took; printed ones could tip it over.
-                let taken = self.run(None).test(condition).ok()?;
-                self.strip(if taken { yes } else { no }, exact)?
-            }
-            Code::Compare(..) | Code::And(_) | Code::Or(_) => return None,
-        })
     }
 }
 

@@ -70,6 +70,9 @@ pub struct Given {
     pub label: String,
     /// What it is.
     pub kind: GivenKind,
+    /// The contested constant that is its default.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub constant: Option<String>,
 }
 
 /// `name = value` and how its result is shown.
@@ -243,6 +246,9 @@ pub struct Row {
     pub value: Quantity,
     /// Where it comes from.
     pub source: SourceRef,
+    /// Other published values.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub others: Vec<(Quantity, SourceRef)>,
 }
 
 /// A cited table.

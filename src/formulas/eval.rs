@@ -310,7 +310,15 @@ impl Rows {
             Key::Number(number, _) => {
                 let factor = unit.map_or(Fraction::ONE, crate::quantity::Unit::factor);
                 let bare = number.settled().and_then(|value| value.div(factor));
-                format!("{} {}", bare.unwrap_or(Fraction::ZERO), self.unit)
+                let bare = bare.unwrap_or(Fraction::ZERO);
+                // A converted key, such as 45 mm in inches, has no short decimal.
+                let short = bare.decimal().filter(|text| text.len() < 9).or_else(|| {
+                    let step = Fraction::new(1, 1000)?;
+                    let near = crate::quantity::Direction::Near;
+                    let shown = crate::quantity::show(Number::Exact(bare), step, near)?;
+                    Some(format!("about {}", shown.text))
+                });
+                format!("{} {}", short.unwrap_or_default(), self.unit)
             }
         };
         wanted.iter().map(name).collect::<Vec<_>>().join(" ")

@@ -32,7 +32,12 @@ impl Board<'_> {
             };
         }
         let print = |text: &String| {
-            Some(Printed { text: text.clone(), says: Fraction::ZERO, exact: true })
+            Some(Printed {
+                text: text.clone(),
+                says: Fraction::ZERO,
+                exact: true,
+                unit: None,
+            })
         };
         let printed: Vec<Option<Printed>> = texts.iter().map(print).collect();
         let board = Board {

@@ -21,6 +21,7 @@ mod call;
 mod check;
 mod eval;
 mod board;
+mod strip;
 mod inner;
 mod compile;
 mod library;

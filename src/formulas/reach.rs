@@ -62,7 +62,9 @@ fn names_of(formula: &Formula) -> BTreeSet<&str> {
     let work = formula.work.iter().chain(&formula.work_si).map(|line| line.text.as_str());
     let slips = formula.slips.iter().flat_map(|slip| &slip.lines).map(String::as_str);
     let verdicts = formula.verdicts.iter().map(|verdict| verdict.when.as_str());
+    let defaults = formula.givens.iter().filter_map(|given| given.constant.as_deref());
     work.chain(slips)
+        .chain(defaults)
         .chain(verdicts)
         .flat_map(|text| {
             text.split(|c: char| {

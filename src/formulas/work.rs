@@ -3,7 +3,7 @@
 use super::bind::Bound;
 use super::board::{Board, Printed, Style};
 use super::check::Code;
-use super::data::{GivenKind, WorkLine};
+use super::data::{Formula, GivenKind, WorkLine};
 use super::eval::{EvalFault, Frame, Run, Value};
 use super::library::{Library, Program};
 use super::print::{print_answer, show_in};
@@ -66,7 +66,7 @@ impl Library {
             answers,
             verdicts,
             slips: slips.collect(),
-            constants: self.used_constants(program),
+            constants: self.used_constants(program, formula, inputs),
             range: formula.range.clone(),
             sources: formula.sources.clone(),
         })
@@ -146,7 +146,7 @@ impl Library {
         &self,
         id: &str,
         system: System,
-    ) -> Result<(usize, &super::data::Formula, &Program), WorkFault> {
+    ) -> Result<(usize, &Formula, &Program), WorkFault> {
         let unknown = || {
             let near = self.nearest(id).unwrap_or_default();
             WorkFault::new("unknown-formula").with("formula", id).with("nearest", near)
@@ -291,9 +291,24 @@ impl Library {
             .collect()
     }
 
-    fn used_constants(&self, program: &Program) -> Vec<UsedConstant> {
+    /// Constants of the lines, and those that stand in for a given without a value.
+    fn used_constants(
+        &self,
+        program: &Program,
+        formula: &Formula,
+        inputs: &Inputs,
+    ) -> Vec<UsedConstant> {
+        let stands_in = |id: &str| {
+            let mut open =
+                formula.givens.iter().filter(|given| !inputs.contains_key(&given.name));
+            open.any(|given| given.constant.as_deref() == Some(id))
+        };
         let used = |index: usize| {
             let named = |code: &Code| mentions(code, index);
+            let id = self.constants.get(index).map(|constant| constant.id.as_str());
+            if id.is_some_and(stands_in) {
+                return true;
+            }
             program.lines.iter().any(|(_, code, _)| named(code))
                 || program.verdicts.iter().any(named)
         };

@@ -59,7 +59,7 @@ pub(super) fn crew(shared: &Shared<'_>) -> Result<String, PublishFault> {
     let families = course.families.iter().map(|family| {
         link(format!("family-{}.html", family.id), &family.title, String::new())
     });
-    let reference = ["concentrates", "glossary", "cautions"];
+    let reference = ["figures", "concentrates", "glossary", "cautions"];
     let reference = reference
         .map(|key| link(format!("{key}.html"), &shared.label(key), String::new()))
         .to_vec();

@@ -4,7 +4,10 @@ use serde::Serialize;
 
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
+use super::worked;
 use crate::course::{FoamClass, Signal};
+use crate::formulas::SourceRef;
+use crate::quantity::Quantity;
 
 #[derive(Serialize)]
 struct ListView {
@@ -47,6 +50,43 @@ pub(super) fn glossary(shared: &Shared<'_>) -> Result<String, PublishFault> {
     let mut entries: Vec<Entry> = entries.collect();
     entries.sort_by_key(|entry| entry.name.to_lowercase());
     page(shared, "glossary", "glossary", entries)
+}
+
+/// `figures.html`: figures on which publishers differ, and the tables.
+pub(super) fn figures(shared: &Shared<'_>) -> Result<String, PublishFault> {
+    let library = &shared.course.library;
+    let words = shared.words;
+    let cited = |value: &Quantity, source: &SourceRef| {
+        let mut text = worked::source(shared, source);
+        if let Some(note) = &source.note {
+            text = format!("{text}: {note}");
+        }
+        (value.printed(), text)
+    };
+    let line = |key: &str, (value, source): &(String, String)| {
+        words.say(&format!("page.{key}"), &[("value", value), ("source", source)])
+    };
+    let constants = library.constants().iter().map(|constant| {
+        let key = if constant.local { "figure-local" } else { "figure-used" };
+        let mut lines = vec![line(key, &cited(&constant.value, &constant.source))];
+        let others = constant.others.iter();
+        lines.extend(others.map(|(v, s)| line("figure-other", &cited(v, s))));
+        Entry { id: constant.id.clone(), name: constant.label.clone(), lines }
+    });
+    let tables = library.tables().iter().map(|table| {
+        let mut lines = Vec::new();
+        for row in &table.rows {
+            let keys = row.keys.join(", ").replace('-', " ");
+            let (value, source) = cited(&row.value, &row.source);
+            let blanks =
+                [("keys", keys.as_str()), ("value", &value), ("source", &source)];
+            lines.push(words.say("page.figure-row", &blanks));
+            let others = row.others.iter();
+            lines.extend(others.map(|(v, s)| line("figure-other", &cited(v, s))));
+        }
+        Entry { id: format!("table-{}", table.id), name: table.title.clone(), lines }
+    });
+    page(shared, "figures", "figures", constants.chain(tables).collect())
 }
 
 /// `cautions.html`.

@@ -22,6 +22,8 @@ pub enum PageKind {
     RigCard(String),
     /// Concentrates.
     Concentrates,
+    /// Figures on which publishers differ.
+    Figures,
     /// A family of formulas.
     Family(String),
     /// Terms.
@@ -59,6 +61,7 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
         crew("concentrates", PageKind::Concentrates),
         crew("glossary", PageKind::Glossary),
         crew("cautions", PageKind::Cautions),
+        crew("figures", PageKind::Figures),
     ];
     for lesson in &course.lessons {
         let kind = PageKind::Lesson(lesson.id.clone());
@@ -112,6 +115,7 @@ pub fn page(shared: &Shared<'_>, plan: &PagePlan) -> Result<String, PublishFault
         PageKind::Concentrates => lists::concentrates(shared),
         PageKind::Family(id) => family::page(shared, id),
         PageKind::Glossary => lists::glossary(shared),
+        PageKind::Figures => lists::figures(shared),
         PageKind::Cautions => lists::cautions(shared),
         PageKind::Practice(set, number) => quiz::practice(shared, set, *number),
         PageKind::GradedPaper(set) => quiz::paper(shared, set),

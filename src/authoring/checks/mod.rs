@@ -52,6 +52,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     chain::check,
     feeds::check,
     shown::check,
+    shown::sources,
     question::check,
     lesson::check,
     run::of_module,
@@ -148,6 +149,13 @@ impl<'c> Checked<'c> {
             "topic" => listed("local.yaml", "topic")?,
             "term" => listed("terms.yaml", "term")?,
             "person" => listed("people.yaml", "person")?,
+            "source" => {
+                let mut all = listed("trade/sources.yaml", "source")?;
+                all.extend(listed("sources.yaml", "source")?);
+                all.sort();
+                all.dedup();
+                all
+            }
             "caution" => {
                 let mut all = listed("trade/cautions.yaml", "caution")?;
                 all.extend(listed("cautions.yaml", "caution")?);

@@ -27,6 +27,7 @@ pub(super) fn check(checked: &Checked<'_>) {
         for outlet in &rig.outlets {
             let spot = spot.at("outlets").entry("outlet", &outlet.id);
             hose(checked, outlet, &spot);
+            coefficient(checked, outlet, &spot);
         }
     }
 }
@@ -172,6 +173,40 @@ fn hose(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
     let finding = finding.with("outlet", outlet.title.clone());
     let finding = finding.with("pressure", answer.text.clone());
     checked.note(finding.with("test", outlet.service_test.printed()));
+}
+
+/// A friction coefficient outside every published one for that bore. A metric module's is
+/// compared with the published ones made metric, so that a forgotten conversion shows.
+fn coefficient(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
+    let Some(written) = &outlet.coefficient else { return };
+    let library = &checked.course.library;
+    let system = system(checked);
+    let tables = library.tables().iter().filter(|table| table.id == "hose-coefficient");
+    let rows = tables.flat_map(|table| &table.rows).filter(|row| {
+        let bore = row.keys.first().and_then(|key| Quantity::read(key).ok());
+        bore.is_some_and(|bore| bore.base().compare(outlet.hose.base()).is_eq())
+    });
+    let published = rows.flat_map(|row| {
+        std::iter::once(&row.value).chain(row.others.iter().map(|(value, _)| value))
+    });
+    let published = published.filter_map(|value| match system {
+        System::Us => Some(value.base()),
+        System::Si => {
+            let inputs =
+                Inputs::from([("coefficient".to_owned(), Input::Number(*value))]);
+            library.evaluate("metric-coefficient", &inputs, system).ok()?.first().copied()
+        }
+    });
+    let published: Vec<Number> = published.collect();
+    let own = written.base();
+    let lower = published.iter().any(|value| value.compare(own).is_le());
+    let higher = published.iter().any(|value| value.compare(own).is_ge());
+    if !published.is_empty() && !(lower && higher) {
+        let finding =
+            Finding::at(Code::CoefficientUncited, spot.at("coefficient").place());
+        let finding = finding.with("found", written.printed());
+        checked.note(finding.with("hose", outlet.hose.printed()));
+    }
 }
 
 /// Metric modules write a metric friction coefficient, and their formulas expect it.

@@ -80,6 +80,7 @@ fn given(item: Item<'_>) -> Option<Given> {
     let fields = item.fields()?;
     let name = fields.need("given").and_then(|item| item.id());
     let label = fields.need_text("label");
+    let mut constant = None;
     let kind = if let Some(words) = fields.may("words") {
         Some(GivenKind::Choice { words: words.texts() })
     } else if let Some(columns) = fields.may("columns") {
@@ -91,7 +92,10 @@ fn given(item: Item<'_>) -> Option<Given> {
         let number =
             |name| fields.need(name).and_then(|item: Item<'_>| item.any_quantity());
         let (least, most) = (number("least"), number("most"));
-        let default = fields.may("default").and_then(|item| item.any_quantity());
+        let default = fields.may("default");
+        constant = default.and_then(|item| Some(item.node.text()?).filter(is_name));
+        let default = default.filter(|_| constant.is_none());
+        let default = default.and_then(|item| item.any_quantity());
         (|| {
             Some(GivenKind::Number {
                 unit: us?,
@@ -103,7 +107,13 @@ fn given(item: Item<'_>) -> Option<Given> {
         })()
     };
     fields.finish();
-    Some(Given { name: name?, label: label?, kind: kind? })
+    let constant = constant.map(str::to_owned);
+    Some(Given { name: name?, label: label?, kind: kind?, constant })
+}
+
+/// Whether a default is the name of a constant and no figure.
+fn is_name(text: &&str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_lowercase())
 }
 
 /// A unit symbol; the empty text is the unit of a bare number.
@@ -200,9 +210,9 @@ pub(in crate::authoring) fn table(item: Item<'_>) -> Option<Table> {
         let fields = item.fields()?;
         let keys = fields.need("keys").map(|item| item.texts()).unwrap_or_default();
         let value = fields.need("value").and_then(|item| item.any_quantity());
-        let source = source(&fields);
+        let (source, others) = (source(&fields), others(&fields));
         fields.finish();
-        Some(Row { keys, value: value?, source: source? })
+        Some(Row { keys, value: value?, source: source?, others })
     });
     let rows = rows.collect();
     fields.finish();
@@ -220,15 +230,7 @@ fn constant(item: Item<'_>) -> Option<Constant> {
     let label = fields.need_text("label");
     let value = fields.need("value").and_then(|item| item.any_quantity());
     let own = source(&fields);
-    let others = fields.may("others").map(|item| item.list()).unwrap_or_default();
-    let others = others.into_iter().filter_map(|item| {
-        let fields = item.fields()?;
-        let value = fields.need("value").and_then(|item| item.any_quantity());
-        let source = source(&fields);
-        fields.finish();
-        Some((value?, source?))
-    });
-    let others = others.collect();
+    let others = others(&fields);
     fields.finish();
     Some(Constant {
         id: id?,
@@ -238,6 +240,19 @@ fn constant(item: Item<'_>) -> Option<Constant> {
         others,
         local: false,
     })
+}
+
+/// Other published values, each with its source.
+fn others(fields: &Fields<'_>) -> Vec<(Quantity, SourceRef)> {
+    let one = |item: Item<'_>| {
+        let fields = item.fields()?;
+        let value = fields.need("value").and_then(|item| item.any_quantity());
+        let source = source(&fields);
+        fields.finish();
+        Some((value?, source?))
+    };
+    let all = fields.may("others").map(|item| item.list()).unwrap_or_default();
+    all.into_iter().filter_map(one).collect()
 }
 
 /// A module's own `constants.yaml`: value and source by constant.

@@ -99,5 +99,8 @@ fn source(
     });
     let title = titles.get(&source.source).unwrap_or(&source.source);
     let note = source.note.as_ref().map(|note| format!(": {note}")).unwrap_or_default();
+    if title.to_lowercase() == status.to_lowercase() {
+        return format!("{title}{note}");
+    }
     format!("{title} ({status}){note}")
 }
