@@ -70,23 +70,29 @@ fn checklist(
     (drill, marks, criticals)
 }
 
+/// The percent of a checklist with `weights`, `result` and `critical` by step and the pass
+/// mark `cut`, and whether the run met the standard.
+pub(crate) fn checklist_score(input: &Value) -> (Fraction, bool) {
+    let (drill, marks, criticals) = checklist(input);
+    let mut data = data(drill, true);
+    data.pass_mark.as_mut().unwrap().value = q(&format!("{} %", input["cut"]));
+    let kit = Kit::new(data).unwrap();
+    let mut sheet = clean(&kit);
+    sheet.order_seen = None;
+    sheet.measures.clear();
+    (sheet.marks, sheet.criticals) = (marks, criticals);
+    let verdict = score(&kit, &sheet);
+    let percent =
+        Fraction::new(i128::from(verdict.earned) * 100, i128::from(verdict.possible));
+    (percent.unwrap(), verdict.outcome == Outcome::Met)
+}
+
 #[test]
 fn checklist_scores() {
     on_cases("checklist_score", |input, wanted| {
-        let (drill, marks, criticals) = checklist(input);
-        let mut data = data(drill, true);
-        data.pass_mark.as_mut().unwrap().value = q(&format!("{} %", input["cut"]));
-        let kit = Kit::new(data).unwrap();
-        let mut sheet = clean(&kit);
-        sheet.order_seen = None;
-        sheet.measures.clear();
-        (sheet.marks, sheet.criticals) = (marks, criticals);
-        let verdict = score(&kit, &sheet);
-        let percent =
-            Fraction::new(i128::from(verdict.earned) * 100, i128::from(verdict.possible));
-        near(percent.unwrap(), &wanted["percent"])?;
-        let passed = if verdict.outcome == Outcome::Met { "pass" } else { "fail" };
-        same(&Some(passed), &wanted["decision"].as_str())
+        let (percent, met) = checklist_score(input);
+        near(percent, &wanted["percent"])?;
+        same(&Some(if met { "pass" } else { "fail" }), &wanted["decision"].as_str())
     });
 }
 

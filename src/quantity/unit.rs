@@ -43,6 +43,8 @@ const MM: (i128, i128) = (5, 127);
 const L: (i128, i128) = (125_000_000, 2_048_383);
 const KG: (i128, i128) = (100_000_000, 45_359_237);
 const G: (i128, i128) = (980_665, 2540);
+/// The conventional millimetre of mercury, in pascals: 13.5951 g/cm³ times standard gravity.
+const MERCURY: (i128, i128) = (133_322_387_415, 1_000_000_000);
 const THOUSAND: (i128, i128) = (1000, 1);
 const PER_M: (i128, i128) = (127, 5000);
 const PER_L: (i128, i128) = (2_048_383, 125_000_000);
@@ -135,6 +137,7 @@ pub const UNITS: &[Unit] = units! {
     "psi" "pounds per square inch" PRESSURE [G];
     "kPa" "kilopascals" PRESSURE [KG, PER_M, THOUSAND];
     "bar" "bar" PRESSURE [KG, PER_M, (100_000, 1)];
+    "inHg" "inches of mercury" PRESSURE [KG, PER_M, MERCURY, (254, 10)];
     "MPa" "megapascals" PRESSURE [KG, PER_M, (1_000_000, 1)];
     "lb/gal" "pounds per US gallon" DENSITY [(1, 231)];
     "lb/ft3" "pounds per cubic foot" DENSITY [(1, 1728)];

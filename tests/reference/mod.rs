@@ -1,11 +1,13 @@
 //! The trade library against figures worked out elsewhere.
 //!
 //! `trade-checks.yaml` holds the cases with the source of each; `mapping.yaml` says which of
-//! our formulas answers which case. A case that nothing answers must be named there with the
-//! reason, so that none is skipped in silence.
+//! our formulas answers which case; none may be left out. `outside` holds what general
+//! libraries make of the same questions.
 
 mod read;
+mod kinds;
 mod cases;
 mod sheets;
 mod boards;
 mod samples;
+mod outside;

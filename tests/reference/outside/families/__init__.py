@@ -1,0 +1,1 @@
+"""The outside values, one module a family of formulas."""
