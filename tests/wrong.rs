@@ -15,10 +15,11 @@ use serde::Deserialize;
 /// Found while the folder is read, before there is any text: the workshop tests them.
 const FOUND_ON_DISK: &[Code] = &[Code::NotUtf8, Code::FileTooLarge, Code::LinkedFile];
 
-/// Found when questions are drawn, or in a draft alone; the unit tests of the draws provoke
-/// them.
+/// Found when questions are drawn, in a draft alone, or where the date is known; the unit tests
+/// of the draws and the transcripts provoke them.
 const FOUND_ELSEWHERE: &[Code] = &[
     Code::BlankInDraft,
+    Code::FutureDate,
     Code::EmptyDraw,
     Code::EndlessDraw,
     Code::NoDraw,

@@ -6,6 +6,9 @@
 //! To add a field: read it in the thing's sheet; unknown rest is reported by the decoder.
 
 mod tree;
+mod table;
+mod flat;
+mod kept;
 mod decode;
 mod fields;
 mod sheets;
@@ -18,5 +21,5 @@ mod proofs;
 pub use library::{library, source_titles};
 pub use module::{Options, read};
 pub use proofs::{Proven, prove};
-pub use runs::run_sheets;
+pub use runs::{Given, RunReader};
 pub use tree::{Key, Node, Shape, Trees};

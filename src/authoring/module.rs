@@ -4,10 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::checks;
 use super::decode::{Desk, Item};
+use super::flat::{Flat, ends, flats};
+use super::kept::{carried, kept};
 use super::library::{build, with_trade};
 use super::sheets;
 use super::tree::Trees;
-use crate::course::{Course, Family, Lesson};
+use crate::course::{Course, Family, Kept, Lesson};
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::Library;
 
@@ -31,13 +33,53 @@ pub fn read(
     let mut found = Vec::new();
     let trees = Trees::read(&sources, &mut found);
     let desk = Desk { draft: options.draft, ..Desk::default() };
-    let course = course(&desk, &trees, &sources);
+    let runs = runs(&sources, &mut found);
+    let mut sheets = Vec::new();
+    let course = course(&desk, &trees, &sources).map(|mut course| {
+        let read = |flat: &Flat| {
+            flat.node().and_then(|node| sheets::run_sheet(desk.item(&flat.file, node)))
+        };
+        let all = runs.into_iter();
+        sheets.extend(all.filter_map(|flat| read(&flat).map(|sheet| (flat, sheet))));
+        course.runs = sheets.iter().map(|(_, sheet)| sheet.clone()).collect();
+        course.kept = kept(&sources, &mut found);
+        for (flat, _) in &sheets {
+            keep_carried(flat, &sources, &mut course);
+        }
+        course
+    });
     found.extend(desk.findings.into_inner());
     if let Some(course) = &course {
-        checks::run(course, &trees, &sources, others, &mut found);
+        checks::run(course, &sheets, (&trees, &sources), others, &mut found);
     }
     findings::sort(&mut found);
     (course, found)
+}
+
+/// Run sheets of the folder, each laid out for itself.
+fn runs(sources: &Sources, found: &mut Vec<Finding>) -> Vec<Flat> {
+    let files = sources.iter().filter(|(file, _)| file.starts_with("runs/"));
+    let known = |file: &str| ["yaml", "json", "csv"].iter().any(|end| ends(file, end));
+    let mut out = Vec::new();
+    for (file, text) in files.filter(|(file, _)| known(file)) {
+        match flats(file, text) {
+            Ok(flats) => out.extend(flats),
+            // What is no YAML has been told when the trees were read.
+            Err(_) if ends(file, "yaml") => {}
+            Err(finding) => found.push(finding),
+        }
+    }
+    out
+}
+
+/// A kit that one of the module's own runs carries is kept like any other.
+fn keep_carried(flat: &Flat, sources: &Sources, course: &mut Course) {
+    let kit = flat.node().and_then(|node| node.child("kit"));
+    let text = sources.get(&flat.file).map(String::as_str).unwrap_or_default();
+    if let Some(Ok(kept)) = kit.map(|kit| carried(kit, text)) {
+        course.kept.drills.extend(kept.drills);
+        course.kept.rigs.extend(kept.rigs);
+    }
 }
 
 struct Folder<'f> {
@@ -206,11 +248,6 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let read_set = |item: Item<'_>| sheets::question_set(item, units);
     let sets = folder.each("questions", &head.sets, read_set, |set| &set.id);
     let lessons = lessons(&folder, head.lessons);
-    let runs = trees.files().filter(|file| file.starts_with("runs/"));
-    let runs = runs.filter_map(|file| {
-        let node = trees.get(file)?;
-        sheets::run_sheet(desk.item(file, node))
-    });
     Some(Course {
         module: head.module,
         local,
@@ -227,7 +264,8 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         library,
         sources: source_list.into_iter().collect(),
         families,
-        runs: runs.collect(),
+        runs: Vec::new(),
+        kept: Kept::default(),
         people: people.into_iter().map(|person| (person.id.clone(), person)).collect(),
         draft: desk.draft,
     })

@@ -1,33 +1,122 @@
 //! Run sheets that are given to `score`, apart from those of the module.
 
-use super::checks;
-use super::decode::Desk;
-use super::sheets;
-use super::tree::{Shape, Trees, read};
-use crate::course::{Course, RunSheet};
-use crate::findings::{self, Finding, Sources};
+use std::rc::Rc;
 
-/// Run sheets of one file: one, or a list of them; YAML, or JSON, which is YAML too.
-pub fn run_sheets(
-    text: &str,
-    file: &str,
-    course: &Course,
-) -> (Vec<RunSheet>, Vec<Finding>) {
-    let desk = Desk::default();
-    let node = match read(file, text) {
-        Ok(node) => node,
-        Err(finding) => return (Vec::new(), vec![finding]),
-    };
-    let item = desk.item(file, &node);
-    let sheets = match &node.shape {
-        Shape::List(_) => item.list().into_iter().filter_map(sheets::run_sheet).collect(),
-        _ => sheets::run_sheet(item).into_iter().collect::<Vec<_>>(),
-    };
-    let sources = Sources::from([(file.to_owned(), text.to_owned())]);
-    let mut found = Vec::new();
-    let trees = Trees::of(file, node.clone());
-    checks::run_sheets(course, &sheets, &trees, &sources, &mut found);
-    found.extend(desk.findings.into_inner());
-    findings::sort(&mut found);
-    (sheets, found)
+use super::checks::{self, Handed};
+use super::decode::Desk;
+use super::flat::{Flat, flats};
+use super::kept::{broken, carried};
+use super::sheets;
+use crate::course::{Course, Kept, RunSheet};
+use crate::findings::{self, Code, Finding, Place, Sources};
+use crate::scoring::{Kit, Kits};
+use crate::words::Words;
+
+/// A run that can be scored.
+#[derive(Debug, Clone)]
+pub struct Given {
+    /// What the evaluator saw.
+    pub sheet: RunSheet,
+    /// What it is scored by.
+    pub kit: Rc<Kit>,
+    /// Where it stands.
+    pub place: Place,
+    /// Whether the kit came with the run and nobody else knows it.
+    pub carried: bool,
+}
+
+/// Reads files of run sheets, one after the other.
+#[derive(Debug)]
+pub struct RunReader<'c> {
+    course: &'c Course,
+    words: &'c Words,
+    kits: Kits<'c>,
+    /// ISO date; a run on a later day is a fault. None where nobody knows the date.
+    today: Option<String>,
+    /// Id, drill and role of every run so far, with its file.
+    seen: Vec<([String; 3], String)>,
+}
+
+impl<'c> RunReader<'c> {
+    /// A reader for runs of a course.
+    pub fn new(course: &'c Course, words: &'c Words, today: Option<String>) -> Self {
+        Self { course, words, kits: Kits::new(course, words), today, seen: Vec::new() }
+    }
+
+    /// The runs of a file, and what is wrong with those that are not among them.
+    ///
+    /// A file holds one run or a list of them; YAML, or JSON, which is YAML too, or a table
+    /// with a row for each run. A fault of one run leaves the others as they are.
+    pub fn read(&mut self, text: &str, file: &str) -> (Vec<Given>, Vec<Finding>) {
+        let flats = match flats(file, text) {
+            Ok(flats) => flats,
+            Err(finding) => return (Vec::new(), vec![finding]),
+        };
+        let mut runs = Vec::new();
+        let mut all = Vec::new();
+        for flat in &flats {
+            let mut found = Vec::new();
+            let given = self.one(flat, text, &mut found);
+            if !findings::blocks(&found) {
+                runs.extend(given);
+            }
+            all.extend(found);
+        }
+        findings::sort(&mut all);
+        // What stands once in the file and belongs to several runs is one fault.
+        all.dedup();
+        (runs, all)
+    }
+
+    fn one(
+        &mut self,
+        flat: &Flat,
+        text: &str,
+        found: &mut Vec<Finding>,
+    ) -> Option<Given> {
+        let node = flat.node()?;
+        let desk = Desk::default();
+        let sheet = sheets::run_sheet(desk.item(&flat.file, node));
+        found.extend(desk.findings.into_inner());
+        let sheet = sheet?;
+        let file = flat.file.as_str();
+        let place = |field: &str| flat.trees.place(file, &[field]);
+        let mut brought = Kept::default();
+        if let Some(kit) = node.child("kit") {
+            match carried(kit, text) {
+                Ok(kept) => brought = kept,
+                Err(reason) => found.push(broken(place("kit"), reason)),
+            }
+            for field in ["drill-revision", "rig-revision"] {
+                if node.child(field).is_none() {
+                    let finding = Finding::at(Code::MissingField, place("kit"));
+                    found.push(finding.with("field", field));
+                }
+            }
+        }
+        let key = [sheet.id.clone(), sheet.drill.clone(), sheet.role.clone()];
+        if let Some((_, other)) = self.seen.iter().find(|(known, _)| *known == key) {
+            let finding = Finding::at(Code::DuplicateId, place("run"));
+            let finding = finding.with("kind", "runs").with("id", sheet.id.clone());
+            found.push(finding.with("other", other.clone()));
+        } else {
+            self.seen.push((key, file.to_owned()));
+        }
+        if let Some(today) = &self.today
+            && sheet.performed_at.get(..10).is_some_and(|day| day > today.as_str())
+        {
+            let finding = Finding::at(Code::FutureDate, place("performed-at"));
+            let finding = finding.with("found", sheet.performed_at.clone());
+            found.push(finding.with("today", today.clone()));
+        }
+        let kit = self.kits.of(&sheet, &brought);
+        let handed = Handed { flat, sheet: &sheet, kit: kit.as_deref() };
+        let sources = Sources::from([(file.to_owned(), text.to_owned())]);
+        checks::run_sheet(self.course, self.words, &handed, &sources, found);
+        let kit = kit.ok()?;
+        let came = brought != Kept::default();
+        let carried = came && self.kits.of(&sheet, &Kept::default()).is_err();
+        let place = place("run");
+        Some(Given { sheet, kit, place, carried })
+    }
 }

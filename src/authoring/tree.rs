@@ -291,9 +291,14 @@ impl Node {
     }
 
     /// What is underlined: a scalar as a whole, of a map its first key, of a list its first
-    /// entry.
+    /// entry. The keys of a table stand in its head; then it is the first value.
     pub fn mark(&self) -> (usize, usize) {
         match &self.shape {
+            Shape::Map(fields)
+                if fields.first().is_some_and(|(key, _)| key.start < self.start) =>
+            {
+                fields.first().map_or((self.start, self.end), |(_, value)| value.mark())
+            }
             Shape::Map(fields) => fields
                 .first()
                 .map_or((self.start, self.end), |(key, _)| (key.start, key.end)),

@@ -14,6 +14,7 @@ mod drill;
 mod family;
 mod feed;
 mod figures;
+mod kept;
 mod lesson;
 mod marking;
 mod module;
@@ -30,6 +31,7 @@ pub use drill::{
 pub use family::{Axis, Chart, Curve, Each, Family};
 pub use feed::{Names, NoSuchName, bound, inputs};
 pub use figures::{FIGURE_NAMES, Figures, foam_outlets, rig_figures};
+pub use kept::{Kept, Standard};
 pub use lesson::{Lesson, Objective, Term, WorkedExample};
 pub use marking::{
     Attempts, Bind, Critical, Edge, Expect, Feed, How, Measure, OrderRule, Reading,
@@ -90,6 +92,8 @@ pub struct Course {
     pub runs: Vec<RunSheet>,
     /// Invented or real people named by those run sheets, by id; never shown to the crew.
     pub people: BTreeMap<String, Person>,
+    /// Earlier revisions of drills and rigs (`revisions/`).
+    pub kept: Kept,
     /// Printed with watermark and blanks, because the author asked for a draft.
     pub draft: bool,
 }

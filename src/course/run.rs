@@ -108,8 +108,11 @@ pub struct TimeTaken {
 /// One run of one drill by one candidate.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct RunSheet {
-    /// Run id, unique in the department.
+    /// Run id, unique in the department; the roles of a crew and the drills of a chain share it.
     pub id: String,
+    /// Chain that the run is a part of; the other parts have the same run id.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub chain: Option<String>,
     /// Drill id.
     pub drill: String,
     /// First letters of the drill's revision hash, as printed on the blank sheet.

@@ -125,4 +125,12 @@ codes! {
     ValueNotShown "value-not-shown" MustFix "A value that the instrument cannot show.";
     CriticalNotApplicable "critical-not-applicable" MustFix "Not applicable, without a written condition.";
     EnteredBeforePerformed "entered-before-performed" MustFix "A run entered before it was performed.";
+    FutureDate "future-date" MustFix "A run on a day that is still to come.";
+    StopBeforeStart "stop-before-start" MustFix "A watch that stopped before it was started.";
+    StepTwice "step-twice" MustFix "A step that stands twice in an order.";
+    RunContradicts "run-contradicts" MustFix "A run sheet that contradicts itself or its drill.";
+    OtherRevision "other-revision" MustFix "A run of a revision that nobody kept.";
+    RevisionBroken "revision-broken" MustFix "A kept revision that is not what it says.";
+    NamelessColumn "nameless-column" MustFix "A cell of a table under no name.";
+    OpenQuotation "open-quotation" MustFix "A cell of a table whose quotation marks never close.";
 }

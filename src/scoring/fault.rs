@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::kit::{Kit, RULES, short_revision};
+use super::kits::names;
 use super::say;
 use super::sheet_values::value_faults;
 use crate::course::{CriticalMark, Mark, RunSheet};
@@ -80,8 +81,7 @@ fn unknown<'n>(
 
 fn revision(field: &str, given: Option<&String>, hash: &str) -> Option<Fault> {
     let given = given?.trim();
-    let same = given.len() >= 4 && hash.starts_with(&given.to_ascii_lowercase());
-    (!same).then(|| {
+    (!names(given, hash)).then(|| {
         Fault::new(field, "other-revision")
             .with("given", given)
             .with("have", short_revision(hash))

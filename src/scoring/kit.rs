@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use crate::course::{
-    Course, Drill, Expect, Figures, PassMark, Rig, UnsafeAct, rig_figures,
+    Course, Drill, Expect, Figures, PassMark, Rig, Standard, UnsafeAct, rig_figures,
 };
 use crate::fingerprint::{NotCanonical, revision};
 use crate::formulas::{Library, Reach, System};
@@ -40,16 +40,42 @@ pub struct KitData {
     pub words: Words,
 }
 
-/// What the drill's revision is made of: all that a candidate is held to. The rig has a
-/// revision of its own, and a better sentence does not change a standard.
-#[derive(Serialize)]
-struct Standard<'d> {
-    rules: u32,
-    drill: &'d Drill,
-    pass_mark: Option<&'d PassMark>,
-    unsafe_acts: &'d [UnsafeAct],
-    system: System,
-    reach: &'d Reach,
+impl KitData {
+    /// A kit's data from what the candidate is held to, a rig, and the words for the verdict.
+    pub fn put_together(standard: Standard, rig: Rig, words: &Words) -> Self {
+        let Standard { rules, drill, pass_mark, unsafe_acts, system, reach } = standard;
+        let words = words.under(WORDS);
+        Self { rules, drill, pass_mark, unsafe_acts, system, reach, rig, words }
+    }
+
+    /// All that a candidate is held to, without the rig: what the drill's revision is made
+    /// of. The rig has a revision of its own, and a better sentence changes no standard.
+    #[must_use]
+    pub fn standard(&self) -> Standard {
+        Standard {
+            rules: self.rules,
+            drill: self.drill.clone(),
+            pass_mark: self.pass_mark.clone(),
+            unsafe_acts: self.unsafe_acts.clone(),
+            system: self.system,
+            reach: self.reach.clone(),
+        }
+    }
+}
+
+/// All that a candidate is held to in a drill as the course has it today.
+pub fn standard(course: &Course, drill: &Drill) -> Standard {
+    Standard {
+        rules: RULES,
+        drill: drill.clone(),
+        pass_mark: course.module.pass_mark.clone(),
+        unsafe_acts: course.unsafe_acts.clone(),
+        system: match course.module.units {
+            crate::course::System::Us => System::Us,
+            crate::course::System::Si => System::Si,
+        },
+        reach: course.library.reach(formulas(drill)),
+    }
 }
 
 /// A kit ready to score many runs.
@@ -69,36 +95,26 @@ impl Kit {
         rig: &Rig,
         words: &Words,
     ) -> Result<Self, NotCanonical> {
-        Self::new(KitData {
-            rules: RULES,
-            drill: drill.clone(),
-            pass_mark: course.module.pass_mark.clone(),
-            unsafe_acts: course.unsafe_acts.clone(),
-            system: match course.module.units {
-                crate::course::System::Us => System::Us,
-                crate::course::System::Si => System::Si,
-            },
-            reach: course.library.reach(formulas(drill)),
-            rig: rig.clone(),
-            words: words.under(WORDS),
-        })
+        Self::new(KitData::put_together(standard(course, drill), rig.clone(), words))
     }
 
-    /// A kit from its data, such as a run or a module carries for an old revision.
+    /// A kit from its data.
     pub fn new(data: KitData) -> Result<Self, NotCanonical> {
-        let standard = Standard {
-            rules: data.rules,
-            drill: &data.drill,
-            pass_mark: data.pass_mark.as_ref(),
-            unsafe_acts: &data.unsafe_acts,
-            system: data.system,
-            reach: &data.reach,
-        };
-        let drill_revision = revision(&standard)?;
+        let drill_revision = revision(&data.standard())?;
         let rig_revision = revision(&data.rig)?;
+        Ok(Self::revised(data, drill_revision, rig_revision))
+    }
+
+    /// A kit whose revisions are known by their hashes: what was kept years ago keeps its
+    /// hash, even where today's program would write the same thing with a field more.
+    pub(super) fn revised(
+        data: KitData,
+        drill_revision: String,
+        rig_revision: String,
+    ) -> Self {
         // A formula that has a fault is left out; the line that needs it then says so.
         let (library, _) = data.reach.library();
-        Ok(Self { data, library, drill_revision, rig_revision })
+        Self { data, library, drill_revision, rig_revision }
     }
 
     /// Everything it holds, to be kept or sent.

@@ -13,6 +13,7 @@
 
 mod verdict;
 mod kit;
+mod kits;
 mod cover;
 mod order;
 mod shares;
@@ -27,10 +28,13 @@ mod watch;
 mod outcome;
 mod retest;
 mod score;
+mod group;
 
 pub use expected::{Expected, NoValue, Readings, expectation};
 pub use fault::{Fault, faults};
-pub use kit::{Kit, KitData, RULES, short_revision};
+pub use group::{Crew, Link, Member, Results, by_run, crew, results};
+pub use kit::{Kit, KitData, RULES, short_revision, standard};
+pub use kits::{Kits, NoKit, OtherRevision};
 pub use order::{OrderStatistics, Precedence, order_statistics, printed_tau};
 pub use retest::chance_of_a_pass;
 pub use score::score;

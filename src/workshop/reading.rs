@@ -16,7 +16,7 @@ const PICTURE_LIMIT: u64 = 20_000_000;
 /// All files of a module, by name relative to its folder, with forward slashes.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Folder {
-    /// YAML sheets and Markdown lessons.
+    /// Sheets, lessons, and run sheets as tables or JSON.
     pub texts: Sources,
     /// Pictures and whatever else lies there.
     pub others: BTreeMap<String, Vec<u8>>,
@@ -94,7 +94,7 @@ pub fn keep_apart(content: &Path, out: &Path) -> Result<(), WorldFault> {
 
 fn is_text(name: &str) -> bool {
     let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase());
-    matches!(ending.as_deref(), Some("yaml" | "yml" | "md"))
+    matches!(ending.as_deref(), Some("yaml" | "yml" | "md" | "csv" | "json"))
 }
 
 /// The text without byte order mark, and the first byte that is no UTF-8.

@@ -16,27 +16,35 @@ mod names;
 mod question;
 mod rig;
 mod run;
+mod run_marks;
 mod shown;
 mod spot;
 mod values;
+
+pub(super) use run::Handed;
 
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 
 use spot::Spot;
 
+use super::flat::Flat;
 use super::tree::Trees;
 use crate::course::{Course, RunSheet};
-use crate::findings::{Code, Finding, Sources};
+use crate::findings::{self, Code, Finding, Sources};
+use crate::words::Words;
 
 /// A course with the texts it was read from, and what has been found so far.
 pub(super) struct Checked<'c> {
     course: &'c Course,
+    runs: &'c [(Flat, RunSheet)],
     trees: &'c Trees,
     sources: &'c Sources,
     others: &'c BTreeSet<String>,
     /// Whether a file that is named was not there: then an unnamed one is no second fault.
     missing_file: bool,
+    /// Whether something must be mended already.
+    broken: bool,
     found: RefCell<Vec<Finding>>,
 }
 
@@ -59,21 +67,23 @@ const RULES: &[fn(&Checked<'_>)] = &[
     module::check,
 ];
 
-/// Checks a module; `others` names the files that are no text.
+/// Checks a module; `others` names the files that are no text, `runs` its own run sheets.
 pub(super) fn run(
     course: &Course,
-    trees: &Trees,
-    sources: &Sources,
+    runs: &[(Flat, RunSheet)],
+    (trees, sources): (&Trees, &Sources),
     others: &BTreeSet<String>,
     found: &mut Vec<Finding>,
 ) {
     let missing_file = found.iter().any(|finding| finding.code == Code::MissingFile);
     let checked = Checked {
         course,
+        runs,
         trees,
         sources,
         others,
         missing_file,
+        broken: findings::blocks(found),
         found: RefCell::default(),
     };
     for rule in RULES {
@@ -82,23 +92,30 @@ pub(super) fn run(
     found.extend(checked.found.into_inner());
 }
 
-/// Checks run sheets that do not belong to the module.
-pub(super) fn run_sheets(
+/// Checks a run sheet that does not belong to the module.
+pub(super) fn run_sheet(
     course: &Course,
-    sheets: &[RunSheet],
-    trees: &Trees,
+    words: &Words,
+    handed: &Handed<'_>,
     sources: &Sources,
     found: &mut Vec<Finding>,
 ) {
     let checked = Checked {
         course,
-        trees,
+        runs: &[],
+        trees: &handed.flat.trees,
         sources,
         others: &BTreeSet::new(),
         missing_file: false,
+        broken: findings::blocks(found),
         found: RefCell::default(),
     };
-    run::given(&checked, sheets);
+    if checked.broken {
+        // What has to be mended first may be the reason for what would be found next.
+        run::given(&checked, handed, None);
+    } else {
+        run::given(&checked, handed, Some(words));
+    }
     found.extend(checked.found.into_inner());
 }
 

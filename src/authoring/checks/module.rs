@@ -19,7 +19,7 @@ const BY_NAME: &[&str] = &[
 ];
 
 /// Folders whose files are all read.
-const WHOLE: &[&str] = &["trade/", "formulas/", "tables/", "runs/"];
+const WHOLE: &[&str] = &["trade/", "formulas/", "tables/", "runs/", "revisions/"];
 
 pub(super) fn check(checked: &Checked<'_>) {
     pass_mark(checked);

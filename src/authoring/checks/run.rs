@@ -2,43 +2,63 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::values::{whole_steps, within};
+use super::run_marks::{marks, readings};
 use super::{Checked, Spot};
-use crate::course::{CriticalMark, Drill, Mark, RunSheet};
-use crate::findings::{Code, Finding};
-use crate::quantity::{Kind, Quantity};
+use crate::authoring::flat::Flat;
+use crate::course::RunSheet;
+use crate::findings::{self, Code, Finding, Place};
+use crate::scoring::{Fault, Kit, Kits, NoKit, OtherRevision, faults};
+use crate::words::Words;
+
+/// A run with the place where it is written and what it is scored by.
+pub(in crate::authoring) struct Handed<'h> {
+    pub(in crate::authoring) flat: &'h Flat,
+    pub(in crate::authoring) sheet: &'h RunSheet,
+    pub(in crate::authoring) kit: Result<&'h Kit, &'h Vec<NoKit>>,
+}
 
 /// Run sheets in the folder of the module.
 pub(super) fn of_module(checked: &Checked<'_>) {
-    let spots: Vec<Spot<'_>> =
-        checked.folder("runs/").into_iter().flat_map(sheets).collect();
-    for sheet in &checked.course.runs {
-        let of = |spot: &&Spot<'_>| spot.at("run").text() == Some(sheet.id.as_str());
-        if let Some(spot) = spots.iter().find(of) {
-            check(checked, sheet, spot);
+    if checked.runs.is_empty() {
+        return;
+    }
+    let words = crate::stock::words();
+    let kits = Kits::new(checked.course, &words);
+    // A fault of a drill or a rig says nothing about those who ran it.
+    let sound = !findings::blocks(&checked.found.borrow()) && !checked.broken;
+    let mut seen: BTreeMap<[&str; 3], &str> = BTreeMap::new();
+    for (flat, sheet) in checked.runs {
+        let kit = kits.of(sheet, &checked.course.kept);
+        let handed = Handed { flat, sheet, kit: kit.as_deref() };
+        check(checked, &handed, if sound { Some(&words) } else { None });
+        let key = [sheet.id.as_str(), &sheet.drill, &sheet.role];
+        match seen.get(&key) {
+            Some(other) => {
+                let place = Spot::of(&flat.trees, flat.file.clone()).at("run").place();
+                let finding = Finding::at(Code::DuplicateId, place);
+                let finding = finding.with("kind", "runs").with("id", sheet.id.clone());
+                checked.note(finding.with("other", (*other).to_owned()));
+            }
+            None => {
+                seen.insert(key, &flat.file);
+            }
         }
     }
+    // What stands once in a file and belongs to several runs is one fault.
+    let mut found = checked.found.borrow_mut();
+    findings::sort(&mut found);
+    found.dedup();
 }
 
-/// The entries of a file: one sheet, or a list of them.
-fn sheets(file: Spot<'_>) -> Vec<Spot<'_>> {
-    let items = file.items();
-    if items.is_empty() { vec![file] } else { items }
+/// A run sheet that was handed in.
+pub(super) fn given(checked: &Checked<'_>, handed: &Handed<'_>, words: Option<&Words>) {
+    check(checked, handed, words);
 }
 
-/// Run sheets that were handed in.
-pub(super) fn given(checked: &Checked<'_>, sheets_given: &[RunSheet]) {
-    let spots: Vec<Spot<'_>> =
-        checked.trees.files().flat_map(|file| sheets(checked.file(file))).collect();
-    for sheet in sheets_given {
-        let of = |spot: &&Spot<'_>| spot.at("run").text() == Some(sheet.id.as_str());
-        if let Some(spot) = spots.iter().find(of) {
-            check(checked, sheet, spot);
-        }
-    }
-}
-
-fn check(checked: &Checked<'_>, sheet: &RunSheet, spot: &Spot<'_>) {
+fn check(checked: &Checked<'_>, handed: &Handed<'_>, words: Option<&Words>) {
+    let before = checked.found.borrow().len();
+    let sheet = handed.sheet;
+    let spot = &Spot::of(&handed.flat.trees, handed.flat.file.clone());
     people(checked, sheet, spot);
     if let Some(entered) = &sheet.entered_at
         && *entered < sheet.performed_at
@@ -48,35 +68,114 @@ fn check(checked: &Checked<'_>, sheet: &RunSheet, spot: &Spot<'_>) {
         let finding = finding.with("entered", entered.clone());
         checked.note(finding.with("performed", sheet.performed_at.clone()));
     }
-    rig(checked, sheet, spot);
+    chain(checked, sheet, spot);
     let acts: Vec<String> =
         checked.course.unsafe_acts.iter().map(|act| act.id.clone()).collect();
     for act in spot.at("unsafe-acts").items() {
         checked.among("unsafe act", &acts, &act);
     }
-    if let Some(drill) = checked.course.drill(&sheet.drill) {
-        marks(checked, (drill, sheet), spot);
-        readings(checked, (drill, sheet), spot);
-    } else if !checked.known("drill").is_some_and(|known| known.contains(&sheet.drill)) {
-        let known: Vec<String> =
-            checked.course.drills.iter().map(|drill| drill.id.clone()).collect();
-        checked.among("drill", &known, &spot.at("drill"));
+    match handed.kit {
+        Ok(kit) => {
+            outlet(checked, kit, sheet, spot);
+            marks(checked, (kit, sheet), spot);
+            readings(checked, (kit, sheet), spot);
+            if let Some(words) = words
+                && checked.found.borrow().len() == before
+            {
+                contradictions(checked, (kit, sheet), spot, words);
+            }
+        }
+        Err(lacks) => lacks.iter().for_each(|no| no_kit(checked, no, sheet, spot)),
     }
 }
 
-fn rig(checked: &Checked<'_>, sheet: &RunSheet, spot: &Spot<'_>) {
-    if let Some(rig) = checked.course.rigs.get(&sheet.rig) {
-        let outlets: Vec<String> =
-            rig.outlets.iter().map(|outlet| outlet.id.clone()).collect();
-        let written = checked.sheet("rigs", &rig.id).at("outlets");
-        let unread = written.node().is_some() && written.items().len() != outlets.len();
-        if !unread {
-            checked.among("outlet", &outlets, &spot.at("outlet"));
+/// What the drill or the rig is not there for, or not in the revision that is named.
+fn no_kit(checked: &Checked<'_>, no: &NoKit, sheet: &RunSheet, spot: &Spot<'_>) {
+    let missing = |kind: &str, id: &String, known: Vec<String>| {
+        if !checked.known(kind).is_some_and(|listed| listed.contains(id)) {
+            checked.among(kind, &known, &spot.at(kind));
         }
-    } else if !checked.known("rig").is_some_and(|known| known.contains(&sheet.rig)) {
-        let known: Vec<String> = checked.course.rigs.keys().cloned().collect();
-        checked.among("rig", &known, &spot.at("rig"));
+    };
+    let other = |field: &str, other: &OtherRevision| {
+        let finding = Finding::at(Code::OtherRevision, spot.at(field).place());
+        let kept =
+            if other.kept.is_empty() { "none".to_owned() } else { other.kept.join(", ") };
+        let finding = finding.with("given", other.given.clone()).with("kept", kept);
+        checked.note(finding.with("have", other.have.clone()));
+    };
+    match no {
+        NoKit::Drill => {
+            let known = checked.course.drills.iter().map(|drill| drill.id.clone());
+            missing("drill", &sheet.drill, known.collect());
+        }
+        NoKit::Rig => {
+            missing("rig", &sheet.rig, checked.course.rigs.keys().cloned().collect());
+        }
+        NoKit::DrillRevision(found) => other("drill-revision", found),
+        NoKit::RigRevision(found) => other("rig-revision", found),
+        NoKit::Unwritable(fault) => {
+            let finding = Finding::at(Code::RevisionBroken, spot.at("drill").place());
+            checked.note(finding.with("found", fault.to_string()));
+        }
     }
+}
+
+fn chain(checked: &Checked<'_>, sheet: &RunSheet, spot: &Spot<'_>) {
+    let Some(id) = &sheet.chain else { return };
+    let known: Vec<String> =
+        checked.course.chains.iter().map(|chain| chain.id.clone()).collect();
+    checked.among("chain", &known, &spot.at("chain"));
+    if let Some(chain) = checked.course.chains.iter().find(|chain| chain.id == *id) {
+        checked.among("drill of the chain", &chain.drills, &spot.at("drill"));
+    }
+}
+
+fn outlet(checked: &Checked<'_>, kit: &Kit, sheet: &RunSheet, spot: &Spot<'_>) {
+    let rig = kit.rig();
+    let outlets: Vec<String> =
+        rig.outlets.iter().map(|outlet| outlet.id.clone()).collect();
+    let written = checked.sheet("rigs", &sheet.rig).at("outlets");
+    let unread = written.node().is_some() && written.items().len() != outlets.len();
+    if !unread {
+        checked.among("outlet", &outlets, &spot.at("outlet"));
+    }
+}
+
+/// Where the sheet contradicts itself or its drill: what scoring would refuse it for.
+fn contradictions(
+    checked: &Checked<'_>,
+    (kit, sheet): (&Kit, &RunSheet),
+    spot: &Spot<'_>,
+    words: &Words,
+) {
+    for fault in faults(kit, sheet) {
+        let place = place(&fault, spot);
+        let name = fault.blanks.iter().find(|(blank, _)| *blank == "name");
+        if let ("step-twice", Some((_, name))) = (fault.key, name) {
+            let finding = Finding::at(Code::StepTwice, place);
+            checked.note(finding.with("name", name.clone()));
+            continue;
+        }
+        let finding = Finding::at(Code::RunContradicts, place);
+        let finding = finding.with("says", fault.says(words));
+        let mut write = fault.write(words);
+        if write.is_empty() {
+            write = words.get("finding.value-not-shown.write");
+        }
+        checked.note(finding.with("write", write));
+    }
+}
+
+/// The value that a fault is about; in a list its last entry of that name.
+fn place(fault: &Fault, spot: &Spot<'_>) -> Place {
+    let parts = fault.field.split('.');
+    let spot = parts.fold(spot.clone(), |spot, part| spot.at(part));
+    let name = fault.blanks.iter().find(|(blank, _)| *blank == "name");
+    let named = name.and_then(|(_, name)| {
+        let of = |item: &Spot<'_>| item.text() == Some(name.as_str());
+        spot.items().into_iter().rfind(of)
+    });
+    named.unwrap_or(spot).place()
 }
 
 /// Everybody is known, and nobody holds two offices that watch each other.
@@ -109,125 +208,4 @@ fn people(checked: &Checked<'_>, sheet: &RunSheet, spot: &Spot<'_>) {
     let finding = Finding::at(Code::SafetyOfficerBusy, safety.place());
     let finding = finding.with("person", sheet.safety_officer.clone());
     checked.note(finding.with("office", office));
-}
-
-/// Names in the drill's own sheet, and those of the course where the sheet is not at hand.
-fn ids<T>(
-    checked: &Checked<'_>,
-    (drill, list, key): (&Drill, &str, &str),
-    things: &[T],
-    id: impl Fn(&T) -> &str,
-) -> Vec<String> {
-    let sheet = checked.sheet("drills", &drill.id);
-    if sheet.node().is_some() {
-        return sheet.at(list).ids(key);
-    }
-    things.iter().map(|thing| id(thing).to_owned()).collect()
-}
-
-/// Keys of a group must name something of the drill.
-fn keys(checked: &Checked<'_>, kind: &str, known: &[String], group: &Spot<'_>) {
-    for key in group.keys() {
-        let finding = Finding::at(Code::UnknownId, group.at(key).key());
-        checked.named(kind, known, key, finding);
-    }
-}
-
-fn marks(checked: &Checked<'_>, (drill, sheet): (&Drill, &RunSheet), spot: &Spot<'_>) {
-    let steps = ids(checked, (drill, "steps", "step"), &drill.steps, |step| &step.id);
-    keys(checked, "step", &steps, &spot.at("marks"));
-    for list in ["order-seen", "out-of-order"] {
-        for step in spot.at(list).items() {
-            checked.among("step", &steps, &step);
-        }
-    }
-    let roles = ids(checked, (drill, "roles", "role"), &drill.roles, |role| &role.id);
-    checked.among("role", &roles, &spot.at("role"));
-    keys(checked, "role", &roles, &spot.at("crew"));
-    let criticals =
-        ids(checked, (drill, "criticals", "critical"), &drill.criticals, |critical| {
-            &critical.id
-        });
-    keys(checked, "critical", &criticals, &spot.at("criticals"));
-    // Only a written condition can make something not applicable, and only where the rig
-    // does not have it.
-    let rig = checked.course.rigs.get(&sheet.rig);
-    let has = rig.is_some_and(|rig| rig.compressor.is_some());
-    let whole = drill.needs.is_some();
-    for critical in &drill.criticals {
-        let mark = sheet.criticals.get(&critical.id);
-        let condition = whole || critical.needs.is_some();
-        if mark == Some(&CriticalMark::NotApplicable) && (has || !condition) {
-            let place = spot.at("criticals").at(critical.id.as_str()).place();
-            let finding = Finding::at(Code::CriticalNotApplicable, place);
-            checked.note(finding.with("id", critical.id.clone()));
-        }
-    }
-    for step in &drill.steps {
-        let mark = sheet.marks.get(&step.id);
-        let condition = whole || step.needs.is_some();
-        if mark == Some(&Mark::NotApplicable) && (has || !condition) {
-            let place = spot.at("marks").at(step.id.as_str()).place();
-            let finding = Finding::at(Code::CriticalNotApplicable, place);
-            checked.note(finding.with("id", step.id.clone()));
-        }
-    }
-}
-
-/// Values must be such as the instruments can show.
-fn readings(checked: &Checked<'_>, (drill, sheet): (&Drill, &RunSheet), spot: &Spot<'_>) {
-    let known =
-        ids(checked, (drill, "readings", "reading"), &drill.readings, |reading| {
-            &reading.id
-        });
-    keys(checked, "reading", &known, &spot.at("readings"));
-    let known =
-        ids(checked, (drill, "measures", "measure"), &drill.measures, |measure| {
-            &measure.id
-        });
-    keys(checked, "measure", &known, &spot.at("measures"));
-    for reading in &drill.readings {
-        let Some(value) = get(&sheet.readings, &reading.id) else { continue };
-        let spot = spot.at("readings").at(reading.id.as_str());
-        if value.dimension() != reading.least.dimension() {
-            dimension(checked, value, &reading.least, &spot);
-        } else if !within(value, &reading.least, &reading.most) {
-            let shows = [reading.least.printed(), reading.most.printed()].join(" to ");
-            not_shown(checked, value, &shows, &spot);
-        }
-    }
-    for measure in &drill.measures {
-        let Some(value) = get(&sheet.measures, &measure.id) else { continue };
-        let spot = spot.at("measures").at(measure.id.as_str());
-        if value.dimension() != measure.resolution.dimension() {
-            dimension(checked, value, &measure.resolution, &spot);
-        } else if !whole_steps(value, &measure.resolution) {
-            let shows = format!("steps of {}", measure.resolution.printed());
-            not_shown(checked, value, &shows, &spot);
-        }
-    }
-}
-
-fn get<'m>(map: &'m BTreeMap<String, Quantity>, id: &str) -> Option<&'m Quantity> {
-    map.get(id)
-}
-
-fn not_shown(checked: &Checked<'_>, value: &Quantity, shows: &str, spot: &Spot<'_>) {
-    let finding = Finding::at(Code::ValueNotShown, spot.place());
-    checked.note(finding.with("found", value.printed()).with("shows", shows));
-}
-
-fn dimension(checked: &Checked<'_>, value: &Quantity, like: &Quantity, spot: &Spot<'_>) {
-    if value.unit().kind == Kind::Plain {
-        let finding = Finding::at(Code::NoUnit, spot.place());
-        let example = format!("{} {}", value.number(), like.unit().symbol);
-        checked.note(finding.with("found", value.to_string()).with("example", example));
-        return;
-    }
-    let finding = Finding::at(Code::WrongDimension, spot.place());
-    let finding = finding.with("found", value.to_string());
-    let finding = finding.with("kind", format!("a {}", value.dimension().name()));
-    let finding = finding.with("wanted", format!("a {}", like.dimension().name()));
-    let example = format!("{} {}", value.number(), like.unit().symbol);
-    checked.note(finding.with("example", example));
 }

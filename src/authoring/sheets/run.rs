@@ -9,6 +9,7 @@ use super::drill::MODES;
 use crate::course::{
     CriticalMark, Evaluator, Mark, RunSheet, RunUse, Stop, StopCause, TimeTaken,
 };
+use crate::findings::{Code, Finding};
 use crate::quantity::{Dimension, Quantity};
 
 const USES: &[(&str, RunUse)] =
@@ -34,7 +35,7 @@ const CAUSES: &[(&str, StopCause)] = &[
     ("outside", StopCause::Outside),
 ];
 
-/// `runs/*.yaml`, or one run of a file given to `score`.
+/// One run of one drill by one candidate, laid out flat.
 #[expect(clippy::too_many_lines, reason = "one line for each field of the sheet")]
 pub(in crate::authoring) fn run_sheet(item: Item<'_>) -> Option<RunSheet> {
     let fields = item.fields()?;
@@ -56,8 +57,11 @@ pub(in crate::authoring) fn run_sheet(item: Item<'_>) -> Option<RunSheet> {
     let readings = named(&fields, "readings", quantity_with_unit);
     let measures = named(&fields, "measures", quantity_with_unit);
     let order_seen = fields.may("order-seen").map(|item| item.ids());
+    // What a run carries to be scored by is read where kits are.
+    let _kit = fields.may("kit").is_some();
     let sheet = Some(RunSheet {
         id: run.unwrap_or_default(),
+        chain: fields.may("chain").and_then(|item| item.id()),
         drill: drill.clone().unwrap_or_default(),
         drill_revision: fields.may_text("drill-revision"),
         rig: rig.clone().unwrap_or_default(),
@@ -146,13 +150,29 @@ fn evaluator(item: Item<'_>) -> Option<Evaluator> {
     })
 }
 
+/// The time taken, or what the watch showed at the start and at the stop.
 fn time(item: Item<'_>) -> Option<TimeTaken> {
     let fields = item.fields()?;
     let seconds = |item: Item<'_>| item.quantity(Dimension::TIME, "55 s");
-    let taken = fields.need("taken").and_then(seconds);
     let held = fields.may("held").and_then(seconds);
+    if !fields.has("start") && !fields.has("stop") {
+        let taken = fields.need("taken").and_then(seconds);
+        fields.finish();
+        return Some(TimeTaken { taken: taken?, held });
+    }
+    let start = fields.need("start").and_then(seconds);
+    let stop = fields.need("stop").and_then(seconds);
     fields.finish();
-    Some(TimeTaken { taken: taken?, held })
+    let (start, stop) = start.zip(stop)?;
+    if stop.base().compare(start.base()).is_lt() {
+        let finding = Finding::at(Code::StopBeforeStart, fields.value("stop"));
+        let finding = finding.with("start", start.printed());
+        fields.note(finding.with("stop", stop.printed()));
+        return None;
+    }
+    let from = start.in_unit(stop.unit())?.number();
+    let taken = Quantity::new(stop.number().sub(from)?, stop.unit());
+    Some(TimeTaken { taken, held })
 }
 
 fn stop(item: Item<'_>) -> Option<Stop> {

@@ -3,42 +3,51 @@
 mod sheets;
 mod tell;
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 
+use chrono::{Local, NaiveDate};
 use serde_json::json;
 
 use super::module::Module;
 use super::report::findings;
-use crate::authoring::{self, Trees};
+use crate::authoring::RunReader;
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::course::{Course, RunSheet};
-use crate::findings::{self as found, Code, Finding, Grade, Printed, Sources};
-use crate::scoring::{self, Decision, Kit, Verdict};
-use crate::words::nearest;
+use crate::findings::{self as found, Finding, Grade, Printed, Sources};
+use crate::scoring::{
+    self, Crew, Decision, Kit, Results, Verdict, by_run, crew, results,
+};
 use crate::workshop::read_file;
 
-/// A run sheet is a page of text; a file larger than this was named by mistake.
-const LARGEST: u64 = 1_000_000;
+/// A file of run sheets larger than this was named by mistake.
+const LARGEST: u64 = 20_000_000;
 
 /// Score run sheets
 #[derive(Debug, clap::Args)]
 #[command(
     long_about = "Score run sheets: the outcome of each run, the reason for it first, then \
-                  every line with its points. A practice run is scored and never counts. The \
-                  run sheet itself is not changed.",
+                  every line with its points. A file is YAML, JSON, or a table (CSV) with a \
+                  row for each run. A run with a fault is told with its place, and the others \
+                  are scored. A practice run is scored and never counts. The run sheet itself \
+                  is not changed.",
     after_help = "Examples:\n  \
       drillwright score content/runs/tv-2026-001.yaml\n  \
-      drillwright score monday.yaml tuesday.yaml --content my-module\n  \
+      drillwright score monday.csv tuesday.yaml --content my-module\n  \
       drillwright score monday.yaml --sheets filled\n  \
       drillwright score monday.yaml --format json\n\n\
       The result is about one run of one drill on one date. It is no certificate; local \
       procedures, the maker's manual and the officer in charge decide."
 )]
 pub(in crate::cli) struct Arguments {
-    /// Run sheets, each a file with one run or a list of runs
+    /// Files of run sheets, each with one run or many
     #[arg(value_name = "RUN", required = true)]
     runs: Vec<PathBuf>,
+    /// The day a run cannot be later than; today, if it is not said
+    #[arg(long, value_name = "DATE")]
+    today: Option<NaiveDate>,
     /// Folder of the module the drill is in
     #[arg(long, value_name = "DIR", default_value = "content")]
     content: PathBuf,
@@ -49,10 +58,19 @@ pub(in crate::cli) struct Arguments {
 
 /// A run with its verdict and the kit that gave it.
 struct Scored {
-    file: String,
     sheet: RunSheet,
-    kit: Kit,
+    kit: Rc<Kit>,
     verdict: Verdict,
+    carried: bool,
+}
+
+/// Everything that came out of the files.
+struct Outcome {
+    scored: Vec<Scored>,
+    crews: Vec<Crew>,
+    chains: Vec<Results>,
+    faults: Vec<Printed>,
+    written: Vec<String>,
 }
 
 pub(in crate::cli) fn run(
@@ -68,57 +86,101 @@ pub(in crate::cli) fn run(
             return Ok(End::ToFix);
         }
     };
-    let mut scored: Vec<Scored> = Vec::new();
-    let mut faults: Vec<Printed> = Vec::new();
-    for path in &arguments.runs {
-        let text = String::from_utf8_lossy(&read_file(path, LARGEST)?).into_owned();
-        let file = path.display().to_string();
-        let (sheets, mut wrong) = authoring::run_sheets(&text, &file, course);
-        let sources = Sources::from([(file.clone(), text)]);
-        if !found::blocks(&wrong) {
-            for sheet in sheets {
-                if let Some(twin) = scored.iter().find(|one| one.sheet.id == sheet.id) {
-                    wrong.push(twice(&sheet.id, &twin.file, &sources));
-                    continue;
-                }
-                match score(course, sheet, &sources, terminal) {
-                    Ok(one) => scored.push(one),
-                    Err(Wrong::Sheet(found)) => wrong.extend(found),
-                    Err(Wrong::Kit(reason)) => return Err(Fault::Said(reason)),
-                }
-            }
-        }
-        found::sort(&mut wrong);
-        let print = |finding| found::printed(finding, &sources, &terminal.words);
-        faults.extend(wrong.iter().map(print));
+    let mut out = score(arguments, course, terminal)?;
+    if let Some(dir) = &arguments.sheets {
+        out.written = sheets::write(dir, course, &out.scored, terminal)?;
     }
-    let written = match &arguments.sheets {
-        Some(dir) => sheets::write(dir, course, &scored, terminal)?,
-        None => Vec::new(),
-    };
     let refused = |one: &Scored| {
         one.verdict.lines.iter().any(|line| line.decision == Decision::Refused)
     };
-    let to_fix = !faults.is_empty() || scored.iter().any(refused);
+    let to_fix = !out.faults.is_empty() || out.scored.iter().any(refused);
     if terminal.for_machine() {
-        let verdicts: Vec<&Verdict> = scored.iter().map(|one| &one.verdict).collect();
+        let verdicts: Vec<&Verdict> = out.scored.iter().map(|one| &one.verdict).collect();
         terminal.json(&json!({
             "verdicts": verdicts,
-            "findings": faults,
-            "sheets": written,
+            "crews": out.crews,
+            "chains": out.chains,
+            "findings": out.faults,
+            "sheets": out.written,
         }));
     } else {
-        for one in &scored {
-            terminal.data(&tell::verdict(&one.verdict, &one.sheet, course, terminal));
-        }
-        for path in &written {
-            terminal.data(&terminal.words.say("cli.score.written", &[("path", path)]));
-        }
-        if !faults.is_empty() {
-            refuse(&faults, Path::new(""), "cli.score.sheet", terminal);
-        }
+        told(&out, course, terminal);
     }
     Ok(if to_fix { End::ToFix } else { End::Done })
+}
+
+fn told(out: &Outcome, course: &Course, terminal: &Terminal) {
+    for one in &out.scored {
+        terminal.data(&tell::verdict(one, course, terminal));
+    }
+    for crew in &out.crews {
+        terminal.data(&tell::crew(crew, course, terminal));
+    }
+    for chain in &out.chains {
+        terminal.data(&tell::chain(chain, course, terminal));
+    }
+    for path in &out.written {
+        terminal.data(&terminal.words.say("cli.score.written", &[("path", path)]));
+    }
+    if !out.faults.is_empty() {
+        refuse(&out.faults, Path::new(""), "cli.score.sheet", terminal);
+    }
+}
+
+/// Reads and scores every file. A run with a fault is told and leaves the others alone.
+fn score(
+    arguments: &Arguments,
+    course: &Course,
+    terminal: &Terminal,
+) -> Result<Outcome, Fault> {
+    let today = match &arguments.today {
+        Some(day) => day.format("%Y-%m-%d").to_string(),
+        None => Local::now().format("%Y-%m-%d").to_string(),
+    };
+    let words = &terminal.words;
+    let mut reader = RunReader::new(course, words, Some(today));
+    let (mut scored, mut faults) = (Vec::new(), Vec::new());
+    for path in &arguments.runs {
+        let text = String::from_utf8_lossy(&read_file(path, LARGEST)?).into_owned();
+        let file = path.display().to_string();
+        let (runs, wrong) = reader.read(&text, &file);
+        scored.extend(runs.into_iter().map(|given| Scored {
+            verdict: scoring::score(&given.kit, &given.sheet),
+            sheet: given.sheet,
+            kit: given.kit,
+            carried: given.carried,
+        }));
+        let sources = Sources::from([(file, text)]);
+        faults.extend(wrong.iter().map(|found| found::printed(found, &sources, words)));
+    }
+    let groups = by_run(&scored, |one| &one.sheet);
+    let crews = groups.into_iter().filter_map(|group| {
+        let verdicts: Vec<&Verdict> = group.iter().map(|one| &one.verdict).collect();
+        group.first().and_then(|one| crew(&one.kit, &verdicts))
+    });
+    let crews = crews.collect();
+    let chains = chains(course, &scored, terminal);
+    Ok(Outcome { scored, crews, chains, faults, written: Vec::new() })
+}
+
+/// Results per drill of every run of a chain, in the order in which they came.
+fn chains(course: &Course, scored: &[Scored], terminal: &Terminal) -> Vec<Results> {
+    let titles: BTreeMap<&str, &str> =
+        course.drills.iter().map(|drill| (drill.id.as_str(), &*drill.title)).collect();
+    let mut out: Vec<Results> = Vec::new();
+    for one in scored {
+        let id = one.sheet.chain.as_ref();
+        let chain = id.and_then(|id| course.chains.iter().find(|chain| chain.id == *id));
+        let Some(chain) = chain else { continue };
+        let run = one.sheet.id.as_str();
+        if out.iter().any(|known| known.run == run) {
+            continue;
+        }
+        let of_run = scored.iter().filter(|other| other.sheet.id == run);
+        let verdicts: Vec<&Verdict> = of_run.map(|other| &other.verdict).collect();
+        out.push(results(chain, run, &verdicts, &titles, &terminal.words));
+    }
+    out
 }
 
 /// Whether the module itself has something to fix. A fault in one of its own run sheets does
@@ -140,65 +202,4 @@ fn refuse(faults: &[Printed], base: &Path, key: &str, terminal: &Terminal) {
     }
     terminal.data(&findings(faults, base, terminal));
     terminal.data(&terminal.words.get(key));
-}
-
-enum Wrong {
-    Sheet(Vec<Finding>),
-    Kit(String),
-}
-
-/// Scores one sheet with the drill and the rig it names.
-fn score(
-    course: &Course,
-    sheet: RunSheet,
-    sources: &Sources,
-    terminal: &Terminal,
-) -> Result<Scored, Wrong> {
-    let drill = course.drill(&sheet.drill);
-    let rig = course.rigs.get(&sheet.rig);
-    let (Some(drill), Some(rig)) = (drill, rig) else {
-        let mut wrong = Vec::new();
-        if drill.is_none() {
-            let known = course.drills.iter().map(|drill| drill.id.as_str());
-            wrong.push(unknown("drill", &sheet.drill, known, sources));
-        }
-        if rig.is_none() {
-            let known = course.rigs.keys().map(String::as_str);
-            wrong.push(unknown("rig", &sheet.rig, known, sources));
-        }
-        return Err(Wrong::Sheet(wrong));
-    };
-    let kit = Kit::of(course, drill, rig, &terminal.words).map_err(|fault| {
-        let reason = format!("{fault:?}");
-        Wrong::Kit(terminal.words.say("cli.broken", &[("reason", &reason)]))
-    })?;
-    let verdict = scoring::score(&kit, &sheet);
-    let file = sources.keys().next().cloned().unwrap_or_default();
-    Ok(Scored { file, sheet, kit, verdict })
-}
-
-/// A name on a run sheet that the module does not have, at its line.
-fn unknown<'k>(
-    kind: &'static str,
-    id: &str,
-    known: impl Iterator<Item = &'k str>,
-    sources: &Sources,
-) -> Finding {
-    let trees = Trees::read(sources, &mut Vec::new());
-    let finding = match sources.keys().next() {
-        Some(file) => Finding::at(Code::UnknownId, trees.place(file, &[kind])),
-        None => Finding::whole(Code::UnknownId),
-    };
-    let near = nearest(id, known).unwrap_or_default();
-    finding.with("kind", kind).with("id", id).with("nearest", near)
-}
-
-/// A run that another sheet has already told of.
-fn twice(id: &str, other: &str, sources: &Sources) -> Finding {
-    let trees = Trees::read(sources, &mut Vec::new());
-    let finding = match sources.keys().next() {
-        Some(file) => Finding::at(Code::DuplicateId, trees.place(file, &["run"])),
-        None => Finding::whole(Code::DuplicateId),
-    };
-    finding.with("kind", "runs").with("id", id).with("other", other)
 }

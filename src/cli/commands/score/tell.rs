@@ -1,20 +1,17 @@
 //! A verdict as text.
 
+use super::Scored;
 use crate::cli::commands::layout::{columns, wrapped};
 use crate::cli::terminal::Terminal;
-use crate::course::{Course, RunSheet};
-use crate::scoring::{Line, Rule, Verdict};
+use crate::course::Course;
+use crate::scoring::{
+    Crew, Line, Link, Member, Results, Rule, Verdict, short_revision, standard,
+};
 
 /// The outcome with its reason, the points, every line, and what follows.
-pub(super) fn verdict(
-    verdict: &Verdict,
-    sheet: &RunSheet,
-    course: &Course,
-    terminal: &Terminal,
-) -> String {
-    let words = &terminal.words;
-    let person = course.people.get(&sheet.candidate);
-    let candidate = person.map_or(sheet.candidate.as_str(), |person| &person.name);
+pub(super) fn verdict(one: &Scored, course: &Course, terminal: &Terminal) -> String {
+    let (verdict, words) = (&one.verdict, &terminal.words);
+    let candidate = name(&one.sheet.candidate, course);
     let blanks = [
         ("run", verdict.run.as_str()),
         ("drill", verdict.drill_title.as_str()),
@@ -27,6 +24,7 @@ pub(super) fn verdict(
     ];
     let mut out = format!("{}\n", terminal.strong(&words.say("cli.score.run", &blanks)));
     out.push_str(&wrapped(&words.say("cli.score.about", &blanks), ""));
+    out.push_str(&by_what(one, course, terminal));
     out.push_str(&format!("\n{}\n", terminal.strong(&verdict.outcome_text)));
     out.push_str(&wrapped(&verdict.reason, "  "));
     out.push_str(&points(verdict, terminal));
@@ -45,6 +43,65 @@ pub(super) fn verdict(
     part("next", list(&verdict.next));
     out.push('\n');
     out
+}
+
+/// By what it was scored, where that is not what the module has today.
+fn by_what(one: &Scored, course: &Course, terminal: &Terminal) -> String {
+    let (verdict, kit) = (&one.verdict, &one.kit);
+    let drill = course.drill(&one.sheet.drill);
+    let standing = drill == Some(kit.drill())
+        && drill.is_some_and(|drill| standard(course, drill) == kit.data().standard());
+    let rig = course.rigs.get(&one.sheet.rig) == Some(kit.rig());
+    let key = match (one.carried, standing && rig) {
+        (true, _) => "carried",
+        (_, true) => return String::new(),
+        (_, false) => "earlier",
+    };
+    let rig = short_revision(&verdict.rig_revision);
+    let blanks = [("drill", verdict.drill_revision_text.as_str()), ("rig", rig)];
+    wrapped(&terminal.words.say(&format!("cli.score.{key}"), &blanks), "")
+}
+
+fn name<'n>(id: &'n str, course: &'n Course) -> &'n str {
+    course.people.get(id).map_or(id, |person| &person.name)
+}
+
+/// The result of a crew with those of its members.
+pub(super) fn crew(crew: &Crew, course: &Course, terminal: &Terminal) -> String {
+    let words = &terminal.words;
+    let (earned, possible) = (crew.earned.to_string(), crew.possible.to_string());
+    let blanks = [
+        ("run", crew.run.as_str()),
+        ("drill", crew.drill_title.as_str()),
+        ("earned", earned.as_str()),
+        ("possible", possible.as_str()),
+    ];
+    let mut out = format!("{}\n", terminal.strong(&words.say("cli.score.crew", &blanks)));
+    out.push_str(&format!("{}\n", terminal.strong(&crew.outcome_text)));
+    out.push_str(&wrapped(&crew.reason, "  "));
+    out.push_str(&wrapped(&words.say("cli.score.crew-points", &blanks), "  "));
+    let row = |member: &Member| {
+        let person = member.candidate.as_deref().map(|id| name(id, course));
+        let person = person.unwrap_or_default().to_owned();
+        vec![member.role_title.clone(), person, member.outcome_text.clone()]
+    };
+    let rows: Vec<Vec<String>> = crew.members.iter().map(row).collect();
+    out.push_str(&columns(&rows, "  "));
+    out.push('\n');
+    out
+}
+
+/// Results per drill of a chain.
+pub(super) fn chain(results: &Results, course: &Course, terminal: &Terminal) -> String {
+    let blanks = [("run", results.run.as_str()), ("title", results.title.as_str())];
+    let head = terminal.words.say("cli.score.chain", &blanks);
+    let row = |link: &Link| {
+        let person = link.candidate.as_deref().map(|id| name(id, course));
+        let person = person.unwrap_or_default().to_owned();
+        vec![link.title.clone(), person, link.outcome_text.clone()]
+    };
+    let rows: Vec<Vec<String>> = results.drills.iter().map(row).collect();
+    format!("{}\n{}\n", terminal.strong(&head), columns(&rows, "  "))
 }
 
 /// Points, percent and pass mark, where a percent may be stated.

@@ -1,0 +1,160 @@
+//! Files of run sheets → one tree for each run of one drill by one candidate.
+//!
+//! A file holds one run or a list of them, as YAML, as JSON, or as a table. A run of a chain
+//! has its drills in a list and the rest above it; a run of several candidates names them by
+//! role. Both are laid out flat here, every value at the place where it was written.
+
+use std::path::Path;
+
+use super::table;
+use super::tree::{self, Key, Node, Shape, Trees};
+use crate::findings::Finding;
+
+/// Fields that each candidate of a crew may have for himself, by role.
+const BY_ROLE: &[&str] = &["attempt", "remediation", "words"];
+
+/// One run of one drill by one candidate, as it is written.
+#[derive(Debug)]
+pub(super) struct Flat {
+    pub(super) file: String,
+    /// The file as if it held this run alone.
+    pub(super) trees: Trees,
+}
+
+impl Flat {
+    pub(super) fn node(&self) -> Option<&Node> {
+        self.trees.get(&self.file)
+    }
+}
+
+/// Whether a file's name is that of a table.
+pub(super) fn is_table(file: &str) -> bool {
+    ends(file, "csv")
+}
+
+/// Whether a name ends so, in small letters or capitals.
+pub(super) fn ends(file: &str, ending: &str) -> bool {
+    Path::new(file).extension().is_some_and(|end| end.eq_ignore_ascii_case(ending))
+}
+
+/// The runs of a file.
+pub(super) fn flats(file: &str, text: &str) -> Result<Vec<Flat>, Finding> {
+    let node =
+        if is_table(file) { table::read(file, text)? } else { tree::read(file, text)? };
+    let runs = match node.shape {
+        Shape::List(items) => items,
+        _ => vec![node],
+    };
+    let parts = runs.into_iter().flat_map(parts).flat_map(candidates);
+    let flat = |node| Flat { file: file.to_owned(), trees: Trees::of(file, node) };
+    Ok(parts.map(flat).collect())
+}
+
+/// The drills of a chain, each with what stands above the list.
+fn parts(run: Node) -> Vec<Node> {
+    let Some(Shape::List(drills)) = run.child("drills").map(|node| node.shape.clone())
+    else {
+        return vec![run];
+    };
+    let Shape::Map(head) = run.shape else { return Vec::new() };
+    let part = |mut node: Node| {
+        if let Shape::Map(fields) = &mut node.shape {
+            let own: Vec<String> =
+                fields.iter().map(|(key, _)| key.text.clone()).collect();
+            let above = |(key, _): &&(Key, Node)| {
+                key.text != "drills" && !own.contains(&key.text)
+            };
+            fields.extend(head.iter().filter(above).cloned());
+        }
+        node
+    };
+    drills.into_iter().map(part).collect()
+}
+
+/// The candidates of a run, each with the others as crew.
+fn candidates(run: Node) -> Vec<Node> {
+    let Some(Shape::Map(people)) = run.child("candidate").map(|node| node.shape.clone())
+    else {
+        return vec![run];
+    };
+    people.iter().map(|one| of_one(&run, one, &people)).collect()
+}
+
+fn of_one(run: &Node, (role, person): &(Key, Node), all: &[(Key, Node)]) -> Node {
+    let mut run = run.clone();
+    let Shape::Map(fields) = &mut run.shape else { return run };
+    for (key, node) in fields.iter_mut() {
+        if key.text == "candidate" {
+            *node = person.clone();
+        } else if BY_ROLE.contains(&key.text.as_str())
+            && let Shape::Map(values) = &node.shape
+        {
+            let own = values.iter().find(|(key, _)| key.text == role.text);
+            let nothing = Node { shape: Shape::Nothing, ..node.clone() };
+            *node = own.map_or(nothing, |(_, value)| value.clone());
+        }
+    }
+    let nothing = |(key, node): &(Key, Node)| {
+        BY_ROLE.contains(&key.text.as_str()) && node.shape == Shape::Nothing
+    };
+    fields.retain(|field| !nothing(field));
+    let (start, end) = (role.start, role.end);
+    let name = Node { start, end, shape: Shape::Text(role.text.clone()) };
+    fields.push((Key { text: "role".into(), start, end }, name));
+    let others = all.iter().filter(|(key, _)| key.text != role.text).cloned();
+    let crew = fields.iter_mut().find(|(key, _)| key.text == "crew");
+    match crew {
+        Some((_, Node { shape: Shape::Map(crew), .. })) => crew.extend(others),
+        Some(_) => {}
+        None => {
+            let shape = Shape::Map(others.collect());
+            let crew = Node { start, end, shape };
+            fields.push((Key { text: "crew".into(), start, end }, crew));
+        }
+    }
+    run
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn said(flat: &Flat, path: &[&str]) -> String {
+        let mut node = flat.node().unwrap();
+        for part in path {
+            let Some(child) = node.child(part) else { return String::new() };
+            node = child;
+        }
+        node.text().unwrap_or_default().to_owned()
+    }
+
+    #[test]
+    fn a_chain_of_two_candidates_is_four_runs() {
+        let text = "run: r\nchain: c\ncandidate: {operator: a, nozzle: b}\nattempt: {nozzle: 2}\n\
+                    crew: {officer: o}\ndrills:\n- drill: one\n- drill: two\n  attempt: 3\n";
+        let flats = flats("f.yaml", text).unwrap();
+        let told: Vec<String> = flats
+            .iter()
+            .map(|flat| {
+                let paths: [&[&str]; 6] = [
+                    &["drill"],
+                    &["candidate"],
+                    &["role"],
+                    &["attempt"],
+                    &["crew", "nozzle"],
+                    &["crew", "officer"],
+                ];
+                paths.map(|path| said(flat, path)).join(" ")
+            })
+            .collect();
+        assert_eq!(
+            told,
+            [
+                "one a operator  b o",
+                "one b nozzle 2  o",
+                "two a operator 3 b o",
+                "two b nozzle 3  o"
+            ]
+        );
+    }
+}

@@ -1,0 +1,264 @@
+//! A table of run sheets (CSV) as the tree that a YAML list of them would give.
+//!
+//! One row is one run sheet. The head names the fields, a dot stands for "within":
+//! `marks.air-off`, `evaluator.person`. A cell that is empty is a field that is not there.
+//! Cells are split by commas, semicolons or tabs, whichever the head has most of.
+
+use csv_core::{ReadFieldResult, ReaderBuilder};
+
+use super::tree::{Key, Node, Shape};
+use crate::findings::{Code, Finding, Place};
+
+/// Fields whose cell holds several ids, with blanks or commas between them.
+const LISTS: &[&str] = &["order-seen", "out-of-order", "unsafe-acts"];
+
+/// A cell with its bytes in the file, without the mark that ends it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Cell {
+    text: String,
+    start: usize,
+    end: usize,
+}
+
+/// The rows of a table as a list of groups of fields.
+pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
+    let mut rows = rows(file, text)?.into_iter();
+    let said = |cell: &Cell| !cell.text.is_empty();
+    let Some(head) = rows.find(|row| row.iter().any(said)) else {
+        let place = Place { file: file.to_owned(), start: 0, end: 0 };
+        return Err(Finding::at(Code::Empty, place).with("field", file));
+    };
+    let mut sheets = Vec::new();
+    for row in rows {
+        let cells: Vec<(usize, &Cell)> =
+            row.iter().enumerate().filter(|(_, cell)| said(cell)).collect();
+        if cells.is_empty() {
+            continue;
+        }
+        let mut sheet = Group::default();
+        for (column, cell) in &cells {
+            let Some(name) = head.get(*column).filter(|name| said(name)) else {
+                let place = Place { file: file.into(), start: cell.start, end: cell.end };
+                let finding = Finding::at(Code::NamelessColumn, place);
+                return Err(finding.with("found", cell.text.clone()));
+            };
+            sheet.put(name, &name.text, cell);
+        }
+        sheets.push(sheet.node());
+    }
+    let end = sheets.last().map_or(0, |last| last.end);
+    Ok(Node { start: 0, end, shape: Shape::List(sheets) })
+}
+
+/// Fields in the order of their columns.
+#[derive(Debug, Default)]
+struct Group {
+    fields: Vec<(Key, Part)>,
+}
+
+#[derive(Debug)]
+enum Part {
+    Cell(Node),
+    Group(Group),
+}
+
+impl Group {
+    fn put(&mut self, column: &Cell, name: &str, cell: &Cell) {
+        // The name may stand in quotation marks; what is marked then is the whole cell.
+        let whole = column.end - column.start == column.text.len();
+        let before = column.text.len() - name.len();
+        let mark = |from: usize, length: usize| {
+            let start = column.start + before + from;
+            if whole { (start, start + length) } else { (column.start, column.end) }
+        };
+        let Some((outer, inner)) = name.split_once('.') else {
+            let (start, end) = mark(0, name.len());
+            let key = Key { text: name.to_owned(), start, end };
+            self.fields.push((key, Part::Cell(value(name, cell))));
+            return;
+        };
+        let known = self.fields.iter_mut().find_map(|(key, part)| match part {
+            Part::Group(group) if key.text == outer => Some(group),
+            _ => None,
+        });
+        if let Some(group) = known {
+            group.put(column, inner, cell);
+            return;
+        }
+        let (start, end) = mark(0, outer.len());
+        let mut group = Self::default();
+        group.put(column, inner, cell);
+        let key = Key { text: outer.to_owned(), start, end };
+        self.fields.push((key, Part::Group(group)));
+    }
+
+    /// As a tree, from its first cell to its last.
+    fn node(self) -> Node {
+        let mut fields = Vec::new();
+        for (key, part) in self.fields {
+            let node = match part {
+                Part::Cell(node) => node,
+                Part::Group(group) => group.node(),
+            };
+            fields.push((key, node));
+        }
+        let nodes = || fields.iter().map(|(_, node): &(Key, Node)| node);
+        let start = nodes().map(|node| node.start).min().unwrap_or_default();
+        let end = nodes().map(|node| node.end).max().unwrap_or_default();
+        Node { start, end, shape: Shape::Map(fields) }
+    }
+}
+
+fn value(name: &str, cell: &Cell) -> Node {
+    let (start, end) = (cell.start, cell.end);
+    if !LISTS.contains(&name) {
+        return Node { start, end, shape: Shape::Text(cell.text.clone()) };
+    }
+    let whole = end - start == cell.text.len();
+    let between = |c: char| c.is_whitespace() || c == ',' || c == ';';
+    let mut at = 0;
+    let mut items = Vec::new();
+    for part in cell.text.split(between) {
+        if !part.is_empty() {
+            let (start, end) =
+                if whole { (start + at, start + at + part.len()) } else { (start, end) };
+            items.push(Node { start, end, shape: Shape::Text(part.to_owned()) });
+        }
+        // What stands between is one byte, except for the odd blanks of word processors.
+        at += part.len();
+        let rest = cell.text.get(at..).unwrap_or_default();
+        at += rest.chars().next().map_or(0, char::len_utf8);
+    }
+    Node { start, end, shape: Shape::List(items) }
+}
+
+/// Every row with the places of its cells.
+fn rows(file: &str, text: &str) -> Result<Vec<Vec<Cell>>, Finding> {
+    // A spreadsheet marks its file as UTF-8 with a letter of no width.
+    let skip = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
+    let body = text.get(skip..).unwrap_or_default();
+    let between = delimiter(body);
+    let mut reader = ReaderBuilder::new().delimiter(between).build();
+    let mut out = vec![0; body.len() + 1];
+    let mut rows = vec![Vec::new()];
+    // Where the next byte is read, where its cell began, and how much of that is written.
+    let (mut at, mut from, mut have) = (0, 0, 0);
+    loop {
+        let input = body.as_bytes().get(at..).unwrap_or_default();
+        let space = out.get_mut(have..).unwrap_or_default();
+        let (result, read, written) = reader.read_field(input, space);
+        at += read;
+        have += written;
+        match result {
+            // Told once more that nothing comes, the reader ends the last cell.
+            ReadFieldResult::InputEmpty if !input.is_empty() => {}
+            ReadFieldResult::Field { record_end } => {
+                let bytes = out.get(..have).unwrap_or_default();
+                let cell = cell(text, (skip + from, skip + at), bytes, between);
+                if let Some(open) = open_quote(text, &cell) {
+                    let place = Place { file: file.into(), start: open, end: open + 1 };
+                    return Err(Finding::at(Code::OpenQuotation, place));
+                }
+                (from, have) = (at, 0);
+                if let Some(row) = rows.last_mut() {
+                    row.push(cell);
+                }
+                if record_end {
+                    rows.push(Vec::new());
+                }
+            }
+            // The room for a cell is as large as the whole file, so it is never full.
+            _ => break,
+        }
+    }
+    Ok(rows)
+}
+
+/// The mark that splits the head most often.
+fn delimiter(text: &str) -> u8 {
+    let head = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
+    let count = |mark: u8| head.bytes().filter(|byte| *byte == mark).count();
+    let most = [b'\t', b';', b','].into_iter().max_by_key(|mark| count(*mark));
+    most.unwrap_or(b',')
+}
+
+fn cell(text: &str, (start, end): (usize, usize), bytes: &[u8], between: u8) -> Cell {
+    let raw = text.get(start..end).unwrap_or_default();
+    let line_end = |c: char| c == '\n' || c == '\r';
+    let front = raw.len() - raw.trim_start_matches(line_end).len();
+    let raw = raw.trim_matches(line_end);
+    let raw = raw.strip_suffix(char::from(between)).unwrap_or(raw);
+    let blank = |c: char| c.is_whitespace() && c != char::from(between);
+    let lead = raw.len() - raw.trim_start_matches(blank).len();
+    let raw = raw.trim_matches(blank);
+    let start = start + front + lead;
+    let value = String::from_utf8_lossy(bytes).trim().to_owned();
+    Cell { text: value, start, end: start + raw.len() }
+}
+
+/// Where a quotation mark opens that closes nowhere, or in a cell further on: it swallows
+/// what stands between.
+fn open_quote(text: &str, cell: &Cell) -> Option<usize> {
+    let raw = text.get(cell.start..cell.end).unwrap_or_default();
+    let marks = raw.bytes().filter(|byte| *byte == b'"').count();
+    let closed = marks.is_multiple_of(2) && raw.ends_with('"');
+    (raw.starts_with('"') && !closed).then_some(cell.start)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(node: &Node, path: &[&str]) -> (String, usize, usize) {
+        let mut node = node;
+        for part in path {
+            node = node.child(part).unwrap();
+        }
+        (node.text().unwrap().to_owned(), node.start, node.end)
+    }
+
+    #[test]
+    fn cells_keep_their_bytes() {
+        let text = "\u{feff}run,marks.a,notes,order-seen\r\nr-1, done ,\"x, \"\"y\"\"\",b a\r\n\r\nr-2,,,\r\n";
+        let node = read("f.csv", text).unwrap();
+        let marked = |path: &[&str]| {
+            let (value, start, end) = at(&node, path);
+            (value, text.get(start..end).unwrap().to_owned())
+        };
+        assert_eq!(marked(&["0", "run"]), ("r-1".into(), "r-1".into()));
+        assert_eq!(marked(&["0", "marks", "a"]), ("done".into(), "done".into()));
+        assert_eq!(marked(&["0", "notes"]).0, "x, \"y\"");
+        assert_eq!(marked(&["0", "notes"]).1, "\"x, \"\"y\"\"\"");
+        assert_eq!(marked(&["0", "order-seen", "1"]), ("a".into(), "a".into()));
+        assert_eq!(marked(&["1", "run"]), ("r-2".into(), "r-2".into()));
+        assert!(node.child("1").unwrap().child("notes").is_none());
+        assert!(node.child("2").is_none());
+        // What a row lacks is told at the row, what the head has wrong at the head.
+        let (start, end) = node.child("1").unwrap().mark();
+        assert_eq!(text.get(start..end), Some("r-2"));
+        let Shape::Map(fields) = &node.child("0").unwrap().shape else { panic!() };
+        let Shape::Map(marks) = &fields[1].1.shape else { panic!() };
+        assert_eq!(marks[0].0.start, text.find(".a").unwrap() + 1);
+    }
+
+    #[test]
+    fn a_spreadsheet_may_split_by_semicolons_or_tabs() {
+        for mark in [";", "\t"] {
+            let text = format!("run{mark}marks.a\nr-1{mark}done, I say");
+            let node = read("f.csv", &text).unwrap();
+            assert_eq!(at(&node, &["0", "marks", "a"]).0, "done, I say");
+        }
+    }
+
+    #[test]
+    fn faults_of_the_table_have_a_place() {
+        let fault = |text: &str| {
+            let finding = read("f.csv", text).unwrap_err();
+            (finding.code, finding.place.unwrap().start)
+        };
+        assert_eq!(fault("run,\nr-1,x\n"), (Code::NamelessColumn, 9));
+        assert_eq!(fault("run,a\nr-1,\"x\nr-2,y\n"), (Code::OpenQuotation, 10));
+        assert_eq!(fault("run,a\nr-1,\"x\nr-2,\"y\"\n"), (Code::OpenQuotation, 10));
+        assert_eq!(fault(" \n"), (Code::Empty, 0));
+    }
+}

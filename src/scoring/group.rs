@@ -1,0 +1,192 @@
+//! Results that stand beside those of the candidates: of a crew, and of a chain of drills.
+//!
+//! Neither touches a candidate's own result. Nobody fails for what a teammate did, and no
+//! drill of a chain pays for another.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::kit::Kit;
+use super::verdict::{Outcome, Verdict};
+use crate::course::{Chain, RunSheet};
+use crate::words::Words;
+
+/// One candidate's result within a crew's.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Member {
+    /// Role id.
+    pub role: String,
+    /// Its title.
+    pub role_title: String,
+    /// Candidate's id; none where nobody was scored in this role.
+    pub candidate: Option<String>,
+    /// Outcome in words.
+    pub outcome_text: String,
+}
+
+/// The result of a crew in one drill, apart from those of its members.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Crew {
+    /// Run id.
+    pub run: String,
+    /// Drill id.
+    pub drill: String,
+    /// Its title.
+    pub drill_title: String,
+    /// Outcome: the gravest of its members'.
+    pub outcome: Outcome,
+    /// Outcome in words.
+    pub outcome_text: String,
+    /// Whose result decides.
+    pub reason: String,
+    /// Points of all members.
+    pub earned: i64,
+    /// Points that all of them could have had.
+    pub possible: i64,
+    /// Members in the order of the drill's roles.
+    pub members: Vec<Member>,
+}
+
+/// How grave an outcome is for the crew. A void run is void for all.
+const GRAVEST: &[Outcome] = &[
+    Outcome::Void,
+    Outcome::NotMet,
+    Outcome::Stopped,
+    Outcome::Incomplete,
+    Outcome::MetInPart,
+    Outcome::Met,
+];
+
+/// The result of the crew of one run of one drill; nothing for fewer than two candidates.
+///
+/// A scored role without a candidate leaves the crew's result incomplete.
+pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
+    let first = verdicts.first().filter(|_| verdicts.len() > 1)?;
+    let words = kit.words();
+    let of_role = |id: &str| verdicts.iter().find(|verdict| verdict.role == id);
+    let roles = kit.drill().roles.iter().filter(|role| role.scored);
+    let nobody = words.get("scoring.crew.nobody");
+    let members: Vec<(Member, Outcome)> = roles
+        .map(|role| {
+            let verdict = of_role(&role.id);
+            let member = Member {
+                role: role.id.clone(),
+                role_title: role.title.clone(),
+                candidate: verdict.map(|verdict| verdict.candidate.clone()),
+                outcome_text: verdict
+                    .map_or_else(|| nobody.clone(), |v| v.outcome_text.clone()),
+            };
+            (member, verdict.map_or(Outcome::Incomplete, |verdict| verdict.outcome))
+        })
+        .collect();
+    let grave = |outcome: &Outcome| GRAVEST.iter().position(|known| known == outcome);
+    let (decides, outcome) =
+        members.iter().min_by_key(|(_, outcome)| grave(outcome))?.clone();
+    let blanks = [
+        ("role", decides.role_title.as_str()),
+        ("outcome", decides.outcome_text.as_str()),
+        ("date", first.on.as_str()),
+    ];
+    Some(Crew {
+        run: first.run.clone(),
+        drill: first.drill.clone(),
+        drill_title: first.drill_title.clone(),
+        outcome,
+        outcome_text: words.say(&format!("scoring.crew.{}", outcome.key()), &blanks),
+        reason: words.say("scoring.crew.reason", &blanks),
+        earned: verdicts.iter().map(|verdict| verdict.earned).sum(),
+        possible: verdicts.iter().map(|verdict| verdict.possible).sum(),
+        members: members.into_iter().map(|(member, _)| member).collect(),
+    })
+}
+
+/// One drill's result within a chain; there are several where several roles were scored.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Link {
+    /// Drill id.
+    pub drill: String,
+    /// Its title.
+    pub title: String,
+    /// Role; none where the drill was not run.
+    pub role: Option<String>,
+    /// Candidate's id.
+    pub candidate: Option<String>,
+    /// Outcome; none where the drill was not run.
+    pub outcome: Option<Outcome>,
+    /// The same in words.
+    pub outcome_text: String,
+    /// The reason.
+    pub reason: String,
+}
+
+/// Results per drill of a chain. A chain has no result of its own.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Results {
+    /// Run id.
+    pub run: String,
+    /// Chain id.
+    pub chain: String,
+    /// Its title.
+    pub title: String,
+    /// In the order of the chain.
+    pub drills: Vec<Link>,
+}
+
+/// The results of a chain. `titles` gives the titles of its drills.
+pub fn results(
+    chain: &Chain,
+    run: &str,
+    verdicts: &[&Verdict],
+    titles: &BTreeMap<&str, &str>,
+    words: &Words,
+) -> Results {
+    let mut drills = Vec::new();
+    for id in &chain.drills {
+        let title = titles.get(id.as_str()).map_or(id.as_str(), |title| title);
+        let before = drills.len();
+        for verdict in verdicts.iter().filter(|verdict| verdict.drill == *id) {
+            drills.push(Link {
+                drill: id.clone(),
+                title: title.to_owned(),
+                role: Some(verdict.role.clone()),
+                candidate: Some(verdict.candidate.clone()),
+                outcome: Some(verdict.outcome),
+                outcome_text: verdict.outcome_text.clone(),
+                reason: verdict.reason.clone(),
+            });
+        }
+        if drills.len() == before {
+            drills.push(Link {
+                drill: id.clone(),
+                title: title.to_owned(),
+                role: None,
+                candidate: None,
+                outcome: None,
+                outcome_text: words.get("scoring.chain.not-run"),
+                reason: words.get("scoring.chain.no-sheet"),
+            });
+        }
+    }
+    let (run, chain, title) = (run.to_owned(), chain.id.clone(), chain.title.clone());
+    Results { run, chain, title, drills }
+}
+
+/// Groups runs that share a run id and a drill, in the order in which they came.
+pub fn by_run<'r, T>(
+    runs: &'r [T],
+    sheet: impl Fn(&'r T) -> &'r RunSheet,
+) -> Vec<Vec<&'r T>> {
+    let mut groups: Vec<Vec<&'r T>> = Vec::new();
+    for run in runs {
+        let key = |one: &'r T| (sheet(one).id.as_str(), sheet(one).drill.as_str());
+        let known = groups
+            .iter_mut()
+            .find(|group| group.first().is_some_and(|first| key(first) == key(run)));
+        match known {
+            Some(group) => group.push(run),
+            None => groups.push(vec![run]),
+        }
+    }
+    groups
+}
