@@ -37,6 +37,7 @@ impl Board<'_> {
     }
 
     /// Code without units: constants as written, calls replaced by what is printed of them.
+    #[expect(clippy::too_many_lines, reason = "one arm for each kind of node")]
     fn strip(&self, code: &Code, exact: &mut bool) -> Option<Code> {
         let mut all = |codes: &[Code]| -> Option<Vec<Code>> {
             codes.iter().map(|code| self.strip(code, exact)).collect()
@@ -97,7 +98,7 @@ impl Board<'_> {
                 let inexact = |cell: &Printed| !cell.exact;
                 let rows = self.cells.get(*list)?;
                 *exact &= !rows.iter().flatten().any(inexact);
-                let inner = self.scaled(inner, rows.first(), exact);
+                let inner = scaled(inner, rows.first(), exact);
                 Code::Fold(*fold, *list, Box::new(self.strip(&inner, exact)?))
             }
             Code::If(condition, yes, no) => {
@@ -142,38 +143,38 @@ impl Board<'_> {
         let text = shown.value.decimal()?;
         Some(Printed { text, says: shown.value, exact: shown.exact, unit: None })
     }
+}
 
-    /// The same line of a list with a factor at each column that it takes in another unit.
-    fn scaled(&self, code: &Code, row: Option<&Vec<Printed>>, exact: &mut bool) -> Code {
-        let mut go = |code: &Code| Box::new(self.scaled(code, row, exact));
-        match code {
-            Code::As(inner, unit) => {
-                let printed = match inner.as_ref() {
-                    Code::Column(column) => row.and_then(|row| row.get(*column)),
-                    _ => None,
-                };
-                let own = printed.and_then(|printed| printed.unit);
-                let other = own.filter(|own| own.symbol != unit.symbol);
-                match other.and_then(|own| own.factor().div(unit.factor())) {
-                    Some(factor) => {
-                        *exact = false;
-                        let factor = Code::Constant(Number::Exact(factor), factor, None);
-                        Code::Binary(Op::Mul, inner.clone(), Box::new(factor))
-                    }
-                    None => code.clone(),
+/// The same line of a list with a factor at each column that it takes in another unit.
+fn scaled(code: &Code, row: Option<&Vec<Printed>>, exact: &mut bool) -> Code {
+    let mut go = |code: &Code| Box::new(scaled(code, row, exact));
+    match code {
+        Code::As(inner, unit) => {
+            let printed = match inner.as_ref() {
+                Code::Column(column) => row.and_then(|row| row.get(*column)),
+                _ => None,
+            };
+            let own = printed.and_then(|printed| printed.unit);
+            let other = own.filter(|own| own.symbol != unit.symbol);
+            match other.and_then(|own| own.factor().div(unit.factor())) {
+                Some(factor) => {
+                    *exact = false;
+                    let factor = Code::Constant(Number::Exact(factor), factor, None);
+                    Code::Binary(Op::Mul, inner.clone(), Box::new(factor))
                 }
+                None => code.clone(),
             }
-            Code::Group(inner) => Code::Group(go(inner)),
-            Code::Negative(inner) => Code::Negative(go(inner)),
-            Code::Binary(op, left, right) => {
-                let left = go(left);
-                Code::Binary(*op, left, go(right))
-            }
-            Code::Power(base, exponent) => {
-                let base = go(base);
-                Code::Power(base, go(exponent))
-            }
-            other => other.clone(),
         }
+        Code::Group(inner) => Code::Group(go(inner)),
+        Code::Negative(inner) => Code::Negative(go(inner)),
+        Code::Binary(op, left, right) => {
+            let left = go(left);
+            Code::Binary(*op, left, go(right))
+        }
+        Code::Power(base, exponent) => {
+            let base = go(base);
+            Code::Power(base, go(exponent))
+        }
+        other => other.clone(),
     }
 }

@@ -84,7 +84,13 @@ pub(super) fn figures(shared: &Shared<'_>) -> Result<String, PublishFault> {
             let others = row.others.iter();
             lines.extend(others.map(|(v, s)| line("figure-other", &cited(v, s))));
         }
-        Entry { id: format!("table-{}", table.id), name: table.title.clone(), lines }
+        // Two tables may share a title and differ in their units.
+        let unit = table.rows.first().map_or("", |row| row.value.unit().symbol);
+        let name = match unit {
+            "" => table.title.clone(),
+            unit => format!("{} ({unit})", table.title),
+        };
+        Entry { id: format!("table-{}", table.id), name, lines }
     });
     page(shared, "figures", "figures", constants.chain(tables).collect())
 }

@@ -201,7 +201,8 @@ fn coefficient(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
     let own = written.base();
     let lower = published.iter().any(|value| value.compare(own).is_le());
     let higher = published.iter().any(|value| value.compare(own).is_ge());
-    if !published.is_empty() && !(lower && higher) {
+    let inside = lower && higher;
+    if !published.is_empty() && !inside {
         let finding =
             Finding::at(Code::CoefficientUncited, spot.at("coefficient").place());
         let finding = finding.with("found", written.printed());

@@ -19,7 +19,7 @@ pub(super) fn check(checked: &Checked<'_>) {
             {
                 let given = fault.given.as_ref().map(|given| spot.at(given.clone()));
                 let given = given.filter(|given| given.node().is_some());
-                note(checked, given.unwrap_or(spot), id, fault.say(&stock::words()));
+                note(checked, &given.unwrap_or(spot), id, fault.say(&stock::words()));
             }
         }
     }
@@ -67,7 +67,7 @@ fn with_others(checked: &Checked<'_>, known: &[String], spots: &[Spot<'_>]) {
     }
 }
 
-fn note(checked: &Checked<'_>, spot: Spot<'_>, formula: &str, says: String) {
+fn note(checked: &Checked<'_>, spot: &Spot<'_>, formula: &str, says: String) {
     let place = if spot.text().is_some() { spot.place() } else { spot.key() };
     let finding = Finding::at(Code::ExampleFails, place);
     checked.note(finding.with("formula", formula).with("says", says));
@@ -107,6 +107,6 @@ fn curves(checked: &Checked<'_>, chart: &Chart, spot: &Spot<'_>) {
             }
             Ok(_) => continue,
         };
-        note(checked, spot.at("formula"), &curve.formula, says);
+        note(checked, &spot.at("formula"), &curve.formula, says);
     }
 }
