@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use drillwright::course::Course;
-use drillwright::findings::Sources;
+use drillwright::findings::{Grade, Sources};
 use drillwright::formulas::System;
 use drillwright::publish::{Shared, page, plan};
 use drillwright::{authoring, stock};
@@ -14,6 +14,12 @@ const SENTENCE: &str =
     "Local procedures, the maker&#39;s manual and the officer in charge decide.";
 
 fn example() -> Course {
+    let (course, _) =
+        authoring::read(&sources(), &BTreeSet::new(), authoring::Options::default());
+    course.unwrap()
+}
+
+fn sources() -> Sources {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
     let mut sources = Sources::new();
     for entry in walkdir::WalkDir::new(&root).sort_by_file_name() {
@@ -24,7 +30,7 @@ fn example() -> Course {
             sources.insert(name, fs::read_to_string(entry.path()).unwrap());
         }
     }
-    authoring::read(&sources, &BTreeSet::new(), authoring::Options::default()).0.unwrap()
+    sources
 }
 
 const SEED: &str = "4F7K-2M9Q";
@@ -201,5 +207,45 @@ fn family_pages_show_every_formula_with_its_sources_and_charts() {
     for outlet in course.rigs["engine-7"].outlets.iter().filter(|outlet| outlet.foam) {
         let told = format!("{} at {}", outlet.title, outlet.flow.printed());
         assert!(capacity.contains(&told), "the chart lacks {told}");
+    }
+}
+
+#[test]
+fn a_metric_module_of_the_same_rigs_is_metric_throughout() {
+    let mut sources = sources();
+    let head = sources.get_mut("module.yaml").unwrap();
+    *head = head.replace("units: us", "units: si");
+    // The friction coefficient is the one figure that is not a matter of units alone.
+    for (name, text) in &mut sources {
+        if name.starts_with("rigs/") {
+            for (us, si) in [("15.5 psi", "24.5 kPa"), ("0.8 psi", "1.28 kPa")] {
+                *text = text.replace(
+                    &format!("coefficient: {us}"),
+                    &format!("coefficient: {si}"),
+                );
+            }
+            *text = text.replace("coefficient: 2 psi", "coefficient: 3.16 kPa");
+        }
+    }
+    let options = authoring::Options::default();
+    let (course, found) = authoring::read(&sources, &BTreeSet::new(), options);
+    let fixes: Vec<_> =
+        found.iter().filter(|f| f.code.grade() == Grade::MustFix).collect();
+    assert!(fixes.is_empty(), "{fixes:?}");
+    let course = course.unwrap();
+    let pages = pages(&course);
+    let chart = &pages["crew/family-proportioning.html"];
+    assert!(chart.contains("solution flow (L/min)"), "the chart is not metric");
+    let hydraulics = &pages["crew/family-hydraulics.html"];
+    assert!(hydraulics.contains("pressure (kPa)"), "the chart is not metric");
+    // What a rig's plate says stays as it is written; the answers are metric, but for the US
+    // rules that the library keeps for comparison.
+    for formula in course.library.formulas().filter(|formula| !formula.library_only) {
+        for answer in &formula.answers {
+            let unit = answer.shown_si.unit().symbol;
+            let us =
+                ["psi", "gpm", "gal", "ft", "in", "lb", "lbf", "scfm", "Btu", "degF"];
+            assert!(!us.contains(&unit), "{} answers in {unit}", formula.id);
+        }
     }
 }

@@ -97,6 +97,7 @@ codes! {
     OrderCircle "order-circle" MustFix "Order rules that no run can keep.";
     ToleranceTooFine "tolerance-too-fine" MustFix "A deviation that the instrument cannot show.";
     ChainDoesNotFit "chain-does-not-fit" MustFix "A drill that cannot follow the one before it.";
+    LessonsOnly "lessons-only" MustFix "A formula for lessons on a drill sheet.";
     // What formulas are fed with.
     UnknownAnswer "unknown-answer" MustFix "An answer that the formula does not have.";
     UnknownGiven "unknown-given" MustFix "A given that the formula does not have.";

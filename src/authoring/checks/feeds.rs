@@ -45,6 +45,7 @@ fn drills(checked: &Checked<'_>) {
             match &measure.expect {
                 Expect::Formula(expect) => {
                     feed(checked, expect, &spot.at("expect"), &reach);
+                    for_drills(checked, expect, &spot.at("expect"));
                 }
                 Expect::Bound(bind) => {
                     named(checked, bind, &spot.at("expect").at("value"), &reach);
@@ -52,8 +53,18 @@ fn drills(checked: &Checked<'_>) {
             }
             if let Some(measured) = &measure.measured {
                 feed(checked, measured, &spot.at("measured"), &reach);
+                for_drills(checked, measured, &spot.at("measured"));
             }
         }
+    }
+}
+
+/// What a formula says for lessons alone is no standard at a pump panel.
+fn for_drills(checked: &Checked<'_>, feed: &Feed, spot: &Spot<'_>) {
+    let formula = checked.course.library.formula(&feed.formula);
+    if let Some(formula) = formula.filter(|formula| formula.library_only) {
+        let finding = Finding::at(Code::LessonsOnly, spot.at("formula").place());
+        checked.note(finding.with("formula", formula.title.clone()));
     }
 }
 
