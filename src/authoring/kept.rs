@@ -25,6 +25,15 @@ pub(super) fn kept(sources: &Sources, found: &mut Vec<Finding>) -> Kept {
     out
 }
 
+/// One file of kept revisions; else why it cannot be used, in a sentence.
+pub fn kept_file(text: &str) -> Result<Kept, String> {
+    let mut out = Kept::default();
+    match one(text, &mut out) {
+        Ok(()) => Ok(out),
+        Err(reason) => Err(crate::stock::words().say(&format!("kept.{reason}"), &[])),
+    }
+}
+
 /// A revision that cannot be used, for the reason under `kept` in the words file.
 pub(super) fn broken(place: Place, reason: &str) -> Finding {
     let reason = crate::stock::words().say(&format!("kept.{reason}"), &[]);
@@ -32,7 +41,7 @@ pub(super) fn broken(place: Place, reason: &str) -> Finding {
 }
 
 /// One kept file; else why it cannot be used.
-pub(super) fn one(text: &str, out: &mut Kept) -> Result<(), &'static str> {
+fn one(text: &str, out: &mut Kept) -> Result<(), &'static str> {
     let value: Value = serde_json::from_str(text).map_err(|_fault| "not-json")?;
     let hash = |field: &str| value.get(field).and_then(Value::as_str);
     match (hash("drill-revision"), hash("rig-revision")) {

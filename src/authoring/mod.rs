@@ -18,6 +18,7 @@ mod module;
 mod runs;
 mod proofs;
 
+pub use kept::kept_file;
 pub use library::{library, source_titles};
 pub use module::{Options, read};
 pub use proofs::{Proven, prove};

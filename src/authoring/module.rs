@@ -7,6 +7,7 @@ use super::decode::{Desk, Item};
 use super::flat::{Flat, ends, flats};
 use super::kept::{carried, kept};
 use super::library::{build, with_trade};
+use super::runs::leave_to_others;
 use super::sheets;
 use super::tree::Trees;
 use crate::course::{Course, Family, Kept, Lesson};
@@ -41,6 +42,9 @@ pub fn read(
         };
         let all = runs.into_iter();
         sheets.extend(all.filter_map(|flat| read(&flat).map(|sheet| (flat, sheet))));
+        for (_, sheet) in &mut sheets {
+            leave_to_others(sheet, &course);
+        }
         course.runs = sheets.iter().map(|(_, sheet)| sheet.clone()).collect();
         course.kept = kept(&sources, &mut found);
         for (flat, _) in &sheets {

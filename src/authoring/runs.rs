@@ -78,7 +78,8 @@ impl<'c> RunReader<'c> {
         let desk = Desk::default();
         let sheet = sheets::run_sheet(desk.item(&flat.file, node));
         found.extend(desk.findings.into_inner());
-        let sheet = sheet?;
+        let mut sheet = sheet?;
+        leave_to_others(&mut sheet, self.course);
         let file = flat.file.as_str();
         let place = |field: &str| flat.trees.place(file, &[field]);
         let mut brought = Kept::default();
@@ -119,4 +120,19 @@ impl<'c> RunReader<'c> {
         let place = place("run");
         Some(Given { sheet, kit, place, carried })
     }
+}
+
+/// The crew of a chain is named once; a drill without one of its roles leaves that to the
+/// others.
+pub(super) fn leave_to_others(sheet: &mut RunSheet, course: &Course) {
+    let Some(id) = &sheet.chain else { return };
+    let Some(drill) = course.drill(&sheet.drill) else { return };
+    let chain = course.chains.iter().find(|chain| chain.id == *id);
+    let others = chain.into_iter().flat_map(|chain| &chain.drills);
+    let roles: Vec<&str> = others
+        .filter_map(|id| course.drill(id))
+        .flat_map(|drill| drill.roles.iter().map(|role| role.id.as_str()))
+        .collect();
+    let own = |role: &str| drill.roles.iter().any(|known| known.id == role);
+    sheet.crew.retain(|role, _| own(role) || !roles.contains(&role.as_str()));
 }

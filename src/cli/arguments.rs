@@ -2,7 +2,7 @@
 
 use clap::{Parser, Subcommand, ValueEnum};
 
-use super::commands::{compile, inspect, score, why, work};
+use super::commands::{compare, compile, inspect, revise, score, why, work};
 
 /// Turns a training officer's folder of sheets and lessons into pages to print, papers with
 /// keys and sign-off sheets, and scores drill runs.
@@ -39,6 +39,8 @@ pub(super) enum Command {
     Compile(compile::Arguments),
     Inspect(inspect::Arguments),
     Score(score::Arguments),
+    Revise(revise::Arguments),
+    Compare(compare::Arguments),
     Work(work::Arguments),
     Why(why::Arguments),
 }

@@ -39,6 +39,8 @@ pub fn run() -> ExitCode {
         Command::Compile(compile) => commands::compile::run(&compile, &terminal),
         Command::Inspect(inspect) => commands::inspect::run(&inspect, &terminal),
         Command::Score(score) => commands::score::run(&score, &terminal),
+        Command::Revise(revise) => commands::revise::run(&revise, &terminal),
+        Command::Compare(two) => commands::compare::run(&two, &terminal),
         Command::Why(why) => Ok(commands::why::run(&why, &terminal)),
         Command::Work(work) => commands::work::run(&work, &terminal),
     };

@@ -29,16 +29,22 @@ mod outcome;
 mod retest;
 mod score;
 mod group;
+mod keep;
+mod written;
+mod compare;
 
+pub use compare::{Change, Part, compare};
 pub use expected::{Expected, NoValue, Readings, expectation};
 pub use fault::{Fault, faults};
 pub use group::{Crew, Link, Member, Results, by_run, crew, results};
+pub use keep::{all_of, kept_files};
 pub use kit::{Kit, KitData, RULES, short_revision, standard};
 pub use kits::{Kits, NoKit, OtherRevision};
 pub use order::{OrderStatistics, Precedence, order_statistics, printed_tau};
 pub use retest::chance_of_a_pass;
 pub use score::score;
 pub use verdict::{Decision, Line, Outcome, Rule, Verdict};
+pub use written::written;
 
 use crate::words::Words;
 

@@ -9,7 +9,7 @@ use drillwright::scoring::{Kit, Outcome, Rule, Verdict, faults, score};
 use drillwright::stock;
 use drillwright::workshop::read_folder;
 
-fn example() -> Course {
+pub(super) fn example() -> Course {
     let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
     let (folder, _) = read_folder(&content).unwrap();
     let others = folder.others.keys().cloned().collect();

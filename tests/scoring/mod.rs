@@ -5,3 +5,4 @@ mod properties;
 mod flips;
 mod rules;
 mod example;
+mod handed;

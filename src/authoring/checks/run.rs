@@ -148,7 +148,7 @@ fn contradictions(
     spot: &Spot<'_>,
     words: &Words,
 ) {
-    for fault in faults(kit, sheet) {
+    for fault in together(faults(kit, sheet)) {
         let place = place(&fault, spot);
         let name = fault.blanks.iter().find(|(blank, _)| *blank == "name");
         if let ("step-twice", Some((_, name))) = (fault.key, name) {
@@ -164,6 +164,24 @@ fn contradictions(
         }
         checked.note(finding.with("write", write));
     }
+}
+
+/// Steps that one list leaves out are one fault.
+fn together(faults: Vec<Fault>) -> Vec<Fault> {
+    let mut out: Vec<Fault> = Vec::new();
+    for fault in faults {
+        let name = |fault: &Fault| fault.blanks.first().map(|(_, name)| name.clone());
+        let before = out
+            .iter_mut()
+            .find(|known| fault.key == "order-left-out" && known.key == fault.key);
+        match before.and_then(|known| known.blanks.first_mut()) {
+            Some((_, names)) => {
+                *names = format!("{names}, {}", name(&fault).unwrap_or_default());
+            }
+            None => out.push(fault),
+        }
+    }
+    out
 }
 
 /// The value that a fault is about; in a list its last entry of that name.
@@ -185,7 +203,8 @@ fn people(checked: &Checked<'_>, sheet: &RunSheet, spot: &Spot<'_>) {
     if !checked.unread("people.yaml") {
         let mut spots = vec![spot.at("candidate"), evaluator.clone(), safety.clone()];
         spots.push(spot.at("stop").at("by"));
-        spots.extend(sheet.crew.keys().map(|role| spot.at("crew").at(role.as_str())));
+        let crew = spot.at("crew");
+        spots.extend(crew.keys().into_iter().map(|role| crew.at(role)));
         let listed = checked.file("people.yaml").ids("person");
         let people = checked.course.people.keys().cloned();
         let known: BTreeSet<String> = people.chain(listed).collect();

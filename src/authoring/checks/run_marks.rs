@@ -47,7 +47,16 @@ pub(super) fn marks(
     }
     let roles = ids(checked, (drill, "roles", "role"), &drill.roles, |role| &role.id);
     checked.among("role", &roles, &spot.at("role"));
-    keys(checked, "role", &roles, &spot.at("crew"));
+    // Whom a drill of a chain does not need stands in the crew of the others.
+    let chain = sheet.chain.as_ref();
+    let chain = chain.and_then(|id| checked.course.chains.iter().find(|c| c.id == *id));
+    let others = chain.into_iter().flat_map(|chain| &chain.drills);
+    let others = others.filter_map(|id| checked.course.drill(id));
+    let others = others.flat_map(|other| other.roles.iter().map(|role| role.id.clone()));
+    let mut crew: Vec<String> = roles.into_iter().chain(others).collect();
+    crew.sort();
+    crew.dedup();
+    keys(checked, "role", &crew, &spot.at("crew"));
     let criticals =
         ids(checked, (drill, "criticals", "critical"), &drill.criticals, |critical| {
             &critical.id

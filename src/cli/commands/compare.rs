@@ -1,0 +1,129 @@
+//! `compare`: what changed between two revisions of a module.
+
+use std::path::{Path, PathBuf};
+
+use serde_json::json;
+
+use super::layout::wrapped;
+use super::module::Module;
+use crate::authoring;
+use crate::cli::end::{End, Fault};
+use crate::cli::terminal::Terminal;
+use crate::course::Kept;
+use crate::fingerprint::NotCanonical;
+use crate::scoring::{Change, all_of, compare};
+use crate::workshop::read_file;
+
+/// Tell what changed between two revisions
+#[derive(Debug, clap::Args)]
+#[command(
+    long_about = "Tell what changed between two revisions of a module: in steps, criticals, \
+                  standards and figures, and on the rest of the drills' sheets. Each of the \
+                  two is the folder of a module, or a file that revise has kept.",
+    after_help = "Examples:\n  \
+      drillwright compare last-year/content content\n  \
+      drillwright compare content/revisions/drill-flush-1a2b3c4d.json content\n\n\
+      With a file that holds one drill or one rig, only that drill or rig is compared."
+)]
+pub(in crate::cli) struct Arguments {
+    /// As it was: the folder of a module, or a kept file
+    old: PathBuf,
+    /// As it is: the same
+    new: PathBuf,
+}
+
+pub(in crate::cli) fn run(
+    arguments: &Arguments,
+    terminal: &Terminal,
+) -> Result<End, Fault> {
+    let (old, new) = (side(&arguments.old, terminal)?, side(&arguments.new, terminal)?);
+    let (old, new) = match (old, new) {
+        (Side::Kept(kept), Side::Module(module)) => {
+            let module = only(module, &kept);
+            (kept, module)
+        }
+        (Side::Module(module), Side::Kept(kept)) => (only(module, &kept), kept),
+        (Side::Kept(a) | Side::Module(a), Side::Kept(b) | Side::Module(b)) => (a, b),
+    };
+    let changes =
+        compare(&old, &new, &terminal.words).map_err(|f| broken(&f, terminal))?;
+    if terminal.for_machine() {
+        terminal.json(&json!({ "changes": changes }));
+    } else {
+        terminal.data(&told(&changes, terminal));
+    }
+    Ok(End::Done)
+}
+
+/// What is compared.
+enum Side {
+    Module(Kept),
+    Kept(Kept),
+}
+
+fn side(path: &Path, terminal: &Terminal) -> Result<Side, Fault> {
+    let words = &terminal.words;
+    if path.extension().is_some_and(|end| end == "json") {
+        let text = read_file(path, 20_000_000)?;
+        let text = String::from_utf8_lossy(&text).into_owned();
+        let path = path.display().to_string();
+        return authoring::kept_file(&text).map(Side::Kept).map_err(|reason| {
+            let blanks = [("path", path.as_str()), ("reason", &reason)];
+            Fault::Said(words.say("compare.unusable", &blanks))
+        });
+    }
+    let module = Module::read(path, false)?;
+    let Some(course) = module.course.as_ref().filter(|_| !module.blocks()) else {
+        let path = path.display().to_string();
+        return Err(Fault::Said(words.say("compare.module", &[("path", &path)])));
+    };
+    all_of(course).map(Side::Module).map_err(|fault| broken(&fault, terminal))
+}
+
+/// Of a module what the other side has too: a file holds one drill or one rig.
+fn only(mut module: Kept, kept: &Kept) -> Kept {
+    module
+        .drills
+        .retain(|_, one| kept.drills.values().any(|k| k.drill.id == one.drill.id));
+    module.rigs.retain(|_, one| kept.rigs.values().any(|k| k.id == one.id));
+    module
+}
+
+fn broken(fault: &NotCanonical, terminal: &Terminal) -> Fault {
+    let reason = fault.to_string();
+    Fault::Said(terminal.words.say("cli.broken", &[("reason", &reason)]))
+}
+
+fn told(changes: &[Change], terminal: &Terminal) -> String {
+    let words = &terminal.words;
+    if changes.is_empty() {
+        return words.get("compare.same");
+    }
+    let mut out = String::new();
+    let mut head = None;
+    for change in changes {
+        let here = Some((&change.of, change.part));
+        if head != here {
+            let part = words.get(&format!("compare.part.{}", change.part.key()));
+            let blanks = [("of", change.of.join(", ")), ("part", part)];
+            let blanks: Vec<_> = blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
+            let gap = if out.is_empty() { "" } else { "\n" };
+            let said = terminal.strong(&words.say("compare.head", &blanks));
+            out.push_str(&format!("{gap}{said}\n"));
+            head = here;
+        }
+        let (old, new) = (change.old.as_deref(), change.new.as_deref());
+        let key = match (old, new) {
+            (None, _) => "added",
+            (_, None) => "gone",
+            _ => "changed",
+        };
+        let blanks = [
+            ("what", change.what.as_str()),
+            ("old", old.unwrap_or_default()),
+            ("new", new.unwrap_or_default()),
+        ];
+        out.push_str(&wrapped(&words.say(&format!("compare.{key}"), &blanks), "  "));
+    }
+    out
+}

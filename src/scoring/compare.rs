@@ -1,0 +1,298 @@
+//! What changed between two revisions: in steps, criticals, standards and figures.
+//!
+//! Both are laid out as plain values and walked side by side, so that no field can be
+//! forgotten here when a drill gets a new one.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+use serde_json::Value;
+
+use crate::course::Kept;
+use crate::fingerprint::NotCanonical;
+use crate::words::Words;
+
+/// What a change is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Part {
+    /// Drill or rig that only one of the two has.
+    Whole,
+    /// Steps.
+    Steps,
+    /// Criticals and unsafe acts.
+    Criticals,
+    /// Order, measured values, readings, time, attempts, pass mark, rules, modes.
+    Standards,
+    /// Figures of a rig; formulas, tables and constants.
+    Figures,
+    /// Everything else on the sheet.
+    Rest,
+}
+
+impl Part {
+    /// Its name in data and in the words file.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Whole => "whole",
+            Self::Steps => "steps",
+            Self::Criticals => "criticals",
+            Self::Standards => "standards",
+            Self::Figures => "figures",
+            Self::Rest => "rest",
+        }
+    }
+
+    fn of(field: &str) -> Self {
+        match field {
+            "steps" => Self::Steps,
+            "criticals" | "unsafe_acts" => Self::Criticals,
+            "order" | "measures" | "readings" | "time" | "attempts" | "pass_mark"
+            | "rules" | "modes" | "needs" => Self::Standards,
+            "reach" | "system" => Self::Figures,
+            _ => Self::Rest,
+        }
+    }
+}
+
+/// One thing that differs.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+pub struct Change {
+    /// Part.
+    pub part: Part,
+    /// Drills and rigs it concerns, such as `drill flush`.
+    pub of: Vec<String>,
+    /// What of it: `steps, air-off, weight`.
+    pub what: String,
+    /// As it was; none where it was not there.
+    pub old: Option<String>,
+    /// As it is now; none where it is gone.
+    pub new: Option<String>,
+}
+
+/// Everything that differs, part by part. Kept by id, the last of an id counts.
+pub fn compare(
+    old: &Kept,
+    new: &Kept,
+    words: &Words,
+) -> Result<Vec<Change>, NotCanonical> {
+    let mut walk = Walk { words, found: BTreeMap::new() };
+    let (before, after) = (things(old)?, things(new)?);
+    let mut names: Vec<&String> = before.keys().chain(after.keys()).collect();
+    names.sort();
+    names.dedup();
+    for name in names {
+        match (before.get(name), after.get(name)) {
+            (Some(a), Some(b)) => walk.thing(name, a, b),
+            (a, b) => {
+                let title = |side: Option<&Value>| side.map(|value| short(words, value));
+                walk.note(
+                    Part::Whole,
+                    name,
+                    std::slice::from_ref(name),
+                    (title(a), title(b)),
+                );
+            }
+        }
+    }
+    let changes = walk.found.into_iter().map(|((part, what, old, new), of)| Change {
+        part,
+        of,
+        what,
+        old,
+        new,
+    });
+    let mut changes: Vec<Change> = changes.collect();
+    changes.sort_by(|a, b| (&a.of, a.part, &a.what).cmp(&(&b.of, b.part, &b.what)));
+    Ok(changes)
+}
+
+/// Drills and rigs as values, by kind and id.
+fn things(side: &Kept) -> Result<BTreeMap<String, Value>, NotCanonical> {
+    let value = |thing: Result<Value, serde_json::Error>| {
+        thing.map_err(|fault| NotCanonical::Unwritable(fault.to_string()))
+    };
+    let mut out = BTreeMap::new();
+    for standard in side.drills.values() {
+        let id = format!("drill {}", standard.drill.id);
+        out.insert(id, value(serde_json::to_value(standard))?);
+    }
+    for rig in side.rigs.values() {
+        out.insert(format!("rig {}", rig.id), value(serde_json::to_value(rig))?);
+    }
+    Ok(out)
+}
+
+type Sides = (Option<String>, Option<String>);
+
+/// Part, path, and both sides.
+type Difference = (Part, String, Option<String>, Option<String>);
+
+struct Walk<'w> {
+    words: &'w Words,
+    /// With the drills and rigs in which it was found.
+    found: BTreeMap<Difference, Vec<String>>,
+}
+
+impl Walk<'_> {
+    fn note(&mut self, part: Part, of: &str, path: &[String], (old, new): Sides) {
+        let what = path.join(", ");
+        self.found.entry((part, what, old, new)).or_default().push(of.to_owned());
+    }
+
+    fn thing(&mut self, of: &str, old: &Value, new: &Value) {
+        let rig = of.starts_with("rig ");
+        // The drill stands inside what belongs to it; its fields are parts like the others.
+        let parts = |value: &Value| -> BTreeMap<String, Value> {
+            let fields = |value: &Value| value.as_object().cloned().unwrap_or_default();
+            let mut all = fields(value);
+            if let Some(drill) = all.remove("drill") {
+                all.extend(fields(&drill));
+            }
+            all.into_iter().collect()
+        };
+        let (old, new) = (parts(old), parts(new));
+        let mut names: Vec<&String> = old.keys().chain(new.keys()).collect();
+        names.sort();
+        names.dedup();
+        for name in names {
+            let part = if rig { Part::Figures } else { Part::of(name) };
+            let nothing = Value::Null;
+            let (a, b) =
+                (old.get(name).unwrap_or(&nothing), new.get(name).unwrap_or(&nothing));
+            self.values((part, of), &mut vec![self.field(name)], a, b);
+        }
+    }
+
+    /// The name of a field as the author writes it.
+    fn field(&self, name: &str) -> String {
+        let known = self.words.find(&format!("compare.field.{name}"));
+        known.map_or_else(|| name.replace('_', "-"), str::to_owned)
+    }
+
+    fn values(
+        &mut self,
+        at: (Part, &str),
+        path: &mut Vec<String>,
+        old: &Value,
+        new: &Value,
+    ) {
+        if old == new {
+            return;
+        }
+        match (old, new) {
+            (Value::Object(a), Value::Object(b)) if alike(a, b) => {
+                let mut names: Vec<&String> = a.keys().chain(b.keys()).collect();
+                names.sort();
+                names.dedup();
+                for name in names {
+                    let nothing = Value::Null;
+                    let (a, b) = (
+                        a.get(name).unwrap_or(&nothing),
+                        b.get(name).unwrap_or(&nothing),
+                    );
+                    path.push(self.field(name));
+                    self.values(at, path, a, b);
+                    path.pop();
+                }
+            }
+            (Value::Array(a), Value::Array(b)) => self.lists(at, path, a, b),
+            _ => {
+                let side =
+                    |value: &Value| (!value.is_null()).then(|| short(self.words, value));
+                self.note(at.0, at.1, path, (side(old), side(new)));
+            }
+        }
+    }
+
+    fn lists(
+        &mut self,
+        at: (Part, &str),
+        path: &mut Vec<String>,
+        old: &[Value],
+        new: &[Value],
+    ) {
+        let ids = |list: &[Value]| list.iter().map(id).collect::<Option<Vec<String>>>();
+        let Some((a, b)) = ids(old).zip(ids(new)) else {
+            let side = |list: &[Value]| {
+                let texts: Vec<String> =
+                    list.iter().map(|value| short(self.words, value)).collect();
+                (!texts.is_empty()).then(|| texts.join("; "))
+            };
+            self.note(at.0, at.1, path, (side(old), side(new)));
+            return;
+        };
+        let find = |list: &'_ [Value], wanted: &String| {
+            list.iter().find(|value| id(value).as_ref() == Some(wanted)).cloned()
+        };
+        let gone = a.iter().filter(|id| !b.contains(id));
+        for id in gone.chain(&b) {
+            let (before, after) = (find(old, id), find(new, id));
+            path.push(id.clone());
+            match (&before, &after) {
+                (Some(before), Some(after)) => self.values(at, path, before, after),
+                _ => {
+                    let side = |value: &Option<Value>| {
+                        value.as_ref().map(|value| short(self.words, value))
+                    };
+                    let sides = (side(&before), side(&after));
+                    self.note(at.0, at.1, path, sides);
+                }
+            }
+            path.pop();
+        }
+        let common = |list: &[String], other: &[String]| -> Vec<String> {
+            list.iter().filter(|id| other.contains(id)).cloned().collect()
+        };
+        let (a, b) = (common(&a, &b), common(&b, &a));
+        if a != b {
+            path.push(self.words.get("compare.sequence"));
+            self.note(at.0, at.1, path, (Some(a.join(", ")), Some(b.join(", "))));
+            path.pop();
+        }
+    }
+}
+
+/// Whether two groups are of one form: a choice with another name is replaced as a whole.
+fn alike(a: &serde_json::Map<String, Value>, b: &serde_json::Map<String, Value>) -> bool {
+    a.len() != 1 || b.len() != 1 || a.keys().eq(b.keys())
+}
+
+/// What an entry of a list is known by.
+fn id(value: &Value) -> Option<String> {
+    let text = |field: &str| value.get(field).and_then(Value::as_str);
+    if let Some(id) = text("id") {
+        return Some(id.to_owned());
+    }
+    let (first, then) = text("first").zip(text("then"))?;
+    Some(format!("{first} before {then}"))
+}
+
+/// A value in a few words: of a group the text that tells it from others.
+fn short(words: &Words, value: &Value) -> String {
+    match value {
+        Value::Null => words.get("compare.nothing"),
+        Value::Bool(yes) => words.get(if *yes { "compare.yes" } else { "compare.no" }),
+        Value::Number(number) => number.to_string(),
+        Value::String(text) => text.clone(),
+        Value::Array(list) => {
+            list.iter().map(|value| short(words, value)).collect::<Vec<_>>().join("; ")
+        }
+        Value::Object(fields) => {
+            let telling = ["action", "act", "label", "title", "because", "value"];
+            let drill = fields.get("drill").and_then(Value::as_object);
+            let said = telling.iter().find_map(|name| {
+                drill.unwrap_or(fields).get(*name).and_then(Value::as_str)
+            });
+            said.map_or_else(
+                || {
+                    let one = |(name, value): (&String, &Value)| {
+                        format!("{} {}", name.replace('_', "-"), short(words, value))
+                    };
+                    fields.iter().map(one).collect::<Vec<_>>().join(", ")
+                },
+                str::to_owned,
+            )
+        }
+    }
+}
