@@ -3,7 +3,7 @@
 
 use drillwright::authoring::{Given, RunReader};
 use drillwright::course::{Course, Kept, Mark, RunSheet};
-use drillwright::findings::{Code, Finding};
+use drillwright::findings::{Code, Finding, Sources};
 use drillwright::scoring::{
     Kit, KitData, Outcome, Part, Verdict, all_of, by_run, compare, crew, kept_files,
     results, score, short_revision, written,
@@ -88,13 +88,14 @@ fn table(runs: &[&Value]) -> String {
     format!("{}\n{}\n", head.join(","), body.join("\n"))
 }
 
+type Break = fn(&mut Value);
+
 #[test]
 fn a_faulty_run_is_told_and_the_others_are_scored() {
     let course = example();
     let runs: Vec<Value> = ["tv-2026-001", "tv-2026-002", "tv-2026-003"]
         .map(|id| json(&run_of(&course, id), None))
         .to_vec();
-    type Break = fn(&mut Value);
     let wrong: &[(&str, Code, Break)] = &[
         ("unknown step", Code::UnknownId, |run| run["marks"]["engag"] = "done".into()),
         ("unknown person", Code::UnknownId, |run| run["candidate"] = "nobody".into()),
@@ -113,7 +114,7 @@ fn a_faulty_run_is_told_and_the_others_are_scored() {
             run["safety-officer"] = "rowan".into();
         }),
         ("gauge", Code::ValueNotShown, |run| {
-            run["measures"]["line-pressure"] = "152 psi".into()
+            run["measures"]["line-pressure"] = "152 psi".into();
         }),
         ("step twice", Code::StepTwice, |run| {
             let marks = run["marks"].as_object().unwrap();
@@ -154,7 +155,7 @@ fn a_run_is_scored_by_the_revision_it_was_made_for() {
     let changed = course.drills.iter_mut().find(|drill| drill.id == "flush").unwrap();
     changed.revision += 1;
     changed.steps.iter_mut().for_each(|step| step.weight = step.weight.min(1));
-    let mut sheet = run.clone();
+    let mut sheet = run;
     let short = |hash: &str| Some(short_revision(hash).to_owned());
     sheet.drill_revision = short(old.drill_revision());
     sheet.rig_revision = short(old.rig_revision());
@@ -162,8 +163,7 @@ fn a_run_is_scored_by_the_revision_it_was_made_for() {
     let (given, found) = read(&course, &json(&sheet, None).to_string(), "run.json");
     assert!(given.is_empty());
     assert_eq!(codes(&found), [Code::OtherRevision]);
-    let said =
-        drillwright::findings::printed(&found[0], &Default::default(), &words).says;
+    let said = drillwright::findings::printed(&found[0], &Sources::new(), &words).says;
     assert!(said.contains(short_revision(old.drill_revision())), "{said}");
     assert!(said.contains("revision 2 of"), "{said}");
     // The run carries its kit.
@@ -179,7 +179,7 @@ fn a_run_is_scored_by_the_revision_it_was_made_for() {
     assert!(given.is_empty());
     assert_eq!(codes(&found), [Code::OtherRevision]);
     // A kit says nothing without the revisions that stand on the paper.
-    let mut nameless = carrying.clone();
+    let mut nameless = carrying;
     nameless.as_object_mut().unwrap().remove("drill-revision");
     let found = read(&course, &nameless.to_string(), "run.json").1;
     assert_eq!(codes(&found), [Code::MissingField]);
