@@ -4,12 +4,11 @@
 use std::collections::BTreeMap;
 
 use super::decode::Desk;
+use super::explain::explain;
 use super::sheets;
 use super::tree::Trees;
 use crate::findings::{Code, Finding, Place, Sources};
-use crate::formulas::{
-    Constant, Fault, FaultKind, Formula, GivenKind, Library, Part, Table,
-};
+use crate::formulas::{Constant, Fault, Formula, GivenKind, Library, Part, Table};
 
 /// The library of a module; of the trade alone when the sources are empty.
 pub fn library(sources: &Sources) -> (Library, Vec<Finding>) {
@@ -190,127 +189,6 @@ pub(super) fn within(place: Place, start: usize, end: usize) -> Place {
         return Place { start, end, ..place };
     }
     place
-}
-
-/// What is wrong with a line and what to write, as blanks of the finding.
-#[expect(clippy::too_many_lines, reason = "one arm for each kind of fault")]
-pub(super) fn explain(finding: Finding, kind: &FaultKind) -> Finding {
-    let near = |name: &Option<String>, otherwise: &str| match name {
-        Some(name) => format!("Write: {name}"),
-        None => otherwise.to_owned(),
-    };
-    let (says, write) = match kind {
-        FaultKind::TooLong => ("A line has at most 400 letters.".into(), "Cut it in two lines.".into()),
-        FaultKind::TooDeep => (
-            "This is nested too deeply.".into(),
-            "Give the inner part a line of its own.".into(),
-        ),
-        FaultKind::BadNumber => ("This is no number.".into(), "Write digits and one point.".into()),
-        FaultKind::StrayCharacter(c) => (
-            format!("The sign \"{c}\" is not part of the formula language."),
-            "Use + - * / ^ ( ) and words.".into(),
-        ),
-        FaultKind::Expected(what) => {
-            (format!("Here {what} is expected."), format!("Write {what} here."))
-        }
-        FaultKind::NoName => (
-            "A line gives a name to a value.".into(),
-            "Write: name = value".into(),
-        ),
-        FaultKind::MixedAndOr => (
-            "Nobody can tell which of \"and\" and \"or\" comes first.".into(),
-            "Put one of them in parentheses.".into(),
-        ),
-        FaultKind::UnknownUnit(unit, nearest) => (
-            format!("There is no unit \"{unit}\"."),
-            near(nearest, "Write a unit the tool knows, such as gpm."),
-        ),
-        FaultKind::UnknownName(name, nearest) => (
-            format!("No given, line or constant is called \"{name}\"."),
-            near(nearest, "Write a name that stands above; a minus has blanks around it."),
-        ),
-        FaultKind::UnknownCall(name, nearest) => (
-            format!("No function, table, list or formula is called \"{name}\"."),
-            near(nearest, "Write the name of one that exists."),
-        ),
-        FaultKind::Unlike(a, b) => (
-            format!("{} and {b} cannot be added or compared.", upper(a)),
-            "Multiply or divide first, so that both sides measure the same.".into(),
-        ),
-        FaultKind::ShareWithPlain => (
-            "A percent and a bare number cannot be added or compared.".into(),
-            "Write 100 % instead of 1, or take its number with: as %".into(),
-        ),
-        FaultKind::BadPower(what) => (
-            format!("{} takes only the powers 2 to 5, written as a number.", upper(what)),
-            "Take its number first, such as: (flow as gpm) ^ 1.85".into(),
-        ),
-        FaultKind::DependsOnUnit(what) => (
-            format!("The result would depend on the unit of {what}."),
-            "Take its number first, such as: ln(flow as gpm)".into(),
-        ),
-        FaultKind::WrongUnit(unit, what) => (
-            format!("{unit} does not measure {what}."),
-            "Write a unit that does.".into(),
-        ),
-        FaultKind::NoRoot(what) => (
-            format!("There is no square root of {what}."),
-            "Take its number first, such as: sqrt(pressure as psi)".into(),
-        ),
-        FaultKind::BadStep => (
-            "The step measures something else than the value.".into(),
-            "Write a step such as: 50 ft".into(),
-        ),
-        FaultKind::NotANumber => ("A number is wanted here.".into(), String::new()),
-        FaultKind::NotACondition => (
-            "A condition is wanted here.".into(),
-            "Write a comparison, such as: flow <= 100 gpm".into(),
-        ),
-        FaultKind::UnknownWord(word, words) => {
-            (format!("\"{word}\" is not one of its words."), format!("Write one of: {words}"))
-        }
-        FaultKind::Reading => (
-            "A temperature on a scale can only be compared, or changed by steps.".into(),
-            "Take a difference of two readings, or use absolute(...)".into(),
-        ),
-        FaultKind::HundredTwice => (
-            "A percent is already a part of one hundred; with another hundred the result is a hundredfold wrong.".into(),
-            "Take the hundred out.".into(),
-        ),
-        FaultKind::MissingGiven(name) => (
-            format!("The formula that is called needs \"{name}\"."),
-            format!("Write: {name} = and its value"),
-        ),
-        FaultKind::WrongCount(name) => (
-            format!("\"{name}\" takes another number of values."),
-            "Look at another line that uses it.".into(),
-        ),
-        FaultKind::Circle(names) => (
-            format!("This formula calls {names}, and one of them leads back here or too deep."),
-            "Take one of the calls out.".into(),
-        ),
-        FaultKind::TwiceNamed(name) => (
-            format!("The name \"{name}\" is already taken."),
-            "Give this line another name.".into(),
-        ),
-        FaultKind::NoLine(name) => (
-            format!("No line or given is called \"{name}\"."),
-            "Write the name of one that is.".into(),
-        ),
-        FaultKind::ShownWrong(unit, what) => (
-            format!("The line is {what}, and {unit} does not measure that."),
-            "Write another unit under shown.".into(),
-        ),
-        FaultKind::NoSource => ("A formula names its source.".into(), String::new()),
-    };
-    finding.with("says", says).with("write", write)
-}
-
-fn upper(text: &str) -> String {
-    let mut chars = text.chars();
-    chars
-        .next()
-        .map_or(String::new(), |first| first.to_uppercase().chain(chars).collect())
 }
 
 /// Titles of the sources that formulas, tables and constants name, by id.

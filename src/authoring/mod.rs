@@ -10,6 +10,7 @@ mod table;
 mod flat;
 mod kept;
 mod decode;
+mod explain;
 mod fields;
 mod sheets;
 mod library;

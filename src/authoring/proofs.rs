@@ -2,7 +2,8 @@
 
 use rayon::iter::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
 
-use super::library::{explain, within};
+use super::explain::explain;
+use super::library::within;
 use super::tree::{Shape, Trees};
 use crate::course::{Course, Question, QuestionSet};
 use crate::findings::{Code, Finding, Place, Sources};

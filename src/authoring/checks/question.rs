@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::super::library::{explain, within};
+use super::super::explain::explain;
+use super::super::library::within;
 use super::{Checked, Spot, nearest};
 use crate::course::{
     Bind, Course, Draw, FIGURE_NAMES, Outlet, Question, QuestionKind, foam_outlets,

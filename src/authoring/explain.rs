@@ -1,0 +1,118 @@
+//! What is wrong with a line of a formula, in sentences of the words file.
+
+use crate::findings::Finding;
+use crate::formulas::FaultKind;
+use crate::stock;
+
+/// The finding with its two sentences: what is wrong, and what to write instead.
+pub(super) fn explain(finding: Finding, kind: &FaultKind) -> Finding {
+    let words = stock::words();
+    let (key, blanks, nearest) = told(kind);
+    let blanks: Vec<(&str, &str)> =
+        blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    let said = |part: &str| {
+        let key = format!("formula-fault.{key}.{part}");
+        words.find(&key).map(|_| words.say(&key, &blanks)).unwrap_or_default()
+    };
+    let write = match nearest {
+        Some(name) => words.say("formula-fault.nearest", &[("name", name)]),
+        None => said("write"),
+    };
+    finding.with("says", said("says")).with("write", write)
+}
+
+type Blanks = Vec<(&'static str, String)>;
+
+/// The key, its blanks, and the nearest name where there is one.
+fn told(kind: &FaultKind) -> (&'static str, Blanks, Option<&str>) {
+    let plain = |key| (key, Vec::new(), None);
+    let one = |key, name, value: &str| (key, vec![(name, value.to_owned())], None);
+    let two = |key, a: &str, b: &str| {
+        (key, vec![("found", a.to_owned()), ("wanted", b.to_owned())], None)
+    };
+    match kind {
+        FaultKind::TooLong => plain("too-long"),
+        FaultKind::TooDeep => plain("too-deep"),
+        FaultKind::BadNumber => plain("bad-number"),
+        FaultKind::StrayCharacter(c) => one("stray-character", "found", &c.to_string()),
+        FaultKind::Expected(what) => one("expected", "wanted", what),
+        FaultKind::NoName => plain("no-name"),
+        FaultKind::MixedAndOr => plain("mixed-and-or"),
+        FaultKind::UnknownUnit(name, near) => {
+            named("unknown-unit", name, near.as_deref())
+        }
+        FaultKind::UnknownName(name, near) => {
+            named("unknown-name", name, near.as_deref())
+        }
+        FaultKind::UnknownCall(name, near) => {
+            named("unknown-call", name, near.as_deref())
+        }
+        FaultKind::Unlike(a, b) => two("unlike", &upper(a), b),
+        FaultKind::ShareWithPlain => plain("share-with-plain"),
+        FaultKind::BadPower(what) => one("bad-power", "found", &upper(what)),
+        FaultKind::DependsOnUnit(what) => one("depends-on-unit", "found", what),
+        FaultKind::WrongUnit(unit, what) => two("wrong-unit", unit, what),
+        FaultKind::NoRoot(what) => one("no-root", "found", what),
+        FaultKind::BadStep => plain("bad-step"),
+        FaultKind::NotANumber => plain("not-a-number"),
+        FaultKind::NotACondition => plain("not-a-condition"),
+        FaultKind::UnknownWord(word, words) => two("unknown-word", word, words),
+        FaultKind::Reading => plain("reading"),
+        FaultKind::HundredTwice => plain("hundred-twice"),
+        FaultKind::MissingGiven(name) => one("missing-given", "found", name),
+        FaultKind::WrongCount(name) => one("wrong-count", "found", name),
+        FaultKind::Circle(names) => one("circle", "found", names),
+        FaultKind::TwiceNamed(name) => one("twice-named", "found", name),
+        FaultKind::NoLine(name) => one("no-line", "found", name),
+        FaultKind::ShownWrong(unit, what) => two("shown-wrong", unit, what),
+        FaultKind::NoSource => plain("no-source"),
+    }
+}
+
+fn named<'k>(
+    key: &'static str,
+    name: &str,
+    nearest: Option<&'k str>,
+) -> (&'static str, Blanks, Option<&'k str>) {
+    (key, vec![("found", name.to_owned())], nearest)
+}
+
+fn upper(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::findings::Code;
+
+    #[test]
+    fn every_fault_has_its_two_sentences() {
+        let words = stock::words();
+        let keys: Vec<&str> = words
+            .keys()
+            .filter_map(|key| key.strip_prefix("formula-fault.")?.strip_suffix(".says"))
+            .collect();
+        assert!(keys.len() > 25, "{keys:?}");
+        for key in keys {
+            assert!(words.find(&format!("formula-fault.{key}.write")).is_some(), "{key}");
+        }
+        for kind in [
+            FaultKind::TooLong,
+            FaultKind::StrayCharacter('$'),
+            FaultKind::Unlike("flow".into(), "time".into()),
+            FaultKind::UnknownName("flo".into(), Some("flow".into())),
+        ] {
+            let told = explain(Finding::whole(Code::BadFormula), &kind);
+            for (blank, text) in told.blanks {
+                assert!(
+                    !text.is_empty() && !text.contains(['{', '⟨']),
+                    "{blank}: {text}"
+                );
+            }
+        }
+    }
+}
