@@ -1,18 +1,45 @@
 //! Inputs → the slots and lists of a run, each within its range.
 
-use super::board::Printed;
 use super::data::{Given, GivenKind};
 use super::eval::{Frame, Value};
 use super::library::Library;
-use super::print::in_unit;
+use super::printed::Printed;
 use super::worked::{Input, Inputs, System, WorkFault, WorkedGiven};
-use crate::quantity::{self, Direction, Fraction, Kind, Quantity, Shown};
+use crate::quantity::{self, Kind, Quantity};
 
 pub(super) struct Bound {
     pub(super) frame: Frame,
     pub(super) given: Vec<WorkedGiven>,
     pub(super) printed: Vec<Option<Printed>>,
+    /// By list, row and column.
     pub(super) cells: Vec<Vec<Vec<Printed>>>,
+}
+
+impl Bound {
+    /// The givens with the digits that the board has in the end.
+    pub(super) fn tell(&mut self, givens: &[Given]) {
+        let (mut slots, mut lists) = (self.printed.iter(), self.cells.iter());
+        for (given, told) in givens.iter().zip(&mut self.given) {
+            match &given.kind {
+                GivenKind::List { columns } => {
+                    let cell = |(column, printed): (&Given, &Printed)| {
+                        format!("{} {}", column.label, printed.text)
+                    };
+                    let row = |row: &Vec<Printed>| {
+                        let cells = columns.iter().zip(row).map(cell);
+                        cells.collect::<Vec<_>>().join(", ")
+                    };
+                    let rows = lists.next().into_iter().flatten().map(row);
+                    told.text = rows.collect::<Vec<_>>().join("; ");
+                }
+                _ => {
+                    if let Some(printed) = slots.next().and_then(Option::as_ref) {
+                        told.text.clone_from(&printed.text);
+                    }
+                }
+            }
+        }
+    }
 }
 
 /// A given and what was handed in for it.
@@ -147,29 +174,10 @@ fn check_number(
             .with("most", most.to_string()));
     }
     if quantity.unit() == target {
-        let share = target.kind == Kind::Share;
-        let scale = if share { Fraction::new(1, 100) } else { Some(Fraction::ONE) };
-        let says = scale.and_then(|scale| quantity.number().mul(scale));
-        let says = says.unwrap_or(quantity.number());
-        return Ok((
-            Printed { text: quantity.printed(), says, exact: true, unit: Some(target) },
-            None,
-        ));
+        return Ok((Printed::written(&quantity), None));
     }
-    let step = Fraction::new(1, 1000).unwrap_or(Fraction::ONE);
-    let shown = in_unit(base, target)
-        .and_then(|value| quantity::show(value, step, Direction::Near))
-        .ok_or_else(wrong)?;
-    let trimmed = Shown { text: trim_zeros(&shown.text), ..shown };
-    Ok((Printed::new(&trimmed, target), Some(quantity.printed())))
-}
-
-fn trim_zeros(text: &str) -> String {
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text.to_owned()
-    }
+    let printed = Printed::converted(base, target).ok_or_else(wrong)?;
+    Ok((printed, Some(quantity.printed())))
 }
 
 fn bind_word(
@@ -216,9 +224,10 @@ fn bind_rows(
         None => return Err(WorkFault::new("missing-given").of(given)),
         Some(_) => return Err(WorkFault::new("wants-rows").of(given)),
     };
-    let (mut values, mut cells, mut texts) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut values, mut cells) = (Vec::new(), Vec::new());
+    let (mut written, mut converted) = (Vec::new(), false);
     for row in rows {
-        let (mut numbers, mut printed_row, mut text_row) =
+        let (mut numbers, mut printed_row, mut written_row) =
             (Vec::new(), Vec::new(), Vec::new());
         for column in columns {
             let default = match &column.kind {
@@ -228,9 +237,10 @@ fn bind_rows(
             let quantity = row.get(&column.name).copied().or(default);
             let quantity =
                 quantity.ok_or_else(|| WorkFault::new("missing-given").of(column))?;
-            let (printed, _) = check_number(column, quantity, system)?;
+            let (printed, from) = check_number(column, quantity, system)?;
             numbers.push(quantity.base());
-            text_row.push(format!("{} {}", column.label, printed.text));
+            converted |= from.is_some();
+            written_row.push(format!("{} {}", column.label, quantity.printed()));
             printed_row.push(printed);
         }
         if let Some(stray) =
@@ -242,7 +252,7 @@ fn bind_rows(
         }
         values.push(numbers);
         cells.push(printed_row);
-        texts.push(text_row.join(", "));
+        written.push(written_row.join(", "));
     }
     if let Some(target) = bound.frame.lists.get_mut(list) {
         *target = values;
@@ -251,8 +261,8 @@ fn bind_rows(
     bound.given.push(WorkedGiven {
         name: given.name.clone(),
         label: given.label.clone(),
-        text: texts.join("; "),
-        converted_from: None,
+        text: String::new(),
+        converted_from: converted.then(|| written.join("; ")),
     });
     Ok(())
 }

@@ -4,33 +4,9 @@ use super::call::Function;
 use super::check::Code;
 use super::eval::{Frame, Run, Value, World};
 use super::library::{Library, Program};
+use super::printed::Printed;
 use super::tree::{Fold, Op, Test};
-use crate::quantity::{Fraction, Kind, Shown, Unit};
-
-/// A value as it is printed: text, and the number that the text says (a percent as a part
-/// of one, everything else in the printed unit).
-#[derive(Debug, Clone)]
-pub(super) struct Printed {
-    pub(super) text: String,
-    pub(super) says: Fraction,
-    pub(super) exact: bool,
-    /// Its unit, when it is known.
-    pub(super) unit: Option<&'static Unit>,
-}
-
-impl Printed {
-    pub(super) fn new(shown: &Shown, unit: &'static Unit) -> Self {
-        let share = unit.kind == Kind::Share;
-        let hundredth = Fraction::new(1, 100).unwrap_or(Fraction::ONE);
-        let says = if share { shown.value.mul(hundredth) } else { Some(shown.value) };
-        Self {
-            text: shown.with_unit(unit.symbol),
-            says: says.unwrap_or(shown.value),
-            exact: shown.exact,
-            unit: Some(unit),
-        }
-    }
-}
+use crate::quantity::{Direction, Fraction};
 
 /// What a line can name on the board.
 #[derive(Clone, Copy)]
@@ -47,6 +23,8 @@ pub(super) struct Board<'b> {
     pub(super) columns: &'b [Vec<String>],
     /// Printed cells by list, row and column.
     pub(super) cells: &'b [Vec<Vec<Printed>>],
+    /// How many digits more called values have.
+    pub(super) digits: u32,
     pub(super) si: bool,
 }
 
@@ -109,9 +87,10 @@ impl Board<'_> {
             }
             Code::As(inner, unit) => {
                 let other = self.other_unit(inner, unit, at);
-                match (style, other.and_then(|_| self.converted(code, at))) {
+                let number = other.and_then(|_| self.converted(code, at)?.decimal());
+                match (style, number) {
                     (Style::Words, _) => format!("{} in {}", go(inner), unit.symbol),
-                    (Style::Numbers, Some(converted)) => converted.text,
+                    (Style::Numbers, Some(number)) => number.replace('-', "−"),
                     (Style::Numbers, None) => bare(&go(inner)),
                 }
             }
@@ -127,18 +106,16 @@ impl Board<'_> {
                 }
                 Style::Numbers => self.called(code, at).map_or(String::new(), |p| p.text),
             },
-            Code::Formula(index, handed) => {
-                let inner = self.inner(*index, handed, style, at);
-                inner.unwrap_or_else(|| match style {
-                    Style::Words => {
-                        let formula = self.library.formulas.get(*index);
-                        lower_first(formula.map_or("", |formula| formula.title.as_str()))
-                    }
-                    Style::Numbers => {
-                        self.called(code, at).map_or(String::new(), |p| p.text)
-                    }
-                })
-            }
+            Code::Formula(index, handed) => match (self.inner(*index, handed), style) {
+                (Some(line), _) => go(&line),
+                (None, Style::Words) => {
+                    let formula = self.library.formulas.get(*index);
+                    lower_first(formula.map_or("", |formula| formula.title.as_str()))
+                }
+                (None, Style::Numbers) => {
+                    self.called(code, at).map_or(String::new(), |p| p.text)
+                }
+            },
             Code::Fold(fold, list, inner) => self.fold(*fold, *list, inner, style),
             Code::Count(list) => match style {
                 Style::Words => {
@@ -229,29 +206,19 @@ impl Board<'_> {
     /// A table's or another formula's value as it is printed on this board.
     pub(super) fn called(&self, code: &Code, at: Option<At>) -> Option<Printed> {
         let value = self.run(at).number(code).ok()?;
-        let (shown, unit) = match code {
+        let printed = match code {
             Code::Formula(index, _) => {
                 let answer = self.library.formulas.get(*index)?.answers.first()?;
                 let shown = if self.si { answer.shown_si } else { answer.shown };
-                (super::print::show_in(value, &shown, answer.round)?, shown.unit())
+                Printed::new(value, &shown, Direction::Near)?
             }
             Code::Table(index, _) => {
                 let row = self.library.table_data.get(*index)?.rows.first()?;
-                let step = crate::quantity::Quantity::new(
-                    Fraction::new(1, 1000)?,
-                    row.value.unit(),
-                );
-                let near = crate::quantity::Direction::Near;
-                let mut shown = super::print::show_in(value, &step, near)?;
-                if let Some(exact) = shown.exact.then(|| shown.value.decimal()).flatten()
-                {
-                    shown.text = exact;
-                }
-                (shown, row.value.unit())
+                Printed::converted(value, row.value.unit())?
             }
             _ => return None,
         };
-        Some(Printed::new(&shown, unit))
+        Some(printed.finer(self.digits))
     }
 }
 
@@ -274,10 +241,10 @@ fn call(function: Function, texts: &[String]) -> String {
 
 /// `95 gpm` → `95`; a longer expression keeps its units.
 fn bare(text: &str) -> String {
-    match text.split_once('\u{a0}') {
-        Some((number, unit)) if !unit.contains([' ', '\u{a0}']) => number.to_owned(),
-        _ => text.to_owned(),
-    }
+    let number = text.split('\u{a0}').next().unwrap_or_default();
+    let digits = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '−');
+    let alone = !text.contains(' ') && number.chars().all(digits);
+    if alone { number.to_owned() } else { text.to_owned() }
 }
 
 /// In parentheses, unless it is a number alone.

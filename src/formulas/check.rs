@@ -33,6 +33,37 @@ pub(super) enum Code {
     Or(Vec<Self>),
 }
 
+impl Code {
+    /// Whether a part of it, or it itself, is as asked; every part is looked at.
+    pub(super) fn any(&self, asked: &mut dyn FnMut(&Self) -> bool) -> bool {
+        let own = asked(self);
+        let mut go = |parts: &[&Self]| {
+            parts.iter().fold(own, |found, part| part.any(asked) || found)
+        };
+        match self {
+            Self::Negative(a) | Self::As(a, _) | Self::Group(a) | Self::Fold(_, _, a) => {
+                go(&[a])
+            }
+            Self::Binary(_, a, b) | Self::Power(a, b) | Self::Compare(_, a, b) => {
+                go(&[a, b])
+            }
+            Self::If(a, b, c) => go(&[a, b, c]),
+            Self::Call(_, all) | Self::Table(_, all) | Self::And(all) | Self::Or(all) => {
+                go(&all.iter().collect::<Vec<_>>())
+            }
+            Self::Formula(_, all) => {
+                go(&all.iter().map(|(_, code)| code).collect::<Vec<_>>())
+            }
+            Self::Constant(..)
+            | Self::Slot(_)
+            | Self::Named(_)
+            | Self::Column(_)
+            | Self::Count(_)
+            | Self::Is(..) => own,
+        }
+    }
+}
+
 /// Type of a node.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Meaning {

@@ -257,7 +257,7 @@ fn stepped(
     Ok(Number::Exact(Fraction::whole(round(steps))).mul(step)?)
 }
 
-fn fold_values(fold: Fold, values: &[Number]) -> Result<Number> {
+pub(super) fn fold_values(fold: Fold, values: &[Number]) -> Result<Number> {
     let mut all = values.iter().copied();
     let mut result = all.next().ok_or(EvalFault::EmptyList)?;
     for value in all {

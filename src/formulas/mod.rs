@@ -20,8 +20,9 @@ mod types;
 mod call;
 mod check;
 mod eval;
+mod printed;
 mod board;
-mod strip;
+mod again;
 mod inner;
 mod compile;
 mod library;
@@ -29,6 +30,7 @@ mod reach;
 mod worked;
 mod print;
 mod bind;
+mod adding;
 mod work;
 
 pub use data::{

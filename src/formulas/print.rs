@@ -1,9 +1,10 @@
 //! Values as they are printed in a unit.
 
 use super::data::Answer;
+use super::printed::in_unit;
 use super::worked::{System, WorkedAnswer};
 use crate::quantity::{
-    self, Direction, Fraction, Kind, Number, Quantity, Shown, Unit, minutes_seconds,
+    self, Direction, Fraction, Number, Quantity, Shown, minutes_seconds,
 };
 
 /// The value in the unit of `shown`, rounded to its number.
@@ -13,15 +14,6 @@ pub(super) fn show_in(
     round: Direction,
 ) -> Option<Shown> {
     quantity::show(in_unit(value, shown.unit())?, shown.number(), round)
-}
-
-pub(super) fn in_unit(value: Number, unit: &Unit) -> Option<Number> {
-    let value = if unit.kind == Kind::Reading {
-        value.sub(Number::Exact(unit.zero())).ok()?
-    } else {
-        value
-    };
-    value.div(Number::Exact(unit.factor())).ok()
 }
 
 /// An answer printed as the formula says, or in another unit and step.

@@ -1,16 +1,15 @@
 //! One formula worked for one set of givens: the value, the working and the slips.
 
-use super::bind::Bound;
-use super::board::{Board, Printed, Style};
+use super::adding::Sum;
 use super::check::Code;
 use super::data::{Formula, GivenKind, WorkLine};
 use super::eval::{EvalFault, Frame, Run, Value};
 use super::library::{Library, Program};
-use super::print::{print_answer, show_in};
+use super::print::print_answer;
 use super::worked::{
-    BoardLine, Inputs, System, UsedConstant, WorkFault, Worked, WorkedAnswer, WorkedSlip,
+    Inputs, System, UsedConstant, WorkFault, Worked, WorkedAnswer, WorkedSlip,
 };
-use crate::quantity::{self, Direction, Fraction, Kind, Number, NumberFault, Quantity};
+use crate::quantity::{Number, NumberFault, Quantity};
 
 impl Library {
     /// Works a formula: value, board, verdicts, slips.
@@ -22,28 +21,22 @@ impl Library {
     ) -> Result<Worked, WorkFault> {
         let (index, formula, program) = self.find(id, system)?;
         let mut bound = self.bind(index, inputs, system)?;
-        let mut lines = Vec::new();
-        let labels = self.labels(index, system);
         let mut frame = bound.frame.clone();
         self.run(program, &mut frame, None)?;
-        for (at, line) in self.work_lines(index, system).iter().enumerate() {
-            let Some((slot, code, _)) = program.lines.get(at) else { continue };
-            lines.push(self.board_line(&Putting {
-                program,
-                labels: &labels,
-                frame: &frame,
-                bound: &bound,
-                line,
-                code,
-                slot: *slot,
-                system,
-            }));
-            if let Some(printed) = print_slot(&frame, *slot, line, system)
-                && let Some(place) = bound.printed.get_mut(*slot)
-            {
-                *place = Some(printed);
-            }
-        }
+        let (labels, columns) = (self.labels(index, system), self.column_labels(index));
+        let sum = Sum {
+            library: self,
+            formula,
+            program,
+            lines: self.work_lines(index, system),
+            labels: &labels,
+            columns: &columns,
+            frame: &frame,
+            system,
+        };
+        let (digits, exact, _) = sum.print(&mut bound);
+        bound.tell(&formula.givens);
+        let lines = sum.write(&bound, &digits, &exact);
         let verdicts = self.verdicts(index, program, &frame)?;
         let answers = self.answers(index, program, &frame, system)?;
         let slips = formula.slips.iter().enumerate().filter_map(|(at, slip)| {
@@ -87,46 +80,29 @@ impl Library {
         Ok(slots.filter_map(|slot| number(&bound.frame, *slot)).collect())
     }
 
-    /// Whether every line, worked on the printed numbers, gives the printed result. A line
-    /// fed with rounded numbers may be one step away. Returns the first that does not.
+    /// Whether every line, worked on the printed numbers, gives the printed result, and the
+    /// printed result of a line the answer. Returns the first line that does not.
     pub fn board_adds_up(
         &self,
         id: &str,
         inputs: &Inputs,
         system: System,
     ) -> Result<Option<usize>, WorkFault> {
-        let (index, _, program) = self.find(id, system)?;
+        let (index, formula, program) = self.find(id, system)?;
         let mut bound = self.bind(index, inputs, system)?;
-        let labels = self.labels(index, system);
         let mut frame = bound.frame.clone();
         self.run(program, &mut frame, None)?;
-        for (at, line) in self.work_lines(index, system).iter().enumerate() {
-            let Some((slot, code, _)) = program.lines.get(at) else { continue };
-            let columns = self.column_labels(index);
-            let board = self.board(program, &labels, &columns, &frame, &bound, system);
-            let shown = if system == System::Si { line.shown_si } else { line.shown };
-            let Some(printed) = print_slot(&frame, *slot, line, system) else {
-                return Ok(Some(at));
-            };
-            let Some((value, exact)) = board.printed_value(code) else {
-                return Ok(Some(at));
-            };
-            let share = shown.unit().kind == Kind::Share;
-            let scale = if share { Fraction::new(1, 100) } else { Some(Fraction::ONE) };
-            let step = scale.and_then(|scale| shown.number().mul(scale));
-            let again =
-                step.and_then(|step| quantity::show(value, step, Direction::Near));
-            let (Some(step), Some(again)) = (step, again) else { return Ok(Some(at)) };
-            let away = again.value.sub(printed.says).map(Fraction::absolute);
-            let allowed = if exact { Fraction::ZERO } else { step };
-            if away.is_none_or(|away| away > allowed) {
-                return Ok(Some(at));
-            }
-            if let Some(place) = bound.printed.get_mut(*slot) {
-                *place = Some(printed);
-            }
-        }
-        Ok(None)
+        let sum = Sum {
+            library: self,
+            formula,
+            program,
+            lines: self.work_lines(index, system),
+            labels: &[],
+            columns: &[],
+            frame: &frame,
+            system,
+        };
+        Ok(sum.print(&mut bound).2)
     }
 
     /// An answer printed in another unit and step than the formula's own.
@@ -184,58 +160,6 @@ impl Library {
             _ => None,
         });
         lists.collect()
-    }
-
-    #[expect(clippy::too_many_arguments, reason = "a board borrows each of them apart")]
-    fn board<'b>(
-        &'b self,
-        program: &'b Program,
-        labels: &'b [String],
-        columns: &'b [Vec<String>],
-        frame: &'b Frame,
-        bound: &'b Bound,
-        system: System,
-    ) -> Board<'b> {
-        Board {
-            library: self,
-            program,
-            world: self.world(system == System::Si),
-            frame,
-            printed: &bound.printed,
-            labels,
-            columns,
-            cells: &bound.cells,
-            si: system == System::Si,
-        }
-    }
-
-    fn board_line(&self, put: &Putting<'_>) -> BoardLine {
-        let columns = self.column_labels(self.position_of(put.program));
-        let board = self.board(
-            put.program,
-            put.labels,
-            &columns,
-            put.frame,
-            put.bound,
-            put.system,
-        );
-        let printed = print_slot(put.frame, put.slot, put.line, put.system);
-        BoardLine {
-            label: put.line.label.clone(),
-            words: board.write(put.code, Style::Words, None),
-            numbers: board.write(put.code, Style::Numbers, None),
-            relation: if printed.as_ref().is_some_and(|p| p.exact) { "=" } else { "≈" },
-            result: printed.map(|p| p.text).unwrap_or_default(),
-        }
-    }
-
-    fn position_of(&self, program: &Program) -> usize {
-        let same = |other: &Program| std::ptr::eq(other, program);
-        self.us
-            .iter()
-            .position(same)
-            .or_else(|| self.si.iter().position(same))
-            .unwrap_or(0)
     }
 
     fn run(
@@ -304,7 +228,9 @@ impl Library {
             open.any(|given| given.constant.as_deref() == Some(id))
         };
         let used = |index: usize| {
-            let named = |code: &Code| mentions(code, index);
+            let named = |code: &Code| {
+                code.any(&mut |part| matches!(part, Code::Named(own) if *own == index))
+            };
             let id = self.constants.get(index).map(|constant| constant.id.as_str());
             if id.is_some_and(stands_in) {
                 return true;
@@ -321,17 +247,6 @@ impl Library {
         })
         .collect()
     }
-}
-
-struct Putting<'p> {
-    program: &'p Program,
-    labels: &'p [String],
-    frame: &'p Frame,
-    bound: &'p Bound,
-    line: &'p WorkLine,
-    code: &'p Code,
-    slot: usize,
-    system: System,
 }
 
 fn number(frame: &Frame, slot: usize) -> Option<Number> {
@@ -362,39 +277,4 @@ fn eval(line: usize, fault: EvalFault) -> WorkFault {
     out.blanks.push(("line", (line + 1).to_string()));
     out.line = Some(line);
     out
-}
-
-fn mentions(code: &Code, constant: usize) -> bool {
-    let go = |code: &Code| mentions(code, constant);
-    match code {
-        Code::Named(index) => *index == constant,
-        Code::Negative(a) | Code::As(a, _) | Code::Group(a) | Code::Fold(_, _, a) => {
-            go(a)
-        }
-        Code::Binary(_, a, b) | Code::Power(a, b) | Code::Compare(_, a, b) => {
-            go(a) || go(b)
-        }
-        Code::If(a, b, c) => go(a) || go(b) || go(c),
-        Code::Call(_, all) | Code::Table(_, all) | Code::And(all) | Code::Or(all) => {
-            all.iter().any(go)
-        }
-        Code::Formula(_, all) => all.iter().any(|(_, code)| go(code)),
-        Code::Constant(..)
-        | Code::Slot(_)
-        | Code::Column(_)
-        | Code::Count(_)
-        | Code::Is(..) => false,
-    }
-}
-
-fn print_slot(
-    frame: &Frame,
-    slot: usize,
-    line: &WorkLine,
-    system: System,
-) -> Option<Printed> {
-    let shown = if system == System::Si { line.shown_si } else { line.shown };
-    let value = number(frame, slot)?;
-    let printed = show_in(value, &shown, Direction::Near)?;
-    Some(Printed::new(&printed, shown.unit()))
 }

@@ -28,6 +28,12 @@ pub struct Shown {
 
 /// Rounds a number to a step; nothing for a number beyond every printable size.
 pub fn show(number: Number, step: Fraction, direction: Direction) -> Option<Shown> {
+    // A fraction too long to be divided by the step still has its first twelve digits.
+    round(number, step, direction)
+        .or_else(|| round(Number::Approx(number.float()), step, direction))
+}
+
+fn round(number: Number, step: Fraction, direction: Direction) -> Option<Shown> {
     let value = number.settled()?;
     let steps = value.div(step)?;
     let whole = match direction {
@@ -141,6 +147,14 @@ mod tests {
         assert_eq!(shown("169.75", "5", Direction::Near), "170");
         assert_eq!(shown("26190", "1", Direction::Near), "26,190");
         assert_eq!(shown("2.5", "0.01", Direction::Near), "2.50");
+    }
+
+    #[test]
+    fn a_long_fraction_is_shown_by_its_first_digits() {
+        let long = Fraction::new(10_i128.pow(37) + 1, 3 * 10_i128.pow(36)).unwrap();
+        let step = Fraction::read("0.001").unwrap();
+        let shown = show(Number::Exact(long), step, Direction::Near).unwrap();
+        assert_eq!((shown.text.as_str(), shown.exact), ("3.333", false));
     }
 
     #[test]

@@ -7,6 +7,7 @@
 mod read;
 mod kinds;
 mod cases;
+mod random;
 mod sheets;
 mod boards;
 mod samples;

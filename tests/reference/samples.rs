@@ -8,7 +8,11 @@ use std::collections::BTreeMap;
 use drillwright::formulas::{Formula, Given, GivenKind, Input, Inputs, Library, System};
 use drillwright::quantity::{self, Fraction, Number, Quantity};
 
+use super::random::{Draws, Written, systems};
 use super::read;
+
+/// Random boards of a formula, in each system and way of writing.
+const BOARDS: usize = 60;
 
 /// How far the samples lie from the middle of the ranges.
 const FACTORS: &[f64] = &[1.0, 0.5, 0.2, 2.0, 4.0];
@@ -88,4 +92,39 @@ fn boards_of_all_formulas_add_up() {
         }
     }
     assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+}
+
+/// Boards over random inputs, in the board's own units and in any others.
+#[test]
+fn boards_add_up_over_random_inputs() {
+    let library = read::library();
+    let mut wrong = Vec::new();
+    let mut boards = 0;
+    for formula in library.formulas() {
+        for system in systems(formula) {
+            for written in [Written::AsShown, Written::InAny] {
+                let mut draws = Draws::new(&library, formula, *system, written);
+                for _ in 0..BOARDS {
+                    let Some(inputs) = draws.sound() else {
+                        wrong.push(format!("{} {system:?} works on nothing", formula.id));
+                        break;
+                    };
+                    boards += 1;
+                    if let Some(line) =
+                        library.board_adds_up(&formula.id, &inputs, *system).unwrap()
+                    {
+                        let board = library.work(&formula.id, &inputs, *system).unwrap();
+                        let line = &board.lines[line];
+                        wrong.push(format!(
+                            "{} {system:?} {written:?}: {} {} {}",
+                            formula.id, line.numbers, line.relation, line.result
+                        ));
+                    }
+                }
+            }
+        }
+    }
+    println!("{boards} boards over random inputs");
+    assert!(wrong.is_empty(), "{} of {boards}:\n{}", wrong.len(), wrong.join("\n"));
+    assert!(boards > 10_000);
 }
