@@ -269,6 +269,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         sources: source_list.into_iter().collect(),
         families,
         runs: Vec::new(),
+        roster: folder.may("roster.yaml").map(sheets::roster).unwrap_or_default(),
         kept: Kept::default(),
         people: people.into_iter().map(|person| (person.id.clone(), person)).collect(),
         draft: desk.draft,

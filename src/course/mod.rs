@@ -20,6 +20,7 @@ mod marking;
 mod module;
 mod question;
 mod rig;
+mod roster;
 mod run;
 
 pub use caution::{Caution, Signal, UnsafeAct};
@@ -45,6 +46,7 @@ pub use rig::{
     ClassRange, Compressor, Eductor, FoamSide, Outlet, PercentBasis, Proportioner,
     ProportionerKind, Resolution, ReturnPath, Rig, Tank,
 };
+pub use roster::Due;
 pub use run::{
     CriticalMark, Evaluator, Mark, Person, RunSheet, RunUse, Stop, StopCause, TimeTaken,
 };
@@ -92,6 +94,8 @@ pub struct Course {
     pub runs: Vec<RunSheet>,
     /// Invented or real people named by those run sheets, by id; never shown to the crew.
     pub people: BTreeMap<String, Person>,
+    /// Sheets to be printed with names (`roster.yaml`); never for the crew's pages.
+    pub roster: Vec<Due>,
     /// Earlier revisions of drills and rigs (`revisions/`).
     pub kept: Kept,
     /// Printed with watermark and blanks, because the author asked for a draft.

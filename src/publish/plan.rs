@@ -3,7 +3,7 @@
 use super::fault::PublishFault;
 use super::frame::Shared;
 use super::quiz::PRACTICE_SHEETS;
-use super::sheet::page as sheets;
+use super::sheet::{due, page as sheets, run};
 use super::{drill, family, index, lesson, lists, quiz, rig};
 use crate::course::{Course, Paper};
 
@@ -40,6 +40,8 @@ pub enum PageKind {
     Blank(String, String),
     /// A blank sheet of a chain: chain and rig.
     Chain(String, String),
+    /// A blank sheet with names on it, by its place on the roster.
+    Due(usize),
     /// The filled sheet of a run.
     Run(String),
 }
@@ -122,7 +124,8 @@ pub fn page(shared: &Shared<'_>, plan: &PagePlan) -> Result<String, PublishFault
         PageKind::Key(set) => quiz::key_page(shared, set),
         PageKind::Blank(drill, rig) => sheets::blank_page(shared, drill, rig),
         PageKind::Chain(chain, rig) => sheets::chain_page(shared, chain, rig),
-        PageKind::Run(run) => sheets::run_page(shared, run),
+        PageKind::Due(index) => due::due_page(shared, *index),
+        PageKind::Run(run) => run::run_page(shared, run),
     }
 }
 
@@ -141,4 +144,6 @@ pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
         .to_vec()
 }
 
-pub(super) use super::sheet::page::{blank_links, run_links};
+pub(super) use super::sheet::due::due_links;
+pub(super) use super::sheet::page::blank_links;
+pub(super) use super::sheet::run::run_links;

@@ -1,11 +1,11 @@
 //! The run sheets of the example district, scored end to end.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use drillwright::authoring::{Options, read};
-use drillwright::course::Course;
-use drillwright::scoring::{Kit, Outcome, Rule, Verdict, faults, score};
+use drillwright::course::{Course, RunSheet};
+use drillwright::scoring::{Decision, Kit, Line, Outcome, Rule, Verdict, faults, score};
 use drillwright::stock;
 use drillwright::workshop::read_folder;
 
@@ -17,35 +17,65 @@ pub(super) fn example() -> Course {
     course.unwrap_or_else(|| panic!("{findings:#?}"))
 }
 
+/// Run, drill and role: a crew shares a run, and so do the drills of a chain.
+fn key(run: &RunSheet) -> String {
+    format!("{} {} {}", run.id, run.drill, run.role)
+}
+
 fn verdicts(course: &Course) -> BTreeMap<String, Verdict> {
     let words = stock::words();
     let scored = course.runs.iter().map(|run| {
         let drill = course.drill(&run.drill).unwrap();
         let kit = Kit::of(course, drill, &course.rigs[&run.rig], &words).unwrap();
         assert_eq!(faults(&kit, run), [], "{}", run.id);
-        (run.id.clone(), score(&kit, run))
+        (key(run), score(&kit, run))
     });
     scored.collect()
 }
 
 #[test]
-fn the_three_runs_come_out_as_the_district_tells_them() {
+fn the_first_runs_come_out_as_the_district_tells_them() {
     let course = example();
     let verdicts = verdicts(&course);
     for verdict in verdicts.values() {
         let text = serde_json::to_string(verdict).unwrap();
         assert!(!text.contains('⟨'), "{text}");
-        let missing = verdict.of_rule(Rule::Measure).find(|l| l.seen.is_empty());
+        let asked = |line: &&Line| {
+            !matches!(line.decision, Decision::NotShown | Decision::LeftOut)
+        };
+        let mut measures = verdict.of_rule(Rule::Measure).filter(asked);
+        let missing = measures.find(|line| line.seen.is_empty());
         assert!(missing.is_none(), "{missing:?}");
     }
     let outcome = |run: &str| verdicts[run].outcome;
-    assert_eq!(outcome("tv-2026-001"), Outcome::Met);
+    assert_eq!(outcome("tv-2026-001 flush operator"), Outcome::Met);
     // Every step done, one critical missed: the critical comes first.
-    let second = &verdicts["tv-2026-002"];
+    let second = &verdicts["tv-2026-002 startup operator"];
     assert_eq!((second.outcome, second.earned), (Outcome::NotMet, second.possible));
     assert!(second.reason.contains("Critical missed"), "{}", second.reason);
     // A flush ended on time alone.
-    let third = &verdicts["tv-2026-003"];
+    let third = &verdicts["tv-2026-003 flush operator"];
     assert_eq!(third.outcome, Outcome::NotMet);
     assert!(third.reason.contains("time alone"), "{}", third.reason);
+}
+
+#[test]
+fn two_evaluators_have_seen_every_drill_and_every_outcome_is_among_them() {
+    let course = example();
+    let outcomes: BTreeSet<Outcome> =
+        verdicts(&course).values().map(|verdict| verdict.outcome).collect();
+    assert_eq!(outcomes.len(), 6, "{outcomes:?}");
+    for drill in &course.drills {
+        let of = course.runs.iter().filter(|run| run.drill == drill.id);
+        let judges: BTreeSet<&str> =
+            of.map(|run| run.evaluator.person.as_str()).collect();
+        assert_eq!(judges, BTreeSet::from(["alder", "rowan"]), "{}", drill.id);
+    }
+    for person in course.people.values() {
+        assert!(person.name.contains("(invented)"), "{}", person.name);
+    }
+    for run in &course.runs {
+        let said = &run.evaluator.qualification;
+        assert!(said.contains("(invented)"), "{}: {said}", run.id);
+    }
 }

@@ -15,6 +15,7 @@ mod module;
 mod names;
 mod question;
 mod rig;
+mod roster;
 mod run;
 mod run_marks;
 mod shown;
@@ -64,6 +65,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     question::check,
     lesson::check,
     run::of_module,
+    roster::check,
     module::check,
 ];
 

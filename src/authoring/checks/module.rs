@@ -13,6 +13,7 @@ const BY_NAME: &[&str] = &[
     "objectives.yaml",
     "terms.yaml",
     "people.yaml",
+    "roster.yaml",
     "sources.yaml",
     "constants.yaml",
     "families.yaml",

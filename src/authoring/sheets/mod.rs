@@ -12,6 +12,7 @@ mod marking;
 mod module;
 mod question;
 mod rig;
+mod roster;
 mod run;
 mod simple;
 
@@ -23,5 +24,6 @@ pub(super) use formula::{constants, formulas, overrides, sources, table};
 pub(super) use module::{local, module, topics};
 pub(super) use question::question_set;
 pub(super) use rig::rig;
+pub(super) use roster::roster;
 pub(super) use run::run_sheet;
 pub(super) use simple::{objectives, people, terms};

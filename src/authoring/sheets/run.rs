@@ -116,7 +116,7 @@ pub(in crate::authoring) fn run_sheet(item: Item<'_>) -> Option<RunSheet> {
 }
 
 /// A map from ids to values; without the field, nothing.
-fn named<T>(
+pub(super) fn named<T>(
     fields: &Fields<'_>,
     name: &'static str,
     read: impl Fn(Item<'_>) -> Option<T>,
@@ -137,7 +137,7 @@ fn quantity_with_unit(item: Item<'_>) -> Option<Quantity> {
     item.any_quantity()
 }
 
-fn evaluator(item: Item<'_>) -> Option<Evaluator> {
+pub(super) fn evaluator(item: Item<'_>) -> Option<Evaluator> {
     let fields = item.fields()?;
     let person = fields.need("person").and_then(|item| item.id());
     let qualification = fields.need_text("qualification");

@@ -30,7 +30,8 @@ use crate::workshop::{Site, SiteReport, keep_apart, read_folder, unchanged};
       drillwright compile\n  \
       drillwright compile --content my-module --out my-site\n  \
       drillwright compile --seed autumn-retest    other papers with other numbers\n  \
-      drillwright compile --draft                 an unfinished module, with blanks\n\n\
+      drillwright compile --draft                 an unfinished module, with blanks\n  \
+      drillwright compile --roster                sheets with the names of those who are due\n\n\
       The seed decides the numbers of the graded papers. Whoever knows it can make the papers \
       and their keys, so it stands in staff/ only. Without --seed the one that is there is \
       kept; where there is none, one is made."
@@ -45,6 +46,9 @@ pub(in crate::cli) struct Arguments {
     /// Print an unfinished module with a watermark and blanks
     #[arg(long)]
     draft: bool,
+    /// Print a sheet with names for everybody in roster.yaml, on the officers' pages alone
+    #[arg(long)]
+    roster: bool,
     /// Words or letters from which the numbers of the graded papers are drawn
     #[arg(long, value_name = "TEXT", value_parser = clap::builder::NonEmptyStringValueParser::new())]
     seed: Option<String>,
@@ -68,8 +72,10 @@ pub(in crate::cli) fn run(
     let (folder, found) = read_folder(content)?;
     let seed = seed::choose(arguments.seed.as_deref(), out, terminal)?;
     let draft = if arguments.draft { "draft" } else { "finished" };
+    let roster = if arguments.roster { "roster" } else { "no roster" };
     let version = env!("CARGO_PKG_VERSION");
-    let input = folder.fingerprint(&[version, &stock::fingerprint(), draft, &seed]);
+    let input =
+        folder.fingerprint(&[version, &stock::fingerprint(), draft, roster, &seed]);
     if let Some(said) = last_time(out, &input)? {
         tell(arguments, &said, None, terminal);
         return Ok(End::Done);
@@ -77,6 +83,9 @@ pub(in crate::cli) fn run(
     let mut module = Module::of(folder, found, arguments.draft);
     let proven = module.prove(Depth::Sampled, terminal);
     let printed = module.printed(terminal);
+    if let Some(course) = module.course.as_mut().filter(|_| !arguments.roster) {
+        course.roster.clear();
+    }
     let course = match &module.course {
         Some(course) if !module.blocks() => course,
         _ => {
@@ -160,6 +169,7 @@ fn is_sheet(kind: &PageKind) -> bool {
             | PageKind::GradedPaper(..)
             | PageKind::Blank(..)
             | PageKind::Chain(..)
+            | PageKind::Due(..)
             | PageKind::Run(..)
     )
 }

@@ -87,6 +87,7 @@ impl Bench<'_> {
             attempts: self.attempts(),
             local: self.local(),
             verdict: run.map(|(_, verdict)| self.verdict(verdict)),
+            crew: Vec::new(),
         }
     }
 

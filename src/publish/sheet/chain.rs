@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::blank::{cautions, labels, pages};
+use super::ScoredRun;
+use super::blank::{labels, pages};
 use super::values::Bench;
 use super::view::{CautionLine, Field, SheetView, Tick};
 use crate::course::{Caution, Chain, Course, Drill, Rig};
@@ -104,8 +105,51 @@ pub fn chain(
     }
     let kit = Kit::of(course, first, rig, words)?;
     let front = Bench { course, words, kit: &kit }.sheet(None);
+    let cautions = gravest(course, &drills);
+    let mut view = head_leaf(words, chain, front, (rows, all));
+    view.cautions = super::blank::cautions(course, &cautions);
+    view.sheets = sheets;
+    Ok(Some(view))
+}
+
+/// The head leaf of a chain that was run, with the result of each drill; nothing without one.
+pub(super) fn filled_chain(
+    course: &Course,
+    words: &Words,
+    chain: &Chain,
+    runs: &[ScoredRun<'_>],
+) -> Option<ChainView> {
+    let all = 1 + 3 * runs.len();
+    let views = runs.iter().map(|run| {
+        let bench = Bench { course, words, kit: run.kit };
+        bench.sheet(Some((run.sheet, run.verdict)))
+    });
+    let views: Vec<SheetView> = views.collect();
+    let row = |(index, view): (usize, &SheetView)| ChainRow {
+        title: view.title.clone(),
+        revision: view.revisions.first().cloned().unwrap_or_default(),
+        page: (2 + 3 * index).to_string(),
+        outcomes: view.outcomes.clone(),
+    };
+    let rows: Vec<ChainRow> = views.iter().enumerate().map(row).collect();
+    let drills: Vec<&Drill> = runs.iter().map(|run| run.kit.drill()).collect();
+    let cautions = gravest(course, &drills);
+    // Who stopped it, and what was written after it, stands with the drill it belongs to.
+    let stopped = runs.iter().position(|run| run.sheet.stop.is_some()).unwrap_or(0);
+    let front = views.get(stopped).or(views.first()).cloned()?;
+    let mut view = head_leaf(words, chain, front, (rows, all));
+    view.cautions = super::blank::cautions(course, &cautions);
+    Some(view)
+}
+
+fn head_leaf(
+    words: &Words,
+    chain: &Chain,
+    front: SheetView,
+    (rows, all): (Vec<ChainRow>, usize),
+) -> ChainView {
     let outcomes = front.outcomes.iter().map(|tick| tick.label.clone()).collect();
-    Ok(Some(ChainView {
+    ChainView {
         label: labels(words),
         title: chain.title.clone(),
         about: chain.about.clone(),
@@ -119,7 +163,7 @@ pub fn chain(
         modes: front.modes,
         staff: front.staff,
         aloud: front.aloud,
-        cautions: cautions(course, &gravest(course, &drills)),
+        cautions: Vec::new(),
         fixed: front.fixed,
         rows,
         outcomes,
@@ -128,8 +172,8 @@ pub fn chain(
         safe: front.safe,
         after: front.after,
         signatures: front.signatures,
-        sheets,
-    }))
+        sheets: Vec::new(),
+    }
 }
 
 /// The three gravest cautions, the first drill's before the next one's.

@@ -35,7 +35,7 @@ impl Bench<'_> {
         Field { private: value.is_some(), ..self.field(key, width, value) }
     }
 
-    fn name(self, id: &str) -> String {
+    pub(super) fn name(self, id: &str) -> String {
         let person = self.course.people.get(id);
         person.map_or_else(
             || id.to_owned(),

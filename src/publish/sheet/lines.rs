@@ -82,9 +82,20 @@ pub(super) fn step(
         0 => words.get("sheet.no-weight"),
         weight => weight.to_string(),
     };
+    // Whose step it is stands there where it is not that of the first who gets a result.
+    let mut roles = kit.drill().roles.iter();
+    let role = roles.clone().find(|role| role.id == step.role);
+    let first = roles.find(|role| role.scored);
+    let act = match role.filter(|role| first.is_some_and(|first| first.id != role.id)) {
+        Some(role) => {
+            let blanks = [("role", role.title.as_str()), ("act", &step.action)];
+            words.say("sheet.of-role", &blanks)
+        }
+        None => step.action.clone(),
+    };
     Row {
         number: (index + 1).to_string(),
-        act: step.action.clone(),
+        act,
         note: step.sees.clone(),
         extra: lacking.or(said).unwrap_or_default(),
         weight,

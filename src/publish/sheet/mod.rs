@@ -6,16 +6,18 @@
 mod blank;
 mod chain;
 mod declared;
+pub(super) mod due;
 mod filled;
 mod lines;
 pub(super) mod page;
+pub(super) mod run;
 mod values;
 mod view;
 
 pub use blank::{blank, fits};
 pub use chain::{ChainRow, ChainView, chain};
 pub use filled::filled;
-pub use page::filled_page;
+pub use run::{ScoredRun, filled_page};
 pub use view::{
     CautionLine, Field, LocalLine, MeasureLine, Reason, RoleLine, Row, SheetView, Tick,
     VerdictView,

@@ -1,12 +1,11 @@
 //! Sheets as pages of the site, and the links to them.
 
-use super::{blank, chain, filled, fits};
-use crate::course::{Chain, Course, Drill, Rig, RunSheet};
+use super::{blank, chain, fits};
+use crate::course::{Chain, Course, Drill, Rig};
 use crate::fingerprint::NotCanonical;
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Head, Shared, Side};
 use crate::publish::plan::{PageKind, PagePlan, crew, staff};
-use crate::scoring::{Kit, Verdict, score};
 
 /// The rig that the crew's sheets are for: the module's first on which it can be done.
 fn first(course: &Course, fits: impl Fn(&Rig) -> bool) -> Option<&Rig> {
@@ -42,8 +41,9 @@ pub(in crate::publish) fn plans(course: &Course) -> Vec<PagePlan> {
             both(chain_name(chain, rig), kind, first == Some(&rig.id));
         }
     }
-    for run in &course.runs {
-        out.push(staff(&run_name(run), PageKind::Run(run.id.clone())));
+    out.extend(super::due::plans(course));
+    for id in super::run::ids(course) {
+        out.push(staff(&super::run::name(id), PageKind::Run(id.to_owned())));
     }
     out
 }
@@ -54,10 +54,6 @@ fn blank_name(drill: &Drill, rig: &Rig) -> String {
 
 fn chain_name(chain: &Chain, rig: &Rig) -> String {
     format!("chain-{}-{}", chain.id, rig.id)
-}
-
-fn run_name(run: &RunSheet) -> String {
-    format!("run-{}", run.id)
 }
 
 /// File, title and note of each blank sheet of a folder.
@@ -83,38 +79,20 @@ pub(in crate::publish) fn blank_links(
     plans(course).into_iter().filter_map(link).collect()
 }
 
-/// File, title and note of each filled sheet.
-pub(in crate::publish) fn run_links(
-    shared: &Shared<'_>,
-) -> Vec<(String, String, String)> {
-    let runs = shared.course.runs.iter();
-    runs.filter_map(|run| {
-        let (kit, verdict) = scored(shared, run).ok()?;
-        let title = title(shared, kit.drill(), run);
-        Some((format!("{}.html", run_name(run)), title, verdict.outcome_text))
-    })
-    .collect()
-}
-
-fn title(shared: &Shared<'_>, drill: &Drill, run: &RunSheet) -> String {
-    let blanks = [("drill", drill.title.as_str()), ("run", run.id.as_str())];
-    shared.words.say("sheet.run-title", &blanks)
-}
-
-fn chain_of<'c>(course: &'c Course, id: &str) -> Option<&'c Chain> {
+pub(super) fn chain_of<'c>(course: &'c Course, id: &str) -> Option<&'c Chain> {
     course.chains.iter().find(|chain| chain.id == id)
 }
 
-fn missing(id: &str) -> PublishFault {
+pub(super) fn missing(id: &str) -> PublishFault {
     PublishFault::Missing(id.to_owned())
 }
 
 #[expect(clippy::needless_pass_by_value, reason = "the shape that map_err hands in")]
-fn unprintable(fault: NotCanonical) -> PublishFault {
+pub(super) fn unprintable(fault: NotCanonical) -> PublishFault {
     PublishFault::Template(fault.to_string())
 }
 
-fn head(
+pub(super) fn head(
     shared: &Shared<'_>,
     title: String,
     kicker: &str,
@@ -124,11 +102,11 @@ fn head(
     Head {
         title,
         kicker: shared.words.get(&format!("sheet.kicker.{kicker}")),
-        side: if kicker == "run" { Side::Staff } else { Side::Crew },
+        side: if kicker.ends_with("run") { Side::Staff } else { Side::Crew },
         cautions: cautions.to_vec(),
         unverified: !rig.verified(),
         kind: match kicker {
-            "chain" => "sign-off-chain",
+            "chain" | "chain-run" => "sign-off-chain",
             "run" => "sign-off-run",
             _ => "sign-off",
         },
@@ -163,37 +141,4 @@ pub(in crate::publish) fn chain_page(
     let cautions: Vec<String> = view.cautions.iter().map(|one| one.id.clone()).collect();
     let head = head(shared, found.title.clone(), "chain", rig, &cautions);
     shared.render("chain-sheet.html", &head, &view)
-}
-
-fn scored(shared: &Shared<'_>, run: &RunSheet) -> Result<(Kit, Verdict), PublishFault> {
-    let course = shared.course;
-    let drill = course.drill(&run.drill).ok_or_else(|| missing(&run.drill))?;
-    let rig = course.rigs.get(&run.rig).ok_or_else(|| missing(&run.rig))?;
-    let kit = Kit::of(course, drill, rig, shared.words).map_err(unprintable)?;
-    let verdict = score(&kit, run);
-    Ok((kit, verdict))
-}
-
-/// The filled sheet of one of the module's own runs.
-pub(in crate::publish) fn run_page(
-    shared: &Shared<'_>,
-    id: &str,
-) -> Result<String, PublishFault> {
-    let mut runs = shared.course.runs.iter();
-    let run = runs.find(|run| run.id == id).ok_or_else(|| missing(id))?;
-    let (kit, verdict) = scored(shared, run)?;
-    filled_page(shared, &kit, run, &verdict)
-}
-
-/// The filled sheet of any run, with the kit that its verdict was reached with.
-pub fn filled_page(
-    shared: &Shared<'_>,
-    kit: &Kit,
-    run: &RunSheet,
-    verdict: &Verdict,
-) -> Result<String, PublishFault> {
-    let view = filled(shared.course, shared.words, kit, run, verdict);
-    let title = title(shared, kit.drill(), run);
-    let head = head(shared, title, "run", kit.rig(), &kit.drill().cautions);
-    shared.render("sheet.html", &head, &view)
 }

@@ -224,4 +224,6 @@ pub struct SheetView {
     pub local: Vec<LocalLine>,
     /// Verdict of a filled sheet.
     pub verdict: Option<VerdictView>,
+    /// The crew's result, apart from the candidate's; empty where nobody else was scored.
+    pub crew: Vec<String>,
 }

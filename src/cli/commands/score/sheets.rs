@@ -7,7 +7,7 @@ use super::Scored;
 use crate::cli::end::Fault;
 use crate::cli::terminal::Terminal;
 use crate::course::Course;
-use crate::publish::sheet::filled_page;
+use crate::publish::sheet::{ScoredRun, filled_page};
 use crate::publish::{self, PublishFault, Shared};
 use crate::workshop::write_files;
 
@@ -33,9 +33,23 @@ pub(super) fn write(
     let shared = Shared::new(course, &terminal.words, "").map_err(broken)?;
     let mut files = BTreeMap::new();
     let mut paths = Vec::new();
-    for one in scored {
-        let page = filled_page(&shared, &one.kit, &one.sheet, &one.verdict);
-        let name = format!("run-{}.html", one.sheet.id);
+    let mut ids: Vec<&str> = Vec::new();
+    for id in scored.iter().map(|one| one.sheet.id.as_str()) {
+        if !ids.contains(&id) {
+            ids.push(id);
+        }
+    }
+    for id in ids {
+        let of_run = scored.iter().filter(|one| one.sheet.id == id);
+        let runs: Vec<ScoredRun<'_>> = of_run
+            .map(|one| ScoredRun {
+                kit: &one.kit,
+                sheet: &one.sheet,
+                verdict: &one.verdict,
+            })
+            .collect();
+        let page = filled_page(&shared, &runs);
+        let name = format!("run-{id}.html");
         paths.push(dir.join(&name).display().to_string());
         files.insert(name, page.map_err(broken)?.into_bytes());
     }
