@@ -1,4 +1,5 @@
-//! What can be asked of an engine, as it stands in a request's JSON.
+//! What can be asked of an engine, as it stands in a request's JSON: `ask` names the kind of
+//! request, the other fields are one of these.
 
 use std::collections::BTreeMap;
 
@@ -7,56 +8,45 @@ use serde::Deserialize;
 use super::kit::PageKit;
 use crate::course::RunSheet;
 
-/// One request. `ask` names it: `{"ask": "draw", "question": "half-percent", …}`.
+/// `open`: takes a kit; every later request is answered with it.
 #[derive(Debug, Clone, Deserialize)]
-#[serde(tag = "ask", rename_all = "kebab-case")]
-pub enum Request {
-    /// Takes a kit; every later request is answered with it.
-    Open {
-        /// The kit.
-        kit: Box<PageKit>,
-    },
-    /// A variant of a question: the item, and its key when it is wanted.
-    Draw {
-        /// Which.
-        #[serde(flatten)]
-        from: Ticketed,
-        /// Whether the key comes along.
-        #[serde(default)]
-        key: bool,
-    },
-    /// Judges an answer to a variant.
-    Mark {
-        /// Which.
-        #[serde(flatten)]
-        from: Ticketed,
-        /// What was typed, or the letters that were chosen.
-        written: String,
-    },
-    /// Scores a run sheet.
-    Score {
-        /// The sheet.
-        sheet: Box<RunSheet>,
-    },
-    /// Works a formula.
-    Work {
-        /// Its id.
-        formula: String,
-        /// Its givens by name.
-        #[serde(default)]
-        givens: BTreeMap<String, Written>,
-    },
+pub struct Open {
+    /// The kit.
+    pub kit: PageKit,
 }
 
-/// A variant of a question for practice.
+/// `draw`: a variant of a question, and its key when it is wanted. `mark`: an answer to it.
 #[derive(Debug, Clone, Deserialize)]
-pub struct Ticketed {
+pub struct OfVariant {
     /// Id of the question.
     pub question: String,
     /// What it is drawn from.
     pub seed: String,
     /// From 1.
     pub attempt: u32,
+    /// Whether the key comes along.
+    #[serde(default)]
+    pub key: bool,
+    /// What was typed, or the letters that were chosen.
+    #[serde(default)]
+    pub written: String,
+}
+
+/// `score`: scores a run sheet.
+#[derive(Debug, Clone, Deserialize)]
+pub struct Score {
+    /// The sheet.
+    pub sheet: RunSheet,
+}
+
+/// `work`: works a formula.
+#[derive(Debug, Clone, Deserialize)]
+pub struct Work {
+    /// Its id.
+    pub formula: String,
+    /// Its givens by name.
+    #[serde(default)]
+    pub givens: BTreeMap<String, Written>,
 }
 
 /// A given as it is written.

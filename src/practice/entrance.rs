@@ -4,13 +4,14 @@
 //! them can have a rule of its own.
 
 use serde::Serialize;
+use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
-use super::ask::{Request, Ticketed, Written};
+use super::ask::{OfVariant, Open, Score, Work, Written};
 use super::kit::{FORMAT, Opened, PageKit};
-use crate::course::{Question, RunSheet};
+use crate::course::Question;
 use crate::fingerprint::canonical;
-use crate::formulas::{Given, GivenKind, Input, Inputs, Library, System};
+use crate::formulas::{Given, GivenKind, Input, Inputs, Library};
 use crate::quantity::Quantity;
 use crate::quiz::{Comma, Prepared, Purpose, Ticket, Variant};
 use crate::scoring::{self, score};
@@ -31,9 +32,7 @@ impl Engine {
     pub fn call(&mut self, request: &[u8]) -> Vec<u8> {
         let answer = match serde_json::from_slice(request) {
             Ok(request) => self.answer(request),
-            Err(reason) => {
-                Err(self.say("bad-request", &[("reason", &reason.to_string())]))
-            }
+            Err(reason) => Err(self.unreadable(&reason)),
         };
         let answer = match answer {
             Ok(done) => json!({ "done": done }),
@@ -42,27 +41,51 @@ impl Engine {
         canonical(&answer).unwrap_or_default().into_bytes()
     }
 
-    fn answer(&mut self, request: Request) -> Answer {
-        match request {
-            Request::Open { kit } => self.open(*kit),
-            Request::Draw { from, key } => {
-                let variant = self.variant(&from)?;
-                let key = if key { Some(variant.key()) } else { None };
-                value(&json!({ "item": variant.item(), "key": key }))
+    fn answer(&mut self, request: Value) -> Answer {
+        let name = request.get("ask").and_then(Value::as_str).unwrap_or_default();
+        match name.to_owned().as_str() {
+            "open" => {
+                let open: Open = self.read(request)?;
+                self.open(open.kit)
             }
-            Request::Mark { from, written } => {
+            "draw" => {
+                let from: OfVariant = self.read(request)?;
+                let variant = self.variant(&from)?;
+                let key = if from.key { Some(variant.key()) } else { None };
+                Ok(json!({ "item": value(variant.item())?, "key": value(&key)? }))
+            }
+            "mark" => {
+                let from: OfVariant = self.read(request)?;
                 let variant = self.variant(&from)?;
                 let words = self.practice()?.words();
-                value(&variant.mark(&written, Comma::Unfixed, words))
+                value(&variant.mark(&from.written, Comma::Unfixed, words))
             }
-            Request::Score { sheet } => self.score(&sheet),
-            Request::Work { formula, givens } => {
-                let opened = self.practice()?;
-                let (library, words) = (opened.library(), opened.words());
-                let system = opened.data().system;
-                let inputs = inputs(library, &formula, &givens, words)?;
-                work(library, &formula, &inputs, system, words)
+            "score" => {
+                let Score { sheet } = self.read(request)?;
+                let kit = self.run.as_ref().ok_or_else(|| self.say("no-run", &[]))?;
+                value(&score(kit, &sheet))
             }
+            "work" => self.work(&self.read(request)?),
+            other => Err(self.say("bad-request", &[("reason", other)])),
+        }
+    }
+
+    /// What a request holds beside its name.
+    fn read<T: DeserializeOwned>(&self, request: Value) -> Result<T, String> {
+        serde_json::from_value(request).map_err(|reason| self.unreadable(&reason))
+    }
+
+    fn unreadable(&self, reason: &serde_json::Error) -> String {
+        self.say("bad-request", &[("reason", &reason.to_string())])
+    }
+
+    fn work(&self, asked: &Work) -> Answer {
+        let opened = self.practice()?;
+        let (library, words) = (opened.library(), opened.words());
+        let inputs = inputs(library, &asked.formula, &asked.givens, words)?;
+        match library.work(&asked.formula, &inputs, opened.data().system) {
+            Ok(worked) => value(&worked),
+            Err(fault) => Err(fault.say(words)),
         }
     }
 
@@ -90,12 +113,7 @@ impl Engine {
         self.practice.as_ref().ok_or_else(|| self.say("no-practice", &[]))
     }
 
-    fn score(&self, sheet: &RunSheet) -> Answer {
-        let kit = self.run.as_ref().ok_or_else(|| self.say("no-run", &[]))?;
-        value(&score(kit, sheet))
-    }
-
-    fn variant(&self, from: &Ticketed) -> Result<Variant, String> {
+    fn variant(&self, from: &OfVariant) -> Result<Variant, String> {
         let opened = self.practice()?;
         let no = || self.say("no-question", &[("question", &from.question)]);
         let question = opened.question(&from.question).ok_or_else(no)?;
@@ -127,19 +145,6 @@ pub(super) fn draw(
 
 fn value(thing: &impl Serialize) -> Answer {
     serde_json::to_value(thing).map_err(|fault| fault.to_string())
-}
-
-fn work(
-    library: &Library,
-    formula: &str,
-    inputs: &Inputs,
-    system: System,
-    words: &Words,
-) -> Answer {
-    match library.work(formula, inputs, system) {
-        Ok(worked) => value(&worked),
-        Err(fault) => Err(fault.say(words)),
-    }
 }
 
 /// Givens as they are written → the inputs of a formula. What has no meaning for the formula

@@ -15,6 +15,6 @@ mod kit;
 mod ask;
 mod entrance;
 
-pub use ask::{Request, Written};
+pub use ask::{OfVariant, Open, Score, Work, Written};
 pub use entrance::Engine;
 pub use kit::{FORMAT, Opened, PageKit, PracticeKit};
