@@ -1,9 +1,11 @@
 //! The entrance that pages and the terminal go through, with the kits of the example module.
 
+use std::fs;
 use std::path::Path;
 
 use drillwright::authoring::{Options, read};
 use drillwright::course::Course;
+use drillwright::fingerprint::hex_hash;
 use drillwright::practice::{Engine, FORMAT, PageKit, PracticeKit};
 use drillwright::scoring::{Kit, score};
 use drillwright::stock;
@@ -112,4 +114,38 @@ fn a_kit_carries_no_person_and_no_seed() {
             assert!(!text.contains(private), "{private}");
         }
     }
+}
+
+/// The files that the engine of the pages is built from, as `tests/build-engine` lists them.
+fn engine_sources() -> String {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let lib = fs::read_to_string(root.join("src/lib.rs")).unwrap();
+    let pure = lib.split("// What follows").next().unwrap();
+    let room =
+        |line: &str| Some(line.strip_prefix("pub mod ")?.strip_suffix(';')?.to_owned());
+    let rooms = pure.lines().filter_map(room).chain(["browser".to_owned()]);
+    let mut files: Vec<String> = rooms
+        .flat_map(|room| walkdir::WalkDir::new(root.join("src").join(room)))
+        .map(Result::unwrap)
+        .filter(|entry| entry.file_type().is_file())
+        .map(|entry| entry.path().strip_prefix(root).unwrap().display().to_string())
+        .chain(["Cargo.lock".to_owned()])
+        .collect();
+    files.sort();
+    let line = |file: &String| {
+        format!("{}  {file}\n", hex_hash(&fs::read(root.join(file)).unwrap()))
+    };
+    hex_hash(files.iter().map(line).collect::<String>().as_bytes())
+}
+
+#[test]
+#[ignore = "tests/run asks for it, after it has built the engine again where it can"]
+fn the_compiled_engine_is_built_from_these_sources() {
+    let engine = stock::theme("engine.js").unwrap();
+    let built = engine.lines().find_map(|line| line.strip_prefix("// sources: "));
+    assert_eq!(
+        built,
+        Some(engine_sources().as_str()),
+        "themes/plain/engine.js is older than the rooms it is made of: run tests/build-engine"
+    );
 }

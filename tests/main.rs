@@ -24,6 +24,8 @@ mod pages;
 #[cfg(test)]
 mod properties;
 #[cfg(test)]
+mod practice;
+#[cfg(test)]
 mod program;
 #[cfg(test)]
 mod compile;

@@ -9,9 +9,12 @@ const LETTERS: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 /// One letter carries five bits. One wrong letter, or two neighbours swapped, is noticed by
 /// [`check_code`] (weights are odd and differ from letter to letter).
 pub fn short_code(hash: &[u8; 32], length: usize) -> String {
-    let length = length.min(51);
-    let letters: Vec<u8> = (0..length).map(|index| five_bits(hash, index * 5)).collect();
-    spelled(&letters)
+    spelled(&code_values(hash, length))
+}
+
+/// The first values of five bits of a hash, 51 at most: what a code is spelled from.
+pub fn code_values(hash: &[u8; 32], length: usize) -> Vec<u8> {
+    (0..length.min(51)).map(|index| five_bits(hash, index * 5)).collect()
 }
 
 /// Values of five bits each as a code with its check letter, in groups of four.

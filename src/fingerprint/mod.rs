@@ -7,7 +7,7 @@ mod canonical;
 mod code;
 
 pub use canonical::{NotCanonical, canonical};
-pub use code::{check_code, read_code, short_code, spelled};
+pub use code::{check_code, code_values, read_code, short_code, spelled};
 
 use serde::Serialize;
 use sha2::{Digest, Sha256};

@@ -32,6 +32,13 @@ pub struct OfVariant {
     pub written: String,
 }
 
+/// `list`: the questions of a session's code.
+#[derive(Debug, Clone, Deserialize)]
+pub struct List {
+    /// The code as typed.
+    pub code: String,
+}
+
 /// `score`: scores a run sheet.
 #[derive(Debug, Clone, Deserialize)]
 pub struct Score {

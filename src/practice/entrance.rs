@@ -7,8 +7,10 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
-use super::ask::{OfVariant, Open, Score, Work, Written};
+use super::ask::{List, OfVariant, Open, Score, Work, Written};
+use super::decode::Decode;
 use super::kit::{FORMAT, Opened, PageKit};
+use super::session::{Heard, keys, listed, turn};
 use crate::course::Question;
 use crate::fingerprint::canonical;
 use crate::formulas::{Given, GivenKind, Input, Inputs, Library};
@@ -65,6 +67,11 @@ impl Engine {
                 let kit = self.run.as_ref().ok_or_else(|| self.say("no-run", &[]))?;
                 value(&score(kit, &sheet))
             }
+            "list" => self.list(&self.read(request)?),
+            "practice" => {
+                let heard: Heard = self.read(request)?;
+                value(&turn(self.practice()?, &heard))
+            }
             "work" => self.work(&self.read(request)?),
             other => Err(self.say("bad-request", &[("reason", other)])),
         }
@@ -72,11 +79,26 @@ impl Engine {
 
     /// What a request holds beside its name.
     fn read<T: DeserializeOwned>(&self, request: Value) -> Result<T, String> {
-        serde_json::from_value(request).map_err(|reason| self.unreadable(&reason))
+        T::deserialize(Decode(request)).map_err(|reason| self.unreadable(&reason))
     }
 
     fn unreadable(&self, reason: &serde_json::Error) -> String {
         self.say("bad-request", &[("reason", &reason.to_string())])
+    }
+
+    fn list(&self, asked: &List) -> Answer {
+        let opened = self.practice()?;
+        let (variants, same) = listed(opened, &asked.code).map_err(|fault| {
+            let key = format!("practice.code.{}", fault.key());
+            opened.words().say(&key, &[("code", asked.code.trim())])
+        })?;
+        let note = (!same).then(|| opened.words().get("practice.code.other-revision"));
+        let pair = |variant: &Variant| {
+            Ok(json!({ "item": value(variant.item())?, "key": value(variant.key())? }))
+        };
+        let questions = variants.iter().map(pair).collect::<Result<Vec<_>, String>>()?;
+        let title = &opened.data().title;
+        Ok(json!({ "title": title, "note": note, "questions": questions }))
     }
 
     fn work(&self, asked: &Work) -> Answer {
@@ -103,6 +125,7 @@ impl Engine {
         self.run = kit.run.map(scoring::Kit::new).transpose().map_err(broken)?;
         Ok(json!({
             "practice": self.practice.as_ref().map(Opened::revision),
+            "keys": self.practice.as_ref().map(keys),
             "drill": self.run.as_ref().map(scoring::Kit::drill_revision),
             "rig": self.run.as_ref().map(scoring::Kit::rig_revision),
         }))

@@ -17,7 +17,17 @@ use crate::words::Words;
 pub const FORMAT: u32 = 1;
 
 /// Sections of the words file that practice speaks with.
-const WORDS: &[&str] = &["quiz.", "formula.", "practice.", "page.status."];
+const WORDS: &[&str] = &[
+    "quiz.",
+    "formula.",
+    "practice.",
+    "page.status.",
+    "page.line",
+    "page.working",
+    "page.holds-for",
+    "page.source-is",
+    "page.constant-used",
+];
 
 /// The kit of a page, as canonical JSON in it: for practice, for a live run, or for both.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

@@ -12,9 +12,24 @@
 //! all that a page can reach and nothing of a person or a graded paper.
 
 mod kit;
+mod view;
+mod working;
+mod code;
+mod history;
+mod plan;
+mod session;
+mod question;
+mod show;
 mod ask;
+mod decode;
 mod entrance;
 
-pub use ask::{OfVariant, Open, Score, Work, Written};
+pub use ask::{List, OfVariant, Open, Score, Work, Written};
+pub use code::{CodeFault, SessionCode};
 pub use entrance::Engine;
+pub use history::{History, Standing, Try};
 pub use kit::{FORMAT, Opened, PageKit, PracticeKit};
+pub use plan::plan;
+pub use session::{Event, Heard, keys, listed, turn};
+pub use view::{Node, Turn, View};
+pub use working::source;

@@ -49,8 +49,12 @@ pub(super) fn crew(shared: &Shared<'_>) -> Result<String, PublishFault> {
             if rig.verified() { String::new() } else { shared.label("unverified-short") };
         link(format!("rig-{}.html", rig.id), &rig.title, note)
     });
+    let practise = course.sets.iter().map(|set| {
+        let note = shared.label("practice.kicker");
+        link(format!("practice-{}.html", set.id), &set.title, note)
+    });
     let practice = course.sets.iter().flat_map(|set| {
-        (1..=PRACTICE_SHEETS).map(|number| {
+        (1..=PRACTICE_SHEETS).map(move |number| {
             let number = number.to_string();
             let note = shared.words.say("page.practice-number", &[("number", &number)]);
             link(format!("practice-{}-{number}.html", set.id), &set.title, note)
@@ -67,7 +71,7 @@ pub(super) fn crew(shared: &Shared<'_>) -> Result<String, PublishFault> {
         group(shared, "lessons", lessons.collect()),
         group(shared, "drills", drills.collect()),
         group(shared, "blanks", super::plan::blank_links(shared, Side::Crew)),
-        group(shared, "practice", practice.collect()),
+        group(shared, "practice", practise.chain(practice).collect()),
         group(shared, "rigs", rigs.collect()),
         group(shared, "families", families.collect()),
         group(shared, "reference", reference),

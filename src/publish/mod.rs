@@ -21,6 +21,7 @@ mod family;
 mod rig;
 mod lists;
 mod quiz;
+mod practice;
 pub mod sheet;
 mod plan;
 

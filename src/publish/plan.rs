@@ -4,7 +4,7 @@ use super::fault::PublishFault;
 use super::frame::Shared;
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{due, page as sheets, run};
-use super::{drill, family, index, lesson, lists, quiz, rig};
+use super::{drill, family, index, lesson, lists, practice, quiz, rig};
 use crate::course::{Course, Paper};
 
 /// The kinds of pages.
@@ -30,6 +30,8 @@ pub enum PageKind {
     Glossary,
     /// All cautions.
     Cautions,
+    /// Practice in the page, for a set.
+    Practise(String),
     /// A practice sheet: set and number.
     Practice(String, u32),
     /// A graded paper.
@@ -83,6 +85,8 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
         pages.push(crew(&format!("family-{}", family.id), kind));
     }
     for set in &course.sets {
+        let kind = PageKind::Practise(set.id.clone());
+        pages.push(crew(&format!("practice-{}", set.id), kind));
         for number in 1..=PRACTICE_SHEETS {
             let kind = PageKind::Practice(set.id.clone(), number);
             pages.push(crew(&format!("practice-{}-{number}", set.id), kind));
@@ -119,6 +123,7 @@ pub fn page(shared: &Shared<'_>, plan: &PagePlan) -> Result<String, PublishFault
         PageKind::Glossary => lists::glossary(shared),
         PageKind::Figures => lists::figures(shared),
         PageKind::Cautions => lists::cautions(shared),
+        PageKind::Practise(set) => practice::page(shared, set),
         PageKind::Practice(set, number) => quiz::practice(shared, set, *number),
         PageKind::GradedPaper(set) => quiz::paper(shared, set),
         PageKind::Key(set) => quiz::key_page(shared, set),
@@ -129,19 +134,26 @@ pub fn page(shared: &Shared<'_>, plan: &PagePlan) -> Result<String, PublishFault
     }
 }
 
-/// Files beside the pages: the style sheet of each folder, with the module's paper.
+/// Files beside the pages: the style sheet of each folder, with the module's paper, and the
+/// engine with its script.
 pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
     let size = match course.module.paper {
         Paper::Letter => "letter",
         Paper::A4 => "A4",
     };
     let mut text = format!("@page {{ size: {size}; }}\n");
-    for part in ["plain.css", "sheet.css"] {
+    for part in ["plain.css", "sheet.css", "practice.css"] {
         text.push_str(crate::stock::theme(part).unwrap_or_default());
     }
-    ["crew", "staff"]
-        .map(|side| (format!("{side}/plain.css"), text.clone().into_bytes()))
-        .to_vec()
+    let mut files = Vec::new();
+    for side in ["crew", "staff"] {
+        files.push((format!("{side}/plain.css"), text.clone().into_bytes()));
+        for script in ["engine.js", "page.js"] {
+            let bytes = crate::stock::theme(script).unwrap_or_default();
+            files.push((format!("{side}/{script}"), bytes.as_bytes().to_vec()));
+        }
+    }
+    files
 }
 
 pub(super) use super::sheet::due::due_links;

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::fault::PublishFault;
 use super::frame::Shared;
-use crate::formulas::{SourceRef, Status, Worked};
+use crate::formulas::{SourceRef, Worked};
 
 #[derive(Serialize)]
 struct WorkedView<'w> {
@@ -99,16 +99,5 @@ fn view<'w>(shared: &Shared<'_>, title: &'w str, worked: &'w Worked) -> WorkedVi
 
 /// A source in words, with how well it is founded.
 pub(super) fn source(shared: &Shared<'_>, source: &SourceRef) -> String {
-    let status = match source.status {
-        Status::LookedUp => "looked-up",
-        Status::Computed => "computed",
-        Status::CommonPractice => "common-practice",
-        Status::FromMemory => "from-memory",
-    };
-    let status = shared.words.get(&format!("page.status.{status}"));
-    let title = shared.course.sources.get(&source.source).unwrap_or(&source.source);
-    if title.to_lowercase() == status.to_lowercase() {
-        return title.clone();
-    }
-    format!("{title} ({status})")
+    crate::practice::source(source, shared.words, &shared.course.sources)
 }

@@ -1,0 +1,355 @@
+//! A practice session: stored strings + event + chance → view + strings to store.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::code::{CodeFault, SessionCode};
+use super::decode::from_text;
+use super::history::History;
+use super::kit::Opened;
+use super::plan::plan;
+use super::show;
+use super::view::{Turn, View};
+use crate::course::Question;
+use crate::quiz::{Comma, Marked, Outcome, Prepared, Purpose, Ticket, Variant};
+
+const DAY: i64 = 86_400_000;
+/// Variants of one question that one place of a session has.
+const TRIES: u32 = 64;
+
+/// What a page hands in with every event.
+#[derive(Debug, Clone, Default, Deserialize)]
+pub struct Heard {
+    /// What is stored, by key.
+    #[serde(default)]
+    pub stored: BTreeMap<String, String>,
+    /// Bytes of chance.
+    #[serde(default)]
+    pub chance: Vec<u8>,
+    /// Milliseconds since 1970 on the device's clock.
+    #[serde(default)]
+    pub at: i64,
+    /// What happened.
+    pub event: Event,
+}
+
+/// What can happen in a page.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
+#[serde(tag = "do", rename_all = "kebab-case")]
+pub enum Event {
+    /// The page was opened, or must be drawn again.
+    #[default]
+    Show,
+    /// A new session.
+    Start,
+    /// A session of one question, from a lesson.
+    Only {
+        /// Its id.
+        question: String,
+    },
+    /// The session of a code.
+    Code {
+        /// As typed.
+        text: String,
+    },
+    /// The answer changed; nothing is judged yet.
+    Draft {
+        /// The whole answer so far.
+        text: String,
+    },
+    /// A step was touched: it is put at the end of the order, or taken out again.
+    Pick {
+        /// Its letter.
+        letter: String,
+    },
+    /// The answer is final.
+    Answer,
+    /// The working is wanted without an answer.
+    GiveUp,
+    /// Other numbers of the same question.
+    Again,
+    /// The next question.
+    On,
+    /// The session is ended.
+    Leave,
+    /// What was practised, as a file.
+    Export,
+    /// What was practised shall be deleted.
+    Delete,
+    /// It really shall.
+    DeleteAll,
+}
+
+/// A session as it is stored: a string that only this room reads.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct Session {
+    /// Its code, with the list of questions.
+    pub(super) code: String,
+    /// Place in the list, from 0; the length of the list when it is done.
+    pub(super) at: usize,
+    /// Which variant of the question, from 1.
+    pub(super) attempt: u32,
+    /// The answer so far.
+    pub(super) written: String,
+    /// Whether it has been judged.
+    pub(super) judged: bool,
+    /// Whether the working was asked for instead.
+    pub(super) gave_up: bool,
+    /// Whether the first answer to each question was right.
+    pub(super) first: Vec<bool>,
+}
+
+/// What one event is worked out with.
+pub(super) struct Table<'t> {
+    pub(super) opened: &'t Opened,
+    pub(super) history: History,
+    pub(super) session: Option<Session>,
+    pub(super) day: i64,
+    /// Whether the session's code comes from another revision of the kit.
+    pub(super) other_revision: bool,
+    /// A sentence for the top of the page.
+    pub(super) note: Option<String>,
+}
+
+/// Keys under which a page stores: what was practised in the whole module, and the open
+/// session of this set.
+pub fn keys(opened: &Opened) -> [String; 2] {
+    let data = opened.data();
+    [
+        format!("practice/{}", data.module),
+        format!("practice/{}/{}/session", data.module, data.set),
+    ]
+}
+
+/// What comes of an event.
+pub fn turn(opened: &Opened, heard: &Heard) -> Turn {
+    let [history_key, session_key] = keys(opened);
+    let stored = |key: &str| heard.stored.get(key).map(String::as_str);
+    let session = stored(&session_key).and_then(from_text);
+    let mut table = Table {
+        opened,
+        history: History::read(stored(&history_key)),
+        session,
+        day: heard.at.div_euclid(DAY),
+        other_revision: false,
+        note: None,
+    };
+    table.check_session();
+    let mut turn = Turn { view: table.take(heard), ..Turn::default() };
+    if heard.event == Event::Export {
+        turn.file = Some((
+            format!("practice-{}.json", opened.data().module),
+            serde_json::to_string_pretty(&table.history).unwrap_or_default(),
+        ));
+    }
+    let text = |history: &History| serde_json::to_string(history).ok();
+    let history = Some(&table.history).filter(|history| history.count > 0).and_then(text);
+    let session =
+        table.session.as_ref().and_then(|session| serde_json::to_string(session).ok());
+    for (key, value) in [(history_key, history), (session_key, session)] {
+        if value.as_deref() != stored(&key) {
+            turn.store.insert(key, value);
+        }
+    }
+    turn
+}
+
+impl Table<'_> {
+    /// Drops a session whose questions are no longer these.
+    fn check_session(&mut self) {
+        let Some(session) = &self.session else { return };
+        match SessionCode::read(self.opened, &session.code) {
+            Ok((code, same)) => {
+                let count = code.questions(self.opened).len();
+                let fits = session.at <= count && (1..TRIES).contains(&session.attempt);
+                self.other_revision = !same;
+                if !fits {
+                    self.session = None;
+                }
+            }
+            Err(_) => {
+                self.session = None;
+                self.note = Some(self.opened.words().get("practice.session-gone"));
+            }
+        }
+    }
+
+    fn take(&mut self, heard: &Heard) -> Option<View> {
+        match &heard.event {
+            Event::Show | Event::Export => {}
+            Event::Start => {
+                let code = plan(self.opened, &self.history, self.day, &heard.chance);
+                self.begin(&code);
+            }
+            Event::Only { question } => self.only(question, heard),
+            Event::Code { text } => match SessionCode::read(self.opened, text) {
+                Ok((code, same)) => {
+                    self.other_revision = !same;
+                    self.begin(&code);
+                    if let Some(session) = &mut self.session {
+                        // The code as it was typed keeps its revision.
+                        session.code = crate::fingerprint::check_code(text)
+                            .unwrap_or_else(|| session.code.clone());
+                    }
+                }
+                Err(fault) => return Some(self.code_refused(fault, text)),
+            },
+            Event::Draft { text } => {
+                if let Some(session) = self.session.as_mut().filter(|s| !s.judged) {
+                    session.written.clone_from(text);
+                }
+                return None;
+            }
+            Event::Pick { letter } => self.pick(letter),
+            Event::Answer => return Some(self.answer()),
+            Event::GiveUp => self.give_up(),
+            Event::Again => {
+                if let Some(session) = self.session.as_mut().filter(|s| s.judged) {
+                    session.next_attempt();
+                }
+            }
+            Event::On => self.on(),
+            Event::Leave => self.session = None,
+            Event::Delete => return Some(show::delete(self)),
+            Event::DeleteAll => {
+                self.history = History::default();
+                self.session = None;
+                self.note = Some(self.opened.words().get("practice.deleted"));
+            }
+        }
+        Some(show::view(self))
+    }
+
+    fn begin(&mut self, code: &SessionCode) {
+        self.session = Some(Session {
+            code: code.text(self.opened),
+            attempt: 1,
+            ..Session::default()
+        });
+    }
+
+    /// A session of one question, unless it is the one that is open.
+    fn only(&mut self, id: &str, heard: &Heard) {
+        let code = plan(self.opened, &self.history, self.day, &heard.chance);
+        let one = SessionCode::new(self.opened, &code.seed_values(), &[id]);
+        let open = self.place().map(|(question, _)| question.id.clone());
+        if open.as_deref() != Some(id) && !one.questions(self.opened).is_empty() {
+            self.begin(&one);
+        }
+    }
+
+    fn code_refused(&mut self, fault: CodeFault, typed: &str) -> View {
+        let key = format!("practice.code.{}", fault.key());
+        self.note = Some(self.opened.words().say(&key, &[("code", typed.trim())]));
+        show::view(self)
+    }
+
+    fn pick(&mut self, letter: &str) {
+        let Some(session) = self.session.as_mut().filter(|s| !s.judged) else { return };
+        let mut letters: Vec<&str> = session.written.split(' ').collect();
+        letters.retain(|other| !other.is_empty());
+        match letters.iter().position(|other| *other == letter) {
+            Some(at) => {
+                letters.remove(at);
+            }
+            None => letters.push(letter),
+        }
+        session.written = letters.join(" ");
+    }
+
+    fn answer(&mut self) -> View {
+        let Some((marked, id)) = self.marked() else { return show::view(self) };
+        let words = self.opened.words();
+        self.note = match marked.outcome {
+            Outcome::Blank => Some(words.get("practice.blank")),
+            Outcome::Unreadable => marked.because,
+            Outcome::Right | Outcome::Wrong => {
+                self.count(&id, marked.outcome == Outcome::Right);
+                None
+            }
+        };
+        show::view(self)
+    }
+
+    fn give_up(&mut self) {
+        let open = self.session.as_ref().is_some_and(|session| !session.judged);
+        let id = self.place().map(|(question, _)| question.id.clone());
+        if let Some(id) = id.filter(|_| open) {
+            self.count(&id, false);
+            if let Some(session) = &mut self.session {
+                session.gave_up = true;
+            }
+        }
+    }
+
+    /// Counts an answer: once for a variant, and the first for the session.
+    fn count(&mut self, id: &str, right: bool) {
+        let Some(session) = self.session.as_mut().filter(|s| !s.judged) else { return };
+        session.judged = true;
+        if session.first.len() <= session.at {
+            session.first.push(right);
+        }
+        self.history.add(id, self.day, right);
+    }
+
+    fn on(&mut self) {
+        if let Some(session) = self.session.as_mut().filter(|session| session.judged) {
+            session.at += 1;
+            session.attempt = 0;
+            session.next_attempt();
+        }
+    }
+
+    /// The question of the session and its variant; nothing when the session is done.
+    pub(super) fn place(&self) -> Option<(&Question, Variant)> {
+        let session = self.session.as_ref()?;
+        let (code, _) = SessionCode::read(self.opened, &session.code).ok()?;
+        let question = code.questions(self.opened).get(session.at).copied()?;
+        let variant = variant(self.opened, question, &code, session.at, session.attempt)?;
+        Some((question, variant))
+    }
+
+    /// What is written, judged; with the question's id.
+    pub(super) fn marked(&self) -> Option<(Marked, String)> {
+        let session = self.session.as_ref()?;
+        let (question, variant) = self.place()?;
+        let marked = variant.mark(&session.written, Comma::Unfixed, self.opened.words());
+        Some((marked, question.id.clone()))
+    }
+}
+
+impl Session {
+    fn next_attempt(&mut self) {
+        self.attempt = (self.attempt + 1).min(TRIES - 1);
+        self.written = String::new();
+        self.judged = false;
+        self.gave_up = false;
+    }
+}
+
+/// The variant at a place of a session. Each place has a row of variants of its own, the same
+/// ones for everybody who has the code.
+pub(super) fn variant(
+    opened: &Opened,
+    question: &Question,
+    code: &SessionCode,
+    at: usize,
+    attempt: u32,
+) -> Option<Variant> {
+    let seed = code.seed();
+    let attempt = u32::try_from(at).ok()?.checked_mul(TRIES)?.checked_add(attempt)?;
+    let ticket = Ticket { purpose: Purpose::Practice, seed: &seed, attempt };
+    let prepared = Prepared::of(question, opened.quiz()).ok()?;
+    prepared.variant(ticket, at + 1, &std::collections::BTreeSet::new()).ok()
+}
+
+/// The questions of a code with their first variants, as the terminal shows them. The flag
+/// tells whether the code comes from this revision of the kit.
+pub fn listed(opened: &Opened, typed: &str) -> Result<(Vec<Variant>, bool), CodeFault> {
+    let (code, same) = SessionCode::read(opened, typed)?;
+    let questions = code.questions(opened);
+    let variants = questions.iter().enumerate();
+    let variants = variants.filter_map(|(at, q)| variant(opened, q, &code, at, 1));
+    Ok((variants.collect(), same))
+}
