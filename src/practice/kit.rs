@@ -109,12 +109,38 @@ impl PracticeKit {
                 .drills
                 .iter()
                 .filter(|known| drills.contains(known.id.as_str()))
-                .cloned()
+                .map(|drill| steps_only(drill, set))
                 .collect(),
             questions: set.questions.clone(),
             objectives: set.questions.iter().filter_map(objective).collect(),
             words: words.under(WORDS),
         }
+    }
+}
+
+/// A drill with the steps that the questions put in order, and what says their order.
+fn steps_only(drill: &Drill, set: &QuestionSet) -> Drill {
+    let asked: BTreeSet<&String> = set
+        .questions
+        .iter()
+        .filter_map(|question| match &question.kind {
+            QuestionKind::Order { drill: id, steps } if *id == drill.id => Some(steps),
+            _ => None,
+        })
+        .flatten()
+        .collect();
+    let steps = drill.steps.iter().filter(|step| asked.contains(&step.id));
+    Drill {
+        steps: steps.cloned().collect(),
+        given: Vec::new(),
+        roles: Vec::new(),
+        objectives: Vec::new(),
+        cautions: Vec::new(),
+        local: Vec::new(),
+        criticals: Vec::new(),
+        readings: Vec::new(),
+        measures: Vec::new(),
+        ..drill.clone()
     }
 }
 
