@@ -24,6 +24,8 @@ mod pages;
 #[cfg(test)]
 mod properties;
 #[cfg(test)]
+mod parity;
+#[cfg(test)]
 mod practice;
 #[cfg(test)]
 mod program;

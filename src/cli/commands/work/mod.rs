@@ -2,6 +2,7 @@
 
 mod describe;
 mod givens;
+mod session;
 mod tell;
 
 use std::collections::BTreeMap;
@@ -28,7 +29,8 @@ use crate::workshop::{Trouble, read_folder};
       drillwright work --list flush\n  \
       drillwright work concentrate-flow\n  \
       drillwright work concentrate-flow \"flow=95 gpm\" \"percent=0.5 %\"\n  \
-      drillwright work concentrate-flow flow=360L/min percent=0.5% --units si\n\n\
+      drillwright work concentrate-flow flow=360L/min percent=0.5% --units si\n  \
+      drillwright work --code C9C9-AGZE-ZC01-2BA4-65    a practice session of a page\n\n\
       Where a formula takes rows, a semicolon ends a row and a comma a value. The values stand \
       in the order of the columns, or behind the column's name and a colon:\n  \
       drillwright work flush-time \"sections=1.75 in, 200 ft; 1 in, 50 ft\" \"flow=95 gpm\" volumes=3\n  \
@@ -36,7 +38,7 @@ use crate::workshop::{Trouble, read_folder};
 )]
 pub(in crate::cli) struct Arguments {
     /// Name of the formula; with --list, a word to look for
-    #[arg(required_unless_present = "list")]
+    #[arg(required_unless_present_any = ["list", "code"])]
     formula: Option<String>,
     /// What is given, each as name=value with its unit
     #[arg(value_name = "NAME=VALUE")]
@@ -47,6 +49,9 @@ pub(in crate::cli) struct Arguments {
     /// List the formulas
     #[arg(long)]
     list: bool,
+    /// Show the questions of a practice session by the code that its page shows
+    #[arg(long, value_name = "CODE", conflicts_with_all = ["formula", "list", "units"])]
+    code: Option<String>,
     /// Folder of the module whose own formulas and figures count too [default: content, where
     /// there is one]
     #[arg(long, value_name = "DIR")]
@@ -73,6 +78,10 @@ pub(in crate::cli) fn run(
     arguments: &Arguments,
     terminal: &Terminal,
 ) -> Result<End, Fault> {
+    if let Some(code) = &arguments.code {
+        let content = arguments.content.as_deref().unwrap_or(Path::new("content"));
+        return session::run(content, code, terminal);
+    }
     let shelf = shelf(arguments)?;
     if arguments.list {
         let word = arguments.formula.as_deref().unwrap_or_default();
