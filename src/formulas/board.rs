@@ -46,6 +46,7 @@ impl Board<'_> {
     #[expect(clippy::too_many_lines, reason = "one arm for each kind of node")]
     pub(super) fn write(&self, code: &Code, style: Style, at: Option<At>) -> String {
         let go = |code: &Code| self.write(code, style, at);
+        let part = |code: &Code| self.part(code, style, at);
         match code {
             Code::Constant(_, number, unit) => {
                 crate::quantity::find(unit.map_or("", |unit| unit.symbol)).map_or_else(
@@ -60,7 +61,7 @@ impl Board<'_> {
                 _ => String::new(),
             },
             Code::Column(column) => self.column(*column, style, at),
-            Code::Negative(inner) => format!("−{}", go(inner)),
+            Code::Negative(inner) => format!("−{}", part(inner)),
             Code::Group(inner) => grouped(go(inner)),
             Code::Binary(op, left, right) => {
                 let sign = match op {
@@ -69,12 +70,17 @@ impl Board<'_> {
                     Op::Mul => "×",
                     Op::Div => "÷",
                 };
-                format!("{} {sign} {}", go(left), go(right))
+                format!("{} {sign} {}", part(left), part(right))
             }
             Code::Power(base, exponent) => {
-                let base = go(base);
-                let base =
-                    if base.starts_with('−') { format!("({base})") } else { base };
+                let base = part(base);
+                // 5 ft² is an area, (5 ft)² the square of a length.
+                let alone = base.starts_with(['(', '√']) || !base.contains('\u{a0}');
+                let base = if base.starts_with('−') || !alone {
+                    format!("({base})")
+                } else {
+                    base
+                };
                 match exponent.as_ref() {
                     Code::Constant(_, n, None) if *n == Fraction::whole(2) => {
                         format!("{base}²")
@@ -82,7 +88,7 @@ impl Board<'_> {
                     Code::Constant(_, n, None) if *n == Fraction::whole(3) => {
                         format!("{base}³")
                     }
-                    other => format!("{base}^{}", go(other)),
+                    other => format!("{base}^{}", part(other)),
                 }
             }
             Code::As(inner, unit) => {
@@ -150,6 +156,22 @@ impl Board<'_> {
         }
     }
 
+    /// A part of a longer line; what is written out as a sum or a product of its own stands in
+    /// parentheses.
+    fn part(&self, code: &Code, style: Style, at: Option<At>) -> String {
+        let text = self.write(code, style, at);
+        let own = match code {
+            Code::Fold(Fold::Sum, ..) => text.contains(" + ") || style == Style::Words,
+            Code::Fold(..) => style == Style::Words,
+            Code::Formula(index, handed) => {
+                let line = self.inner(*index, handed);
+                matches!(line, Some(Code::Binary(..) | Code::Negative(_) | Code::If(..)))
+            }
+            _ => false,
+        };
+        if own { format!("({text})") } else { text }
+    }
+
     pub(super) fn run(&self, at: Option<At>) -> Run<'_> {
         let row = at.and_then(|at| self.frame.lists.get(at.list)?.get(at.row));
         Run { world: self.world, frame: self.frame, row: row.map(Vec::as_slice) }
@@ -198,8 +220,8 @@ impl Board<'_> {
         let terms: Vec<String> = terms.collect();
         match fold {
             Fold::Sum => terms.join(" + "),
-            Fold::Least => format!("least of {}", terms.join("; ")),
-            Fold::Most => format!("largest of {}", terms.join("; ")),
+            Fold::Least => format!("smallest of ({})", terms.join("; ")),
+            Fold::Most => format!("largest of ({})", terms.join("; ")),
         }
     }
 

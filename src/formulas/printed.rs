@@ -97,7 +97,7 @@ impl Printed {
     }
 
     fn nearly(&self, value: Number) -> Option<bool> {
-        let least = Number::Exact(Fraction::new(1, 100_000_000_000)?);
+        let least = Number::Exact(Fraction::new(1, 1_000_000_000_000)?);
         let away = value.sub(self.value).ok()?.absolute();
         let borne = self.value.absolute().mul(least).ok()?;
         Some(away.compare(borne).is_le())

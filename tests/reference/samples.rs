@@ -4,15 +4,22 @@
 #![expect(clippy::float_arithmetic, reason = "samples need not be exact")]
 
 use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
 
 use drillwright::formulas::{Formula, Given, GivenKind, Input, Inputs, Library, System};
 use drillwright::quantity::{self, Fraction, Number, Quantity};
+
+use serde_json::json;
 
 use super::random::{Draws, Written, systems};
 use super::read;
 
 /// Random boards of a formula, in each system and way of writing.
 const BOARDS: usize = 60;
+
+/// Boards of the same kind that another program reads back.
+const READ_BACK: usize = 8;
 
 /// How far the samples lie from the middle of the ranges.
 const FACTORS: &[f64] = &[1.0, 0.5, 0.2, 2.0, 4.0];
@@ -127,4 +134,31 @@ fn boards_add_up_over_random_inputs() {
     println!("{boards} boards over random inputs");
     assert!(wrong.is_empty(), "{} of {boards}:\n{}", wrong.len(), wrong.join("\n"));
     assert!(boards > 10_000);
+}
+
+/// Boards for the script that reads them back: what is printed of some random inputs of each
+/// formula, and the step and direction of its answers.
+#[test]
+fn boards_to_be_read_back_are_written() {
+    let library = read::library();
+    let mut boards = Vec::new();
+    for formula in library.formulas() {
+        for system in systems(formula) {
+            for written in [Written::AsShown, Written::InAny] {
+                let mut draws = Draws::new(&library, formula, *system, written);
+                for _ in 0..READ_BACK {
+                    let inputs = draws.sound().unwrap();
+                    let worked = library.work(&formula.id, &inputs, *system).unwrap();
+                    boards.push(json!({
+                        "system": system,
+                        "answers": formula.answers,
+                        "worked": worked,
+                    }));
+                }
+            }
+        }
+    }
+    assert!(boards.len() > 2_000);
+    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join("boards.json");
+    fs::write(path, serde_json::to_string(&boards).unwrap()).unwrap();
 }
