@@ -18,7 +18,7 @@ fn workplace() -> tempfile::TempDir {
 
 fn compile(folder: &Path) -> Command {
     let mut command = program(folder);
-    command.args(["compile", "--seed", "harness"]);
+    command.args(["compile", "--seed", "ladder onion gravel pencil otter velvet"]);
     command
 }
 

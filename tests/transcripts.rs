@@ -3,7 +3,8 @@
 //!
 //! In a transcript a line `$ drillwright …` is what the person types. Below it stands what
 //! comes back: the data, then the talk with `| ` before each line, then the exit if it is not
-//! 0. A line `~ FILE: OLD → NEW` is the person changing a file. Each transcript begins in a
+//! 0. A line `~ FILE: OLD → NEW` is the person changing a file, `+ FILE: LINE` the person adding a
+//! line to one, which may be new. Each transcript begins in a
 //! folder with a copy of the example module; lines before the first command are for the reader.
 //!
 //! `UPDATE_TRANSCRIPTS=1 cargo test transcripts` writes them anew.
@@ -46,6 +47,13 @@ fn change(folder: &Path, line: &str) {
     fs::write(file, text.replacen(old, new, 1)).unwrap();
 }
 
+fn add(folder: &Path, line: &str) {
+    let (file, line) = line.split_once(": ").unwrap();
+    let file = folder.join(file);
+    let before = fs::read_to_string(&file).unwrap_or_default();
+    fs::write(file, format!("{before}{line}\n")).unwrap();
+}
+
 fn answer(folder: &Path, line: &str) -> String {
     let output = program(folder).args(words(line)).output().unwrap();
     let mut said = String::from_utf8(output.stdout).unwrap();
@@ -74,9 +82,18 @@ fn played(transcript: &str) -> String {
             }
             begun = true;
             out.push_str(&format!("{line}\n{}", answer(dir.path(), typed)));
-        } else if let Some(edit) = line.strip_prefix("~ ") {
-            change(dir.path(), edit);
-            if begun {
+        } else if let Some(edit) =
+            line.strip_prefix("~ ").or_else(|| line.strip_prefix("+ "))
+        {
+            let adds = line.starts_with('+');
+            if adds {
+                add(dir.path(), edit);
+            } else {
+                change(dir.path(), edit);
+            }
+            // Changes one after the other stand together.
+            let together = adds && out.lines().last().is_some_and(|l| l.starts_with('+'));
+            if begun && !together {
                 out.push('\n');
             }
             begun = true;

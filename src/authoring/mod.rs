@@ -6,9 +6,11 @@
 //! To add a field: read it in the thing's sheet; unknown rest is reported by the decoder.
 
 mod tree;
+mod cells;
 mod table;
 mod flat;
 mod kept;
+mod answers;
 mod decode;
 mod explain;
 mod fields;
@@ -19,9 +21,10 @@ mod module;
 mod runs;
 mod proofs;
 
+pub use answers::{MarkedSheet, mark_answers};
 pub use kept::kept_file;
 pub use library::{library, source_titles};
 pub use module::{Options, read};
-pub use proofs::{Proven, prove};
+pub use proofs::{ProofWay, Proven, ProvenQuestion, prove};
 pub use runs::{Given, RunReader};
 pub use tree::{Key, Node, Shape, Trees};

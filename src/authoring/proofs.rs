@@ -7,7 +7,9 @@ use super::library::within;
 use super::tree::{Shape, Trees};
 use crate::course::{Course, Question, QuestionSet};
 use crate::findings::{Code, Finding, Place, Sources};
-use crate::quiz::{Depth, Kit, Prepared, QuestionFault};
+use crate::quiz::{
+    Depth, KeptProofs, Kit, Prepared, Proof, QuestionFault, question_hash,
+};
 use crate::words::{Words, nearest};
 
 /// What was proven of all questions of a module.
@@ -17,8 +19,52 @@ pub struct Proven {
     pub questions: usize,
     /// Usable variants of all of them together.
     pub variants: u64,
+    /// Questions that were proven now; the others were kept.
+    pub new: usize,
+    /// Each question.
+    pub each: Vec<ProvenQuestion>,
+    /// The proofs without a fault, to be kept.
+    pub kept: KeptProofs,
     /// Faults.
     pub findings: Vec<Finding>,
+}
+
+/// One question and what its draws are worth.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct ProvenQuestion {
+    /// Set.
+    pub set: String,
+    /// Question.
+    pub question: String,
+    /// Usable variants: counted, or estimated from the draws that were looked at.
+    pub variants: u64,
+    /// Draws there are, conditions aside.
+    pub grid: u64,
+    /// Draws looked at.
+    pub seen: usize,
+    /// Whether that is all of them.
+    pub whole: bool,
+    /// Whether it was proven now, not kept from before.
+    pub new: bool,
+}
+
+/// How questions are proven.
+#[derive(Debug, Clone, Copy)]
+pub struct ProofWay<'w> {
+    /// How much of each grid.
+    pub depth: Depth,
+    /// What was proven before.
+    pub kept: &'w KeptProofs,
+    /// Sentences.
+    pub words: &'w Words,
+}
+
+/// What came out for one question.
+struct Looked {
+    hash: Option<String>,
+    proof: Proof,
+    new: bool,
+    findings: Vec<Finding>,
 }
 
 /// Draws the questions of a module, several at once, and tells what is wrong with them.
@@ -29,7 +75,7 @@ pub fn prove(
     course: &Course,
     sources: &Sources,
     known: &[Finding],
-    (depth, words): (Depth, &Words),
+    way: ProofWay<'_>,
     done: &(dyn Fn() + Sync),
 ) -> Proven {
     let sheets: Sources = sources
@@ -38,37 +84,71 @@ pub fn prove(
         .map(|(file, text)| (file.clone(), text.clone()))
         .collect();
     let trees = Trees::read(&sheets, &mut Vec::new());
-    let kit = Kit::of(course, words);
     let sets = course.sets.iter();
     let all: Vec<(&QuestionSet, usize, &Question)> = sets
         .flat_map(|set| set.questions.iter().enumerate().map(move |(at, q)| (set, at, q)))
         .collect();
-    let looked: Vec<(u64, Vec<Finding>)> = all
+    let looked: Vec<Looked> = all
         .par_iter()
         .map(|(set, at, question)| {
             let home = Home::of(&trees, set, *at, question);
-            let told = match Prepared::of(question, kit) {
-                Ok(prepared) => {
-                    let proof = prepared.prove(depth);
-                    (proof.variants(), proof.faults)
-                }
-                Err(faults) => (0, faults),
-            };
-            done();
-            let (variants, faults) = told;
-            if home.is_at_fault(known) {
-                return (variants, Vec::new());
+            let mut looked = look(course, set, question, way);
+            if !home.is_at_fault(known) {
+                let faults = looked.proof.faults.iter();
+                looked.findings =
+                    faults.map(|fault| home.finding(fault, course)).collect();
             }
-            (variants, faults.iter().map(|fault| home.finding(fault, course)).collect())
+            done();
+            looked
         })
         .with_min_len(1)
         .collect();
     let mut proven = Proven { questions: looked.len(), ..Proven::default() };
-    for (variants, findings) in looked {
+    for ((set, _, question), looked) in all.into_iter().zip(looked) {
+        let Looked { hash, proof, new, findings } = looked;
+        let variants = proof.variants();
         proven.variants = proven.variants.saturating_add(variants);
+        proven.new += usize::from(new);
+        proven.each.push(ProvenQuestion {
+            set: set.id.clone(),
+            question: question.id.clone(),
+            variants,
+            grid: proof.grid,
+            seen: proof.seen,
+            whole: proof.whole,
+            new,
+        });
+        if proof.faults.is_empty() {
+            proven.kept.extend(hash.map(|hash| (hash, proof)));
+        }
         proven.findings.extend(findings);
     }
     proven
+}
+
+fn look(
+    course: &Course,
+    set: &QuestionSet,
+    question: &Question,
+    way: ProofWay<'_>,
+) -> Looked {
+    let kit = Kit::of(course, way.words);
+    let hash = question_hash(question, kit, (way.depth, !set.calculator));
+    let kept = hash.as_ref().and_then(|hash| way.kept.get(hash));
+    if let Some(proof) = kept {
+        return Looked { hash, proof: proof.clone(), new: false, findings: Vec::new() };
+    }
+    let proof = match Prepared::of(question, kit) {
+        Ok(prepared) => {
+            let mut proof = prepared.prove(way.depth);
+            if !set.calculator {
+                proof.faults.extend(prepared.not_round(way.depth));
+            }
+            proof
+        }
+        Err(faults) => Proof { grid: 0, seen: 0, usable: 0, whole: true, faults },
+    };
+    Looked { hash, proof, new: true, findings: Vec::new() }
 }
 
 /// Where a question stands.
@@ -216,6 +296,11 @@ impl<'h> Home<'h> {
             QuestionFault::FewVerdicts(count) => {
                 self.at(Code::FewVerdicts, &["ask"]).with("count", count.to_string())
             }
+            QuestionFault::NotRound { found, drawn, count } => self
+                .at(Code::NotRound, &["draw"])
+                .with("found", found)
+                .with("drawn", drawn)
+                .with("count", count.to_string()),
             QuestionFault::NoOrder => self.at(Code::NoOrder, &["steps"]),
             _ => self.at(Code::NoDraw, &["where"]),
         }

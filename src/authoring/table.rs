@@ -4,21 +4,12 @@
 //! `marks.air-off`, `evaluator.person`. A cell that is empty is a field that is not there.
 //! Cells are split by commas, semicolons or tabs, whichever the head has most of.
 
-use csv_core::{ReadFieldResult, ReaderBuilder};
-
+use super::cells::{Cell, rows};
 use super::tree::{Key, Node, Shape};
 use crate::findings::{Code, Finding, Place};
 
 /// Fields whose cell holds several ids, with blanks or commas between them.
 const LISTS: &[&str] = &["order-seen", "out-of-order", "unsafe-acts"];
-
-/// A cell with its bytes in the file, without the mark that ends it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-struct Cell {
-    text: String,
-    start: usize,
-    end: usize,
-}
 
 /// The rows of a table as a list of groups of fields.
 pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
@@ -130,79 +121,6 @@ fn value(name: &str, cell: &Cell) -> Node {
         at += rest.chars().next().map_or(0, char::len_utf8);
     }
     Node { start, end, shape: Shape::List(items) }
-}
-
-/// Every row with the places of its cells.
-fn rows(file: &str, text: &str) -> Result<Vec<Vec<Cell>>, Finding> {
-    // A spreadsheet marks its file as UTF-8 with a letter of no width.
-    let skip = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
-    let body = text.get(skip..).unwrap_or_default();
-    let between = delimiter(body);
-    let mut reader = ReaderBuilder::new().delimiter(between).build();
-    let mut out = vec![0; body.len() + 1];
-    let mut rows = vec![Vec::new()];
-    // Where the next byte is read, where its cell began, and how much of that is written.
-    let (mut at, mut from, mut have) = (0, 0, 0);
-    loop {
-        let input = body.as_bytes().get(at..).unwrap_or_default();
-        let space = out.get_mut(have..).unwrap_or_default();
-        let (result, read, written) = reader.read_field(input, space);
-        at += read;
-        have += written;
-        match result {
-            // Told once more that nothing comes, the reader ends the last cell.
-            ReadFieldResult::InputEmpty if !input.is_empty() => {}
-            ReadFieldResult::Field { record_end } => {
-                let bytes = out.get(..have).unwrap_or_default();
-                let cell = cell(text, (skip + from, skip + at), bytes, between);
-                if let Some(open) = open_quote(text, &cell) {
-                    let place = Place { file: file.into(), start: open, end: open + 1 };
-                    return Err(Finding::at(Code::OpenQuotation, place));
-                }
-                (from, have) = (at, 0);
-                if let Some(row) = rows.last_mut() {
-                    row.push(cell);
-                }
-                if record_end {
-                    rows.push(Vec::new());
-                }
-            }
-            // The room for a cell is as large as the whole file, so it is never full.
-            _ => break,
-        }
-    }
-    Ok(rows)
-}
-
-/// The mark that splits the head most often.
-fn delimiter(text: &str) -> u8 {
-    let head = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
-    let count = |mark: u8| head.bytes().filter(|byte| *byte == mark).count();
-    let most = [b'\t', b';', b','].into_iter().max_by_key(|mark| count(*mark));
-    most.unwrap_or(b',')
-}
-
-fn cell(text: &str, (start, end): (usize, usize), bytes: &[u8], between: u8) -> Cell {
-    let raw = text.get(start..end).unwrap_or_default();
-    let line_end = |c: char| c == '\n' || c == '\r';
-    let front = raw.len() - raw.trim_start_matches(line_end).len();
-    let raw = raw.trim_matches(line_end);
-    let raw = raw.strip_suffix(char::from(between)).unwrap_or(raw);
-    let blank = |c: char| c.is_whitespace() && c != char::from(between);
-    let lead = raw.len() - raw.trim_start_matches(blank).len();
-    let raw = raw.trim_matches(blank);
-    let start = start + front + lead;
-    let value = String::from_utf8_lossy(bytes).trim().to_owned();
-    Cell { text: value, start, end: start + raw.len() }
-}
-
-/// Where a quotation mark opens that closes nowhere, or in a cell further on: it swallows
-/// what stands between.
-fn open_quote(text: &str, cell: &Cell) -> Option<usize> {
-    let raw = text.get(cell.start..cell.end).unwrap_or_default();
-    let marks = raw.bytes().filter(|byte| *byte == b'"').count();
-    let closed = marks.is_multiple_of(2) && raw.ends_with('"');
-    (raw.starts_with('"') && !closed).then_some(cell.start)
 }
 
 #[cfg(test)]

@@ -2,7 +2,9 @@
 
 use clap::{Parser, Subcommand, ValueEnum};
 
-use super::commands::{compare, compile, inspect, revise, score, why, work};
+use super::commands::{
+    compare, compile, inspect, mark, papers, revise, score, why, work,
+};
 
 /// Turns a training officer's folder of sheets and lessons into pages to print, papers with
 /// keys and sign-off sheets, and scores drill runs.
@@ -38,6 +40,8 @@ pub(super) enum Format {
 pub(super) enum Command {
     Compile(compile::Arguments),
     Inspect(inspect::Arguments),
+    Papers(papers::Arguments),
+    Mark(mark::Arguments),
     Score(score::Arguments),
     Revise(revise::Arguments),
     Compare(compare::Arguments),

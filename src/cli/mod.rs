@@ -38,6 +38,8 @@ pub fn run() -> ExitCode {
     let ended = match arguments.command {
         Command::Compile(compile) => commands::compile::run(&compile, &terminal),
         Command::Inspect(inspect) => commands::inspect::run(&inspect, &terminal),
+        Command::Mark(mark) => commands::mark::run(&mark, &terminal),
+        Command::Papers(papers) => commands::papers::run(&papers, &terminal),
         Command::Score(score) => commands::score::run(&score, &terminal),
         Command::Revise(revise) => commands::revise::run(&revise, &terminal),
         Command::Compare(two) => commands::compare::run(&two, &terminal),

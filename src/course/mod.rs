@@ -38,7 +38,7 @@ pub use marking::{
     Attempts, Bind, Critical, Edge, Expect, Feed, How, Measure, OrderRule, Reading,
     TimeStandard, Tolerance,
 };
-pub use module::{Decision, LocalTopic, Module, Paper, PassMark, System};
+pub use module::{CommaUse, Decision, LocalTopic, Module, Paper, PassMark, System};
 pub use question::{
     Ask, Draw, Drawn, OptionText, Question, QuestionKind, QuestionSet, Spread,
 };

@@ -33,6 +33,16 @@ pub struct PassMark {
     pub source: String,
 }
 
+/// What a comma before three digits means in typed answers: `1,234`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CommaUse {
+    /// One and a bit.
+    Decimal,
+    /// More than a thousand.
+    Thousands,
+}
+
 /// The head of `module.yaml`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Module {
@@ -56,6 +66,9 @@ pub struct Module {
     pub units: System,
     /// Paper printed on.
     pub paper: Paper,
+    /// What a comma before three digits means in typed answers; without it `1,234` is refused.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub comma: Option<CommaUse>,
     /// Pass mark of the drills with its local source; none while it is not decided.
     pub pass_mark: Option<PassMark>,
     /// ISO date after which a page says that it is due for review.

@@ -79,6 +79,7 @@ codes! {
     RightAnswers "right-answers" MustFix "A judgement without exactly one right answer.";
     FewOptions "few-options" MustFix "Fewer than two answers to choose from.";
     FewVerdicts "few-verdicts" MustFix "A formula without two verdicts to choose from.";
+    NotRound "not-round" MustFix "An odd figure in a set without calculator.";
     NoOrder "no-order" MustFix "Steps about whose order the drill says nothing.";
     // Rigs and concentrates.
     RigUnchecked "rig-unchecked" Note "A rig card that nobody compared with plate and manual.";
@@ -134,4 +135,13 @@ codes! {
     RevisionBroken "revision-broken" MustFix "A kept revision that is not what it says.";
     NamelessColumn "nameless-column" MustFix "A cell of a table under no name.";
     OpenQuotation "open-quotation" MustFix "A cell of a table whose quotation marks never close.";
+    // Sheets of answers.
+    NoColumn "no-column" MustFix "A column that a sheet of answers must have.";
+    ColumnTwice "column-twice" MustFix "Two columns of one name.";
+    ColumnUnknown "column-unknown" LookAgain "A column that nothing reads.";
+    RowLength "row-length" MustFix "A row with more or fewer cells than the first row.";
+    NoPerson "no-person" MustFix "Answers of nobody.";
+    UnknownForm "unknown-form" MustFix "A form code that no paper has.";
+    PersonTwice "person-twice" MustFix "Two papers of one set for one person.";
+    AnswerUnreadable "answer-unreadable" MustFix "An answer that cannot be read.";
 }

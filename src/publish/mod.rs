@@ -22,9 +22,12 @@ mod rig;
 mod lists;
 mod quiz;
 mod practice;
+mod papers;
 pub mod sheet;
 mod plan;
 
 pub use fault::PublishFault;
 pub use frame::Shared;
+pub use papers::{balance, batch_pages};
 pub use plan::{PageKind, PagePlan, assets, page, plan};
+pub use quiz::{PRACTICE_SHEETS, site_forms};

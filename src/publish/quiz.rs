@@ -5,13 +5,14 @@ use serde::Serialize;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::worked;
-use crate::quiz::{ItemKey, ItemKind, Kit, Paper, PreparedSet, Sheet};
+use crate::quiz::{Forms, ItemKey, ItemKind, Kit, Paper, PreparedSet, Sheet};
 
 /// Practice sheets printed for each set.
-pub(super) const PRACTICE_SHEETS: u32 = 2;
+pub const PRACTICE_SHEETS: u32 = 2;
 
 #[derive(Serialize)]
-struct PaperView {
+pub(super) struct PaperView {
+    title: String,
     about: String,
     rules: Vec<String>,
     code: String,
@@ -49,6 +50,7 @@ struct KeyView {
 struct KeyPageView {
     seed: String,
     code: String,
+    copy: String,
     attempt: String,
     version: String,
     marks: String,
@@ -92,7 +94,7 @@ fn items(shared: &Shared<'_>, paper: &Paper) -> Vec<ItemView> {
     paper.items.iter().map(item).collect()
 }
 
-fn marks(shared: &Shared<'_>, marks: u32) -> String {
+pub(super) fn marks(shared: &Shared<'_>, marks: u32) -> String {
     let key = if marks == 1 { "page.mark-one" } else { "page.marks" };
     shared.words.say(key, &[("marks", &marks.to_string())])
 }
@@ -153,6 +155,7 @@ pub(super) fn practice(
 ) -> Result<String, PublishFault> {
     let sheet = sheets(shared, set, Some(number))?;
     let view = PaperView {
+        title: sheet.paper.title.clone(),
         about: sheet.paper.about.clone(),
         rules: rules(shared, &sheet.paper),
         code: String::new(),
@@ -174,10 +177,10 @@ pub(super) fn practice(
     shared.render("paper.html", &head, &view)
 }
 
-/// `paper-SET.html`: the graded paper, without its key.
-pub(super) fn paper(shared: &Shared<'_>, set: &str) -> Result<String, PublishFault> {
-    let sheet = sheets(shared, set, None)?;
-    let view = PaperView {
+/// The view of a graded paper.
+pub(super) fn paper_view(shared: &Shared<'_>, sheet: &Sheet) -> PaperView {
+    PaperView {
+        title: sheet.paper.title.clone(),
         about: sheet.paper.about.clone(),
         rules: rules(shared, &sheet.paper),
         code: sheet.paper.code.clone(),
@@ -185,36 +188,63 @@ pub(super) fn paper(shared: &Shared<'_>, set: &str) -> Result<String, PublishFau
         named: true,
         items: items(shared, &sheet.paper),
         keys: Vec::new(),
-    };
-    let head = Head {
-        title: sheet.paper.title.clone(),
-        kicker: shared.label("graded-paper"),
-        side: Side::Staff,
-        cautions: sheet.paper.cautions,
-        unverified: false,
-        kind: "paper",
-    };
-    shared.render("paper.html", &head, &view)
+    }
 }
 
-/// `key-SET.html`: the only page with the seed.
-pub(super) fn key_page(shared: &Shared<'_>, set: &str) -> Result<String, PublishFault> {
-    let sheet = sheets(shared, set, None)?;
+/// A graded paper, without its key.
+pub(super) fn paper_of(
+    shared: &Shared<'_>,
+    sheet: &Sheet,
+) -> Result<String, PublishFault> {
+    let head = head(shared, sheet, "graded-paper", "paper");
+    shared.render("paper.html", &head, &paper_view(shared, sheet))
+}
+
+/// The head of an officers' page about one sheet.
+pub(super) fn head(
+    shared: &Shared<'_>,
+    sheet: &Sheet,
+    kicker: &str,
+    kind: &'static str,
+) -> Head {
+    Head {
+        title: sheet.paper.title.clone(),
+        kicker: shared.label(kicker),
+        side: Side::Staff,
+        cautions: sheet.paper.cautions.clone(),
+        unverified: false,
+        kind,
+    }
+}
+
+/// The key of a sheet; the only kind of page with the seed.
+pub(super) fn key_of(shared: &Shared<'_>, sheet: &Sheet) -> Result<String, PublishFault> {
     let view = KeyPageView {
         seed: sheet.key.seed.clone().unwrap_or_default(),
         code: sheet.key.code.clone(),
+        copy: sheet.key.copy.map(|copy| copy.to_string()).unwrap_or_default(),
         attempt: sheet.key.attempt.to_string(),
         version: sheet.key.draw_version.to_owned(),
         marks: marks(shared, sheet.key.marks),
-        keys: keys(shared, &sheet)?,
+        keys: keys(shared, sheet)?,
     };
-    let head = Head {
-        title: sheet.paper.title.clone(),
-        kicker: shared.label("key"),
-        side: Side::Staff,
-        cautions: sheet.paper.cautions,
-        unverified: false,
-        kind: "key",
-    };
-    shared.render("key.html", &head, &view)
+    shared.render("key.html", &head(shared, sheet, "key", "key"), &view)
+}
+
+/// `paper-SET.html`: the graded paper, without its key.
+pub(super) fn paper(shared: &Shared<'_>, set: &str) -> Result<String, PublishFault> {
+    paper_of(shared, &sheets(shared, set, None)?)
+}
+
+/// `key-SET.html`: its key.
+pub(super) fn key_page(shared: &Shared<'_>, set: &str) -> Result<String, PublishFault> {
+    key_of(shared, &sheets(shared, set, None)?)
+}
+
+/// What `mark` needs of the graded papers of the site.
+pub fn site_forms(shared: &Shared<'_>) -> Result<Forms, PublishFault> {
+    let sets = shared.course.sets.iter();
+    let sheets: Result<Vec<Sheet>, PublishFault> =
+        sets.map(|set| sheets(shared, &set.id, None)).collect();
+    Ok(Forms::of(shared.course, shared.words, &sheets?))
 }

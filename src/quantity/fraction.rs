@@ -3,6 +3,8 @@
 use std::cmp::Ordering;
 use std::fmt;
 
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
+
 /// A fraction; the denominator is positive and has no factor in common with the numerator.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Fraction {
@@ -188,6 +190,26 @@ impl fmt::Display for Fraction {
             Some(text) => f.write_str(&text),
             None => write!(f, "{}/{}", self.numerator, self.denominator),
         }
+    }
+}
+
+/// As a text: `5` or `631/2`.
+impl Serialize for Fraction {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        if self.denominator == 1 {
+            return serializer.collect_str(&self.numerator);
+        }
+        serializer.collect_str(&format_args!("{}/{}", self.numerator, self.denominator))
+    }
+}
+
+impl<'de> Deserialize<'de> for Fraction {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        let (upper, lower) = text.split_once('/').unwrap_or((&text, "1"));
+        let read = upper.parse().ok().zip(lower.parse().ok());
+        read.and_then(|(upper, lower)| Self::new(upper, lower))
+            .ok_or_else(|| de::Error::custom(format!("{text} is no fraction")))
     }
 }
 

@@ -1,6 +1,8 @@
 //! One question worked for one draw: the right answer, what is accepted, and the slips, all
 //! printed in the same unit and to the same step.
 
+use serde::{Deserialize, Serialize};
+
 use super::draw::Drawn;
 use super::fault::{QuestionFault, Unusable};
 use super::kit::Kit;
@@ -15,8 +17,9 @@ use crate::quantity::{
 pub const CLOCK_AS_DECIMAL: &str = "clock-as-decimal";
 
 /// How the answers of one question are printed.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) struct Format {
+    #[serde(with = "symbol")]
     pub(super) unit: &'static Unit,
     /// In the unit.
     pub(super) step: Fraction,
@@ -25,7 +28,7 @@ pub(super) struct Format {
 }
 
 /// A value and how it is printed.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub(super) struct Printed {
     pub(super) text: String,
     /// Before rounding, in base units.
@@ -37,7 +40,7 @@ pub(super) struct Printed {
 }
 
 /// What a slip gives.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub(super) struct SlipAnswer {
     pub(super) id: String,
     pub(super) says: String,
@@ -54,10 +57,32 @@ pub(super) struct Asked {
 }
 
 /// Accepted values in base units, edges inside; an open side has no edge.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) struct Band {
     pub(super) least: Option<Fraction>,
     pub(super) most: Option<Fraction>,
+}
+
+/// A unit by its symbol.
+mod symbol {
+    use serde::{Deserialize, Deserializer, Serializer, de};
+
+    use crate::quantity::{Unit, find};
+
+    #[expect(clippy::trivially_copy_pass_by_ref, reason = "the shape serde asks for")]
+    pub(super) fn serialize<S: Serializer>(
+        unit: &&'static Unit,
+        serializer: S,
+    ) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(unit.symbol)
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(
+        deserializer: D,
+    ) -> Result<&'static Unit, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        find(&text).ok_or_else(|| de::Error::custom(format!("{text} is no unit")))
+    }
 }
 
 impl Band {

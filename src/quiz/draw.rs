@@ -186,6 +186,31 @@ impl<'k> Draws<'k> {
         drawn
     }
 
+    /// Names of the draws whose value also stands on the neighbour's paper, in whichever blank.
+    /// A draw with one value only is no draw.
+    pub(super) fn in_common(&self, drawn: &Drawn, neighbour: &Drawn) -> Vec<&'k str> {
+        let varied = || self.pools.iter().filter(|(_, pool)| pool.count() > 1);
+        let same = |name: &str| {
+            varied().any(|(other, _)| match drawn.numbers.get(name) {
+                Some(value) => {
+                    let there = neighbour.numbers.get(*other);
+                    there == Some(value)
+                }
+                None => drawn.words.get(name) == neighbour.words.get(*other),
+            })
+        };
+        varied().map(|(name, _)| *name).filter(|name| same(name)).collect()
+    }
+
+    /// Names of the draws that have the same value on both papers in the same blank.
+    pub(super) fn in_place(&self, drawn: &Drawn, neighbour: &Drawn) -> Vec<&'k str> {
+        let places = drawn.places.iter().zip(&neighbour.places);
+        let both = self.pools.iter().zip(places);
+        let both =
+            both.filter(|((_, pool), (one, other))| one == other && pool.count() > 1);
+        both.map(|((name, _), _)| *name).collect()
+    }
+
     /// Whether all conditions hold.
     pub(super) fn holds(&self, drawn: &Drawn) -> bool {
         if self.conditions.is_empty() {

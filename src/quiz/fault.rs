@@ -75,6 +75,15 @@ pub enum QuestionFault {
     FewOptions(usize),
     /// No rule of the drill says anything about the order of these steps.
     NoOrder,
+    /// A figure of a set without calculator that is not round.
+    NotRound {
+        /// The figure.
+        found: String,
+        /// Drawn values of the first such variant.
+        drawn: String,
+        /// In how many of the variants looked at.
+        count: usize,
+    },
     /// A formula without two verdicts to choose from.
     FewVerdicts(usize),
 }

@@ -1,17 +1,17 @@
 //! Answers judged: right, or wrong with the slip behind it.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::asked::{Band, CLOCK_AS_DECIMAL, Format, SlipAnswer};
-use super::order::broken;
-use super::paper::WrongAnswer;
+use super::order::{Before, broken};
+use super::paper::{Lettered, WrongAnswer};
 use super::typed::{Comma, TypedFault, read};
 use super::variant::{Marking, Variant};
 use crate::quantity::Fraction;
 use crate::words::Words;
 
 /// How an answer was judged. There are no half marks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Outcome {
     /// Right.
@@ -50,10 +50,32 @@ impl Marked {
 impl Variant {
     /// Judges what was written.
     pub fn mark(&self, written: &str, comma: Comma, words: &Words) -> Marked {
+        let rule = Rule {
+            marks: self.item.marks,
+            options: &self.item.options,
+            wrong: &self.key.wrong,
+            marking: &self.marking,
+        };
+        rule.mark(written, comma, words)
+    }
+}
+
+/// What an answer is held against: of a variant just drawn, or of a form that was kept.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Rule<'v> {
+    pub(super) marks: u32,
+    pub(super) options: &'v [Lettered],
+    pub(super) wrong: &'v [WrongAnswer],
+    pub(super) marking: &'v Marking,
+}
+
+impl Rule<'_> {
+    /// Judges what was written.
+    pub(super) fn mark(&self, written: &str, comma: Comma, words: &Words) -> Marked {
         if written.trim().is_empty() {
             return Marked::plain(Outcome::Blank);
         }
-        let mut marked = match &self.marking {
+        let mut marked = match self.marking {
             Marking::Number { format, right, band, slips } => {
                 let number = Typed { format, right: *right, band, slips };
                 match read(written, format, comma) {
@@ -62,10 +84,12 @@ impl Variant {
                 }
             }
             Marking::Letter { right } => self.letter(written, right, words),
-            Marking::Order { .. } => self.order(written, words),
+            Marking::Order { places, rules } => {
+                self.order(written, (places, rules), words)
+            }
         };
         if marked.outcome == Outcome::Right {
-            marked.marks = self.item.marks;
+            marked.marks = self.marks;
         }
         marked
     }
@@ -81,22 +105,22 @@ impl Variant {
         if letter == right {
             return Marked::plain(Outcome::Right);
         }
-        if !self.item.options.iter().any(|option| option.letter == *letter) {
+        if !self.options.iter().any(|option| option.letter == *letter) {
             return Marked::unreadable(&TypedFault::NotALetter(letter.clone()), words);
         }
-        let slip =
-            self.key.wrong.iter().find(|w| w.letter.as_ref() == Some(letter)).cloned();
+        let slip = self.wrong.iter().find(|w| w.letter.as_ref() == Some(letter)).cloned();
         Marked { slip, ..Marked::plain(Outcome::Wrong) }
     }
 
-    fn order(&self, written: &str, words: &Words) -> Marked {
-        let Marking::Order { places, rules } = &self.marking else {
-            return Marked::plain(Outcome::Blank);
-        };
+    fn order(
+        &self,
+        written: &str,
+        (places, rules): (&[usize], &[Before]),
+        words: &Words,
+    ) -> Marked {
         let mut order: Vec<usize> = Vec::new();
         for letter in letters(written) {
-            let option =
-                self.item.options.iter().position(|option| option.letter == letter);
+            let option = self.options.iter().position(|option| option.letter == letter);
             match option.and_then(|at| places.get(at)) {
                 Some(place) if !order.contains(place) => order.push(*place),
                 _ => return Marked::unreadable(&TypedFault::NotALetter(letter), words),
@@ -116,9 +140,11 @@ impl Variant {
     }
 }
 
-/// Letters as written: `CAB`, `c, a, b`, `(B)`.
+/// Letters as written: `CAB`, `c, a, b`, `(B)`, `C-A-B`. A stray sign is kept, and is then no
+/// letter of the paper.
 fn letters(written: &str) -> Vec<String> {
-    let letters = written.chars().filter(char::is_ascii_alphanumeric);
+    let between = |c: &char| !(c.is_whitespace() || ",;.()/-–>→".contains(*c));
+    let letters = written.chars().filter(between);
     letters.map(|letter| letter.to_ascii_uppercase().to_string()).collect()
 }
 

@@ -16,22 +16,36 @@ mod draw;
 mod text;
 mod asked;
 mod choose;
+mod deal;
 mod order;
 mod paper;
 mod question;
 mod variant;
 mod sheet;
+mod batch;
+mod guess;
+mod strength;
 mod proof;
+mod round;
+mod kept;
 mod typed;
 mod mark;
+mod form;
+mod results;
 #[cfg(test)]
 mod fixture;
 #[cfg(test)]
 mod properties;
+#[cfg(test)]
+mod batch_tests;
 
 pub use asked::CLOCK_AS_DECIMAL;
+pub use batch::{Batch, Beside, Order, copy_seed};
 pub use chance::{Chance, key};
 pub use fault::{AcceptedSlip, QuestionFault, Unusable};
+pub use form::{FORMS_FORMAT, Form, FormItem, Forms};
+pub use guess::{chance_by_guessing, guesses};
+pub use kept::{KeptProofs, question_hash};
 pub use kit::Kit;
 pub use mark::{Marked, Outcome};
 pub use paper::{
@@ -40,7 +54,9 @@ pub use paper::{
 };
 pub use proof::{Depth, FEWEST_VARIANTS, LARGEST_GRID, Proof, SAMPLE};
 pub use question::Prepared;
+pub use results::{Answered, PaperResult, RESULTS_FORMAT, Results, ease, marks_to_reach};
 pub use sheet::{BadQuestion, PreparedSet, Sheet, form_code, seed_text};
+pub use strength::{SEED_BITS, seed_bits};
 pub use typed::{Comma, TypedFault};
 pub use variant::{Ticket, Variant};
 

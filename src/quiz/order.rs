@@ -2,12 +2,14 @@
 
 use std::collections::BTreeMap;
 
+use serde::{Deserialize, Serialize};
+
 use super::chance::Chance;
 use super::fault::QuestionFault;
 use crate::course::{Drill, Step};
 
 /// One step must come before another, by a rule or a chain of rules.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) struct Before {
     /// Place of the earlier step in [`Steps::steps`].
     pub(super) first: usize,

@@ -1,11 +1,11 @@
 //! What is printed: papers without answers, and keys. Plain data of printed strings.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::formulas::Worked;
 
 /// Kinds of questions, by how they are answered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ItemKind {
     /// A number is written beside its unit.
@@ -21,7 +21,7 @@ pub enum ItemKind {
 }
 
 /// A choice, or a step to be put in order, with its letter.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Lettered {
     /// A, B, C …
     pub letter: String,
@@ -30,7 +30,7 @@ pub struct Lettered {
 }
 
 /// One question as it stands on a paper: nothing in it tells the answer.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Item {
     /// Number on the paper, from 1.
     pub number: usize,
@@ -51,7 +51,7 @@ pub struct Item {
 }
 
 /// A wrong answer and the slip behind it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct WrongAnswer {
     /// Letter on the paper; none for a typed number.
     pub letter: Option<String>,
@@ -75,7 +75,7 @@ pub struct OrderReason {
 }
 
 /// A drawn value as printed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct DrawnValue {
     /// Name in the question.
     pub name: String,
@@ -119,7 +119,7 @@ pub struct ItemKey {
 }
 
 /// What a sheet of questions is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Purpose {
     /// Counts; made from a seed that only the key carries.
@@ -178,6 +178,8 @@ pub struct Key {
     pub seed: Option<String>,
     /// Attempt, from 1: part of the key of the draws.
     pub attempt: u32,
+    /// Which of several papers of the seed; part of the key of the draws.
+    pub copy: Option<u32>,
     /// Version of the drawing rules: part of the key of the draws.
     pub draw_version: &'static str,
     /// Marks of all questions.

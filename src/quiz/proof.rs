@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use serde::{Deserialize, Serialize};
+
 use super::choose::Dropped;
 use super::draw::Drawn;
 use super::fault::{AcceptedSlip, QuestionFault, Unusable};
@@ -16,10 +18,11 @@ pub const FEWEST_VARIANTS: usize = 24;
 pub const SAMPLE: usize = 64;
 
 /// Largest grid that is looked at as a whole.
-pub const LARGEST_GRID: u64 = 20_000;
+pub const LARGEST_GRID: u64 = 50_000;
 
 /// How much of a question's grid is looked at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Depth {
     /// [`SAMPLE`] draws; more only when these leave a doubt about the count.
     Sampled,
@@ -28,7 +31,7 @@ pub enum Depth {
 }
 
 /// What was found.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Proof {
     /// Draws there are, conditions aside; 1 when nothing is drawn.
     pub grid: u64,
@@ -38,7 +41,8 @@ pub struct Proof {
     pub usable: usize,
     /// Whether every draw was looked at.
     pub whole: bool,
-    /// Faults.
+    /// Faults. A proof with any is not kept.
+    #[serde(skip)]
     pub faults: Vec<QuestionFault>,
 }
 

@@ -127,7 +127,7 @@ fn steps_are_never_printed_in_a_right_order() {
     assert_eq!(firsts, ["Do c.", "Do d.", "Do e."].map(str::to_owned).into());
 }
 
-fn all() -> Vec<Question> {
+pub(super) fn all() -> Vec<Question> {
     use fixture::{choice, clock, judge, number, order, verdict};
     vec![number(), choice(), clock(), verdict(), judge(), order()]
 }
@@ -158,7 +158,8 @@ fn same_seed_same_bytes_and_no_seed_on_a_paper() {
         }
     }
     assert_ne!(prepared.graded(&seed, 2, 2).unwrap().paper.code, first.paper.code);
-    assert_eq!(first.paper.code, form_code("ten", &seed, 1));
+    assert_eq!(first.paper.code, form_code("ten", &seed, 1, &first.paper.items));
+    assert_ne!(first.paper.code, form_code("ten", &seed, 1, &first.paper.items[1..]));
     assert!(crate::fingerprint::check_code(&first.paper.code).is_some());
 }
 

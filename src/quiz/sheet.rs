@@ -3,13 +3,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::DRAW_VERSION;
+use super::deal::{Card, deal};
 use super::fault::QuestionFault;
 use super::kit::Kit;
-use super::paper::{Key, Paper, Purpose};
+use super::paper::{Item, Key, Paper, Purpose};
 use super::question::Prepared;
 use super::variant::{Ticket, Variant};
-use crate::course::{Question, QuestionSet};
-use crate::fingerprint::short_code;
+use crate::course::QuestionSet;
+use crate::fingerprint::{revision, short_code};
 
 /// A question of a set that makes no variant.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,8 +24,8 @@ pub struct BadQuestion {
 /// A set with all its questions ready to be drawn.
 #[derive(Debug, Clone)]
 pub struct PreparedSet<'k> {
-    set: &'k QuestionSet,
-    questions: Vec<Prepared<'k>>,
+    pub(super) set: &'k QuestionSet,
+    pub(super) questions: Vec<Prepared<'k>>,
 }
 
 /// A paper with its key, and the variants that mark it.
@@ -48,8 +49,14 @@ pub fn seed_text(bits: u64) -> String {
 }
 
 /// The form code of a graded paper: a one-way hash, from which nobody gets the seed back.
-pub fn form_code(set: &str, seed: &str, attempt: u32) -> String {
-    short_code(&super::key(&["form", DRAW_VERSION, set, seed, &attempt.to_string()]), 8)
+///
+/// What is printed is a part of it: a paper of the same seed made after the module was changed
+/// has another code, and is not marked with the answers of this one.
+pub fn form_code(set: &str, seed: &str, attempt: u32, items: &[Item]) -> String {
+    // Items are texts and whole numbers, which always have a canonical form.
+    let printed = revision(&items).unwrap_or_default();
+    let attempt = attempt.to_string();
+    short_code(&super::key(&["form", DRAW_VERSION, set, seed, &attempt, &printed]), 8)
 }
 
 impl<'k> PreparedSet<'k> {
@@ -119,8 +126,15 @@ impl<'k> PreparedSet<'k> {
                 variant.map_err(|fault| BadQuestion { question: id.clone(), fault })?,
             );
         }
+        Ok(self.assemble(ticket, variants))
+    }
+
+    /// The sheet of these variants, in their order.
+    pub(super) fn assemble(&self, ticket: Ticket<'_>, variants: Vec<Variant>) -> Sheet {
         let marks = variants.iter().map(|variant| variant.item.marks).sum();
-        let code = form_code(&self.set.id, ticket.seed, ticket.attempt);
+        let items: Vec<Item> =
+            variants.iter().map(|variant| variant.item.clone()).collect();
+        let code = form_code(&self.set.id, ticket.seed, ticket.attempt, &items);
         let paper = Paper {
             purpose: ticket.purpose,
             set: self.set.id.clone(),
@@ -131,7 +145,7 @@ impl<'k> PreparedSet<'k> {
             code: code.clone(),
             sheet: None,
             marks,
-            items: variants.iter().map(|variant| variant.item.clone()).collect(),
+            items,
         };
         let key = Key {
             purpose: ticket.purpose,
@@ -140,65 +154,57 @@ impl<'k> PreparedSet<'k> {
             code,
             seed: Some(ticket.seed.to_owned()),
             attempt: ticket.attempt,
+            copy: None,
             draw_version: DRAW_VERSION,
             marks,
             items: variants.iter().map(|variant| variant.key.clone()).collect(),
         };
-        Ok(Sheet { paper, key, variants })
+        Sheet { paper, key, variants }
+    }
+
+    /// How many questions a graded paper has.
+    pub(super) fn wanted(&self) -> usize {
+        let all = self.questions.len();
+        self.set.graded.unwrap_or(all).min(all)
     }
 
     /// Places of the questions of a graded paper, in the author's order.
     fn chosen(&self, ticket: Ticket<'_>) -> Vec<usize> {
-        let all = self.questions.len();
-        let wanted = self.set.graded.unwrap_or(all).min(all);
-        let questions: Vec<&Question> =
-            self.questions.iter().map(|prepared| prepared.question).collect();
-        let mut chosen = Vec::new();
-        for (topic, share) in shares(&questions, wanted) {
-            let of_topic = |(_, question): &(usize, &&Question)| question.topic == topic;
-            let mut places: Vec<usize> =
-                questions.iter().enumerate().filter(of_topic).map(|(at, _)| at).collect();
-            ticket.chance(&self.set.id, &["choose", &topic]).shuffle(&mut places);
-            chosen.extend(places.into_iter().take(share));
-        }
+        let cards: Vec<Card<'_>> = self
+            .questions
+            .iter()
+            .map(|prepared| Card {
+                id: &prepared.question.id,
+                topic: &prepared.question.topic,
+                marks: prepared.question.marks,
+                ease: None,
+            })
+            .collect();
+        let chance =
+            |deal: u32| ticket.chance(&self.set.id, &["deal", &deal.to_string()]);
+        let dealt = deal(&cards, self.wanted(), 1, &chance);
+        let mut chosen = dealt.papers.into_iter().next().unwrap_or_default();
         chosen.sort_unstable();
         chosen
     }
 }
 
-/// How many questions of each topic stand on a paper: in proportion to the set, the largest
-/// remainders first, then topics in the order of their names.
-fn shares(questions: &[&Question], wanted: usize) -> BTreeMap<String, usize> {
-    let mut counts: BTreeMap<String, usize> = BTreeMap::new();
-    for question in questions {
-        *counts.entry(question.topic.clone()).or_default() += 1;
-    }
-    let all = questions.len().max(1);
-    let mut out = BTreeMap::new();
-    let mut rests: Vec<(usize, String)> = Vec::new();
-    for (topic, count) in &counts {
-        out.insert(topic.clone(), (count * wanted).div_euclid(all));
-        rests.push(((count * wanted).rem_euclid(all), topic.clone()));
-    }
-    rests.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
-    let given: usize = out.values().sum();
-    for (_, topic) in rests.into_iter().take(wanted.saturating_sub(given)) {
-        *out.entry(topic).or_default() += 1;
-    }
-    out
-}
-
 /// Numbers that are on other sheets already, by question.
 #[derive(Debug, Clone, Default)]
-struct Taken {
+pub(super) struct Taken {
     places: BTreeMap<String, BTreeSet<Vec<u32>>>,
 }
 
 impl Taken {
-    fn add(&mut self, variants: &[Variant]) {
+    pub(super) fn add(&mut self, variants: &[Variant]) {
         for variant in variants {
             let places = self.places.entry(variant.item.question.clone()).or_default();
             places.insert(variant.places.clone());
         }
+    }
+
+    /// Numbers of one question.
+    pub(super) fn of(&self, question: &str) -> BTreeSet<Vec<u32>> {
+        self.places.get(question).cloned().unwrap_or_default()
     }
 }

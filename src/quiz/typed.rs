@@ -1,12 +1,15 @@
 //! What a person wrote on the line for the answer, read as a quantity.
 
+use serde::{Deserialize, Serialize};
+
 use crate::quantity::{Dimension, Fraction, Kind, Quantity, UNITS, Unit, find};
 use crate::words::Words;
 
 use super::asked::Format;
 
 /// What a comma before three digits means where it could mean either.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Comma {
     /// The module does not say: `1,234` is refused.
     #[default]

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use serde::{Deserialize, Serialize};
+
 use super::asked::{Asked, Band, Format, SlipAnswer};
 use super::chance::Chance;
 use super::choose::pick;
@@ -22,6 +24,11 @@ const MOST_REDRAWS: u32 = 1024;
 /// So many draws are thrown away before a wrong method that happens to give the right value
 /// is put up with.
 const STRICT_REDRAWS: u32 = 32;
+
+/// So many draws are thrown away before a value of the neighbour's paper is put up with in
+/// another blank, and so many before it is put up with in the same.
+const APART_REDRAWS: u32 = 384;
+const PLACE_REDRAWS: u32 = 768;
 
 /// What a variant is drawn from, beside the question.
 #[derive(Debug, Clone, Copy)]
@@ -45,7 +52,8 @@ impl Ticket<'_> {
 }
 
 /// How an answer to a variant is judged.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub(super) enum Marking {
     Number {
         format: Format,
@@ -82,6 +90,19 @@ impl Prepared<'_> {
         number: usize,
         avoid: &BTreeSet<Vec<u32>>,
     ) -> Result<Variant, QuestionFault> {
+        self.variant_beside(ticket, number, avoid, None)
+    }
+
+    /// [`Prepared::variant`] for a paper beside another: none of the neighbour's drawn values,
+    /// as long as the draws leave others.
+    pub(super) fn variant_beside(
+        &self,
+        ticket: Ticket<'_>,
+        number: usize,
+        avoid: &BTreeSet<Vec<u32>>,
+        neighbour: Option<&[u32]>,
+    ) -> Result<Variant, QuestionFault> {
+        let neighbour = neighbour.map(|places| self.draws.drawn(places));
         let mut chance = ticket.chance(&self.question.id, &[]);
         let mut arranged = ticket.chance(&self.question.id, &["arrange"]);
         let wanted = match &self.question.kind {
@@ -94,6 +115,17 @@ impl Prepared<'_> {
         for redraws in 0..=MOST_REDRAWS {
             let drawn = self.draws.random(&mut chance);
             if self.draws.any() && avoid.contains(&drawn.places) {
+                continue;
+            }
+            let draws = &self.draws;
+            let shares = neighbour.as_ref().is_some_and(|beside| match redraws {
+                0..APART_REDRAWS => !draws.in_common(&drawn, beside).is_empty(),
+                APART_REDRAWS..PLACE_REDRAWS => {
+                    !draws.in_place(&drawn, beside).is_empty()
+                }
+                _ => false,
+            });
+            if shares {
                 continue;
             }
             let Ok(trial) = self.attempt(&drawn) else { continue };

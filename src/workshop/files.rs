@@ -1,11 +1,14 @@
 //! Single files outside a site: a run sheet in, a few filled sheets out.
 
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::disk::{Disk, Stands};
 use super::fault::{Trouble, WorldFault};
 use super::list::is_page_name;
+
+/// Files that are looked through at most.
+const MOST_FILES: usize = 100_000;
 
 /// The bytes of one file that a person named, at most `limit` of them.
 pub fn read_file(path: &Path, limit: u64) -> Result<Vec<u8>, WorldFault> {
@@ -14,6 +17,29 @@ pub fn read_file(path: &Path, limit: u64) -> Result<Vec<u8>, WorldFault> {
         WorldFault::new(path, Trouble::Unreadable(limit))
     };
     Disk::read(path, limit)?.ok_or_else(too_large)
+}
+
+/// Files of one ending below a folder, by name in order, with their bytes; none where there is no
+/// such folder. Links are not followed.
+pub fn find_files(
+    dir: &Path,
+    ending: &str,
+    limit: u64,
+) -> Result<Vec<(PathBuf, Vec<u8>)>, WorldFault> {
+    match Disk::stands(dir)? {
+        Stands::Nothing => return Ok(Vec::new()),
+        Stands::Folder => {}
+        Stands::Link => return Err(WorldFault::new(dir, Trouble::Link)),
+        _ => return Err(WorldFault::new(dir, Trouble::WrongSort)),
+    }
+    let mut found = Vec::new();
+    for (name, path, stands) in Disk::walk(dir, MOST_FILES)? {
+        if matches!(stands, Stands::File { .. }) && name.ends_with(ending) {
+            let bytes = read_file(&path, limit)?;
+            found.push((path, bytes));
+        }
+    }
+    Ok(found)
 }
 
 /// Writes files into a folder, whole or not at all, and never over a file that says something
@@ -64,6 +90,26 @@ pub(super) fn write_files_on(
     // What cannot be tidied is hidden, whole and ours; the fault that matters is `done`.
     drop(disk.remove_tree(&stage));
     done.map(|()| new.into_iter().map(|(name, _)| name.clone()).collect())
+}
+
+/// Puts a file in the place of one of ours, whole or not at all. The caller has read the one that
+/// stands there and knows it.
+pub fn replace_file(path: &Path, bytes: &[u8]) -> Result<(), WorldFault> {
+    let disk = Disk::default();
+    match Disk::stands(path)? {
+        Stands::Nothing | Stands::File { .. } => {}
+        Stands::Link => return Err(WorldFault::new(path, Trouble::Link)),
+        _ => return Err(WorldFault::new(path, Trouble::WrongSort)),
+    }
+    let dir = path.parent().filter(|dir| *dir != Path::new("")).unwrap_or(Path::new("."));
+    let stage = dir.join(format!(".drillwright-{}", std::process::id()));
+    disk.remove_tree(&stage)?;
+    disk.make_folder(&stage)?;
+    let staged = stage.join("file");
+    let done = disk.write_new(&staged, bytes).and_then(|()| disk.rename(&staged, path));
+    drop(disk.remove_tree(&stage));
+    Disk::settle(dir);
+    done
 }
 
 fn bring_in(

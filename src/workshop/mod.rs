@@ -26,8 +26,8 @@ mod files;
 mod kill_tests;
 
 pub use fault::{Trouble, WorldFault};
-pub use files::{read_file, write_files};
+pub use files::{find_files, read_file, replace_file, write_files};
 pub use list::LIST;
 pub use publish::SiteReport;
 pub use reading::{Folder, keep_apart, read_folder};
-pub use site::{Site, unchanged};
+pub use site::{Site, last_said, unchanged};

@@ -197,6 +197,15 @@ pub(super) fn hash_of(path: &Path) -> Result<String, WorldFault> {
     Ok(hex_hash(&bytes.unwrap_or_default()))
 }
 
+/// What the last run had to say, whatever has changed since; for what need not be worked out
+/// again.
+pub fn last_said(out: &Path) -> Option<Value> {
+    let there = Disk::stands_in(out, LIST).ok()?;
+    matches!(there, Stands::File { .. }).then_some(())?;
+    let bytes = Disk::read(&out.join(LIST), u64::MAX).ok()??;
+    SiteList::read(&bytes).map(|list| list.said)
+}
+
 /// What the last run had to say, if its inputs were the same and every file it wrote is still
 /// as it was; then there is nothing to write.
 ///

@@ -4,7 +4,7 @@ use super::super::decode::Item;
 use super::super::fields::Fields;
 use super::lesson::lesson;
 use crate::course::{
-    Chain, Decision, Lesson, LocalTopic, Module, Paper, PassMark, System,
+    Chain, CommaUse, Decision, Lesson, LocalTopic, Module, Paper, PassMark, System,
 };
 use crate::quantity::Dimension;
 
@@ -22,6 +22,8 @@ pub(in crate::authoring) struct Head {
 
 const UNITS: &[(&str, System)] = &[("us", System::Us), ("si", System::Si)];
 const PAPERS: &[(&str, Paper)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
+const COMMAS: &[(&str, CommaUse)] =
+    &[("decimal", CommaUse::Decimal), ("thousands", CommaUse::Thousands)];
 const NOT_DECIDED: &str = "not decided yet";
 
 /// The head of the module.
@@ -39,6 +41,7 @@ pub(in crate::authoring) fn module(item: Item<'_>) -> Option<Head> {
         fields.may("prerequisites").map(|item| item.texts()).unwrap_or_default();
     let units = fields.need("units").and_then(|item| item.word(UNITS));
     let paper = fields.need("paper").and_then(|item| item.word(PAPERS));
+    let comma = fields.may("comma").and_then(|item| item.word(COMMAS));
     let pass_mark = fields.need("pass-mark").and_then(pass_mark);
     let review_by = fields.need("review-by").and_then(|item| item.date());
     let edition = fields.need_text("edition");
@@ -63,6 +66,7 @@ pub(in crate::authoring) fn module(item: Item<'_>) -> Option<Head> {
         prerequisites,
         units: units?,
         paper: paper?,
+        comma,
         pass_mark,
         review_by: review_by?,
         edition: edition?,

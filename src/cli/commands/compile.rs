@@ -6,8 +6,10 @@ use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
+use super::layout::wrapped;
 use super::module::Module;
-use super::report::{Held, findings};
+use super::papers;
+use super::report::{Held, findings, proof_line};
 use super::seed;
 use crate::cli::end::{End, Fault};
 use crate::cli::progress::Progress;
@@ -15,9 +17,9 @@ use crate::cli::terminal::Terminal;
 use crate::course::Course;
 use crate::findings::Printed;
 use crate::publish::{self, PageKind, Shared};
-use crate::quiz::Depth;
+use crate::quiz::{Depth, KeptProofs};
 use crate::stock;
-use crate::workshop::{Site, SiteReport, keep_apart, read_folder, unchanged};
+use crate::workshop::{Site, SiteReport, keep_apart, last_said, read_folder, unchanged};
 
 /// Make all pages of a module
 #[derive(Debug, clap::Args)]
@@ -29,7 +31,7 @@ use crate::workshop::{Site, SiteReport, keep_apart, read_folder, unchanged};
     after_help = "Examples:\n  \
       drillwright compile\n  \
       drillwright compile --content my-module --out my-site\n  \
-      drillwright compile --seed autumn-retest    other papers with other numbers\n  \
+      drillwright compile --seed \"ladder onion gravel pencil otter velvet\"   other papers\n  \
       drillwright compile --draft                 an unfinished module, with blanks\n  \
       drillwright compile --roster                sheets with the names of those who are due\n\n\
       The seed decides the numbers of the graded papers. Whoever knows it can make the papers \
@@ -49,7 +51,8 @@ pub(in crate::cli) struct Arguments {
     /// Print a sheet with names for everybody in roster.yaml, on the officers' pages alone
     #[arg(long)]
     roster: bool,
-    /// Words or letters from which the numbers of the graded papers are drawn
+    /// Words or letters from which the numbers of the graded papers are drawn: 64 bits of chance
+    /// at least
     #[arg(long, value_name = "TEXT", value_parser = clap::builder::NonEmptyStringValueParser::new())]
     seed: Option<String>,
 }
@@ -61,6 +64,15 @@ struct Said {
     pages: usize,
     sheets: usize,
     findings: Vec<Printed>,
+    /// What was proven of the questions, by their hash.
+    #[serde(default)]
+    proofs: KeptProofs,
+}
+
+/// What the last run into a folder proved of its questions.
+pub(super) fn kept_proofs(out: &Path) -> KeptProofs {
+    let said = last_said(out).and_then(|said| serde_json::from_value(said).ok());
+    said.map(|said: Said| said.proofs).unwrap_or_default()
 }
 
 pub(in crate::cli) fn run(
@@ -77,11 +89,11 @@ pub(in crate::cli) fn run(
     let input =
         folder.fingerprint(&[version, &stock::fingerprint(), draft, roster, &seed]);
     if let Some(said) = last_time(out, &input)? {
-        tell(arguments, &said, None, terminal);
+        tell(arguments, &said, (None, ""), terminal);
         return Ok(End::Done);
     }
     let mut module = Module::of(folder, found, arguments.draft);
-    let proven = module.prove(Depth::Sampled, terminal);
+    let proven = module.prove(Depth::Sampled, &kept_proofs(out), terminal);
     let printed = module.printed(terminal);
     if let Some(course) = module.course.as_mut().filter(|_| !arguments.roster) {
         course.roster.clear();
@@ -96,11 +108,13 @@ pub(in crate::cli) fn run(
     let plans = publish::plan(course);
     let sheets = plans.iter().filter(|plan| is_sheet(&plan.kind)).count();
     let held = Held::of(course, &proven);
-    let said = Said { held, pages: plans.len(), sheets, findings: printed };
+    let proofs = proven.kept.clone();
+    let said = Said { held, pages: plans.len(), sheets, findings: printed, proofs };
     let site = Site::open(out)?;
     make(course, &site, &seed, terminal)?;
     let report = site.publish(&input, &json!(said))?;
-    tell(arguments, &said, Some(&report), terminal);
+    let proofs = proof_line(&proven, Depth::Sampled, terminal);
+    tell(arguments, &said, (Some(&report), &proofs), terminal);
     Ok(End::Done)
 }
 
@@ -141,6 +155,11 @@ fn make(
     }
     for (path, bytes) in publish::assets(course) {
         site.put(&path, &bytes)?;
+    }
+    match publish::site_forms(&shared) {
+        Ok(forms) => site.put(papers::SITE_FORMS, &papers::text(&forms))?,
+        Err(_) if course.draft => {}
+        Err(fault) => return Err(broken(fault)),
     }
     site.put(seed::FILE, &seed::file(seed, terminal))?;
     Ok(())
@@ -186,7 +205,7 @@ fn refuse(arguments: &Arguments, found: &[Printed], terminal: &Terminal) {
 fn tell(
     arguments: &Arguments,
     said: &Said,
-    report: Option<&SiteReport>,
+    (report, proofs): (Option<&SiteReport>, &str),
     terminal: &Terminal,
 ) {
     let words = &terminal.words;
@@ -210,6 +229,9 @@ fn tell(
     }
     let more = [(said.pages, "cli.pages"), (said.sheets, "cli.sheets")];
     terminal.data(&said.held.text(&more, terminal));
+    if !proofs.is_empty() {
+        terminal.data(wrapped(proofs, "").trim_end());
+    }
     terminal.data("");
     terminal.data(&findings(&said.findings, &arguments.content, terminal));
     terminal.data("");

@@ -8,6 +8,8 @@ pub(super) mod compare;
 pub(super) mod compile;
 pub(super) mod inspect;
 pub(super) mod revise;
+pub(super) mod mark;
+pub(super) mod papers;
 pub(super) mod score;
 pub(super) mod why;
 pub(super) mod work;

@@ -3,12 +3,12 @@
 
 use std::path::Path;
 
-use crate::authoring::{self, Options, Proven};
+use crate::authoring::{self, Options, ProofWay, Proven};
 use crate::cli::progress::Progress;
 use crate::cli::terminal::Terminal;
 use crate::course::Course;
 use crate::findings::{self, Finding, Printed, Sources};
-use crate::quiz::Depth;
+use crate::quiz::{Depth, KeptProofs};
 use crate::workshop::{Folder, WorldFault, read_folder};
 
 /// A module as it was found.
@@ -38,15 +38,21 @@ impl Module {
         Self { folder, course, findings }
     }
 
-    /// Tries the questions and adds what is wrong with them.
-    pub(super) fn prove(&mut self, depth: Depth, terminal: &Terminal) -> Proven {
+    /// Tries the questions and adds what is wrong with them. What was kept of earlier proofs is
+    /// not tried again.
+    pub(super) fn prove(
+        &mut self,
+        depth: Depth,
+        kept: &KeptProofs,
+        terminal: &Terminal,
+    ) -> Proven {
         let Some(course) = &self.course else { return Proven::default() };
         let questions = course.sets.iter().map(|set| set.questions.len()).sum();
         let progress = Progress::new(terminal, questions, "proving");
-        let how = (depth, &terminal.words);
+        let way = ProofWay { depth, kept, words: &terminal.words };
         let done = || progress.step();
         let known = &self.findings;
-        let proven = authoring::prove(course, &self.folder.texts, known, how, &done);
+        let proven = authoring::prove(course, &self.folder.texts, known, way, &done);
         self.findings.extend(proven.findings.iter().cloned());
         findings::sort(&mut self.findings);
         proven

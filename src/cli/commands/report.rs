@@ -9,6 +9,7 @@ use crate::authoring::Proven;
 use crate::cli::terminal::Terminal;
 use crate::course::Course;
 use crate::findings::{Grade, Printed};
+use crate::quiz::{Depth, LARGEST_GRID, SAMPLE};
 
 /// What a module holds.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -62,6 +63,46 @@ impl Held {
         out.push_str(&columns(&rows.collect::<Vec<_>>(), "  "));
         out
     }
+}
+
+/// What was proven of the questions now, and how.
+pub(super) fn proof_line(proven: &Proven, depth: Depth, terminal: &Terminal) -> String {
+    let words = &terminal.words;
+    let kept = proven.questions.saturating_sub(proven.new);
+    let counts = [proven.new, kept, SAMPLE].map(|count| count.to_string());
+    let [new, kept, sample] = counts.each_ref().map(String::as_str);
+    let largest = usize::try_from(LARGEST_GRID).map(grouped).unwrap_or_default();
+    let blanks =
+        [("new", new), ("kept", kept), ("sample", sample), ("largest", &largest)];
+    let key = match depth {
+        _ if proven.new == 0 => "cli.proofs.all-kept",
+        Depth::Sampled => "cli.proofs.sampled",
+        Depth::Thorough => "cli.proofs.thorough",
+    };
+    words.say(key, &blanks)
+}
+
+/// Usable variants of each question and how many draws were looked at.
+pub(super) fn proof_table(proven: &Proven, terminal: &Terminal) -> String {
+    let words = &terminal.words;
+    let head = ["variants", "of", "looked-at", "question", "set"];
+    let head = head.map(|key| words.get(&format!("cli.proofs.{key}"))).to_vec();
+    let number = |count: u64| grouped(usize::try_from(count).unwrap_or(usize::MAX));
+    let rows = proven.each.iter().map(|one| {
+        let seen = grouped(one.seen);
+        let seen = if one.whole { words.get("cli.proofs.all") } else { seen };
+        let (question, set) = (one.question.clone(), one.set.clone());
+        vec![number(one.variants), number(one.grid), seen, question, set]
+    });
+    let mut rows: Vec<Vec<String>> = std::iter::once(head).chain(rows).collect();
+    for column in 0..3 {
+        let cells = || rows.iter().filter_map(|row| row.get(column));
+        let widest = cells().map(String::len).max().unwrap_or_default();
+        for cell in rows.iter_mut().filter_map(|row| row.get_mut(column)) {
+            *cell = format!("{cell:>widest$}");
+        }
+    }
+    columns(&rows, "  ")
 }
 
 /// Digits with a comma before every third from the right.

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::cli::end::Fault;
 use crate::cli::terminal::Terminal;
-use crate::quiz::seed_text;
+use crate::quiz::{SEED_BITS, seed_bits, seed_text};
 use crate::workshop::{Trouble, read_file};
 
 /// Where the seed stands in the site; never in `crew/`.
@@ -30,7 +30,7 @@ pub(super) fn choose(
     terminal: &Terminal,
 ) -> Result<String, Fault> {
     if let Some(given) = given {
-        return Ok(given.to_owned());
+        return strong(given, terminal);
     }
     match read_file(&out.join(FILE), 10_000) {
         Ok(bytes) => {
@@ -54,8 +54,19 @@ pub(super) fn file(seed: &str, terminal: &Terminal) -> Vec<u8> {
     text.into_bytes()
 }
 
+/// A seed that was typed, unless it is soon guessed.
+pub(super) fn strong(given: &str, terminal: &Terminal) -> Result<String, Fault> {
+    let bits = seed_bits(given);
+    if bits >= SEED_BITS {
+        return Ok(given.to_owned());
+    }
+    let (bits, wanted) = (bits.to_string(), SEED_BITS.to_string());
+    let blanks = [("bits", bits.as_str()), ("wanted", wanted.as_str())];
+    Err(Fault::Said(terminal.words.say("cli.weak-seed", &blanks)))
+}
+
 /// 64 bits of the system's chance: nobody can guess a paper from the module.
-fn made(terminal: &Terminal) -> Result<String, Fault> {
+pub(super) fn made(terminal: &Terminal) -> Result<String, Fault> {
     match SysRng.try_next_u64() {
         Ok(bits) => Ok(seed_text(bits)),
         Err(_) => Err(Fault::Said(terminal.words.get("cli.no-chance"))),

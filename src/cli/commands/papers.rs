@@ -1,0 +1,252 @@
+//! `papers`: several papers of one set, their keys, and the file that marks them.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use serde_json::json;
+
+use super::compile::kept_proofs;
+use super::module::Module;
+use super::report::findings;
+use super::seed;
+use crate::cli::end::{End, Fault};
+use crate::cli::terminal::Terminal;
+use crate::course::{Course, QuestionSet};
+use crate::fingerprint::short_code;
+use crate::publish::{PRACTICE_SHEETS, PublishFault, Shared, balance, batch_pages};
+use crate::quantity::Fraction;
+use crate::quiz::{
+    BadQuestion, Batch, Depth, Forms, Kit, Order, PreparedSet, QuestionFault, Results,
+    ease, key,
+};
+use crate::workshop::{find_files, keep_apart, write_files};
+
+/// Folders of the site that this command and `mark` write into, and `compile` leaves alone.
+pub(super) const STAFF: &str = "staff";
+const PAPERS: &str = "staff/papers";
+pub(super) const RESULTS: &str = "staff/results";
+
+/// The file of a papers folder that `mark` reads.
+pub(super) const FORMS: &str = "forms.json";
+
+/// The same for the papers that `compile` makes.
+pub(super) const SITE_FORMS: &str = "staff/papers-forms.json";
+
+/// Largest results or forms file that is read.
+pub(super) const LARGEST: u64 = 50_000_000;
+
+/// Most papers of one run: more than any room seats.
+const MOST_COPIES: u32 = 200;
+
+/// Make several papers of a question set
+#[derive(Debug, clap::Args)]
+#[command(
+    long_about = "Make several papers of a question set, with their keys. They have the same \
+                  topics and marks, and other numbers in every question; papers with \
+                  neighboring numbers share none. A file beside them holds what mark needs.",
+    after_help = "Examples:\n  \
+      drillwright papers ten-to-know --copies 8\n  \
+      drillwright papers ten-to-know --copies 8 --seed \"ladder onion gravel pencil otter velvet\"\n  \
+      drillwright papers ten-to-know --copies 2 --seed 8M2Q-… --attempt 2    a retest\n\n\
+      Without --seed one is made. It stands on the keys and in the forms file alone; whoever has \
+      it can make the papers and the keys. Where mark has left results, they balance how hard \
+      the papers are."
+)]
+pub(in crate::cli) struct Arguments {
+    /// Question set
+    #[arg(value_name = "SET")]
+    set: String,
+    /// How many papers
+    #[arg(long, value_name = "N", default_value_t = 8)]
+    copies: u32,
+    /// Words or letters from which the numbers are drawn: 64 bits of chance at least
+    #[arg(long, value_name = "TEXT", value_parser = clap::builder::NonEmptyStringValueParser::new())]
+    seed: Option<String>,
+    /// Which attempt: a retest with the same seed has other numbers
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=9))]
+    attempt: u32,
+    /// Folder of the module
+    #[arg(long, value_name = "DIR", default_value = "content")]
+    content: PathBuf,
+    /// Folder of the site; the papers go into a folder of their own in staff/papers
+    #[arg(long, value_name = "DIR", default_value = "site")]
+    site: PathBuf,
+    /// Folder the papers are written to, instead of one in the site
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+}
+
+pub(in crate::cli) fn run(
+    arguments: &Arguments,
+    terminal: &Terminal,
+) -> Result<End, Fault> {
+    let words = &terminal.words;
+    if !(1..=MOST_COPIES).contains(&arguments.copies) {
+        let most = MOST_COPIES.to_string();
+        return Err(Fault::Said(words.say("cli.papers.copies", &[("most", &most)])));
+    }
+    keep_apart(&arguments.content, arguments.out.as_ref().unwrap_or(&arguments.site))?;
+    let seed = match &arguments.seed {
+        Some(given) => seed::strong(given, terminal)?,
+        None => seed::made(terminal)?,
+    };
+    let mut module = Module::read(&arguments.content, false)?;
+    module.prove(Depth::Sampled, &kept_proofs(&arguments.site), terminal);
+    let course = match &module.course {
+        Some(course) if !module.blocks() => course,
+        _ => {
+            let found = module.printed(terminal);
+            if terminal.for_machine() {
+                terminal.json(&json!({ "papers": [], "findings": found }));
+            } else {
+                terminal.data(&findings(&found, &arguments.content, terminal));
+                terminal.data(&words.get("cli.not-published"));
+            }
+            return Ok(End::ToFix);
+        }
+    };
+    let set = find(course, &arguments.set, terminal)?;
+    let past = past(&arguments.site.join(RESULTS), terminal)?;
+    let order = Order {
+        copies: arguments.copies,
+        seed: &seed,
+        attempt: arguments.attempt,
+        practice_sheets: PRACTICE_SHEETS,
+        ease: &past,
+    };
+    let prepared = PreparedSet::of(set, Kit::of(course, words)).map_err(|bad| {
+        bad.first().map_or_else(|| broken(&set.id, terminal), |bad| few(bad, terminal))
+    })?;
+    let batch = prepared.batch(order).map_err(|bad| few(&bad, terminal))?;
+    let shared = Shared::new(course, words, "")
+        .map_err(|fault: PublishFault| broken(&fault.to_string(), terminal))?;
+    let mut files = batch_pages(&shared, &batch)
+        .map_err(|fault| broken(&fault.to_string(), terminal))?;
+    let forms = Forms::of(course, words, &batch.sheets);
+    files.insert(FORMS.to_owned(), text(&forms));
+    let dir = match &arguments.out {
+        Some(out) => out.clone(),
+        None => arguments.site.join(PAPERS).join(name(order, &set.id)),
+    };
+    let written = write_files(&dir, &files)?;
+    tell(&batch, (&dir, files.len(), &written), &balance(&shared, &batch), terminal);
+    Ok(End::Done)
+}
+
+/// A file that a machine reads and a person may compare.
+pub(super) fn text(thing: &impl serde::Serialize) -> Vec<u8> {
+    let mut text = serde_json::to_vec_pretty(thing).unwrap_or_default();
+    text.push(b'\n');
+    text
+}
+
+/// The folder of one run: the set and a one-way hash of what it was made from.
+fn name(order: Order<'_>, set: &str) -> String {
+    let (copies, attempt) = (order.copies.to_string(), order.attempt.to_string());
+    let hash = key(&["papers", set, order.seed, &attempt, &copies]);
+    format!("{set}-{}", short_code(&hash, 8))
+}
+
+fn find<'c>(
+    course: &'c Course,
+    id: &str,
+    terminal: &Terminal,
+) -> Result<&'c QuestionSet, Fault> {
+    course.sets.iter().find(|set| set.id == id).ok_or_else(|| {
+        let known: Vec<&str> = course.sets.iter().map(|set| set.id.as_str()).collect();
+        let known = known.join(", ");
+        let blanks = [("set", id), ("known", known.as_str())];
+        Fault::Said(terminal.words.say("cli.papers.unknown-set", &blanks))
+    })
+}
+
+/// How hard the questions were, by the results in a folder.
+fn past(dir: &Path, terminal: &Terminal) -> Result<BTreeMap<String, Fraction>, Fault> {
+    let results = results(dir, terminal)?;
+    Ok(ease(results.iter().map(|(_, results)| results)))
+}
+
+/// The results in a folder, in the order in which they were written.
+pub(super) fn results(
+    dir: &Path,
+    terminal: &Terminal,
+) -> Result<Vec<(PathBuf, Results)>, Fault> {
+    let mut found = Vec::new();
+    for (path, bytes) in find_files(dir, ".json", LARGEST)? {
+        let read: Option<Results> = serde_json::from_slice(&bytes).ok();
+        let results = read.ok_or_else(|| {
+            let path = path.display().to_string();
+            Fault::Said(terminal.words.say("cli.papers.results", &[("path", &path)]))
+        })?;
+        found.push((path, results));
+    }
+    Ok(found)
+}
+
+fn broken(reason: &str, terminal: &Terminal) -> Fault {
+    Fault::Said(terminal.words.say("cli.broken", &[("reason", reason)]))
+}
+
+fn few(bad: &BadQuestion, terminal: &Terminal) -> Fault {
+    if bad.fault != QuestionFault::NoDraw {
+        return broken(&format!("{}: {:?}", bad.question, bad.fault), terminal);
+    }
+    let blanks = [("question", bad.question.as_str())];
+    Fault::Said(terminal.words.say("cli.papers.fewer", &blanks))
+}
+
+fn tell(
+    batch: &Batch,
+    (dir, files, written): (&Path, usize, &[String]),
+    balance: &[String],
+    terminal: &Terminal,
+) {
+    let index = dir.join("index.html").display().to_string();
+    let Some(first) = batch.sheets.first() else { return };
+    if terminal.for_machine() {
+        let papers: Vec<_> = batch
+            .sheets
+            .iter()
+            .map(|sheet| json!({ "copy": sheet.key.copy, "code": sheet.key.code }))
+            .collect();
+        terminal.json(&json!({
+            "open": index,
+            "forms": dir.join(FORMS).display().to_string(),
+            "papers": papers,
+            "attempt": first.key.attempt,
+            "marks": first.key.marks,
+            "balance": balance,
+            "neighbours-share": batch.beside,
+            "written": written,
+            "findings": [],
+        }));
+        return;
+    }
+    let words = &terminal.words;
+    let (copies, attempt) =
+        (batch.sheets.len().to_string(), first.key.attempt.to_string());
+    let key = if first.key.marks == 1 { "page.mark-one" } else { "page.marks" };
+    let marks = words.say(key, &[("marks", &first.key.marks.to_string())]);
+    let blanks = [
+        ("title", first.key.title.as_str()),
+        ("copies", copies.as_str()),
+        ("marks", marks.as_str()),
+        ("attempt", attempt.as_str()),
+    ];
+    terminal.data(&terminal.strong(&words.say("cli.papers.made", &blanks)));
+    for sheet in &batch.sheets {
+        let copy = sheet.key.copy.unwrap_or(1).to_string();
+        let copy = format!("{copy:>2}");
+        let blanks = [("copy", copy.as_str()), ("code", sheet.key.code.as_str())];
+        terminal.data(&format!("  {}", words.say("cli.papers.row", &blanks)));
+    }
+    for line in balance {
+        terminal.data(super::layout::wrapped(line, "").trim_end());
+    }
+    let (new, same) =
+        (written.len().to_string(), files.saturating_sub(written.len()).to_string());
+    let blanks = [("written", new.as_str()), ("same", same.as_str())];
+    terminal.data(&words.say("cli.papers.written", &blanks));
+    terminal.data(&words.say("cli.papers.open", &[("path", &index)]));
+    terminal.data(&words.get("cli.papers.staff"));
+}

@@ -1,0 +1,89 @@
+//! What holds for papers of one batch and for the forms that are kept of them.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::fixture::{self, Department};
+use super::*;
+
+#[test]
+fn papers_for_neighbours_share_no_drawn_value() {
+    let department = Department::new();
+    let set = fixture::set(properties::all(), None);
+    let prepared = PreparedSet::of(&set, department.kit()).unwrap();
+    let none = BTreeMap::new();
+    let mut codes = BTreeSet::new();
+    for seed in 0..20_u32 {
+        let seed = seed.to_string();
+        let order =
+            Order { copies: 8, seed: &seed, attempt: 1, practice_sheets: 2, ease: &none };
+        let batch = prepared.batch(order).unwrap();
+        assert_eq!(batch.beside, []);
+        assert_eq!((batch.sheets.len(), batch.gap), (8, None));
+        let retest = prepared.batch(Order { attempt: 2, ..order }).unwrap();
+        let mut texts = BTreeSet::new();
+        for sheet in batch.sheets.iter().chain(&retest.sheets) {
+            assert_eq!(sheet.paper.marks, batch.sheets[0].paper.marks);
+            assert!(codes.insert(sheet.paper.code.clone()), "{}", sheet.paper.code);
+            for item in &sheet.paper.items {
+                let drawn = !matches!(item.kind, ItemKind::Judge | ItemKind::Order);
+                let new = texts.insert((item.question.clone(), item.text.clone()));
+                assert!(new || !drawn, "{} stands on two papers", item.text);
+            }
+        }
+        for (one, other) in batch.sheets.iter().zip(batch.sheets.iter().skip(1)) {
+            for (key, twin) in one.key.items.iter().zip(&other.key.items) {
+                for value in &key.drawn {
+                    let shared = twin.drawn.iter().any(|there| there.text == value.text);
+                    assert!(!shared, "{value:?} stands on two neighbours");
+                }
+            }
+        }
+        // The papers of fewer copies are the first of these.
+        let two = prepared.batch(Order { copies: 2, ..order }).unwrap();
+        assert_eq!(two.sheets[1].paper.items, batch.sheets[1].paper.items);
+    }
+}
+
+#[test]
+fn what_neighbours_must_share_is_told() {
+    let department = Department::new();
+    let mut question = fixture::number();
+    question.conditions = vec!["percent < 0.6 %".into()];
+    let set = fixture::set(vec![question], None);
+    let prepared = PreparedSet::of(&set, department.kit()).unwrap();
+    let none = BTreeMap::new();
+    let order =
+        Order { copies: 3, seed: "x", attempt: 1, practice_sheets: 0, ease: &none };
+    let found = prepared.batch(order).unwrap().beside;
+    let told: Vec<(&str, u32)> =
+        found.iter().map(|beside| (beside.name.as_str(), beside.copy)).collect();
+    assert_eq!(told, [("percent", 1), ("percent", 2)]);
+    let many = prepared.batch(Order { copies: 60, ..order }).unwrap_err();
+    assert_eq!(many.fault, QuestionFault::NoDraw);
+}
+
+#[test]
+fn a_kept_form_marks_as_the_variant_does() {
+    let department = Department::new();
+    let set = fixture::set(properties::all(), None);
+    let prepared = PreparedSet::of(&set, department.kit()).unwrap();
+    let words = &department.words;
+    for seed in 0..40_u32 {
+        let sheet = prepared.graded(&seed.to_string(), 1, 0).unwrap();
+        let kept = serde_json::to_string(&Form::of(&sheet)).unwrap();
+        let form: Form = serde_json::from_str(&kept).unwrap();
+        assert_eq!(form, Form::of(&sheet));
+        for (variant, item) in sheet.variants.iter().zip(&form.items) {
+            let key = variant.key();
+            let wrong = key.wrong.iter().map(|wrong| &wrong.text);
+            let letters = key.wrong.iter().filter_map(|wrong| wrong.letter.as_ref());
+            let right = key.letter.as_ref().unwrap_or(&key.answer);
+            for written in wrong.chain(letters).chain([right, &" ".into(), &"?".into()]) {
+                let marked = item.mark(written, Comma::Unfixed, words);
+                assert_eq!(marked, variant.mark(written, Comma::Unfixed, words));
+            }
+            let marked = item.mark(right, Comma::Unfixed, words);
+            assert_eq!(marked.outcome, Outcome::Right, "{right}");
+        }
+    }
+}
