@@ -11,4 +11,6 @@ mod random;
 mod sheets;
 mod boards;
 mod samples;
+mod physics;
+mod extremes;
 mod outside;
