@@ -1,0 +1,180 @@
+// The script of a page with an engine: it draws what the engine says, hands in the clock and
+// chance, and keeps strings. Every rule, sentence and number comes from the engine.
+"use strict";
+(() => {
+  const byId = (id) => document.getElementById(id);
+  const place = byId("engine");
+  if (!place) return;
+  const live = byId("says");
+  const trouble = byId("trouble");
+  const unkept = byId("unkept");
+  const kit = byId("kit").textContent;
+  const ask = place.dataset.ask;
+  const reader = new TextDecoder();
+  const writer = new TextEncoder();
+
+  let compiled = null;
+  let engine = null;
+  let keys = [];
+  let waiting = [];
+  let busy = false;
+  // What is stored, as far as this page knows: it carries on where storage is refused.
+  const memory = new Map();
+  let refused = false;
+
+  // ---- the engine ----
+
+  const bytesOf = (text) => Uint8Array.from(atob(text), (letter) => letter.codePointAt(0));
+
+  const start = async () => {
+    compiled ??= await WebAssembly.compile(bytesOf(window.drillwrightEngine));
+    engine = (await WebAssembly.instantiate(compiled, {})).exports;
+    const opened = call('{"ask":"open","kit":' + kit + "}");
+    keys = opened.keys ?? [];
+  };
+
+  // One request and its answer. Throws a sentence when the engine has one, and whatever the
+  // engine throws when it breaks down.
+  const call = (request) => {
+    const sent = writer.encode(request);
+    const at = engine.alloc(sent.length);
+    new Uint8Array(engine.memory.buffer, at, sent.length).set(sent);
+    const answer = engine.call(at, sent.length);
+    const length = new DataView(engine.memory.buffer, answer, 4).getUint32(0, true);
+    const text = reader.decode(new Uint8Array(engine.memory.buffer, answer + 4, length));
+    engine.free(answer, length + 4);
+    const { done, fault } = JSON.parse(text);
+    if (fault !== undefined) throw new Said(fault);
+    return done;
+  };
+
+  class Said extends Error {}
+
+  // ---- strings that are kept ----
+
+  const stored = () => {
+    const found = {};
+    for (const key of keys) {
+      let text = memory.get(key) ?? null;
+      try {
+        if (!refused) text = localStorage.getItem(key);
+      } catch {
+        refuse();
+      }
+      if (text !== null) found[key] = text;
+    }
+    return found;
+  };
+
+  const store = (strings) => {
+    for (const [key, text] of Object.entries(strings)) {
+      if (text === null) memory.delete(key);
+      else memory.set(key, text);
+      try {
+        if (text === null) localStorage.removeItem(key);
+        else localStorage.setItem(key, text);
+      } catch {
+        refuse();
+      }
+    }
+  };
+
+  const refuse = () => {
+    refused = true;
+    unkept.hidden = false;
+  };
+
+  const save = ([name, text]) => {
+    const link = document.createElement("a");
+    link.download = name;
+    link.href = URL.createObjectURL(new Blob([text], { type: "application/json" }));
+    link.click();
+    URL.revokeObjectURL(link.href);
+  };
+
+  // ---- events ----
+
+  const chance = () => [...crypto.getRandomValues(new Uint8Array(16))];
+  const clock = () => Date.now();
+
+  const turn = (event) => {
+    const heard = { ask, event, stored: stored(), chance: chance(), at: clock() };
+    const { view, store: strings, file } = call(JSON.stringify(heard));
+    store(strings ?? {});
+    if (view) draw(view);
+    if (file) save(file);
+  };
+
+  // Events are taken one after the other; an engine that breaks down is started again, and
+  // the page goes on from what is stored.
+  const send = async (event) => {
+    waiting.push(event);
+    if (busy) return;
+    busy = true;
+    while (waiting.length > 0) {
+      const next = waiting.shift();
+      try {
+        if (!engine) await start();
+        turn(next);
+        if (next.do !== "show") trouble.hidden = true;
+      } catch (fault) {
+        const plain = fault instanceof Said;
+        trouble.textContent = plain ? fault.message : trouble.dataset.says;
+        trouble.hidden = false;
+        if (!plain) engine = null;
+        if (next.do !== "show") waiting.push({ do: "show" });
+      }
+    }
+    busy = false;
+  };
+
+  // ---- drawing ----
+
+  const make = (node) => {
+    const element = document.createElement(node.tag);
+    if (node.text) element.textContent = node.text;
+    for (const [name, value] of Object.entries(node.with ?? {})) {
+      if (name === "value") element.value = value;
+      else element.setAttribute(name, value);
+    }
+    if (node.act) listen(element, node);
+    element.append(...(node.kids ?? []).map(make));
+    return element;
+  };
+
+  const listen = (element, { tag, act }) => {
+    if (tag === "form") {
+      element.addEventListener("submit", (submitted) => {
+        submitted.preventDefault();
+        const event = { ...act };
+        for (const { name, value, dataset } of element.elements) {
+          if (name && !dataset.own) event[name] = value;
+        }
+        send(event);
+      });
+    } else if (tag === "button") {
+      element.addEventListener("click", () => send(act));
+    } else {
+      element.dataset.own = "yes";
+      element.addEventListener("input", () => send({ ...act, text: element.value }));
+    }
+  };
+
+  const draw = ({ nodes, says, focus }) => {
+    place.replaceChildren(...nodes.map(make));
+    live.textContent = says;
+    const wanted = focus && byId(focus);
+    if (wanted && drawn) wanted.focus();
+    drawn = true;
+  };
+  let drawn = false;
+
+  // Another page of the same recruit may have stored something meanwhile.
+  window.addEventListener("storage", (change) => {
+    if (keys.includes(change.key)) send({ do: "show" });
+  });
+
+  byId("without").hidden = true;
+  const wanted = new URLSearchParams(location.search).get("question");
+  send(wanted ? { do: "only", question: wanted } : { do: "show" });
+})();
