@@ -1,5 +1,7 @@
 //! How fast the engine is: `cargo bench`.
 
+use std::collections::BTreeMap;
+
 use drillwright::authoring;
 use drillwright::findings::Sources;
 use drillwright::formulas::{Input, Inputs, Library, System};
@@ -34,6 +36,39 @@ fn answer(bencher: divan::Bencher<'_, '_>) {
 fn board(bencher: divan::Bencher<'_, '_>) {
     let (library, inputs) = (library(), inputs());
     bencher.bench_local(|| library.work("concentrate-flow", &inputs, System::Us));
+}
+
+/// Every formula of the trade on its example: answer, board, verdicts and slips. The items a
+/// second are formulas.
+#[divan::bench]
+fn every_formula(bencher: divan::Bencher<'_, '_>) {
+    let library = library();
+    let none = BTreeMap::new();
+    let examples: Vec<(&str, Inputs)> = library
+        .formulas()
+        .map(|formula| (formula.id.as_str(), formula.example(System::Us, &none)))
+        .collect();
+    let work = |(id, inputs): &(&str, Inputs)| library.work(id, inputs, System::Us);
+    let works = examples.iter().filter(|example| work(example).is_ok()).count();
+    bencher
+        .counter(divan::counter::ItemsCount::new(works))
+        .bench_local(|| examples.iter().filter_map(|e| work(e).ok()).count());
+}
+
+/// Their answers alone.
+#[divan::bench]
+fn every_answer(bencher: divan::Bencher<'_, '_>) {
+    let library = library();
+    let none = BTreeMap::new();
+    let examples: Vec<(&str, Inputs)> = library
+        .formulas()
+        .map(|formula| (formula.id.as_str(), formula.example(System::Us, &none)))
+        .collect();
+    let answer = |(id, inputs): &(&str, Inputs)| library.evaluate(id, inputs, System::Us);
+    let works = examples.iter().filter(|example| answer(example).is_ok()).count();
+    bencher
+        .counter(divan::counter::ItemsCount::new(works))
+        .bench_local(|| examples.iter().filter_map(|e| answer(e).ok()).count());
 }
 
 /// Reading the whole trade library.

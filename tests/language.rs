@@ -291,6 +291,49 @@ fn calls_bind_by_name_and_never_in_a_circle() {
 }
 
 #[test]
+fn a_board_reads_as_it_is_worked() {
+    for (line, shown, numbers) in [
+        ("x = 2 * (sum over lines of (each))", "1 gpm", "2 × (95 gpm + 125 gpm)"),
+        ("x = 2 * sum over lines of (each)", "1 gpm", "2 × (95 gpm + 125 gpm)"),
+        ("x = flow ^ 2 / flow", "1 gpm", "(150 gpm)² ÷ 150 gpm"),
+        (
+            "x = most over lines of (each) - flow / 10",
+            "1 gpm",
+            "largest of (95 gpm; 125 gpm) − 150 gpm ÷ 10",
+        ),
+        ("x = flow / half(percent)", "1 gpm", "150 gpm ÷ (0.5 % ÷ 2)"),
+        ("x = (flow as L/min) * 1 gpm", "1 gpm", "567.8118 × 1 gpm"),
+    ] {
+        let half = formula("half", "y = percent / 2", "0.01 %");
+        let (library, faults) = library(vec![formula("trial", line, shown), half]);
+        assert_eq!(faults, Vec::new(), "{line}");
+        let inputs = inputs();
+        let worked = library.work("trial", &inputs, System::Us).unwrap();
+        assert_eq!(worked.lines[0].numbers.replace('\u{a0}', " "), numbers, "{line}");
+        let adds_up = library.board_adds_up("trial", &inputs, System::Us);
+        assert_eq!(adds_up.unwrap(), None, "{line}");
+    }
+}
+
+#[test]
+fn a_line_gets_the_digits_that_the_next_one_needs() {
+    let mut formula = formula("trial", "x = percent * flow / 7", "0.1 gpm");
+    let next = formula.work[0].clone();
+    formula.work.push(WorkLine { text: "y = 1000 * x".into(), ..next });
+    formula.answers[0].name = "y".into();
+    let (library, faults) = library(vec![formula]);
+    assert_eq!(faults, Vec::new());
+    let worked = library.work("trial", &inputs(), System::Us).unwrap();
+    let line = |at: usize| {
+        let line = &worked.lines[at];
+        let text = format!("{} {} {}", line.numbers, line.relation, line.result);
+        text.replace('\u{a0}', " ")
+    };
+    assert_eq!(line(0), "0.5 % × 150 gpm ÷ 7 ≈ 0.1071 gpm");
+    assert_eq!(line(1), "1000 × 0.1071 gpm ≈ 107.1 gpm");
+}
+
+#[test]
 fn a_given_in_another_unit_is_converted_and_says_so() {
     let mut inputs = inputs();
     inputs.insert("flow".into(), Input::Number(q("378.5411784 L/min")));

@@ -33,7 +33,8 @@ impl Quantity {
         Self { number, unit }
     }
 
-    /// Reads `95 gpm`, `0.5 %`, `-40 degF`, `3`. A bare number has the unit of no name.
+    /// Reads `95 gpm`, `0.5 %`, `-40 degF`, `1-3/4 in`, `3`; units as they are printed and in
+    /// other common spellings too. A bare number has the unit of no name.
     pub fn read(text: &str) -> Result<Self, ReadFault> {
         let text = text.trim();
         if text.is_empty() {
@@ -42,11 +43,12 @@ impl Quantity {
         let part_of_number = |c: char| c.is_ascii_digit() || matches!(c, '.' | '-' | '−');
         let end = text.find(|c: char| !part_of_number(c)).unwrap_or(text.len());
         let (number, unit) = text.split_at(end);
-        let unit = unit.trim();
-        let Some(number) = Fraction::read(number) else {
+        let decimal = || Some((Fraction::read(number)?, unit));
+        let Some((number, unit)) = inches(text).or_else(decimal) else {
             return Err(ReadFault::NotANumber(text.to_owned()));
         };
-        match unit::find(unit) {
+        let unit = unit.trim();
+        match unit::find(unit).or_else(|| unit::spelled(unit)) {
             Some(unit) => Ok(Self { number, unit }),
             None if unit.starts_with(|c: char| c.is_ascii_digit() || c == ',') => {
                 Err(ReadFault::NotANumber(text.to_owned()))
@@ -106,6 +108,21 @@ impl Quantity {
     }
 }
 
+/// A fraction of a rule, such as `1-3/4` or `15/16`, and what stands behind it.
+fn inches(text: &str) -> Option<(Fraction, &str)> {
+    let end =
+        text.find(|c: char| !c.is_ascii_digit() && !matches!(c, '-' | '/' | ' '))?;
+    let (number, rest) = text.split_at(end);
+    let (upper, lower) = number.trim_end().split_once('/')?;
+    let (whole, upper) = upper.split_once(['-', ' ']).unwrap_or(("0", upper));
+    let small = |text: &str| text.parse::<i128>().ok();
+    let (whole, upper, lower) = (small(whole)?, small(upper)?, small(lower)?);
+    let on_a_rule =
+        matches!(lower, 2 | 4 | 8 | 16 | 32 | 64) && 0 < upper && upper < lower;
+    let part = on_a_rule.then(|| Fraction::new(upper, lower))??;
+    Some((part.add(Fraction::whole(whole))?, rest))
+}
+
 impl fmt::Display for Quantity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.unit.symbol {
@@ -146,6 +163,26 @@ mod tests {
             Quantity::read("1,5 gal"),
             Err(ReadFault::NotANumber("1,5 gal".into()))
         );
+    }
+
+    #[test]
+    fn reads_what_is_printed_and_said() {
+        let reads = |text: &str| Quantity::read(text).unwrap().to_string();
+        for unit in unit::UNITS.iter().filter(|unit| !unit.symbol.ends_with("deg")) {
+            let quantity = Quantity::new(Fraction::whole(7), unit);
+            assert_eq!(Quantity::read(&quantity.printed()), Ok(quantity), "{unit:?}");
+        }
+        assert_eq!(reads("1-3/4 in"), "1.75 in");
+        assert_eq!(reads("15/16 inch"), "0.9375 in");
+        assert_eq!(reads("2 1/2 in"), "2.5 in");
+        assert_eq!(reads("0.1 gpm/ft^2"), "0.1 gpm/ft2");
+        assert_eq!(reads("4.1 L/(min*m^2)"), "4.1 L/min/m2");
+        assert_eq!(reads("3 percent"), "3 %");
+        assert_eq!(reads("100 psig"), "100 psi");
+        for text in ["1-3 in", "1/3 in", "3/2 in", "1-3/4-1 in", "/4 in", "5 mPa", "5 ^"]
+        {
+            assert!(Quantity::read(text).is_err(), "{text}");
+        }
     }
 
     #[test]

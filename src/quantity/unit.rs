@@ -166,6 +166,74 @@ pub fn find(symbol: &str) -> Option<&'static Unit> {
     UNITS.iter().find(|unit| unit.symbol == symbol)
 }
 
+/// Other spellings: as units are printed, and as people say them.
+const SPELLINGS: &[(&str, &str)] = &[
+    ("inch", "in"),
+    ("inches", "in"),
+    ("foot", "ft"),
+    ("feet", "ft"),
+    ("yards", "yd"),
+    ("sq ft", "ft2"),
+    ("gallon", "gal"),
+    ("gallons", "gal"),
+    ("US gal", "gal"),
+    ("imp gal", "impgal"),
+    ("imperial_gallon", "impgal"),
+    ("quarts", "qt"),
+    ("fl oz", "floz"),
+    ("fl_oz", "floz"),
+    ("l", "L"),
+    ("litre", "L"),
+    ("litres", "L"),
+    ("liter", "L"),
+    ("liters", "L"),
+    ("ml", "mL"),
+    ("sec", "s"),
+    ("second", "s"),
+    ("seconds", "s"),
+    ("minute", "min"),
+    ("minutes", "min"),
+    ("hour", "h"),
+    ("hours", "h"),
+    ("GPM", "gpm"),
+    ("gal/min", "gpm"),
+    ("lpm", "L/min"),
+    ("LPM", "L/min"),
+    ("l/min", "L/min"),
+    ("l/s", "L/s"),
+    ("PSI", "psi"),
+    ("psig", "psi"),
+    ("kpa", "kPa"),
+    ("in Hg", "inHg"),
+    ("lbs", "lb"),
+    ("pound", "lb"),
+    ("pounds", "lb"),
+    ("percent", "%"),
+    ("°F", "degF"),
+    ("°C", "degC"),
+    ("dB(A)", "dBA"),
+];
+
+/// The unit of another spelling: `ft²`, `ft^2`, `imp gal`, `gallons`.
+pub(super) fn spelled(text: &str) -> Option<&'static Unit> {
+    let text = text.replace('\u{a0}', " ");
+    let said = SPELLINGS.iter().find(|(spelling, _)| *spelling == text);
+    if let Some((_, symbol)) = said {
+        return find(symbol);
+    }
+    let plain: String = text
+        .chars()
+        .filter(|c| !matches!(c, '^' | '(' | ')'))
+        .map(|c| match c {
+            '²' => '2',
+            '³' => '3',
+            '*' | '·' => '/',
+            other => other,
+        })
+        .collect();
+    find(&plain).filter(|unit| !unit.symbol.is_empty())
+}
+
 /// The unit a mistyped symbol most likely means.
 pub fn nearest(symbol: &str) -> Option<&'static Unit> {
     let small = symbol.to_lowercase();

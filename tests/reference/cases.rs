@@ -56,7 +56,7 @@ pub(super) struct Mapping {
     cases: Vec<String>,
     pub(super) formula: Option<String>,
     kind: Option<String>,
-    system: Option<System>,
+    pub(super) system: Option<System>,
     #[serde(default)]
     givens: BTreeMap<String, String>,
     #[serde(default)]

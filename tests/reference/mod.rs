@@ -12,5 +12,6 @@ mod sheets;
 mod boards;
 mod samples;
 mod physics;
+mod typed;
 mod extremes;
 mod outside;
