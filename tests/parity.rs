@@ -55,7 +55,7 @@ fn questions(course: &Course, set: usize, count: usize, chance: &mut Chance) -> 
     call(&mut engine, &json!({ "ask": "open", "kit": page(Some(kit.clone()), None) }));
     let mut requests = Vec::new();
     while requests.len() < count {
-        let question = &kit.questions[requests.len() / 2 % kit.questions.len()];
+        let question = &kit.questions[(requests.len() >> 1) % kit.questions.len()];
         let seed = chance.word().to_string();
         let of = json!({ "question": question.id, "seed": seed, "attempt": 1 + chance.below(9) });
         let mut draw = of.clone();
@@ -150,8 +150,11 @@ fn call(engine: &mut Engine, request: &Value) -> String {
     String::from_utf8(engine.call(request.to_string().as_bytes())).unwrap()
 }
 
+/// Requests with their answers.
+type Pairs = Vec<(String, String)>;
+
 /// Answers all, and counts by name of the request: asked, answered.
-fn answers(lots: &[Lot]) -> (Vec<(String, String)>, BTreeMap<String, (u32, u32)>) {
+fn answers(lots: &[Lot]) -> (Pairs, BTreeMap<String, (u32, u32)>) {
     let mut out = Vec::new();
     let mut counts: BTreeMap<String, (u32, u32)> = BTreeMap::new();
     for lot in lots {
@@ -175,8 +178,9 @@ fn ten_thousand_requests_give_the_same_bytes_in_node() {
     let course = example();
     let mut chance = Chance::of(&["parity", "1"]);
     let sets = course.sets.len();
-    let mut lots: Vec<Lot> =
-        (0..sets).map(|set| questions(&course, set, 6000 / sets, &mut chance)).collect();
+    let mut lots: Vec<Lot> = (0..sets)
+        .map(|set| questions(&course, set, 6000_usize.div_ceil(sets), &mut chance))
+        .collect();
     lots.push(works(&course, System::Us, 1000, &mut chance));
     lots.push(works(&course, System::Si, 1000, &mut chance));
     let runs = course.runs.len();

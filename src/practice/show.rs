@@ -147,7 +147,8 @@ fn done(table: &Table<'_>) -> View {
             Node::button(say(table, "another", &[]), json!({ "do": "start" }))
                 .with("class", "first")
                 .with("id", "start"),
-            Node::button(say(table, "leave-done", &[]), json!({ "do": "leave" })),
+            Node::button(say(table, "leave-done", &[]), json!({ "do": "leave" }))
+                .with("id", "leave-done"),
         ]),
     ];
     View { nodes, says: sum, focus: Some("head".to_owned()) }

@@ -1,0 +1,361 @@
+// Practice in the page, as a recruit uses it: from a file and from a web space on loopback, with
+// the keyboard alone and by touch, reloaded, without storage, without script, and with an engine
+// that breaks down. No request may leave the page's own folder.
+
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { createServer } from "node:http";
+import { createRequire } from "node:module";
+import { extname, join } from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import { after, before, describe, test } from "node:test";
+
+import { start } from "./browser.mjs";
+import { inside, site } from "./pages.mjs";
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const name = "practice-ten-to-know.html";
+const types = { ".html": "text/html", ".css": "text/css", ".js": "text/javascript", ".json": "application/json" };
+
+let chromium, server, web;
+before(async () => {
+  chromium = await start();
+  server = createServer(({ url }, answer) => {
+    if (url === "/favicon.ico") return void answer.writeHead(204).end();
+    const file = join(site, decodeURI(new URL(url, "http://x").pathname));
+    try {
+      const bytes = readFileSync(file);
+      answer.writeHead(200, { "content-type": types[extname(file)] ?? "application/octet-stream" });
+      answer.end(bytes);
+    } catch {
+      answer.writeHead(404).end();
+    }
+  });
+  await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
+  web = `http://127.0.0.1:${server.address().port}/crew/`;
+});
+after(async () => {
+  await chromium?.close();
+  server?.close();
+});
+
+const folder = pathToFileURL(join(site, "crew")).href + "/";
+const places = [
+  ["from a file", () => folder],
+  ["from a web space", () => web],
+];
+
+/** A page in a browser context of its own; faults are collected, requests are watched. */
+async function open(where, { setUp, query = "", width = 360, touch = false } = {}) {
+  const context = await chromium.browser.createBrowserContext();
+  const page = await context.newPage();
+  const faults = [];
+  page.on("pageerror", (fault) => faults.push(`script: ${fault.message}`));
+  page.on("console", (said) => {
+    if (["error", "warn"].includes(said.type())) faults.push(`console: ${said.text()}`);
+  });
+  await page.setRequestInterception(true);
+  page.on("request", (request) => {
+    const url = request.url();
+    const own = url.startsWith(web) || (url.startsWith("file:") && inside(join(site, "crew"), fileURLToPath(url)));
+    if (own || url.endsWith("/favicon.ico") || url.startsWith("blob:")) return void request.continue();
+    faults.push(`asks for ${url}`);
+    request.abort();
+  });
+  await page.setViewport({ width, height: 780, hasTouch: touch, isMobile: touch });
+  if (setUp) await setUp(page);
+  await page.goto(where + name + query, { waitUntil: "load" });
+  return { page, faults, close: () => context.close() };
+}
+
+const shown = (page) => page.$eval("#engine", (place) => place.innerText);
+const until = (page, text) =>
+  page.waitForFunction((wanted) => document.getElementById("engine").innerText.includes(wanted), { timeout: 20_000 }, text);
+const ready = (page) => page.waitForSelector("#start", { timeout: 20_000 });
+const stored = (page) => page.evaluate(() => JSON.stringify(Object.entries(localStorage).sort()));
+
+/** Goes to an element with the tabulator key, as somebody without a pointer does. */
+async function tabTo(page, id) {
+  for (let steps = 0; steps < 80; steps += 1) {
+    if ((await page.evaluate(() => document.activeElement.id)) === id) return;
+    await page.keyboard.press("Tab");
+  }
+  assert.fail(`the tabulator key does not reach #${id}`);
+}
+
+async function press(page, id) {
+  await tabTo(page, id);
+  await page.keyboard.press("Enter");
+}
+
+describe("a whole session with the keyboard alone", () => {
+  for (const [how, where] of places) {
+    test(how, async () => {
+      const { page, faults, close } = await open(where());
+      await ready(page);
+      await press(page, "start");
+      for (let number = 1; number <= 8; number += 1) {
+        await until(page, `Question ${number} of 8`);
+        const said = await page.$eval("#says", (live) => live.textContent);
+        assert.ok(said.startsWith(`Question ${number} of 8`), said);
+        if (number % 2 === 0) {
+          await press(page, "give-up");
+        } else {
+          // The answer is there by keyboard: a field, one of several, or steps in order.
+          const kind = await page.evaluate(() => {
+            const field = document.getElementById("answer");
+            return field.type ?? "order";
+          });
+          if (kind === "radio") {
+            await tabTo(page, "answer");
+            await page.keyboard.press("Space");
+          } else if (kind === "order") {
+            const ids = await page.$$eval(".step", (steps) => steps.map((step) => step.id));
+            for (const id of ids) await press(page, id);
+          } else {
+            await tabTo(page, "answer");
+            const label = await page.$eval(".field label", (label) => label.innerText);
+            await page.keyboard.type(label.includes("min:s") ? "59:59" : "9999");
+          }
+          await press(page, "check");
+        }
+        await page.waitForSelector("#verdict");
+        assert.equal(await page.evaluate(() => document.activeElement.id), "verdict");
+        await press(page, "on");
+      }
+      await until(page, "The session is done");
+      assert.match(await shown(page), /Right at the first answer: \d of 8\./);
+      assert.deepEqual(faults, []);
+      await close();
+    });
+  }
+});
+
+test("by touch: a slip is named, worked, and asked again with other numbers", async () => {
+  const { page, faults, close } = await open(folder, { touch: true, query: "?question=half-percent" });
+  await until(page, "A foam line flows");
+  const asked = await page.$eval("#asked", (line) => line.textContent);
+  const [, flow, percent] = /flows (\d+)\sgpm at ([\d.]+)\s%/.exec(asked);
+  // The percent taken for a share of one: a hundred times too much.
+  await page.tap("#answer");
+  await page.keyboard.type(`${Number(flow) * Number(percent)} gpm`);
+  await page.tap("#check");
+  await page.waitForSelector("#verdict.wrong");
+  const verdict = await page.$eval("#verdict", (line) => line.textContent);
+  assert.match(verdict, /^Not right\. .{20}/);
+  assert.ok(await page.$(".worked .board"), "the working is shown");
+  await page.tap("#again");
+  await until(page, "with other numbers");
+  const again = await page.$eval("#asked", (line) => line.textContent);
+  assert.notEqual(again, asked);
+  const [, more, share] = /flows (\d+)\sgpm at ([\d.]+)\s%/.exec(again);
+  await page.tap("#answer");
+  await page.keyboard.type(`${(Number(more) * Number(share)) / 100} gpm`);
+  await page.tap("#check");
+  await page.waitForSelector("#verdict.right");
+  for (const button of await page.$$("#engine button")) {
+    const { height } = await button.boundingBox();
+    assert.ok(height >= 44, `a button is ${height} px high`);
+  }
+  assert.deepEqual(faults, []);
+  await close();
+});
+
+describe("a reload in mid-question loses nothing", () => {
+  for (const [how, where] of places) {
+    test(how, async () => {
+      const { page, faults, close } = await open(where(), { query: "?question=half-percent" });
+      await until(page, "A foam line flows");
+      await page.type("#answer", "0.4");
+      const before = await shown(page);
+      await page.reload({ waitUntil: "load" });
+      await until(page, "A foam line flows");
+      assert.equal(await page.$eval("#answer", (field) => field.value), "0.4");
+      assert.equal(await shown(page), before);
+      assert.deepEqual(faults, []);
+      await close();
+    });
+  }
+});
+
+/** What axe finds, and whether anything is wider than the window, in light and in dark. */
+async function looks(page) {
+  const faults = [];
+  await page.evaluate(axe);
+  for (const scheme of ["light", "dark"]) {
+    await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: scheme }]);
+    const { violations } = await page.evaluate("axe.run({ preload: false, resultTypes: ['violations'] })");
+    for (const { id, help, nodes } of violations) faults.push(`${scheme}: ${id}: ${help}: ${nodes[0]?.html}`);
+  }
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+  if (wide > 0) faults.push(`${wide} px too wide`);
+  return faults;
+}
+
+test("every view looks right on a phone, in light and in dark", async () => {
+  const { page, faults, close } = await open(folder);
+  await ready(page);
+  const seen = new Set();
+  for (let number = 1; number <= 8; number += 1) {
+    await page.click(number === 1 ? "#start" : "#on");
+    await until(page, `Question ${number} of 8`);
+    const kind = await page.evaluate(() => document.querySelector("#engine fieldset, #engine .steps, #engine .field").className);
+    if (!seen.has(kind)) assert.deepEqual(await looks(page), [], kind);
+    await page.click("#give-up");
+    await page.waitForSelector("#verdict");
+    if (!seen.has(kind)) assert.deepEqual(await looks(page), [], `${kind}, judged`);
+    seen.add(kind);
+  }
+  await page.click("#on");
+  await until(page, "The session is done");
+  assert.deepEqual(await looks(page), [], "done");
+  await page.click("#leave-done");
+  await page.waitForSelector("#delete");
+  await page.click("#delete");
+  await page.waitForSelector("#delete-all");
+  assert.deepEqual(await looks(page), [], "delete");
+  assert.deepEqual(faults, []);
+  await close();
+});
+
+test("a code shows the same questions in another browser", async () => {
+  const one = await open(folder);
+  await ready(one.page);
+  await one.page.click("#start");
+  await until(one.page, "Question 1 of 8");
+  const code = await one.page.$eval(".code", (line) => line.textContent);
+  const two = await open(web, { width: 1280 });
+  await ready(two.page);
+  await two.page.type("#code", code.toLowerCase());
+  await two.page.keyboard.press("Enter");
+  await until(two.page, "Question 1 of 8");
+  const asked = (page) => page.$eval("#asked", (line) => line.textContent);
+  assert.equal(await asked(two.page), await asked(one.page));
+  await one.close();
+  await two.close();
+});
+
+test("what was practised can be saved and deleted", async () => {
+  const { page, faults, close } = await open(web);
+  await ready(page);
+  await page.evaluate(() => {
+    window.saved = [];
+    HTMLAnchorElement.prototype.click = function () {
+      window.saved.push(this.download);
+    };
+  });
+  await page.click("#start");
+  await page.waitForSelector("#give-up");
+  await page.click("#give-up");
+  await page.waitForSelector("#verdict");
+  await page.click("#leave");
+  await page.waitForSelector("#export");
+  await page.click("#export");
+  await page.waitForFunction(() => window.saved.length > 0);
+  assert.deepEqual(await page.evaluate(() => window.saved), ["practice-tarn-valley-foam.json"]);
+  assert.match(await stored(page), /practice\/tarn-valley-foam/);
+  await page.click("#delete");
+  await page.waitForSelector("#delete-all");
+  await page.click("#delete-all");
+  await until(page, "has been deleted");
+  assert.equal(await stored(page), "[]");
+  assert.deepEqual(faults, []);
+  await close();
+});
+
+/** The page works and says that nothing is kept. */
+async function worksUnkept(page) {
+  await page.waitForSelector("#start", { timeout: 20_000 });
+  await page.$eval("#start", (button) => button.click());
+  await page.waitForSelector("#give-up");
+  await page.$eval("#give-up", (button) => button.click());
+  await page.waitForSelector("#verdict");
+  assert.equal(await page.$eval("#unkept", (note) => note.hidden), false);
+}
+
+test("where storage is refused or full the page says so and works on", async () => {
+  for (const broken of ["getItem", "setItem"]) {
+    const { page, close } = await open(folder, {
+      setUp: (page) =>
+        page.evaluateOnNewDocument((method) => {
+          Storage.prototype[method] = () => {
+            throw new DOMException("refused", "QuotaExceededError");
+          };
+        }, broken),
+    });
+    await worksUnkept(page);
+    await close();
+  }
+});
+
+test("in a frame without an origin the page says so and works on", async () => {
+  const { page, close } = await open(web);
+  await ready(page);
+  await page.setBypassCSP(true);
+  await page.goto(web + "index.html");
+  await page.evaluate((url) => {
+    const frame = document.createElement("iframe");
+    frame.sandbox = "allow-scripts";
+    frame.src = url;
+    document.body.append(frame);
+  }, web + name);
+  const frame = await page.waitForFrame((each) => each.url().endsWith(name));
+  await worksUnkept(frame);
+  await close();
+});
+
+test("without script the page says so and offers the printed sheets", async () => {
+  const { page, close } = await open(folder, { setUp: (page) => page.setJavaScriptEnabled(false) });
+  const text = await page.$eval("body", (body) => body.innerText);
+  assert.match(text, /needs a browser that runs the page's script/);
+  assert.ok(await page.$('a[href="practice-ten-to-know-1.html"]'));
+  await close();
+});
+
+test("an engine that breaks down is started again with nothing lost", async () => {
+  const { page, close } = await open(folder, {
+    query: "?question=half-percent",
+    setUp: (page) =>
+      page.evaluateOnNewDocument(() => {
+        const instantiate = WebAssembly.instantiate;
+        window.started = 0;
+        WebAssembly.instantiate = async (...given) => {
+          const { exports } = await instantiate(...given);
+          window.started += 1;
+          const call = (...request) => {
+            if (window.breaks) {
+              window.breaks = false;
+              throw new WebAssembly.RuntimeError("unreachable");
+            }
+            return exports.call(...request);
+          };
+          return { exports: { ...exports, call } };
+        };
+      }),
+  });
+  await until(page, "A foam line flows");
+  await page.type("#answer", "0.4");
+  const before = await shown(page);
+  await page.evaluate(() => (window.breaks = true));
+  await page.click("#check");
+  await page.waitForFunction(() => !document.getElementById("trouble").hidden && window.started === 2);
+  assert.match(await page.$eval("#trouble", (note) => note.textContent), /was started again/);
+  await until(page, "A foam line flows");
+  assert.equal(await shown(page), before);
+  assert.equal(await page.$eval("#answer", (field) => field.value), "0.4");
+  await page.click("#check");
+  await page.waitForSelector("#verdict");
+  assert.equal(await page.$eval("#trouble", (note) => note.hidden), true);
+  await close();
+});
+
+test("the page script is short, works nothing out and reads the clock once", () => {
+  const script = readFileSync(join(site, "crew/page.js"), "utf8");
+  assert.ok(script.split("\n").length < 400);
+  const code = script.replaceAll(/^\s*\/\/.*$/gm, "");
+  for (const never of [/\bMath\b/, /toFixed|toPrecision|toLocaleString|\bIntl\b|NumberFormat/, /innerHTML|outerHTML|insertAdjacentHTML|document\.write/, /\beval\b|new Function/, /parseFloat|parseInt|Number\(/, /fetch\(|XMLHttpRequest|WebSocket|sendBeacon/]) {
+    assert.doesNotMatch(code, never);
+  }
+  assert.equal(code.match(/Date\b|performance\b/g)?.length, 1);
+  assert.equal(code.match(/getRandomValues/g)?.length, 1);
+});
