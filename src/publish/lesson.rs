@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::markdown::{Links, render};
+use super::practice;
 use super::text::{LocalView, inputs, locals, system};
 use crate::course::{Figures, Lesson};
 
@@ -85,6 +86,10 @@ impl Links for Pieces<'_> {
                 let lesson = course.lessons.iter().find(is)?;
                 Some((format!("lesson-{}.html", lesson.id), lesson.title.clone()))
             }
+            "question" => {
+                let (set, _) = practice::question(self.shared, id)?;
+                Some((practice::address(&set.id, id), set.title.clone()))
+            }
             _ => None,
         }
     }
@@ -93,7 +98,10 @@ impl Links for Pieces<'_> {
         self.shared.label("table")
     }
 
-    fn figure(&self, id: &str, title: &str) -> Option<String> {
+    fn figure(&self, scheme: &str, id: &str, title: &str) -> Option<String> {
+        if scheme == "question" {
+            return practice::asked_html(self.shared, id, title);
+        }
         let example = self.lesson.examples.iter().find(|example| example.id == id)?;
         let inputs = inputs(&example.feed, &Figures::new())?;
         let system = system(self.shared.course);

@@ -9,8 +9,9 @@ use pulldown_cmark::{
 pub(super) trait Links {
     /// Address and title of `scheme:id`; nothing when there is none.
     fn link(&self, scheme: &str, id: &str) -> Option<(String, String)>;
-    /// HTML in place of a paragraph that holds only `[Title](figure:ID)`.
-    fn figure(&self, id: &str, title: &str) -> Option<String>;
+    /// HTML in place of a paragraph that holds only `[Title](figure:ID)` or
+    /// `[Title](question:ID)`.
+    fn figure(&self, scheme: &str, id: &str, title: &str) -> Option<String>;
     /// What a table's scroll box is called.
     fn table_name(&self) -> String;
 }
@@ -107,13 +108,16 @@ fn own_picture(address: &str) -> bool {
     address.starts_with("pictures/") && !address.contains(':') && !address.contains("..")
 }
 
-/// A paragraph that holds only one link of the scheme `figure:`.
+/// A paragraph that holds only one link of the scheme `figure:` or `question:`.
 fn figure(events: &[Event<'_>], at: usize, links: &dyn Links) -> Option<(String, usize)> {
     let Event::Start(Tag::Paragraph) = events.get(at)? else { return None };
     let Event::Start(Tag::Link { dest_url, .. }) = events.get(at + 1)? else {
         return None;
     };
-    let id = dest_url.strip_prefix("figure:")?;
+    let (scheme, id) = dest_url.split_once(':')?;
+    if !matches!(scheme, "figure" | "question") {
+        return None;
+    }
     let mut title = String::new();
     let mut next = at + 2;
     while let Some(Event::Text(text) | Event::Code(text)) = events.get(next) {
@@ -122,7 +126,7 @@ fn figure(events: &[Event<'_>], at: usize, links: &dyn Links) -> Option<(String,
     }
     let Event::End(TagEnd::Link) = events.get(next)? else { return None };
     let Event::End(TagEnd::Paragraph) = events.get(next + 1)? else { return None };
-    Some((links.figure(id, &title)?, next + 2 - at))
+    Some((links.figure(scheme, id, &title)?, next + 2 - at))
 }
 
 /// Address of a link, when its scheme is allowed.
@@ -199,8 +203,8 @@ mod tests {
             (scheme == "term")
                 .then(|| (format!("glossary.html#{id}"), "meaning".to_owned()))
         }
-        fn figure(&self, id: &str, title: &str) -> Option<String> {
-            Some(format!("<figure>{id} {title}</figure>"))
+        fn figure(&self, scheme: &str, id: &str, title: &str) -> Option<String> {
+            Some(format!("<{scheme}>{id} {title}</{scheme}>"))
         }
     }
 

@@ -23,11 +23,13 @@ mod lists;
 mod quiz;
 mod practice;
 mod papers;
+mod offline;
 pub mod sheet;
 mod plan;
 
 pub use fault::PublishFault;
 pub use frame::Shared;
+pub use offline::offline;
 pub use papers::{balance, batch_pages};
 pub use plan::{PageKind, PagePlan, assets, page, plan};
 pub use quiz::{PRACTICE_SHEETS, site_forms};

@@ -5,9 +5,11 @@ use serde::Serialize;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::quiz::PRACTICE_SHEETS;
-use crate::course::QuestionSet;
+use super::worked;
+use crate::course::{Question, QuestionSet};
 use crate::fingerprint::canonical;
 use crate::practice::{FORMAT, PageKit, PracticeKit};
+use crate::quiz::{Kit, Prepared, Purpose, Ticket};
 
 #[derive(Serialize)]
 struct PracticeView {
@@ -24,12 +26,11 @@ pub(super) fn set<'c>(
     found.ok_or_else(|| PublishFault::Missing(id.to_owned()))
 }
 
-/// A kit as it stands in a page. `<` is written so that no text of the kit can end the
-/// element it stands in.
+/// A kit as it stands in a page: what HTML would read as markup is written as JSON escapes.
 pub(super) fn kit_html(kit: &PageKit) -> Result<String, PublishFault> {
     let text =
         canonical(kit).map_err(|fault| PublishFault::Question(fault.to_string()))?;
-    Ok(text.replace('<', "\\u003c"))
+    Ok(text.replace('<', "\\u003c").replace('&', "\\u0026"))
 }
 
 /// Links to the printed sheets of a set.
@@ -58,4 +59,57 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
         kind: "practise",
     };
     shared.render("practice.html", &head, &view)
+}
+
+#[derive(Serialize)]
+struct AskedView {
+    title: String,
+    text: String,
+    options: Vec<(String, String)>,
+    letter: String,
+    answer: String,
+    because: String,
+    worked_html: String,
+    practise: String,
+}
+
+/// The question of that id, with its set.
+pub(super) fn question<'c>(
+    shared: &Shared<'c>,
+    id: &str,
+) -> Option<(&'c QuestionSet, &'c Question)> {
+    let mut sets = shared.course.sets.iter();
+    sets.find_map(|set| Some((set, set.questions.iter().find(|q| q.id == id)?)))
+}
+
+/// Where a question is practised with new numbers.
+pub(super) fn address(set: &str, question: &str) -> String {
+    format!("practice-{set}.html?question={question}")
+}
+
+/// A question inside a lesson, with the numbers of the first practice sheet; its answer and
+/// working stay folded until they are wanted.
+pub(super) fn asked_html(shared: &Shared<'_>, id: &str, title: &str) -> Option<String> {
+    let (set, question) = question(shared, id)?;
+    let kit = Kit::of(shared.course, shared.words);
+    let ticket = Ticket { purpose: Purpose::Practice, seed: "1", attempt: 1 };
+    let prepared = Prepared::of(question, kit).ok()?;
+    let variant = prepared.variant(ticket, 1, &std::collections::BTreeSet::new()).ok()?;
+    let (item, key) = (variant.item(), variant.key());
+    let worked_html = match &key.worked {
+        Some(worked) => worked::html(shared, &worked.title, worked).ok()?,
+        None => String::new(),
+    };
+    let lettered = item.options.iter();
+    let view = AskedView {
+        title: title.to_owned(),
+        text: item.text.clone(),
+        options: lettered.map(|o| (o.letter.clone(), o.text.clone())).collect(),
+        letter: key.letter.clone().unwrap_or_default(),
+        answer: key.answer.clone(),
+        because: key.because.clone().unwrap_or_default(),
+        worked_html,
+        practise: address(&set.id, id),
+    };
+    shared.part("asked.html", &view).ok()
 }

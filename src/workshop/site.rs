@@ -130,6 +130,13 @@ impl Site {
         self.put.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
+    /// What has been handed in so far: names inside the site and SHA-256, by name in order.
+    pub fn handed_in(&self) -> Vec<(String, String)> {
+        let so_far = self.so_far();
+        let pages = so_far.pages.values();
+        pages.map(|page| (page.entry.path.clone(), page.entry.sha256.clone())).collect()
+    }
+
     /// Hands in one finished page: its name inside the site, such as `crew/index.html`, and
     /// its bytes. May be called from several threads at once.
     pub fn put(&self, path: &str, bytes: &[u8]) -> Result<(), WorldFault> {

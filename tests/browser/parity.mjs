@@ -2,10 +2,11 @@
 // node parity.mjs ENGINE.js REQUESTS.json, a list of pairs: request, answer.
 
 import { readFileSync } from "node:fs";
+import { gunzipSync } from "node:zlib";
 
 const [script, requests] = process.argv.slice(2);
 const text = /drillwrightEngine = "([^"]+)"/.exec(readFileSync(script, "utf8"))[1];
-const module = new WebAssembly.Module(Buffer.from(text, "base64"));
+const module = new WebAssembly.Module(gunzipSync(Buffer.from(text, "base64")));
 if (WebAssembly.Module.imports(module).length > 0) throw new Error("the engine imports something");
 const engine = new WebAssembly.Instance(module, {}).exports;
 

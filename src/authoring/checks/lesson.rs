@@ -98,6 +98,13 @@ fn shown(checked: &Checked<'_>, lesson: &Lesson, file: &str, range: Range<usize>
 fn targets(checked: &Checked<'_>, lesson: &Lesson, scheme: &str) -> Option<Vec<String>> {
     match scheme {
         "term" | "caution" | "drill" | "lesson" => checked.known(scheme),
+        "question" => {
+            let sets = checked.file("module.yaml").at("sets").texts();
+            let ids = sets.iter().flat_map(|set| {
+                checked.sheet("questions", set).at("questions").ids("question")
+            });
+            Some(ids.collect())
+        }
         "figure" => {
             let lessons = checked.file("module.yaml").at("lessons");
             Some(lessons.entry("lesson", &lesson.id).at("examples").ids("example"))
@@ -106,7 +113,7 @@ fn targets(checked: &Checked<'_>, lesson: &Lesson, scheme: &str) -> Option<Vec<S
     }
 }
 
-const SCHEMES: &[&str] = &["term", "caution", "drill", "lesson", "figure"];
+const SCHEMES: &[&str] = &["term", "caution", "drill", "lesson", "figure", "question"];
 
 fn link(checked: &Checked<'_>, lesson: &Lesson, to: &str, range: Range<usize>) {
     if to.starts_with('#') {

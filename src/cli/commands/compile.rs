@@ -156,6 +156,9 @@ fn make(
     for (path, bytes) in publish::assets(course) {
         site.put(&path, &bytes)?;
     }
+    for (path, bytes) in publish::offline(course, &site.handed_in()) {
+        site.put(&path, &bytes)?;
+    }
     match publish::site_forms(&shared) {
         Ok(forms) => site.put(papers::SITE_FORMS, &papers::text(&forms))?,
         Err(_) if course.draft => {}

@@ -1,0 +1,93 @@
+// The crew's pages kept on a phone: after one visit they work with the web space gone, and a new
+// revision is announced and never swapped under an open page.
+
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { createServer } from "node:http";
+import { extname, join } from "node:path";
+import { after, before, test } from "node:test";
+
+import { start } from "./browser.mjs";
+import { site } from "./pages.mjs";
+
+const types = {
+  ".html": "text/html",
+  ".css": "text/css",
+  ".js": "text/javascript",
+  ".json": "application/json",
+  ".svg": "image/svg+xml",
+  ".webmanifest": "application/manifest+json",
+};
+
+let chromium, server, web;
+// What is served in place of a file, by name.
+const changed = new Map();
+before(async () => {
+  chromium = await start();
+  server = createServer(({ url }, answer) => {
+    const name = decodeURI(new URL(url, "http://x").pathname);
+    if (name === "/favicon.ico") return void answer.writeHead(204).end();
+    try {
+      const bytes = readFileSync(join(site, name));
+      answer.writeHead(200, { "content-type": types[extname(name)] ?? "application/octet-stream" });
+      answer.end(changed.get(name)?.(bytes.toString()) ?? bytes);
+    } catch {
+      answer.writeHead(404).end();
+    }
+  });
+  await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
+  web = `http://127.0.0.1:${server.address().port}/crew/`;
+});
+after(async () => {
+  await chromium?.close();
+  server?.close();
+});
+
+test("after one visit a whole session works without the web space, and a revision waits", async () => {
+  const context = await chromium.browser.createBrowserContext();
+  const page = await context.newPage();
+  const faults = [];
+  page.on("pageerror", (fault) => faults.push(fault.message));
+  page.on("console", (said) => {
+    const url = said.location()?.url ?? "";
+    if (said.type() === "error" && !url.endsWith("/favicon.ico")) faults.push(`${said.text()} ${url}`);
+  });
+  await page.goto(web + "index.html", { waitUntil: "load" });
+  await page.evaluate(() => navigator.serviceWorker.ready.then(() => true));
+  await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
+  const kept = await page.evaluate(async () => {
+    const [name] = await caches.keys();
+    return (await (await caches.open(name)).keys()).map((request) => new URL(request.url).pathname);
+  });
+  assert.ok(kept.length > 30, `${kept.length} files are kept`);
+  assert.ok(kept.every((path) => path.startsWith("/crew/")), kept.join("\n"));
+  assert.equal(await page.$eval("#revision", (note) => note.hidden), true);
+
+  // Another revision arrives while a page is open.
+  changed.set("/crew/offline.js", (text) => text.replace(/revision = "[^"]+"/, 'revision = "another"'));
+  changed.set("/crew/glossary.html", (text) => text.replace("</h1>", " CHANGED</h1>"));
+  await page.evaluate(() => navigator.serviceWorker.getRegistration().then((kept) => kept.update()).then(() => true));
+  await page.waitForFunction(() => !document.getElementById("revision").hidden, { timeout: 20_000 });
+  await page.goto(web + "glossary.html");
+  assert.doesNotMatch(await page.$eval("h1", (head) => head.textContent), /CHANGED/);
+
+  // The web space is gone.
+  server.closeAllConnections();
+  await new Promise((closed) => server.close(closed));
+  await page.goto(web + "practice-ten-to-know.html?question=half-percent");
+  await page.waitForSelector("#give-up", { timeout: 20_000 });
+  await page.click("#give-up");
+  await page.waitForSelector("#verdict");
+  assert.deepEqual(faults, []);
+
+  // When the last page is closed the new revision is taken, whole.
+  await page.close();
+  const next = await context.newPage();
+  await next.goto(web + "glossary.html");
+  await next.waitForFunction(() => document.querySelector("h1") !== null);
+  const first = await next.$eval("h1", (head) => head.textContent);
+  await next.reload();
+  const second = await next.$eval("h1", (head) => head.textContent);
+  assert.match(first + second, /CHANGED/);
+  await context.close();
+});
