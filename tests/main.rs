@@ -34,4 +34,6 @@ mod compile;
 #[cfg(test)]
 mod transcripts;
 #[cfg(test)]
+mod papers;
+#[cfg(test)]
 mod wrong;
