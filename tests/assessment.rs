@@ -6,7 +6,7 @@ use drillwright::course::{
     Bind, Critical, CriticalMark, Drill, Edge, Expect, Mark, OrderRule, TimeTaken,
     Tolerance,
 };
-use drillwright::quantity::Fraction;
+use drillwright::quantity::{Direction, Fraction, Number, find, show};
 use drillwright::scoring::{
     Kit, Outcome, chance_of_a_pass, expectation, order_statistics, printed_tau, score,
 };
@@ -201,4 +201,113 @@ fn tries_and_the_chance_of_a_pass() {
         let tries = input["k"].as_u64().unwrap().try_into().unwrap();
         near(chance_of_a_pass(fraction(&input["p"]), tries).unwrap(), wanted)
     });
+}
+
+/// Half up to a step, as printed.
+fn rounded(value: &str, step: Fraction) -> String {
+    let value = Number::Exact(Fraction::read(value).unwrap());
+    show(value, step, Direction::Near).unwrap().with_unit("")
+}
+
+fn step_of(places: i64) -> Fraction {
+    let ten = 10_i128.pow(u32::try_from(places.abs()).unwrap());
+    if places >= 0 { Fraction::new(1, ten).unwrap() } else { Fraction::whole(ten) }
+}
+
+#[test]
+fn decimals_are_rounded_half_up_from_their_text() {
+    on_cases("round_decimals", |input, wanted| {
+        let step = step_of(input["places"].as_i64().unwrap());
+        let found = rounded(input["x"].as_str().unwrap(), step).replace('−', "-");
+        same(&Some(found.as_str()), &wanted["half_up"].as_str())
+    });
+}
+
+#[test]
+fn figures_are_rounded_half_up_from_their_text() {
+    for topic in ["round_sigfig", "round_sigfig_r"] {
+        on_cases(topic, |input, wanted| {
+            let text = |value: &Value| {
+                value.as_str().map_or_else(|| value.to_string(), str::to_owned)
+            };
+            let (x, figures) = (text(&input["x"]), input["figures"].as_i64().unwrap());
+            let wanted = text(wanted.get("half_up").unwrap_or(wanted));
+            // So many places that the number keeps its figures; carried over, one fewer.
+            let limit = Fraction::whole(10_i128.pow(u32::try_from(figures).unwrap()));
+            let found = (-6..=9).rev().map(|places| {
+                let step = step_of(places);
+                let shown = show(
+                    Number::Exact(Fraction::read(&x).unwrap()),
+                    step,
+                    Direction::Near,
+                );
+                (shown.unwrap().value, step)
+            });
+            let fits =
+                |(value, step): &(Fraction, Fraction)| value.div(*step).unwrap() < limit;
+            let (value, step) = found.into_iter().find(fits).unwrap();
+            near(value, &Value::String(wanted.clone()))?;
+            // Zeros that carry a figure are printed: 75.0 and 7.50.
+            let printed = rounded(&x, step);
+            let zero = value.signum() == 0;
+            let whole = !wanted.contains('.');
+            if zero || whole || topic == "round_sigfig_r" || printed == wanted {
+                return Ok(());
+            }
+            Err(format!("printed {printed} for {wanted}"))
+        });
+    }
+}
+
+#[test]
+fn units_are_converted_as_elsewhere() {
+    let symbols = BTreeMap::from([
+        ("gallon/minute", "gpm"),
+        ("liter/minute", "L/min"),
+        ("psi", "psi"),
+        ("bar", "bar"),
+        ("foot", "ft"),
+        ("meter", "m"),
+        ("gallon", "gal"),
+        ("imperial_gallon", "impgal"),
+        ("liter", "L"),
+    ]);
+    on_cases("unit", |input, wanted| {
+        let symbol = |name: &str| symbols[input[name].as_str().unwrap()];
+        let from = q(&format!("{} {}", input["value"], symbol("from")));
+        let found = from.in_unit(find(symbol("to")).unwrap()).unwrap().number();
+        let away = found.sub(fraction(wanted)).unwrap().absolute();
+        let allowed = Fraction::new(1, 10_000_000).unwrap();
+        if away <= allowed { Ok(()) } else { Err(format!("{found} for {wanted}")) }
+    });
+}
+
+#[test]
+fn no_topic_of_the_reference_is_passed_over() {
+    let all: Value = serde_json::from_str(CASES).unwrap();
+    let topics = all["cases"].as_array().unwrap().iter();
+    let topics: std::collections::BTreeSet<&str> =
+        topics.map(|case| case["topic"].as_str().unwrap()).collect();
+    let here = [
+        "checklist_score",
+        "order",
+        "retest_inflation",
+        "round_decimals",
+        "round_sigfig",
+        "round_sigfig_r",
+        "time_band",
+        "tolerance",
+        "tolerance_edge",
+        "unit",
+    ];
+    // Under the code that they check, in src/quiz: chance, choose, deal, guess.
+    let quiz = [
+        "distractor_collision",
+        "form_seed",
+        "guess_pass",
+        "parallel_forms",
+        "prng_words",
+        "tolerance_vs_error_path",
+    ];
+    assert_eq!(topics, here.into_iter().chain(quiz).collect());
 }

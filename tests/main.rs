@@ -36,4 +36,6 @@ mod transcripts;
 #[cfg(test)]
 mod papers;
 #[cfg(test)]
+mod giveaways;
+#[cfg(test)]
 mod wrong;

@@ -13,7 +13,7 @@ use drillwright::{authoring, stock};
 const SENTENCE: &str =
     "Local procedures, the maker&#39;s manual and the officer in charge decide.";
 
-fn example() -> Course {
+pub(crate) fn example() -> Course {
     let (course, _) =
         authoring::read(&sources(), &BTreeSet::new(), authoring::Options::default());
     course.unwrap()

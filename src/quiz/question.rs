@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::asked::{Asked, Band, Format, work};
+use super::asked::{Asked, Band, CLOCK_AS_DECIMAL, Format, work};
 use super::choose::{Dropped, distinct, visual_gap};
 use super::draw::{Drawn, Draws};
 use super::fault::{QuestionFault, Unusable};
@@ -129,7 +129,10 @@ impl<'k> Prepared<'k> {
                 }
             }
             QuestionKind::Choice { ask, choices } => {
-                trial.sort_slips(work(self.kit, ask, drawn)?)?;
+                let mut asked = work(self.kit, ask, drawn)?;
+                // A slip of writing has another form than the rest, which would give it away.
+                asked.slips.retain(|slip| slip.id != CLOCK_AS_DECIMAL);
+                trial.sort_slips(asked)?;
                 if trial.kept.len() < choices.saturating_sub(1) {
                     return Err(Unusable::FewChoices(trial.kept.len()));
                 }
