@@ -1,11 +1,21 @@
 //! How fast the engine is: `cargo bench`.
 
+<<<<<<< HEAD
 use std::collections::BTreeMap;
 
 use drillwright::authoring;
+=======
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use drillwright::course::Course;
+>>>>>>> 354f0f8 (Questions on heat, accuracy and safety; how many variants a second)
 use drillwright::findings::Sources;
 use drillwright::formulas::{Input, Inputs, Library, System};
 use drillwright::quantity::Quantity;
+use drillwright::quiz::{Kit, Order, Prepared, PreparedSet, Purpose, Ticket};
+use drillwright::workshop::read_folder;
+use drillwright::{authoring, stock};
 
 fn main() {
     divan::main();
@@ -75,4 +85,46 @@ fn every_answer(bencher: divan::Bencher<'_, '_>) {
 #[divan::bench(sample_count = 20)]
 fn read_trade_library() -> Library {
     library()
+}
+
+/// The example module.
+fn course() -> Course {
+    let root = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/content"));
+    let (folder, _) = read_folder(root).expect("the example module is there");
+    let others = folder.others.keys().cloned().collect();
+    let read = authoring::read(&folder.texts, &others, authoring::Options::default());
+    read.0.expect("the example module can be read")
+}
+
+/// One variant of every question of the example with drawn numbers, each with its key, its
+/// working and its choices: variants for each second.
+#[divan::bench(sample_count = 20)]
+fn variants_with_key_and_choices(bencher: divan::Bencher<'_, '_>) {
+    let (course, words) = (course(), stock::words());
+    let kit = Kit::of(&course, &words);
+    let questions = course.sets.iter().flat_map(|set| &set.questions);
+    let drawn = questions.filter(|question| !question.draws.is_empty());
+    let prepared: Vec<Prepared<'_>> =
+        drawn.filter_map(|question| Prepared::of(question, kit).ok()).collect();
+    let mut seed = 0_u32;
+    bencher.counter(divan::counter::ItemsCount::new(prepared.len())).bench_local(|| {
+        seed += 1;
+        let seed = seed.to_string();
+        let ticket = Ticket { purpose: Purpose::Graded, seed: &seed, attempt: 1 };
+        let none = BTreeSet::new();
+        let made = prepared.iter().filter_map(|one| one.variant(ticket, 1, &none).ok());
+        made.map(|variant| divan::black_box(variant)).count()
+    });
+}
+
+/// Eight papers of a set for neighbours, with their keys.
+#[divan::bench(sample_count = 20)]
+fn eight_papers(bencher: divan::Bencher<'_, '_>) {
+    let (course, words) = (course(), stock::words());
+    let Some(set) = course.sets.first() else { return };
+    let Ok(set) = PreparedSet::of(set, Kit::of(&course, &words)) else { return };
+    let ease = BTreeMap::new();
+    let order =
+        Order { copies: 8, seed: "x", attempt: 1, practice_sheets: 2, ease: &ease };
+    bencher.bench_local(|| set.batch(order).ok());
 }

@@ -5,6 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use drillwright::course::{Question, QuestionKind};
 use serde_json::Value;
 
 use crate::program::{copy, ends_with, example, program, tree};
@@ -241,4 +242,23 @@ fn no_canary_sings_in_the_crews_pages() {
 
 fn numbers(count: usize) -> String {
     (1..=count).map(|number| number.to_string()).collect::<Vec<_>>().join(",")
+}
+
+#[test]
+fn every_family_of_formulas_has_questions() {
+    let course = crate::pages::example();
+    let asked = |question: &Question| match &question.kind {
+        QuestionKind::Number { ask, .. }
+        | QuestionKind::Choice { ask, .. }
+        | QuestionKind::Verdict { ask }
+        | QuestionKind::Judge { ask: Some(ask), .. } => Some(ask.feed.formula.clone()),
+        _ => None,
+    };
+    let all: Vec<&Question> = course.sets.iter().flat_map(|set| &set.questions).collect();
+    assert!(all.len() >= 40, "{} questions", all.len());
+    let asked: BTreeSet<String> = all.into_iter().filter_map(asked).collect();
+    let families = course.library.formulas().map(|formula| formula.family.clone());
+    let with = course.library.formulas().filter(|formula| asked.contains(&formula.id));
+    let with: BTreeSet<String> = with.map(|formula| formula.family.clone()).collect();
+    assert_eq!(families.collect::<BTreeSet<_>>(), with);
 }
