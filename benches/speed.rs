@@ -1,15 +1,9 @@
 //! How fast the engine is: `cargo bench`.
 
-<<<<<<< HEAD
-use std::collections::BTreeMap;
-
-use drillwright::authoring;
-=======
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use drillwright::course::Course;
->>>>>>> 354f0f8 (Questions on heat, accuracy and safety; how many variants a second)
 use drillwright::findings::Sources;
 use drillwright::formulas::{Input, Inputs, Library, System};
 use drillwright::quantity::Quantity;

@@ -94,12 +94,13 @@ fn the_same_seed_gives_the_same_tree_and_another_seed_other_numbers() {
         assert_eq!(drawn(&first[at]), drawn(&again[at]));
         let (first, other) = (drawn(&first[at]), drawn(&other[at]));
         assert_eq!(first.len(), other.len());
+        assert!(first.keys().filter(|key| other.contains_key(key)).count() > 12);
         // Two draws of one question may be the same by chance; on one of eight papers at most.
         let mut same: BTreeMap<&str, u32> = BTreeMap::new();
         for (key, values) in first.iter().filter(|(_, values)| !values.is_empty()) {
-            *same.entry(&key.1).or_default() += u32::from(*values == other[key]);
+            *same.entry(&key.1).or_default() += u32::from(Some(values) == other.get(key));
         }
-        assert!(same.len() > 6 && same.values().all(|count| *count < 2), "{same:?}");
+        assert!(same.len() > 3 && same.values().all(|count| *count < 2), "{same:?}");
     }
     assert_eq!(tree(one.path()), tree(two.path()));
     assert_ne!(tree(one.path()), tree(three.path()));
