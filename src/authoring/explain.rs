@@ -65,6 +65,8 @@ fn told(kind: &FaultKind) -> (&'static str, Blanks, Option<&str>) {
         FaultKind::TwiceNamed(name) => one("twice-named", "found", name),
         FaultKind::NoLine(name) => one("no-line", "found", name),
         FaultKind::ShownWrong(unit, what) => two("shown-wrong", unit, what),
+        FaultKind::NoStep(step) => one("no-step", "found", step),
+        FaultKind::NoRange(given) => one("no-range", "found", given),
         FaultKind::NoSource => plain("no-source"),
     }
 }

@@ -81,6 +81,10 @@ pub enum FaultKind {
     NoLine(String),
     /// Shown in a unit that does not measure the line.
     ShownWrong(String, String),
+    /// Shown in steps that are not above zero.
+    NoStep(String),
+    /// A given whose least value is above its largest, or a choice without a word.
+    NoRange(String),
     /// Fewer than one source.
     NoSource,
 }

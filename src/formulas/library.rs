@@ -7,6 +7,7 @@ use super::compile::{callable, called, compile, rows, type_of};
 use super::data::{Constant, Formula, Table, TableKey};
 use super::eval::{EvalFault, Frame, Rows, Run, Value, World};
 use super::fault::{Fault, FaultKind, Part};
+use super::owes::owes;
 use super::parser::{self, Located};
 use super::types::Type;
 use crate::quantity::{self, Number, Quantity};
@@ -175,6 +176,7 @@ impl Library {
         } else {
             compile(&formula, true, calls, constants, faults)
         };
+        faults.extend(owes(&formula, &us));
         let index = self.formulas.len();
         if faults.len() == before {
             calls.insert(formula.id.clone(), callable(&formula, &us, index));

@@ -25,6 +25,7 @@ mod board;
 mod again;
 mod inner;
 mod compile;
+mod owes;
 mod library;
 mod reach;
 mod worked;

@@ -1,6 +1,7 @@
 //! Each case worked by our formula and compared within the tolerance of the case.
 
 use std::collections::BTreeMap;
+use std::fs;
 
 use drillwright::formulas::{Input, Inputs, Library, System, Worked};
 use drillwright::quantity::{self, Fraction, Kind, Number, Quantity};
@@ -244,6 +245,27 @@ fn formulas_agree_with_the_reference() {
     println!("{agreed} cases agree, {failed} differ; by status: {statuses:?}");
     assert_eq!(failed, 0);
     assert_eq!(agreed, 247, "cases have gone missing");
+}
+
+/// The README counts the cases by how well they are founded.
+#[test]
+fn the_readme_counts_the_cases() {
+    let reference = reference();
+    let of = |status: &str| {
+        let has = |case: &Case| case.source_status.starts_with(status);
+        reference.pairs.iter().filter(|(case, _)| has(case)).count()
+    };
+    let readme = fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/README.md"));
+    let readme = readme.unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+    for told in [
+        format!("{} published and computed check values", reference.pairs.len()),
+        format!("{} looked up", of("looked-up")),
+        format!("{} computed with named libraries", of("computed-with")),
+        format!("{} common practice", of("common-practice")),
+        format!("{} from memory", of("from-memory")),
+    ] {
+        assert!(readme.contains(&told), "README.md does not say: {told}");
+    }
 }
 
 #[test]
