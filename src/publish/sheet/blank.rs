@@ -72,6 +72,10 @@ impl Bench<'_> {
             critical_marks: lines::critical_marks(words),
             step_marks: lines::step_marks(words),
             order_seen: self.order_seen(marks),
+            again: self.again(
+                marks.map(|run| run.id.as_str()),
+                marks.map(|run| run.candidate.as_str()),
+            ),
             readings: values::readings(words, drill, marks),
             measures: drill.measures.iter().map(|one| self.measure(one, run)).collect(),
             time: self.time(),

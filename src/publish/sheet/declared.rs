@@ -204,7 +204,16 @@ impl Bench<'_> {
                 |seen| seen.iter().filter_map(number).collect::<Vec<_>>().join(" "),
             )
         });
-        self.field("order-seen", 6, value)
+        self.field("order-seen", 4, value)
+    }
+
+    /// Whose back of the leaf it is: a copy of one side still says so.
+    pub(super) fn again(self, run: Option<&str>, candidate: Option<&str>) -> Field {
+        let name = candidate.map(|id| self.name(id));
+        let parts = [run.map(str::to_owned), name];
+        let known: Vec<String> = parts.into_iter().flatten().collect();
+        let value = (!known.is_empty()).then(|| known.join(" · "));
+        Field { private: candidate.is_some(), ..self.field("again", 2, value) }
     }
 
     pub(super) fn watch(self, run: Option<&RunSheet>) -> Vec<Field> {

@@ -64,6 +64,7 @@ pub(in crate::publish) fn due_page(
 impl Bench<'_> {
     fn fill_in(self, view: &mut SheetView, due: &Due, roles: &[Role]) {
         let name = |id: &str| Some(self.name(id));
+        view.again = self.again(due.run.as_deref(), Some(&due.candidate));
         let judge = due.evaluator.as_ref();
         let values = [
             ("candidate", name(&due.candidate)),

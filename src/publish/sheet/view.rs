@@ -194,6 +194,8 @@ pub struct SheetView {
     pub step_marks: Vec<String>,
     /// The confirmed order of the steps.
     pub order_seen: Field,
+    /// Run and candidate once more, for the other side of the leaf.
+    pub again: Field,
     /// Readings of the day.
     pub readings: Vec<Field>,
     /// Measured values.
