@@ -22,7 +22,7 @@ impl Library {
         let (index, formula, program) = self.find(id, system)?;
         let mut bound = self.bind(index, inputs, system)?;
         let mut frame = bound.frame.clone();
-        self.run(program, &mut frame, None)?;
+        self.run(index, system, &mut frame, None)?;
         let (labels, columns) = (self.labels(index, system), self.column_labels(index));
         let sum = Sum {
             library: self,
@@ -41,7 +41,7 @@ impl Library {
         let answers = self.answers(index, program, &frame, system)?;
         let slips = formula.slips.iter().enumerate().filter_map(|(at, slip)| {
             let mut frame = bound.frame.clone();
-            self.run(program, &mut frame, Some(at)).ok()?;
+            self.run(index, system, &mut frame, Some(at)).ok()?;
             let answers = self.answers(index, program, &frame, system).ok()?;
             Some(WorkedSlip {
                 id: slip.id.clone(),
@@ -74,7 +74,7 @@ impl Library {
     ) -> Result<Vec<Number>, WorkFault> {
         let (index, _, program) = self.find(id, system)?;
         let mut bound = self.bind(index, inputs, system)?;
-        self.run(program, &mut bound.frame, None)?;
+        self.run(index, system, &mut bound.frame, None)?;
         self.verdicts(index, program, &bound.frame)?;
         let slots = program.answers.iter();
         Ok(slots.filter_map(|slot| number(&bound.frame, *slot)).collect())
@@ -91,7 +91,7 @@ impl Library {
         let (index, formula, program) = self.find(id, system)?;
         let mut bound = self.bind(index, inputs, system)?;
         let mut frame = bound.frame.clone();
-        self.run(program, &mut frame, None)?;
+        self.run(index, system, &mut frame, None)?;
         let sum = Sum {
             library: self,
             formula,
@@ -164,14 +164,18 @@ impl Library {
 
     fn run(
         &self,
-        program: &Program,
+        index: usize,
+        system: System,
         frame: &mut Frame,
         slip: Option<usize>,
     ) -> Result<(), WorkFault> {
-        let si = self.si.iter().any(|other| std::ptr::eq(other, program));
-        program
-            .run_with(frame, self.world(si), slip)
-            .map_err(|(line, fault)| eval(line, fault))
+        let si = system == System::Si;
+        let program = if si { self.si.get(index) } else { self.us.get(index) };
+        let program = program.ok_or_else(|| WorkFault::new("unknown-formula"))?;
+        program.run_with(frame, self.world(si), slip).map_err(|(line, fault)| {
+            let label = self.work_lines(index, system).get(line);
+            eval(line, label.map_or("", |line| line.label.as_str()), fault)
+        })
     }
 
     fn verdicts(
@@ -184,7 +188,7 @@ impl Library {
         let run = Run { world: self.world(false), frame, row: None };
         let mut out = Vec::new();
         for (verdict, code) in formula.verdicts.iter().zip(&program.verdicts) {
-            if run.test(code).map_err(|fault| eval(0, fault))? {
+            if run.test(code).map_err(|fault| eval(0, &verdict.says, fault))? {
                 if verdict.refuses {
                     return Err(
                         WorkFault::new("not-known").with("says", verdict.says.clone())
@@ -210,7 +214,7 @@ impl Library {
                 let value = number(frame, *slot);
                 value
                     .and_then(|value| print_answer(answer, value, system, None))
-                    .ok_or_else(|| WorkFault::new("overflow").with("line", "1"))
+                    .ok_or_else(|| eval(0, &answer.label, NumberFault::Overflow.into()))
             })
             .collect()
     }
@@ -256,7 +260,7 @@ fn number(frame: &Frame, slot: usize) -> Option<Number> {
     }
 }
 
-fn eval(line: usize, fault: EvalFault) -> WorkFault {
+fn eval(line: usize, label: &str, fault: EvalFault) -> WorkFault {
     let mut out = match fault {
         EvalFault::Number(NumberFault::DividedByZero) => {
             WorkFault::new("divided-by-zero")
@@ -275,6 +279,7 @@ fn eval(line: usize, fault: EvalFault) -> WorkFault {
         EvalFault::Negative => WorkFault::new("negative"),
     };
     out.blanks.push(("line", (line + 1).to_string()));
+    out.blanks.push(("label", label.to_owned()));
     out.line = Some(line);
     out
 }

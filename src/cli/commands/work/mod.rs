@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
+use serde_json::json;
 
 use crate::authoring;
 use crate::cli::end::{End, Fault};
@@ -108,7 +109,7 @@ fn work(shelf: &Shelf, formula: &Formula, values: &[String], terminal: &Terminal
     let inputs = match givens::read(formula, values, shelf.system, &terminal.words) {
         Ok(inputs) => inputs,
         Err(faults) => {
-            terminal.talk(&faults.join("\n"));
+            refused(formula, &faults, terminal);
             return End::ToFix;
         }
     };
@@ -117,7 +118,7 @@ fn work(shelf: &Shelf, formula: &Formula, values: &[String], terminal: &Terminal
         Ok(worked) => terminal.data(&tell::worked(&worked, &shelf.titles, terminal)),
         Err(fault) => {
             let words = &terminal.words;
-            terminal.talk(&fault.say(words));
+            refused(formula, &[fault.say(words)], terminal);
             let given = fault
                 .given
                 .as_ref()
@@ -131,6 +132,14 @@ fn work(shelf: &Shelf, formula: &Formula, values: &[String], terminal: &Terminal
         }
     }
     End::Done
+}
+
+/// Says why there is no answer; another program reads it where the answer would stand.
+fn refused(formula: &Formula, faults: &[String], terminal: &Terminal) {
+    terminal.talk(&faults.join("\n"));
+    if terminal.for_machine() {
+        terminal.json(&json!({ "formula": formula.id, "faults": faults }));
+    }
 }
 
 fn needed(given: &crate::formulas::Given) -> bool {
