@@ -9,7 +9,7 @@ use drillwright::formulas::{Input, Inputs, Library, System};
 use drillwright::quantity::Quantity;
 use drillwright::quiz::{Kit, Order, Prepared, PreparedSet, Purpose, Ticket};
 use drillwright::workshop::read_folder;
-use drillwright::{authoring, stock};
+use drillwright::{authoring, scoring, stock};
 
 fn main() {
     divan::main();
@@ -120,4 +120,43 @@ fn eight_papers(bencher: divan::Bencher<'_, '_>) {
     let order =
         Order { copies: 8, seed: "x", attempt: 1, practice_sheets: 2, ease: &ease };
     bencher.bench_local(|| set.batch(order).ok());
+}
+
+/// The example's run sheets read from a table with a row for each, checked and scored: runs
+/// for each second.
+#[divan::bench(sample_count = 20)]
+fn runs_read_and_scored(bencher: divan::Bencher<'_, '_>) {
+    let (Some(course), words) = (course(), stock::words()) else { return };
+    let one = include_str!("../content/runs/totals-2026-11-23.csv");
+    let (head, rows) = one.split_once('\n').unwrap_or_default();
+    let mut table = format!("{head}\n");
+    let mut count = 0_usize;
+    for turn in 0..100 {
+        for row in rows.lines() {
+            count += 1;
+            table.push_str(&row.replacen("tv-2026", &format!("tv-{turn}"), 1));
+            table.push('\n');
+        }
+    }
+    bencher.counter(divan::counter::ItemsCount::new(count)).bench_local(|| {
+        let mut reader = authoring::RunReader::new(&course, &words, None);
+        let (runs, _) = reader.read(&table, "runs.csv");
+        let verdicts = runs.iter().map(|run| scoring::score(&run.kit, &run.sheet));
+        verdicts.map(divan::black_box).collect::<Vec<_>>()
+    });
+}
+
+/// One run of fifteen steps scored, its kit and its sheet at hand: runs for each second.
+#[divan::bench(sample_count = 20)]
+fn runs_scored(bencher: divan::Bencher<'_, '_>) {
+    let (Some(course), words) = (course(), stock::words()) else { return };
+    let kits = scoring::Kits::new(&course, &words);
+    let none = drillwright::course::Kept::default();
+    let kept =
+        course.runs.iter().filter_map(|run| Some((kits.of(run, &none).ok()?, run)));
+    let runs: Vec<_> = kept.collect();
+    bencher.counter(divan::counter::ItemsCount::new(runs.len())).bench_local(|| {
+        let verdicts = runs.iter().map(|(kit, run)| scoring::score(kit, run));
+        verdicts.map(divan::black_box).collect::<Vec<_>>()
+    });
 }

@@ -86,6 +86,7 @@ codes! {
     UsableAboveNominal "usable-above-nominal" MustFix "More usable than the tank holds.";
     WrongClassTank "wrong-class-tank" MustFix "A concentrate of a class the unit is not set up for.";
     PercentOutsideRig "percent-outside-rig" MustFix "A preset outside the range of the unit.";
+    PresetOffStep "preset-off-step" MustFix "A preset between two steps of the panel.";
     PercentOutsideLabel "percent-outside-label" MustFix "A preset the label does not allow.";
     FlowOverRating "flow-over-rating" LookAgain "A preset that takes more than the rating on a line.";
     HoseNearLimit "hose-near-limit" LookAgain "A pump pressure near the test of the hose.";

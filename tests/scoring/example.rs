@@ -79,3 +79,20 @@ fn two_evaluators_have_seen_every_drill_and_every_outcome_is_among_them() {
         assert!(said.contains("(invented)"), "{}: {said}", run.id);
     }
 }
+
+#[test]
+fn every_critical_tells_its_source_and_its_reason() {
+    let course = example();
+    let mut count = 0;
+    for drill in &course.drills {
+        assert!((1..=5).contains(&drill.criticals.len()), "{}", drill.id);
+        for critical in &drill.criticals {
+            count += 1;
+            let named = ["common practice", "from memory", "NIOSH", "CFR", "public"];
+            let known = named.iter().any(|source| critical.source.contains(source));
+            assert!(known, "{} {}: {}", drill.id, critical.id, critical.source);
+            assert!(critical.reason.len() > 20 && critical.act.ends_with('.'));
+        }
+    }
+    assert!(count >= 30, "{count}");
+}

@@ -1,6 +1,6 @@
 //! A rig against its own rating, its concentrates and its hose.
 
-use super::values::{above, within};
+use super::values::{above, whole_steps, within};
 use super::{Checked, Spot};
 use crate::course::{
     self, ClassRange, Concentrate, FoamClass, Outlet, PercentBasis, Rig, Tank,
@@ -83,6 +83,10 @@ fn presets(
             let finding = at(Code::PercentOutsideRig).with("from", range.from.printed());
             checked.note(finding.with("to", range.to.printed()));
             continue;
+        }
+        if !whole_steps(preset, &range.step) {
+            let finding = at(Code::PresetOffStep);
+            checked.note(finding.with("step", range.step.printed()));
         }
         for concentrate in &carried {
             let allowed = concentrate.allowed.iter();
