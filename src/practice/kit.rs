@@ -18,7 +18,9 @@ pub const FORMAT: u32 = 1;
 
 /// Sections of the words file that practice speaks with.
 const WORDS: &[&str] = &[
-    "quiz.",
+    "quiz.clock-as-decimal",
+    "quiz.point-moved",
+    "quiz.typed.",
     "formula.",
     "practice.",
     "page.status.",

@@ -10,7 +10,7 @@ use super::text::{LocalView, inputs, locals, system};
 use crate::course::{Figures, Lesson};
 
 #[derive(Serialize)]
-struct LessonView {
+pub(super) struct LessonView {
     minutes: String,
     objectives: Vec<(String, String, String, String)>,
     body_html: String,
@@ -18,18 +18,54 @@ struct LessonView {
     next: Vec<(String, String)>,
 }
 
+/// Whether a lesson lies among the other pages or travels alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Lay {
+    /// Its links lead to the other pages.
+    Among,
+    /// Its links lead nowhere; their words stay.
+    Alone,
+}
+
 /// `lesson-ID.html`.
 pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
-    let course = shared.course;
-    let lesson = course.lesson(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
-    let figures = Pieces { shared, lesson };
-    let at = course.lessons.iter().position(|other| other.id == id).unwrap_or(0);
-    let mut next = Vec::new();
-    if let Some(following) = course.lessons.get(at + 1) {
-        let says = shared.words.say("page.next-lesson", &[("title", &following.title)]);
-        next.push((format!("lesson-{}.html", following.id), says));
+    let lesson = shared.course.lesson(id);
+    let lesson = lesson.ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
+    let view = view(shared, lesson, Lay::Among);
+    shared.render("lesson.html", &head(shared, lesson), &view)
+}
+
+/// What the lesson's page says about itself.
+pub(super) fn head(shared: &Shared<'_>, lesson: &Lesson) -> Head {
+    let number = (place(shared, lesson) + 1).to_string();
+    Head {
+        title: lesson.title.clone(),
+        kicker: shared.words.say("page.lesson-number", &[("number", &number)]),
+        side: Side::Crew,
+        cautions: lesson.cautions.clone(),
+        unverified: false,
+        kind: "lesson",
     }
-    next.push(("index.html".to_owned(), shared.label("all-pages")));
+}
+
+fn place(shared: &Shared<'_>, lesson: &Lesson) -> usize {
+    let mut lessons = shared.course.lessons.iter();
+    lessons.position(|other| other.id == lesson.id).unwrap_or(0)
+}
+
+/// The lesson itself.
+pub(super) fn view(shared: &Shared<'_>, lesson: &Lesson, lay: Lay) -> LessonView {
+    let course = shared.course;
+    let mut next = Vec::new();
+    if lay == Lay::Among {
+        if let Some(following) = course.lessons.get(place(shared, lesson) + 1) {
+            let says =
+                shared.words.say("page.next-lesson", &[("title", &following.title)]);
+            next.push((format!("lesson-{}.html", following.id), says));
+        }
+        next.push((format!("send-{}.html", lesson.id), shared.label("lesson-to-send")));
+        next.push(("index.html".to_owned(), shared.label("all-pages")));
+    }
     let objective = |id: &String| {
         let objective = course.objectives.get(id)?;
         Some((
@@ -39,32 +75,26 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
             objective.serves.clone().unwrap_or_default(),
         ))
     };
-    let view = LessonView {
+    LessonView {
         minutes: lesson.minutes.printed(),
         objectives: lesson.objectives.iter().filter_map(objective).collect(),
-        body_html: render(&lesson.text, &figures),
+        body_html: render(&lesson.text, &Pieces { shared, lesson, lay }),
         local: locals(course, &lesson.local, shared.words),
         next,
-    };
-    let number = (at + 1).to_string();
-    let head = Head {
-        title: lesson.title.clone(),
-        kicker: shared.words.say("page.lesson-number", &[("number", &number)]),
-        side: Side::Crew,
-        cautions: lesson.cautions.clone(),
-        unverified: false,
-        kind: "lesson",
-    };
-    shared.render("lesson.html", &head, &view)
+    }
 }
 
 struct Pieces<'p> {
     shared: &'p Shared<'p>,
     lesson: &'p Lesson,
+    lay: Lay,
 }
 
 impl Links for Pieces<'_> {
     fn link(&self, scheme: &str, id: &str) -> Option<(String, String)> {
+        if self.lay == Lay::Alone {
+            return (scheme == "question").then(|| (practice::here(id), String::new()));
+        }
         let course = self.shared.course;
         match scheme {
             "term" => {
@@ -100,7 +130,8 @@ impl Links for Pieces<'_> {
 
     fn figure(&self, scheme: &str, id: &str, title: &str) -> Option<String> {
         if scheme == "question" {
-            return practice::asked_html(self.shared, id, title);
+            let alone = self.lay == Lay::Alone;
+            return practice::asked_html(self.shared, id, title, alone);
         }
         let example = self.lesson.examples.iter().find(|example| example.id == id)?;
         let inputs = inputs(&example.feed, &Figures::new())?;

@@ -24,6 +24,7 @@ mod quiz;
 mod practice;
 mod papers;
 mod offline;
+mod send;
 pub mod sheet;
 mod plan;
 
@@ -33,3 +34,4 @@ pub use offline::offline;
 pub use papers::{balance, batch_pages};
 pub use plan::{PageKind, PagePlan, assets, page, plan};
 pub use quiz::{PRACTICE_SHEETS, site_forms};
+pub use send::lesson_set;

@@ -10,8 +10,9 @@ use crate::stock;
 /// Folders that can be kept, each for itself.
 const FOLDERS: [&str; 2] = ["crew", "staff"];
 
-/// What an officer's tablet does not keep: papers, keys and seeds.
-const NOT_KEPT: [&str; 3] = ["staff/key-", "staff/paper", "staff/form"];
+/// What is not kept: lessons that are kept already, and on an officer's tablet papers, keys and
+/// seeds.
+const NOT_KEPT: [&str; 4] = ["crew/send-", "staff/key-", "staff/paper", "staff/form"];
 
 /// The files, by path: the worker, the script that asks for it, the manifest and its picture.
 ///

@@ -4,7 +4,7 @@ use super::fault::PublishFault;
 use super::frame::Shared;
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{due, page as sheets, run};
-use super::{drill, family, index, lesson, lists, practice, quiz, rig};
+use super::{drill, family, index, lesson, lists, practice, quiz, rig, send};
 use crate::course::{Course, Paper};
 
 /// The kinds of pages.
@@ -16,6 +16,8 @@ pub enum PageKind {
     StaffIndex,
     /// A lesson.
     Lesson(String),
+    /// A lesson with its practice as one file.
+    Send(String),
     /// A drill card.
     DrillCard(String),
     /// A rig card.
@@ -70,6 +72,8 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
     for lesson in &course.lessons {
         let kind = PageKind::Lesson(lesson.id.clone());
         pages.push(crew(&format!("lesson-{}", lesson.id), kind));
+        let kind = PageKind::Send(lesson.id.clone());
+        pages.push(crew(&format!("send-{}", lesson.id), kind));
     }
     for drill in &course.drills {
         pages.push(crew(
@@ -116,6 +120,7 @@ pub fn page(shared: &Shared<'_>, plan: &PagePlan) -> Result<String, PublishFault
         PageKind::CrewIndex => index::crew(shared),
         PageKind::StaffIndex => index::staff(shared),
         PageKind::Lesson(id) => lesson::page(shared, id),
+        PageKind::Send(id) => send::page(shared, id),
         PageKind::DrillCard(id) => drill::page(shared, id),
         PageKind::RigCard(id) => rig::page(shared, id),
         PageKind::Concentrates => lists::concentrates(shared),
@@ -134,9 +139,8 @@ pub fn page(shared: &Shared<'_>, plan: &PagePlan) -> Result<String, PublishFault
     }
 }
 
-/// Files beside the pages: the style sheet of each folder, with the module's paper, and the
-/// engine with its script.
-pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
+/// The style sheet, with the module's paper.
+pub(super) fn style(course: &Course) -> String {
     let size = match course.module.paper {
         Paper::Letter => "letter",
         Paper::A4 => "A4",
@@ -145,6 +149,12 @@ pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
     for part in ["plain.css", "sheet.css", "practice.css"] {
         text.push_str(crate::stock::theme(part).unwrap_or_default());
     }
+    text
+}
+
+/// Files beside the pages: the style sheet of each folder, and the engine with its script.
+pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
+    let text = style(course);
     let mut files = Vec::new();
     for side in ["crew", "staff"] {
         files.push((format!("{side}/plain.css"), text.clone().into_bytes()));

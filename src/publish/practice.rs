@@ -87,9 +87,19 @@ pub(super) fn address(set: &str, question: &str) -> String {
     format!("practice-{set}.html?question={question}")
 }
 
+/// The same in the page itself, where its practice stands in it.
+pub(super) fn here(question: &str) -> String {
+    format!("?question={question}")
+}
+
 /// A question inside a lesson, with the numbers of the first practice sheet; its answer and
 /// working stay folded until they are wanted.
-pub(super) fn asked_html(shared: &Shared<'_>, id: &str, title: &str) -> Option<String> {
+pub(super) fn asked_html(
+    shared: &Shared<'_>,
+    id: &str,
+    title: &str,
+    alone: bool,
+) -> Option<String> {
     let (set, question) = question(shared, id)?;
     let kit = Kit::of(shared.course, shared.words);
     let ticket = Ticket { purpose: Purpose::Practice, seed: "1", attempt: 1 };
@@ -109,7 +119,7 @@ pub(super) fn asked_html(shared: &Shared<'_>, id: &str, title: &str) -> Option<S
         answer: key.answer.clone(),
         because: key.because.clone().unwrap_or_default(),
         worked_html,
-        practise: address(&set.id, id),
+        practise: if alone { here(id) } else { address(&set.id, id) },
     };
     shared.part("asked.html", &view).ok()
 }

@@ -3,9 +3,10 @@
 // that breaks down. No request may leave the page's own folder.
 
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
+import { copyFileSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { createServer } from "node:http";
 import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
 import { extname, join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { after, before, describe, test } from "node:test";
@@ -302,6 +303,36 @@ test("in a frame without an origin the page says so and works on", async () => {
   const frame = await page.waitForFrame((each) => each.url().endsWith(name));
   await worksUnkept(frame);
   await close();
+});
+
+test("a lesson with its practice works as one file without its neighbours", async () => {
+  const folder = mkdtempSync(join(tmpdir(), "drillwright-sent-"));
+  const sent = join(folder, "lesson.html");
+  copyFileSync(join(site, "crew/send-why-percent.html"), sent);
+  const context = await chromium.browser.createBrowserContext();
+  const page = await context.newPage();
+  const faults = [];
+  page.on("pageerror", (fault) => faults.push(fault.message));
+  page.on("console", (said) => faults.push(said.text()));
+  page.on("request", (request) => {
+    if (request.url().split("?")[0] !== pathToFileURL(sent).href && !request.url().startsWith("data:")) faults.push(`asks for ${request.url()}`);
+  });
+  await page.setViewport({ width: 360, height: 780 });
+  await page.goto(pathToFileURL(sent).href, { waitUntil: "load" });
+  await ready(page);
+  assert.deepEqual(await page.$$eval("a[href]", (links) => links.map((link) => link.getAttribute("href")).filter((way) => !/^[#?]/.test(way))), []);
+  assert.deepEqual(await looks(page), []);
+  await page.click('a[href="?question=half-percent"]');
+  await page.waitForSelector("#answer");
+  await page.type("#answer", "0.1 gpm");
+  await page.reload();
+  await page.waitForSelector("#answer");
+  assert.equal(await page.$eval("#answer", (field) => field.value), "0.1 gpm");
+  await page.click("#give-up");
+  await page.waitForSelector("#verdict");
+  assert.deepEqual(faults, []);
+  await context.close();
+  rmSync(folder, { recursive: true, force: true });
 });
 
 test("without script the page says so and offers the printed sheets", async () => {

@@ -9,6 +9,7 @@ use crate::cli::commands::module::Module;
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::practice::{Engine, FORMAT, PageKit, PracticeKit};
+use crate::publish;
 
 /// Shows the questions of a code, and their answers below them.
 pub(super) fn run(content: &Path, code: &str, terminal: &Terminal) -> Result<End, Fault> {
@@ -19,8 +20,9 @@ pub(super) fn run(content: &Path, code: &str, terminal: &Terminal) -> Result<End
         return Ok(End::ToFix);
     };
     let mut refused = words.get("cli.work.code-no-set");
-    for set in &course.sets {
-        let kit = PracticeKit::of(course, set, words);
+    let of_lessons = course.lessons.iter().filter_map(|l| publish::lesson_set(course, l));
+    for set in course.sets.iter().cloned().chain(of_lessons) {
+        let kit = PracticeKit::of(course, &set, words);
         let kit = PageKit { format: FORMAT, practice: Some(kit), run: None };
         let mut engine = Engine::default();
         ask(&mut engine, &json!({ "ask": "open", "kit": kit }));

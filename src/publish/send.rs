@@ -1,0 +1,120 @@
+//! A lesson with its practice as one file that can be sent: style, script, engine and kit stand in
+//! it, and it leads nowhere, because its neighbours do not travel with it.
+
+use serde::Serialize;
+
+use super::fault::PublishFault;
+use super::frame::Shared;
+use super::lesson::{Lay, LessonView, head, view};
+use super::plan::style;
+use super::practice::kit_html;
+use crate::course::{Course, Lesson, QuestionSet};
+use crate::fingerprint::sha256;
+use crate::practice::{FORMAT, PageKit, PracticeKit};
+use crate::stock;
+
+#[derive(Serialize)]
+struct SendView {
+    #[serde(flatten)]
+    lesson: LessonView,
+    policy: String,
+    style_html: String,
+    kit_html: String,
+    engine_html: String,
+    script_html: String,
+}
+
+/// The questions of a lesson: those that serve its objectives, and those that its text calls.
+/// Nothing where there are none.
+pub fn lesson_set(course: &Course, lesson: &Lesson) -> Option<QuestionSet> {
+    let own = |question: &&crate::course::Question| {
+        lesson.objectives.contains(&question.objective)
+            || lesson.text.contains(&format!("](question:{})", question.id))
+    };
+    let all = course.sets.iter().flat_map(|set| &set.questions);
+    let questions: Vec<_> = all.filter(own).cloned().collect();
+    (!questions.is_empty()).then(|| QuestionSet {
+        id: format!("lesson-{}", lesson.id),
+        title: lesson.title.clone(),
+        about: String::new(),
+        calculator: course.sets.iter().any(|set| set.calculator),
+        cautions: lesson.cautions.clone(),
+        graded: None,
+        questions,
+    })
+}
+
+/// `send-ID.html`.
+pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
+    let course = shared.course;
+    let lesson = course.lesson(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
+    let kit = match lesson_set(course, lesson) {
+        Some(set) => {
+            let kit = PracticeKit::of(course, &set, shared.words);
+            kit_html(&PageKit { format: FORMAT, practice: Some(kit), run: None })?
+        }
+        None => String::new(),
+    };
+    let text = |name: &str| stock::theme(name).unwrap_or_default().to_owned();
+    let (engine, script, style) = (text("engine.js"), text("page.js"), style(course));
+    let policy = format!(
+        "default-src 'none'; script-src '{}' '{}' 'wasm-unsafe-eval'; style-src '{}'; \
+         img-src data:; base-uri 'none'; form-action 'none'",
+        source_hash(&engine),
+        source_hash(&script),
+        source_hash(&style)
+    );
+    let view = SendView {
+        lesson: view(shared, lesson, Lay::Alone),
+        policy,
+        style_html: style,
+        kit_html: kit,
+        engine_html: engine,
+        script_html: script,
+    };
+    shared.render("send.html", &head(shared, lesson), &view)
+}
+
+/// A text as a policy names it: `sha256-` and its hash in base 64.
+fn source_hash(text: &str) -> String {
+    format!("sha256-{}", base64(&sha256(text.as_bytes())))
+}
+
+/// RFC 4648, section 4.
+fn base64(bytes: &[u8]) -> String {
+    const LETTERS: &[u8; 64] =
+        b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let mut out = String::new();
+    for three in bytes.chunks(3) {
+        let byte = |at: usize| u32::from(three.get(at).copied().unwrap_or(0));
+        let bits = byte(0) << 16 | byte(1) << 8 | byte(2);
+        for at in 0..4_usize {
+            let six = usize::try_from(bits >> (18 - 6 * at) & 63).unwrap_or(0);
+            let letter = LETTERS.get(six).copied().map_or('=', char::from);
+            out.push(if at > three.len() { '=' } else { letter });
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn vectors_of_the_standard() {
+        // RFC 4648, section 10.
+        let vectors = [
+            ("", ""),
+            ("f", "Zg=="),
+            ("fo", "Zm8="),
+            ("foo", "Zm9v"),
+            ("foob", "Zm9vYg=="),
+            ("fooba", "Zm9vYmE="),
+            ("foobar", "Zm9vYmFy"),
+        ];
+        for (bytes, text) in vectors {
+            assert_eq!(base64(bytes.as_bytes()), text);
+        }
+    }
+}
