@@ -263,3 +263,38 @@ fn every_family_of_formulas_has_questions() {
     let with: BTreeSet<String> = with.map(|formula| formula.family.clone()).collect();
     assert_eq!(families.collect::<BTreeSet<_>>(), with);
 }
+
+#[test]
+fn a_module_may_say_what_a_comma_means() {
+    for (says, wanted) in [("", 1), ("comma: thousands\n", 0), ("comma: decimal\n", 0)] {
+        let dir = workplace();
+        let module = dir.path().join("content/module.yaml");
+        let text = fs::read_to_string(&module).unwrap();
+        fs::write(
+            &module,
+            text.replace("paper: letter\n", &format!("paper: letter\n{says}")),
+        )
+        .unwrap();
+        papers(dir.path(), "without-calculator", SEED, &["--copies", "1"]);
+        let form = &json(&forms_below(dir.path())[0])["forms"][0];
+        let code = form["code"].as_str().unwrap();
+        // Of a whole paper, the answer to the second question with a comma in it.
+        let sheet = format!("person;form;1;2;3;4;5;6;7;8\nalder;{code};;1,000;;;;;;\n");
+        fs::write(dir.path().join("a.csv"), sheet).unwrap();
+        let mut command = program(dir.path());
+        let output =
+            ends_with(wanted, command.args(["mark", "a.csv", "--format", "json"]));
+        let said: Value = serde_json::from_slice(&output.stdout).unwrap();
+        if wanted == 1 {
+            assert_eq!(said["findings"][0]["code"], "answer-unreadable");
+            assert_eq!(
+                (&said["findings"][0]["line"], &said["findings"][0]["column"]),
+                (&2.into(), &20.into())
+            );
+            continue;
+        }
+        let answer = &said["papers"][0]["answers"][1];
+        let right = says.contains("thousands") && answer["right"] == "1000\u{a0}gpm";
+        assert_eq!(answer["outcome"] == "right", right, "{says}{answer}");
+    }
+}

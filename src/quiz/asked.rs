@@ -54,6 +54,8 @@ pub(super) struct Asked {
     pub(super) format: Format,
     pub(super) right: Printed,
     pub(super) slips: Vec<SlipAnswer>,
+    /// Half a step in base units, where the answer is rounded to the nearest one.
+    pub(super) half: Option<Fraction>,
 }
 
 /// Accepted values in base units, edges inside; an open side has no edge.
@@ -87,10 +89,18 @@ mod symbol {
 
 impl Band {
     /// The band around an answer. The printed answer and the unrounded one are both inside,
-    /// whatever the tolerance says: somebody who rounds as the key does is right.
-    pub(super) fn around(right: &Printed, tolerance: &Tolerance) -> Option<Self> {
-        let low = right.exact.min(right.shown);
-        let high = right.exact.max(right.shown);
+    /// whatever the tolerance says: somebody who rounds as the key does is right. So is whoever
+    /// writes more digits than were asked for: `half` a step around the printed answer is inside,
+    /// where it was rounded to the nearest step. Where it was rounded to the safe side, there is
+    /// no such half.
+    pub(super) fn around(
+        right: &Printed,
+        tolerance: &Tolerance,
+        half: Option<Fraction>,
+    ) -> Option<Self> {
+        let half = half.unwrap_or(Fraction::ZERO);
+        let low = right.exact.min(right.shown.sub(half)?);
+        let high = right.exact.max(right.shown.add(half)?);
         let away = |edge: &Edge| match edge {
             Edge::Open => Some(None),
             Edge::Absolute(quantity) => Some(Some(size(quantity)?.absolute())),
@@ -232,8 +242,11 @@ pub(super) fn work(kit: Kit<'_>, ask: &Ask, drawn: &Drawn) -> Result<Asked, Unus
         .library
         .formula(id)
         .and_then(|formula| formula.answers.iter().find(|own| own.name == answer.name));
-    let format =
-        Format::of(ask, own.ok_or_else(no_answer)?, kit.system).map_err(fault)?;
+    let own = own.ok_or_else(no_answer)?;
+    let format = Format::of(ask, own, kit.system).map_err(fault)?;
+    let half = format.step.mul(format.unit.factor());
+    let half = half.and_then(|step| step.div(Fraction::whole(2)));
+    let half = half.filter(|_| own.round == Direction::Near && !format.clock);
     let shown = Quantity::new(format.step, format.unit);
     let print = |answer: &WorkedAnswer| {
         let again = kit.library.print(id, answer, kit.system, shown)?;
@@ -250,7 +263,7 @@ pub(super) fn work(kit: Kit<'_>, ask: &Ask, drawn: &Drawn) -> Result<Asked, Unus
     });
     let mut slips: Vec<SlipAnswer> = slips.collect();
     slips.extend(clock_slip(kit, &format, &right));
-    Ok(Asked { worked, format, right, slips })
+    Ok(Asked { worked, format, right, slips, half })
 }
 
 /// `10:31` read as ten point three one minutes.

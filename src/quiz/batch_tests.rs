@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::fixture::{self, Department};
 use super::*;
+use crate::course::{Draw, Edge, QuestionKind, Tolerance};
 
 #[test]
 fn papers_for_neighbours_share_no_drawn_value() {
@@ -85,5 +86,41 @@ fn a_kept_form_marks_as_the_variant_does() {
             let marked = item.mark(right, Comma::Unfixed, words);
             assert_eq!(marked.outcome, Outcome::Right, "{right}");
         }
+    }
+}
+
+#[test]
+fn more_digits_than_were_asked_for_are_right() {
+    let department = Department::new();
+    let mut question = fixture::number();
+    question.draws = vec![
+        ("percent".into(), Draw::Of(vec![fixture::q("0.3 %")])),
+        ("flow".into(), Draw::Of(vec![fixture::q("96 gpm")])),
+    ];
+    let zero = Edge::Absolute(fixture::q("0 gpm"));
+    if let QuestionKind::Number { tolerance, .. } = &mut question.kind {
+        *tolerance = Tolerance { below: zero.clone(), above: zero };
+    }
+    let prepared = Prepared::of(&question, department.kit()).unwrap();
+    let ticket = Ticket { purpose: Purpose::Graded, seed: "x", attempt: 1 };
+    let variant = prepared.variant(ticket, 1, &BTreeSet::new()).unwrap();
+    // 0.288 gpm, printed 0.29 gpm: what rounds to that is right, edges and all.
+    let key = variant.key();
+    assert_eq!(key.answer, "0.29\u{a0}gpm");
+    assert_eq!(
+        (key.least.as_deref(), key.most.as_deref()),
+        (Some("0.285\u{a0}gpm"), Some("0.295\u{a0}gpm"))
+    );
+    for (written, outcome) in [
+        ("0.29", Outcome::Right),
+        ("0.288", Outcome::Right),
+        ("0.285", Outcome::Right),
+        ("0.295", Outcome::Right),
+        ("0.2849", Outcome::Wrong),
+        ("0.2951", Outcome::Wrong),
+        ("0.28", Outcome::Wrong),
+    ] {
+        let marked = variant.mark(written, Comma::Unfixed, &department.words);
+        assert_eq!(marked.outcome, outcome, "{written}");
     }
 }

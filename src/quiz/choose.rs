@@ -233,7 +233,7 @@ mod tests {
             let tolerance = Tolerance { below: edge.clone(), above: edge };
             // The reference compares the printed numbers with each other.
             let right = Printed { exact: right.shown, ..right };
-            let band = Band::around(&right, &tolerance).unwrap();
+            let band = Band::around(&right, &tolerance, None).unwrap();
             let inside = slips.iter().filter(|slip| {
                 band.contains(slip.value.shown) && slip.value.bare != right.bare
             });

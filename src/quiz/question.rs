@@ -116,8 +116,8 @@ impl<'k> Prepared<'k> {
         match &self.question.kind {
             QuestionKind::Number { ask, tolerance } => {
                 let asked = work(self.kit, ask, drawn)?;
-                let band =
-                    Band::around(&asked.right, tolerance).ok_or(Unusable::NoAnswer)?;
+                let band = Band::around(&asked.right, tolerance, asked.half)
+                    .ok_or(Unusable::NoAnswer)?;
                 trial.band = Some(band);
                 trial.sort_slips(asked)?;
                 let accepted =
