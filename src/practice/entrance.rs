@@ -15,7 +15,7 @@ use crate::course::Question;
 use crate::fingerprint::canonical;
 use crate::formulas::{Given, GivenKind, Input, Inputs, Library};
 use crate::quantity::Quantity;
-use crate::quiz::{Comma, Prepared, Purpose, Ticket, Variant};
+use crate::quiz::{Prepared, Purpose, Ticket, Variant};
 use crate::scoring::{self, score};
 use crate::words::Words;
 
@@ -59,8 +59,9 @@ impl Engine {
             "mark" => {
                 let from: OfVariant = self.read(request)?;
                 let variant = self.variant(&from)?;
-                let words = self.practice()?.words();
-                value(&variant.mark(&from.written, Comma::Unfixed, words))
+                let opened = self.practice()?;
+                let (comma, words) = (opened.comma(), opened.words());
+                value(&variant.mark(&from.written, comma, words))
             }
             "score" => {
                 let Score { sheet } = self.read(request)?;

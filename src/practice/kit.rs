@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use crate::course::{
-    Course, Draw, Drill, Objective, Question, QuestionKind, QuestionSet, Rig,
+    CommaUse, Course, Draw, Drill, Objective, Question, QuestionKind, QuestionSet, Rig,
 };
 use crate::fingerprint::{NotCanonical, revision};
 use crate::formulas::{Library, Reach, System};
@@ -60,6 +60,9 @@ pub struct PracticeKit {
     pub calculator: bool,
     /// Units of the module.
     pub system: System,
+    /// What a comma before three digits means in typed answers.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub comma: Option<CommaUse>,
     /// Formulas, tables and constants with their sources.
     pub reach: Reach,
     /// Titles of those sources, by id.
@@ -99,6 +102,7 @@ impl PracticeKit {
                 crate::course::System::Us => System::Us,
                 crate::course::System::Si => System::Si,
             },
+            comma: course.module.comma,
             sources: named
                 .into_iter()
                 .filter_map(|id| Some((id.to_owned(), course.sources.get(id)?.clone())))
@@ -243,6 +247,15 @@ impl Opened {
             drills: self.data.drills.as_slice(),
             system: self.data.system,
             words: &self.data.words,
+        }
+    }
+
+    /// How a comma in a typed answer is read.
+    pub const fn comma(&self) -> quiz::Comma {
+        match self.data.comma {
+            None => quiz::Comma::Unfixed,
+            Some(CommaUse::Decimal) => quiz::Comma::Decimal,
+            Some(CommaUse::Thousands) => quiz::Comma::Thousands,
         }
     }
 

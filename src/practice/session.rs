@@ -12,7 +12,7 @@ use super::plan::plan;
 use super::show;
 use super::view::{Turn, View};
 use crate::course::Question;
-use crate::quiz::{Comma, Marked, Outcome, Prepared, Purpose, Ticket, Variant};
+use crate::quiz::{Marked, Outcome, Prepared, Purpose, Ticket, Variant};
 
 const DAY: i64 = 86_400_000;
 /// Variants of one question that one place of a session has.
@@ -314,7 +314,8 @@ impl Table<'_> {
     pub(super) fn marked(&self) -> Option<(Marked, String)> {
         let session = self.session.as_ref()?;
         let (question, variant) = self.place()?;
-        let marked = variant.mark(&session.written, Comma::Unfixed, self.opened.words());
+        let marked =
+            variant.mark(&session.written, self.opened.comma(), self.opened.words());
         Some((marked, question.id.clone()))
     }
 }
