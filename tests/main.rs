@@ -28,6 +28,8 @@ mod parity;
 #[cfg(test)]
 mod practice;
 #[cfg(test)]
+mod live;
+#[cfg(test)]
 mod program;
 #[cfg(test)]
 mod compile;

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 
 use super::kit::PageKit;
+use super::live::LiveKit;
 use crate::course::RunSheet;
 
 /// `open`: takes a kit; every later request is answered with it.
@@ -13,6 +14,13 @@ use crate::course::RunSheet;
 pub struct Open {
     /// The kit.
     pub kit: PageKit,
+}
+
+/// `open` with a live sheet's kit.
+#[derive(Debug, Clone, Deserialize)]
+pub struct OpenLive {
+    /// The kit.
+    pub live: LiveKit,
 }
 
 /// `draw`: a variant of a question, and its key when it is wanted. `mark`: an answer to it.

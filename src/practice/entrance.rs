@@ -7,9 +7,10 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
-use super::ask::{List, OfVariant, Open, Score, Work, Written};
+use super::ask::{List, OfVariant, Open, OpenLive, Score, Work, Written};
 use super::decode::Decode;
 use super::kit::{FORMAT, Opened, PageKit};
+use super::live::{self, Live, LiveKit};
 use super::session::{Heard, keys, listed, turn};
 use crate::course::Question;
 use crate::fingerprint::canonical;
@@ -24,6 +25,7 @@ use crate::words::Words;
 pub struct Engine {
     practice: Option<Opened>,
     run: Option<scoring::Kit>,
+    live: Option<Live>,
 }
 
 /// An answer: what was asked for, or a plain sentence that says why not.
@@ -46,6 +48,10 @@ impl Engine {
     fn answer(&mut self, request: Value) -> Answer {
         let name = request.get("ask").and_then(Value::as_str).unwrap_or_default();
         match name.to_owned().as_str() {
+            "open" if request.get("live").is_some() => {
+                let OpenLive { live } = self.read(request)?;
+                self.open_live(live)
+            }
             "open" => {
                 let open: Open = self.read(request)?;
                 self.open(open.kit)
@@ -74,6 +80,10 @@ impl Engine {
                 value(&turn(self.practice()?, &heard))
             }
             "work" => self.work(&self.read(request)?),
+            "live" => {
+                let live = self.live.as_ref().ok_or_else(|| self.say("no-run", &[]))?;
+                value(&live::turn(live, &self.read(request)?))
+            }
             other => Err(self.say("bad-request", &[("reason", other)])),
         }
     }
@@ -132,6 +142,18 @@ impl Engine {
         }))
     }
 
+    /// Takes the kit of a live sheet, likewise.
+    fn open_live(&mut self, kit: LiveKit) -> Answer {
+        *self = Self::default();
+        if kit.format != FORMAT {
+            return Err(kit.words.get("live.other-format"));
+        }
+        let live = Live::new(kit).map_err(|fault| fault.to_string())?;
+        let opened = json!({ "live": live.revision(), "keys": live::keys(&live) });
+        self.live = Some(live);
+        Ok(opened)
+    }
+
     /// The practice kit, or a sentence that there is none.
     fn practice(&self) -> Result<&Opened, String> {
         self.practice.as_ref().ok_or_else(|| self.say("no-practice", &[]))
@@ -152,6 +174,7 @@ impl Engine {
     fn say(&self, key: &str, blanks: &[(&str, &str)]) -> String {
         let practice = self.practice.as_ref().map(Opened::words);
         let words = practice.or(self.run.as_ref().map(scoring::Kit::words));
+        let words = words.or(self.live.as_ref().map(Live::words));
         let none = Words::default();
         words.unwrap_or(&none).say(&format!("practice.engine.{key}"), blanks)
     }

@@ -20,11 +20,12 @@ mod plan;
 mod session;
 mod question;
 mod show;
+pub mod live;
 mod ask;
 mod decode;
 mod entrance;
 
-pub use ask::{List, OfVariant, Open, Score, Work, Written};
+pub use ask::{List, OfVariant, Open, OpenLive, Score, Work, Written};
 pub use code::{CodeFault, SessionCode};
 pub use entrance::Engine;
 pub use history::{History, Standing, Try};

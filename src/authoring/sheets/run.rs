@@ -59,6 +59,8 @@ pub(in crate::authoring) fn run_sheet(item: Item<'_>) -> Option<RunSheet> {
     let order_seen = fields.may("order-seen").map(|item| item.ids());
     // What a run carries to be scored by is read where kits are.
     let _kit = fields.may("kit").is_some();
+    // Nor is the log of a live sheet: it tells how the sheet came about.
+    let _log = fields.may("log").is_some();
     let sheet = Some(RunSheet {
         id: run.unwrap_or_default(),
         chain: fields.may("chain").and_then(|item| item.id()),

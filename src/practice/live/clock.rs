@@ -1,0 +1,143 @@
+//! Instants as a page reads them, and the time between them.
+//!
+//! A device's clock can be set in the middle of a run; the page's steady clock cannot, but it
+//! begins anew when the page is loaded again. So the run has a time of its own that only
+//! grows: by the steady clock within one loading, by the device's clock across two.
+
+use serde::{Deserialize, Serialize};
+
+/// So far may the two clocks part within one loading before it is said, in milliseconds.
+const PART: i64 = 5_000;
+const DAY: i64 = 86_400_000;
+/// No run lasts longer than a year; what a faulty clock says beyond is cut off.
+const YEAR: i64 = 366 * DAY;
+
+/// One reading of the page's clocks.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct At {
+    /// Which loading of the page, by chance.
+    #[serde(default)]
+    pub boot: String,
+    /// Milliseconds of the steady clock since that loading.
+    #[serde(default)]
+    pub steady: i64,
+    /// Milliseconds since 1970 on the device's clock.
+    #[serde(default)]
+    pub wall: i64,
+    /// Minutes by which local time lies behind universal time.
+    #[serde(default)]
+    pub zone: i64,
+}
+
+/// The time of a run so far.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Span {
+    last: Option<At>,
+    /// Milliseconds since the first entry; never falls.
+    pub now: i64,
+    /// How often the page was loaded again.
+    pub loads: u32,
+    /// Whether the device's clock was set within a loading.
+    pub clock_set: bool,
+}
+
+impl Span {
+    /// Goes on to an instant.
+    pub fn on_to(&mut self, at: &At) {
+        if let Some(last) = &self.last {
+            let wall = at.wall.saturating_sub(last.wall);
+            let steady = at.steady.saturating_sub(last.steady);
+            let passed = if at.boot == last.boot {
+                self.clock_set |= wall.saturating_sub(steady).saturating_abs() > PART;
+                steady
+            } else {
+                self.loads = self.loads.saturating_add(1);
+                wall
+            };
+            self.now = self.now.saturating_add(passed.clamp(0, YEAR));
+        }
+        self.last = Some(at.clone());
+    }
+}
+
+impl At {
+    /// Local date and time to the minute: `2026-11-14 10:20`.
+    pub fn minute(&self) -> String {
+        let (date, of_day) = self.local();
+        let minutes = of_day.div_euclid(60_000);
+        format!("{date} {:02}:{:02}", minutes.div_euclid(60), minutes.rem_euclid(60))
+    }
+
+    /// The same to the second.
+    pub fn second(&self) -> String {
+        let (_, of_day) = self.local();
+        let second = of_day.div_euclid(1000).rem_euclid(60);
+        format!("{}:{second:02}", self.minute())
+    }
+
+    fn local(&self) -> (String, i64) {
+        let zone = self.zone.clamp(-1440, 1440).saturating_mul(60_000);
+        // Years of four digits, whatever a faulty clock says.
+        let local = self.wall.saturating_sub(zone).clamp(0, 2_900_000 * DAY);
+        let (year, month, day) = civil(local.div_euclid(DAY));
+        (format!("{year:04}-{month:02}-{day:02}"), local.rem_euclid(DAY))
+    }
+}
+
+/// Days since 1970 → year, month, day in the Gregorian calendar, counted in years that begin
+/// with March, so that the leap day is the last of its year.
+fn civil(days: i64) -> (i64, i64, i64) {
+    let days = days.saturating_add(719_468);
+    let era = days.div_euclid(146_097);
+    let of_era = days.rem_euclid(146_097);
+    let leaps =
+        of_era.div_euclid(1460) - of_era.div_euclid(36_524) + of_era.div_euclid(146_096);
+    let year_of_era = (of_era - leaps).div_euclid(365);
+    let of_year = of_era
+        - (365 * year_of_era + year_of_era.div_euclid(4) - year_of_era.div_euclid(100));
+    let from_march = (5 * of_year + 2).div_euclid(153);
+    let day = of_year - (153 * from_march + 2).div_euclid(5) + 1;
+    let month = if from_march < 10 { from_march + 3 } else { from_march - 9 };
+    let year = year_of_era + era.saturating_mul(400) + i64::from(month <= 2);
+    (year, month, day)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(boot: &str, steady: i64, wall: i64) -> At {
+        At { boot: boot.into(), steady, wall, zone: 0 }
+    }
+
+    #[test]
+    fn dates_are_those_of_the_calendar() {
+        // Days from a calendar library, leap days and turns of a century among them.
+        let known = [
+            (0, "1970-01-01"),
+            (11_016, "2000-02-29"),
+            (11_017, "2000-03-01"),
+            (20_782, "2026-11-25"),
+            (47_540, "2100-02-28"),
+            (47_541, "2100-03-01"),
+        ];
+        for (day, date) in known {
+            assert_eq!(at("", 0, day * DAY).minute(), format!("{date} 00:00"));
+        }
+        let mut local = at("", 0, 20_782 * DAY + 52_265_000);
+        local.zone = -60;
+        assert_eq!(local.second(), "2026-11-25 15:31:05");
+    }
+
+    #[test]
+    fn a_device_clock_that_is_set_changes_no_duration() {
+        let mut span = Span::default();
+        span.on_to(&at("a", 1_000, 50_000));
+        span.on_to(&at("a", 4_000, 50_000 - DAY));
+        assert_eq!((span.now, span.clock_set, span.loads), (3_000, true, 0));
+        span.on_to(&at("b", 10, 50_000 - DAY + 2_000));
+        assert_eq!((span.now, span.loads), (5_000, 1));
+        span.on_to(&at("c", 10, 0));
+        assert_eq!(span.now, 5_000, "time never runs backward");
+    }
+}

@@ -1,0 +1,158 @@
+//! The file of a run: JSON that `drillwright score` reads, with the kit it was scored by and
+//! the log of every tap.
+
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+
+use super::event::Event;
+use super::kit::Live;
+use super::log::Log;
+use super::sheet::{Part, sheets};
+use super::state::State;
+use crate::course::{CriticalMark, Mark, RunSheet};
+use crate::fingerprint::canonical;
+
+/// Name and text of the file.
+pub fn file(live: &Live, log: &Log, state: &State) -> (String, String) {
+    let told = told(live, log);
+    let one = |part: &Part<'_>| run(part, &told);
+    let mut runs: Vec<Value> = sheets(live, state).iter().map(one).collect();
+    let whole = match runs.as_slice() {
+        [_] => runs.pop().unwrap_or_default(),
+        _ => Value::Array(runs),
+    };
+    let run = Some(state.text("run")).filter(|run| !run.is_empty()).unwrap_or("run");
+    let name = format!("{run}-{}-{}.json", live.data().id, state.text("evaluator"));
+    (name, canonical(&whole).unwrap_or_default())
+}
+
+fn run(part: &Part<'_>, log: &[String]) -> Value {
+    let sheet = &part.sheet;
+    let mut fields = Map::new();
+    let mut put = |name: &str, value: Value| {
+        let nothing = match &value {
+            Value::Null => true,
+            Value::Array(items) => items.is_empty(),
+            Value::Object(entries) => entries.is_empty(),
+            _ => false,
+        };
+        if !nothing {
+            fields.insert(name.to_owned(), value);
+        }
+    };
+    put("run", json!(sheet.id));
+    put("chain", json!(sheet.chain));
+    put("drill", json!(sheet.drill));
+    put("drill-revision", json!(sheet.drill_revision));
+    put("rig", json!(sheet.rig));
+    put("rig-revision", json!(sheet.rig_revision));
+    put("rules", json!(sheet.rules));
+    put("outlet", json!(sheet.outlet));
+    put("use", value(&sheet.use_));
+    put("mode", value(&sheet.mode));
+    put("weather", json!(sheet.weather));
+    put("light", json!(sheet.light));
+    put("performed-at", json!(sheet.performed_at));
+    put("entered-at", json!(sheet.entered_at));
+    put("attempt", json!(sheet.attempt));
+    put("candidate", json!(sheet.candidate));
+    put("role", json!(sheet.role));
+    put("crew", json!(sheet.crew));
+    put("evaluator", value(&sheet.evaluator));
+    put("safety-officer", json!(sheet.safety_officer));
+    put("stop-word", json!(sheet.stop_word));
+    seen(sheet, &mut put);
+    put("void", json!(sheet.void));
+    put("remediation", json!(sheet.remediation));
+    put("words", json!(sheet.words));
+    put("notes", json!(sheet.notes));
+    put("log", json!(log));
+    let mut kit = value(part.kit.data());
+    // Whoever scores it says its own sentences.
+    if let Some(kit) = kit.as_object_mut() {
+        kit.remove("words");
+    }
+    put("kit", kit);
+    Value::Object(fields)
+}
+
+fn seen(sheet: &RunSheet, put: &mut impl FnMut(&str, Value)) {
+    let marks =
+        sheet.marks.iter().map(|(id, mark)| (id.clone(), json!(mark_word(*mark))));
+    put("marks", Value::Object(marks.collect()));
+    put("order-seen", json!(sheet.order_seen));
+    put("out-of-order", json!(sheet.out_of_order));
+    let criticals = sheet.criticals.iter();
+    let criticals = criticals.map(|(id, mark)| (id.clone(), json!(critical_word(*mark))));
+    put("criticals", Value::Object(criticals.collect()));
+    put("unsafe-acts", json!(sheet.unsafe_acts));
+    put("readings", json!(sheet.readings));
+    put("measures", json!(sheet.measures));
+    if let Some(time) = &sheet.time {
+        let mut of_time = Map::from_iter([("taken".to_owned(), json!(time.taken))]);
+        if let Some(held) = &time.held {
+            of_time.insert("held".to_owned(), json!(held));
+        }
+        put("time", Value::Object(of_time));
+    }
+    if let Some(stop) = &sheet.stop {
+        put("stop", value(stop));
+    }
+}
+
+const fn mark_word(mark: Mark) -> &'static str {
+    match mark {
+        Mark::Done => "done",
+        Mark::Prompted => "prompted",
+        Mark::NotDone => "not done",
+        Mark::NotSeen => "not seen",
+        Mark::NotApplicable => "not applicable",
+    }
+}
+
+const fn critical_word(mark: CriticalMark) -> &'static str {
+    match mark {
+        CriticalMark::Kept => "kept",
+        CriticalMark::Missed => "missed",
+        CriticalMark::Prompted => "prompted",
+        CriticalMark::NotSeen => "not seen",
+        CriticalMark::NotApplicable => "not applicable",
+    }
+}
+
+fn value(thing: &impl Serialize) -> Value {
+    serde_json::to_value(thing).unwrap_or_default()
+}
+
+/// The log in words: when, what, and what was taken back. A tap is no time of the candidate.
+pub(super) fn told(live: &Live, log: &Log) -> Vec<String> {
+    let words = live.words();
+    let mut lines = Vec::new();
+    for (entry, holds) in log.entries.iter().zip(log.holds()) {
+        let key = if holds || entry.event == Event::Undo { "line" } else { "taken-back" };
+        let what = what(live, &entry.event);
+        let blanks = [("at", entry.at.second()), ("what", what)];
+        let blanks: Vec<(&str, &str)> =
+            blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
+        lines.push(words.say(&format!("live.log.{key}"), &blanks));
+    }
+    let state = log.replay(live);
+    let of_clock =
+        [("clock-set", state.span.clock_set), ("loaded-again", state.span.loads > 0)];
+    let notes = of_clock.into_iter().filter(|(_, said)| *said);
+    lines.extend(notes.map(|(key, _)| words.get(&format!("live.log.{key}"))));
+    lines
+}
+
+/// An event in the words of its data: its name, and what it is about.
+fn what(live: &Live, event: &Event) -> String {
+    let words = live.words();
+    let Value::Object(mut fields) = value(event) else { return String::new() };
+    let name = fields.remove("do").unwrap_or_default();
+    let name = name.as_str().unwrap_or_default().to_owned();
+    let about = ["drill", "field", "step", "critical", "act", "mark", "why", "text"];
+    let texts = about.iter().filter_map(|key| fields.get(*key).and_then(Value::as_str));
+    let texts: Vec<&str> = texts.filter(|text| !text.is_empty()).collect();
+    let texts = texts.join(", ");
+    words.say(&format!("live.log.do.{name}"), &[("what", &texts)])
+}

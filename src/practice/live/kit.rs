@@ -1,0 +1,165 @@
+//! What a live sheet carries: its drills, the rigs they can be run on, and the people.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::course::{Chain, Course, Drill, Mode, Person, Rig, Role, Standard};
+use crate::fingerprint::{NotCanonical, revision};
+use crate::scoring::{Kit, KitData, standard};
+use crate::words::Words;
+
+/// Sections of the words file that a live sheet speaks with.
+const WORDS: &[&str] = &["live.", "scoring.", "formula.", "practice.engine."];
+
+/// Everything that a live sheet can reach. It names people: it belongs to the officers.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LiveKit {
+    /// See [`FORMAT`](crate::practice::FORMAT).
+    pub format: u32,
+    /// Id of the module.
+    pub module: String,
+    /// Id of the drill or the chain.
+    pub id: String,
+    /// Its title.
+    pub title: String,
+    /// Whether it is a chain.
+    pub chain: bool,
+    /// What a candidate is held to, drill by drill.
+    pub drills: Vec<Standard>,
+    /// The rigs.
+    pub rigs: Vec<Rig>,
+    /// The people of the department.
+    pub people: Vec<Person>,
+    /// The sentences.
+    pub words: Words,
+}
+
+impl LiveKit {
+    /// The kit of one drill.
+    pub fn of_drill(course: &Course, drill: &Drill, words: &Words) -> Self {
+        Self::of(course, &[drill], words)
+    }
+
+    /// The kit of a chain.
+    pub fn of_chain(course: &Course, chain: &Chain, words: &Words) -> Self {
+        let drills = chain.drills.iter().filter_map(|id| course.drill(id));
+        let kit = Self::of(course, &drills.collect::<Vec<_>>(), words);
+        Self { id: chain.id.clone(), title: chain.title.clone(), chain: true, ..kit }
+    }
+
+    fn of(course: &Course, drills: &[&Drill], words: &Words) -> Self {
+        let first = drills.first();
+        Self {
+            format: crate::practice::FORMAT,
+            module: course.module.id.clone(),
+            id: first.map(|drill| drill.id.clone()).unwrap_or_default(),
+            title: first.map(|drill| drill.title.clone()).unwrap_or_default(),
+            chain: false,
+            drills: drills.iter().map(|drill| standard(course, drill)).collect(),
+            rigs: course.rigs.values().cloned().collect(),
+            people: course.people.values().cloned().collect(),
+            words: words.under(WORDS),
+        }
+    }
+}
+
+/// A live kit with its formulas checked.
+#[derive(Debug, Clone)]
+pub struct Live {
+    data: LiveKit,
+    revision: String,
+    /// By rig, in the order of the chain; only what the rig can do.
+    kits: BTreeMap<String, Vec<Kit>>,
+}
+
+impl Live {
+    /// Checks the formulas of a kit and takes its revisions.
+    pub fn new(data: LiveKit) -> Result<Self, NotCanonical> {
+        let revision = revision(&data)?;
+        let mut kits = BTreeMap::new();
+        for rig in &data.rigs {
+            let mut of_rig = Vec::new();
+            for standard in &data.drills {
+                let whole =
+                    KitData::put_together(standard.clone(), rig.clone(), &data.words);
+                let kit = Kit::new(whole)?;
+                if kit.has(kit.drill().needs.as_deref()) && !rig.outlets.is_empty() {
+                    of_rig.push(kit);
+                }
+            }
+            if !of_rig.is_empty() {
+                kits.insert(rig.id.clone(), of_rig);
+            }
+        }
+        Ok(Self { data, revision, kits })
+    }
+
+    /// Everything it holds.
+    pub const fn data(&self) -> &LiveKit {
+        &self.data
+    }
+
+    /// 64 hexadecimal digits over the whole kit.
+    pub fn revision(&self) -> &str {
+        &self.revision
+    }
+
+    /// The sentences.
+    pub const fn words(&self) -> &Words {
+        &self.data.words
+    }
+
+    /// Rigs on which it can be run.
+    pub fn rigs(&self) -> impl Iterator<Item = &Rig> {
+        self.data.rigs.iter().filter(|rig| self.kits.contains_key(&rig.id))
+    }
+
+    /// Kits of a rig, drill by drill.
+    pub fn kits(&self, rig: &str) -> &[Kit] {
+        self.kits.get(rig).map_or(&[], Vec::as_slice)
+    }
+
+    /// The kit of a drill on a rig.
+    pub fn kit(&self, rig: &str, drill: &str) -> Option<&Kit> {
+        self.kits(rig).iter().find(|kit| kit.drill().id == drill)
+    }
+
+    /// Modes in which every drill can be run.
+    pub fn modes(&self) -> Vec<Mode> {
+        let all = [Mode::WalkThrough, Mode::PlainWater, Mode::TrainingFoam, Mode::Agent];
+        let everywhere =
+            |mode: &Mode| self.drills().all(|drill| drill.modes.contains(mode));
+        all.into_iter().filter(everywhere).collect()
+    }
+
+    /// Roles of all drills, each once.
+    pub fn roles(&self) -> Vec<&Role> {
+        let mut roles: Vec<&Role> = Vec::new();
+        for role in self.drills().flat_map(|drill| &drill.roles) {
+            if !roles.iter().any(|known| known.id == role.id) {
+                roles.push(role);
+            }
+        }
+        roles
+    }
+
+    /// Roles that get a result in every drill.
+    pub fn scored(&self) -> Vec<&Role> {
+        let scored = |id: &str| {
+            let has = |drill: &Drill| drill.roles.iter().any(|r| r.id == id && r.scored);
+            self.drills().all(has)
+        };
+        self.roles().into_iter().filter(|role| scored(&role.id)).collect()
+    }
+
+    /// Somebody's name.
+    pub fn name<'l>(&'l self, id: &'l str) -> &'l str {
+        let known = self.data.people.iter().find(|person| person.id == id);
+        known.map_or(id, |person| person.name.as_str())
+    }
+
+    fn drills(&self) -> impl Iterator<Item = &Drill> {
+        self.data.drills.iter().map(|standard| &standard.drill)
+    }
+}

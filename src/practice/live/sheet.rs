@@ -1,0 +1,415 @@
+//! The state of a run → run sheets, and what they still lack.
+
+use std::collections::BTreeMap;
+
+use super::clock::At;
+use super::kit::Live;
+use super::state::{STOP, State, Watch};
+use crate::course::{
+    Critical, CriticalMark, Evaluator, Mark, Measure, Mode, RunSheet, RunUse, Step, Stop,
+    StopCause, TimeTaken,
+};
+use crate::quantity::{Direction, Fraction, Kind, Number, Quantity, find, show};
+use crate::scoring::{self, Kit, RULES, Verdict, score, short_revision};
+
+/// One drill of a finished run.
+#[derive(Debug)]
+pub struct Part<'l> {
+    /// What it is scored with.
+    pub kit: &'l Kit,
+    /// What the evaluator saw.
+    pub sheet: RunSheet,
+    /// The verdict.
+    pub verdict: Verdict,
+}
+
+/// Drills of a run that were run: of a chain those with a mark, else the one drill.
+pub fn sheets<'l>(live: &'l Live, state: &State) -> Vec<Part<'l>> {
+    let part = |kit: &'l Kit| {
+        let sheet = sheet(live, state, kit);
+        let verdict = score(kit, &sheet);
+        Part { kit, sheet, verdict }
+    };
+    run_kits(live, state).map(part).collect()
+}
+
+fn run_kits<'l>(live: &'l Live, state: &State) -> impl Iterator<Item = &'l Kit> {
+    let touched = |kit: &&Kit| {
+        let part = state.parts.get(&kit.drill().id);
+        let marked = part.is_some_and(|part| {
+            !(part.marks.is_empty() && part.criticals.is_empty() && part.acts.is_empty())
+        });
+        marked || live.data().drills.len() == 1
+    };
+    let mut kits: Vec<&Kit> =
+        live.kits(state.text("rig")).iter().filter(touched).collect();
+    if kits.is_empty() {
+        kits.extend(state.kit(live));
+    }
+    kits.into_iter()
+}
+
+pub(super) fn mode(text: &str) -> Option<Mode> {
+    let all = [Mode::WalkThrough, Mode::PlainWater, Mode::TrainingFoam, Mode::Agent];
+    all.into_iter().find(|mode| mode_key(*mode) == text)
+}
+
+pub(super) const fn mode_key(mode: Mode) -> &'static str {
+    match mode {
+        Mode::WalkThrough => "walk-through",
+        Mode::PlainWater => "plain-water",
+        Mode::TrainingFoam => "training-foam",
+        Mode::Agent => "agent",
+    }
+}
+
+/// Steps of the candidate that can be seen on this rig in this mode.
+pub(super) fn open_steps<'l>(
+    live: &'l Live,
+    state: &State,
+    drill: &str,
+) -> impl Iterator<Item = &'l Step> {
+    let kit = live.kit(state.text("rig"), drill);
+    let mode = mode(state.text("mode"));
+    own_steps(kit, state).filter(move |step| {
+        let has = kit.is_some_and(|kit| kit.has(step.needs.as_deref()));
+        has && mode.is_some_and(|mode| step.modes.contains(&mode))
+    })
+}
+
+/// Steps of the candidate.
+pub(super) fn own_steps<'l>(
+    kit: Option<&'l Kit>,
+    state: &State,
+) -> impl Iterator<Item = &'l Step> + use<'l> {
+    let role = state.text("role").to_owned();
+    let steps = kit.map_or(&[][..], |kit| kit.drill().steps.as_slice());
+    steps.iter().filter(move |step| step.role == role)
+}
+
+/// Criticals of the candidate.
+pub(super) fn own_criticals<'l>(
+    kit: &'l Kit,
+    state: &State,
+) -> impl Iterator<Item = &'l Critical> + use<'l> {
+    let role = state.text("role").to_owned();
+    kit.drill().criticals.iter().filter(move |critical| critical.role == role)
+}
+
+/// Drill and step, and drill and critical, of what has no mark and should have one. After a
+/// stop nobody is asked for the rest.
+pub fn untouched(
+    live: &Live,
+    state: &State,
+) -> (Vec<(String, String)>, Vec<(String, String)>) {
+    let (mut steps, mut criticals) = (Vec::new(), Vec::new());
+    if state.stopped {
+        return (steps, criticals);
+    }
+    let chosen = mode(state.text("mode"));
+    for kit in run_kits(live, state) {
+        let drill = &kit.drill().id;
+        let Some(part) = state.parts.get(drill) else { continue };
+        for step in open_steps(live, state, drill) {
+            if !part.marks.contains_key(&step.id) {
+                steps.push((drill.clone(), step.id.clone()));
+            }
+        }
+        for critical in own_criticals(kit, state) {
+            let shown = chosen.is_some_and(|mode| critical.modes.contains(&mode));
+            let stands = shown && kit.has(critical.needs.as_deref());
+            if stands && !part.criticals.contains_key(&critical.id) {
+                criticals.push((drill.clone(), critical.id.clone()));
+            }
+        }
+    }
+    (steps, criticals)
+}
+
+/// Fields that must be declared before the start and are not.
+pub(super) fn missing(live: &Live, state: &State) -> Vec<&'static str> {
+    let wanted = [
+        "rig",
+        "outlet",
+        "use",
+        "mode",
+        "role",
+        "candidate",
+        "attempt",
+        "evaluator",
+        "qualification",
+        "relation",
+        "safety-officer",
+        "weather",
+        "light",
+        "stop-word",
+    ];
+    let later = state.later().then_some("performed-at");
+    let lacks = |field: &&'static str| match *field {
+        "outlet" => outlet(live, state).is_none(),
+        "use" => use_(state).is_none(),
+        "mode" => mode(state.text("mode")).is_none(),
+        "attempt" => attempt(state).is_none(),
+        "performed-at" => performed(state).is_none(),
+        "rig" => live.kits(state.text("rig")).is_empty(),
+        "run" => !is_id(state.text("run")),
+        other => state.text(other).is_empty(),
+    };
+    ["run"].into_iter().chain(wanted).chain(later).filter(lacks).collect()
+}
+
+fn is_id(text: &str) -> bool {
+    let letter = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+    text.chars().all(letter)
+        && text.starts_with(|c: char| c.is_ascii_lowercase())
+        && !text.ends_with('-')
+}
+
+fn outlet<'s>(live: &Live, state: &'s State) -> Option<&'s str> {
+    let kit = live.kits(state.text("rig")).first()?;
+    let outlet = state.text("outlet");
+    kit.rig().outlet(outlet).map(|_| outlet)
+}
+
+fn attempt(state: &State) -> Option<u32> {
+    state.text("attempt").parse().ok().filter(|attempt| *attempt > 0)
+}
+
+fn use_(state: &State) -> Option<RunUse> {
+    match state.text("use") {
+        "practice" => Some(RunUse::Practice),
+        "evaluation" => Some(RunUse::Evaluation),
+        _ => None,
+    }
+}
+
+/// `2026-11-14 10:20`, from a field that may also hold a T between date and time.
+fn performed(state: &State) -> Option<String> {
+    let text = state.text("performed-at").replace('T', " ");
+    let shape = "0000-00-00 00:00";
+    let fits = |(given, wanted): (char, char)| {
+        given == wanted || (wanted == '0' && given.is_ascii_digit())
+    };
+    let same = text.len() == shape.len() && text.chars().zip(shape.chars()).all(fits);
+    same.then_some(text)
+}
+
+/// A number as it was written, with the unit of its field where none was written.
+pub(super) fn number(text: &str, unit: &str) -> Option<Quantity> {
+    let read = Quantity::read(text).ok().filter(|read| read.unit().kind != Kind::Plain);
+    read.or_else(|| Quantity::read(&format!("{text} {unit}")).ok())
+}
+
+/// Numbers of a drill: field, unit and label.
+pub(super) fn numbers(kit: &Kit, state: &State) -> Vec<(String, String, String)> {
+    let drill = kit.drill();
+    let field = |kind: &str, id: &str| format!("{}/{kind}.{id}", drill.id);
+    let mut all = Vec::new();
+    for reading in &drill.readings {
+        let name = field("reading", &reading.id);
+        all.push((name, reading.unit.clone(), reading.label.clone()));
+    }
+    for measure in own_measures(kit, state) {
+        let name = field("measure", &measure.id);
+        all.push((name, measure.unit.clone(), measure.label.clone()));
+    }
+    all
+}
+
+/// Measured values that are read and written down; nothing can be measured in a walk-through.
+fn own_measures<'l>(kit: &'l Kit, state: &State) -> impl Iterator<Item = &'l Measure> {
+    let walked = mode(state.text("mode")) == Some(Mode::WalkThrough);
+    let steps: Vec<&str> =
+        own_steps(Some(kit), state).map(|step| step.id.as_str()).collect();
+    let own = move |measure: &&Measure| {
+        measure.measured.is_none() && steps.contains(&measure.step.as_str()) && !walked
+    };
+    kit.drill().measures.iter().filter(own)
+}
+
+/// Fields whose text is no number.
+pub(super) fn unreadable(live: &Live, state: &State) -> Vec<(String, String)> {
+    let mut found = Vec::new();
+    for kit in live.kits(state.text("rig")) {
+        for (field, unit, label) in numbers(kit, state) {
+            let text = state.text(&field);
+            if !text.is_empty() && number(text, &unit).is_none() {
+                found.push((label, text.to_owned()));
+            }
+        }
+        for field in ["taken", "held"] {
+            let name = format!("{}/{field}", kit.drill().id);
+            let text = state.text(&name);
+            if !text.is_empty() && number(text, "s").is_none() {
+                found.push((
+                    live.words().get(&format!("live.field.{field}")),
+                    text.into(),
+                ));
+            }
+        }
+    }
+    found
+}
+
+/// What must be mended before the sheet can be saved, in sentences.
+pub(super) fn faults(live: &Live, state: &State) -> Vec<String> {
+    let words = live.words();
+    let mut all: Vec<String> = unreadable(live, state)
+        .into_iter()
+        .map(|(label, text)| {
+            words.say("live.no-number", &[("label", &label), ("text", &text)])
+        })
+        .collect();
+    for kit in run_kits(live, state) {
+        let sheet = sheet(live, state, kit);
+        let faults = scoring::faults(kit, &sheet);
+        all.extend(faults.iter().map(|fault| fault.says(words)));
+        let uncertain = !sheet.out_of_order.is_empty() && sheet.order_seen.is_some();
+        all.extend(uncertain.then(|| words.get("live.order-twice")));
+    }
+    all.dedup();
+    all
+}
+
+/// What the evaluator saw of one drill.
+pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
+    let drill = kit.drill();
+    let empty = super::state::Part::default();
+    let part = state.parts.get(&drill.id).unwrap_or(&empty);
+    let text = |field: &str| state.text(field).to_owned();
+    let may = |field: &str| Some(text(field)).filter(|text| !text.is_empty());
+    let began = state.began.as_ref().map(At::minute).unwrap_or_default();
+    let later = state.later();
+    let order: Vec<String> =
+        part.order.iter().filter(|id| done(part.marks.get(*id))).cloned().collect();
+    let ordered = !order.is_empty();
+    let (readings, measures) = values(kit, state);
+    RunSheet {
+        id: text("run"),
+        chain: live.data().chain.then(|| live.data().id.clone()),
+        drill: drill.id.clone(),
+        drill_revision: Some(short_revision(kit.drill_revision()).to_owned()),
+        rig: kit.rig().id.clone(),
+        rig_revision: Some(short_revision(kit.rig_revision()).to_owned()),
+        rules: Some(RULES),
+        outlet: text("outlet"),
+        use_: use_(state).unwrap_or(RunUse::Practice),
+        mode: mode(state.text("mode")).unwrap_or(Mode::WalkThrough),
+        weather: text("weather"),
+        light: text("light"),
+        performed_at: performed(state).filter(|_| later).unwrap_or(began),
+        entered_at: state.saved.as_ref().filter(|_| later).map(At::minute),
+        attempt: attempt(state).unwrap_or(1),
+        candidate: text("candidate"),
+        role: text("role"),
+        crew: crew(kit, state),
+        evaluator: Evaluator {
+            person: text("evaluator"),
+            qualification: text("qualification"),
+            relation: text("relation"),
+        },
+        safety_officer: text("safety-officer"),
+        stop_word: text("stop-word"),
+        marks: marks(kit, state, part),
+        order_seen: ordered.then_some(order),
+        out_of_order: part.out_of_order.iter().filter(|_| !ordered).cloned().collect(),
+        criticals: criticals(kit, state, part),
+        unsafe_acts: part.acts.iter().cloned().collect(),
+        readings,
+        measures,
+        time: time(kit, state, &part.watch),
+        stop: stop(state),
+        void: may("void"),
+        remediation: may("remediation"),
+        words: may("words"),
+        notes: may("notes"),
+    }
+}
+
+const fn done(mark: Option<&Mark>) -> bool {
+    matches!(mark, Some(Mark::Done | Mark::Prompted))
+}
+
+fn crew(kit: &Kit, state: &State) -> BTreeMap<String, String> {
+    let others = kit.drill().roles.iter().filter(|role| role.id != state.text("role"));
+    let named = others.filter_map(|role| {
+        let person = state.text(&format!("crew.{}", role.id)).to_owned();
+        (!person.is_empty()).then(|| (role.id.clone(), person))
+    });
+    named.collect()
+}
+
+/// Marks, with "not applicable" where the rig lacks what a step needs.
+fn marks(kit: &Kit, state: &State, part: &super::state::Part) -> BTreeMap<String, Mark> {
+    let mut marks = part.marks.clone();
+    for step in own_steps(Some(kit), state).filter(|s| !kit.has(s.needs.as_deref())) {
+        marks.insert(step.id.clone(), Mark::NotApplicable);
+    }
+    marks
+}
+
+fn criticals(
+    kit: &Kit,
+    state: &State,
+    part: &super::state::Part,
+) -> BTreeMap<String, CriticalMark> {
+    let mut marks = part.criticals.clone();
+    for critical in own_criticals(kit, state).filter(|c| !kit.has(c.needs.as_deref())) {
+        marks.insert(critical.id.clone(), CriticalMark::NotApplicable);
+    }
+    marks
+}
+
+type Values = BTreeMap<String, Quantity>;
+
+fn values(kit: &Kit, state: &State) -> (Values, Values) {
+    let (mut readings, mut measures) = (Values::new(), Values::new());
+    for (field, unit, _) in numbers(kit, state) {
+        let Some(value) = number(state.text(&field), &unit) else { continue };
+        let name = field.split_once('/').map_or("", |(_, name)| name);
+        if let Some(id) = name.strip_prefix("reading.") {
+            readings.insert(id.to_owned(), value);
+        } else if let Some(id) = name.strip_prefix("measure.") {
+            measures.insert(id.to_owned(), value);
+        }
+    }
+    (readings, measures)
+}
+
+/// What the watch showed, to its resolution; typed in for a run on paper.
+fn time(kit: &Kit, state: &State, watch: &Watch) -> Option<TimeTaken> {
+    let standard = kit.drill().time.as_ref()?;
+    let typed =
+        |field: &str| number(state.text(&format!("{}/{field}", kit.drill().id)), "s");
+    if let Some(taken) = typed("taken") {
+        return Some(TimeTaken { taken, held: typed("held") });
+    }
+    watch.stop?;
+    let taken = seconds(watch.taken(state.span.now)?, &standard.resolution)?;
+    let held = watch.held(state.span.now);
+    let held = (held > 0).then(|| seconds(held, &standard.resolution)).flatten();
+    Some(TimeTaken { taken, held: held.filter(|held| held.number().signum() > 0) })
+}
+
+fn seconds(milliseconds: i64, resolution: &Quantity) -> Option<Quantity> {
+    let second =
+        Quantity::new(Fraction::new(i128::from(milliseconds), 1000)?, find("s")?);
+    let unit = resolution.unit();
+    let value = second.in_unit(unit)?.number();
+    let shown = show(Number::Exact(value), resolution.number(), Direction::Near)?;
+    Some(Quantity::new(shown.value, unit))
+}
+
+fn stop(state: &State) -> Option<Stop> {
+    if !state.stopped {
+        return None;
+    }
+    let [by, why, cause] = STOP else { return None };
+    let cause = match state.text(cause) {
+        "crew" => StopCause::Crew,
+        "equipment" => StopCause::Equipment,
+        "outside" => StopCause::Outside,
+        _ => StopCause::Candidate,
+    };
+    Some(Stop { by: state.text(by).to_owned(), why: state.text(why).to_owned(), cause })
+}

@@ -1,0 +1,113 @@
+//! Before the start: use, mode, people, weather.
+
+use serde_json::json;
+
+use super::super::event::Event;
+use super::super::sheet::mode_key;
+use super::super::turn::Desk;
+use super::field::{buttons, choice, id, label, line, people};
+use crate::practice::view::Node;
+
+pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
+    let mut nodes = vec![
+        desk.heading(desk.get("declare")),
+        Node::text("p", desk.get("declare-about")),
+    ];
+    nodes.push(Node::new("div").with("class", "fields").holding(fields(desk)));
+    nodes.push(Node::text("p", aloud(desk)).with("class", "aloud"));
+    nodes.push(
+        Node::new("p").with("class", "buttons").holding([Node::button(
+            desk.get("begin"),
+            json!({ "do": "begin" }),
+        )
+        .with("id", "begin")
+        .with("class", "first")]),
+    );
+    nodes.extend(super::done::finished(desk));
+    let focus = match &desk.heard.event {
+        Event::Write { field, text } => {
+            let one = ["use", "mode", "later"].contains(&field.as_str());
+            let pressed = id(field);
+            Some(if one { format!("{pressed}-{text}") } else { pressed })
+        }
+        _ => desk.focus(None),
+    };
+    (nodes, focus)
+}
+
+/// What is read aloud about stopping.
+fn aloud(desk: &Desk<'_>) -> String {
+    let first = desk.live.data().drills.first().map(|standard| &standard.drill);
+    let sign = first.map_or("", |drill| drill.stop.sign.as_str());
+    let word = desk.state.text("stop-word");
+    desk.say("aloud", &[("word", word), ("sign", sign)])
+}
+
+fn fields(desk: &Desk<'_>) -> Vec<Node> {
+    let words = desk.live.words();
+    let say = |key: &str, name: &str| words.get(&format!("scoring.{key}.{name}"));
+    let uses = ["practice", "evaluation"];
+    let uses = uses.map(|one| (one.to_owned(), say("use", one)));
+    let modes: Vec<(String, String)> = desk
+        .live
+        .modes()
+        .into_iter()
+        .map(|mode| (mode_key(mode).to_owned(), say("mode", mode_key(mode))))
+        .collect();
+    let later = ["no", "yes"];
+    let later = later.map(|one| (one.to_owned(), desk.get(&format!("later.{one}"))));
+    let mut nodes = vec![
+        buttons(desk, "use", label(desk, "use"), &uses),
+        buttons(desk, "mode", label(desk, "mode"), &modes),
+    ];
+    nodes.extend(of_rig(desk));
+    nodes.extend(of_people(desk));
+    for field in ["weather", "light", "stop-word"] {
+        nodes.push(line(desk, field));
+    }
+    nodes.push(line(desk, "run"));
+    nodes.push(buttons(desk, "later", label(desk, "later"), &later));
+    if desk.state.later() {
+        let mut field = line(desk, "performed-at");
+        for input in field.kids.iter_mut().filter(|kid| kid.tag == "input") {
+            input.with.insert("type", "datetime-local".into());
+            let value = desk.state.text("performed-at").replace(' ', "T");
+            input.with.insert("value", value);
+        }
+        nodes.push(field);
+    }
+    nodes
+}
+
+fn of_rig(desk: &Desk<'_>) -> Vec<Node> {
+    let rigs = desk.live.rigs().map(|rig| (rig.id.clone(), rig.title.clone()));
+    let mut nodes = vec![choice(desk, "rig", label(desk, "rig"), rigs.collect())];
+    let kit = desk.live.kits(desk.state.text("rig")).first();
+    let outlets = kit.map_or(&[][..], |kit| kit.rig().outlets.as_slice());
+    let outlets = outlets.iter().map(|outlet| (outlet.id.clone(), outlet.title.clone()));
+    nodes.push(choice(desk, "outlet", label(desk, "outlet"), outlets.collect()));
+    nodes
+}
+
+fn of_people(desk: &Desk<'_>) -> Vec<Node> {
+    let one = |field: &str| choice(desk, field, label(desk, field), people(desk));
+    let roles = desk.live.scored();
+    let roles = roles.iter().map(|role| (role.id.clone(), role.title.clone()));
+    let mut nodes = vec![one("candidate")];
+    nodes.push(choice(desk, "role", label(desk, "role"), roles.collect()));
+    let mut attempt = line(desk, "attempt");
+    for input in attempt.kids.iter_mut().filter(|kid| kid.tag == "input") {
+        input.with.insert("inputmode", "numeric".into());
+    }
+    nodes.push(attempt);
+    let chosen = desk.state.text("role");
+    for role in desk.live.roles().into_iter().filter(|role| role.id != chosen) {
+        let field = format!("crew.{}", role.id);
+        nodes.push(choice(desk, &field, role.title.clone(), people(desk)));
+    }
+    nodes.push(one("evaluator"));
+    nodes.push(line(desk, "qualification"));
+    nodes.push(line(desk, "relation"));
+    nodes.push(one("safety-officer"));
+    nodes
+}

@@ -1,0 +1,153 @@
+//! After saving: the verdict, the file, what comes next, and the differences of two
+//! evaluators.
+
+use serde_json::json;
+
+use super::super::sheet::{Part, sheets};
+use super::super::turn::Desk;
+use super::paper;
+use crate::practice::view::Node;
+use crate::scoring::{Decision, Rule, Verdict};
+
+pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
+    let parts = sheets(desk.live, desk.state);
+    let mut nodes = vec![desk.heading(desk.get("done")), super::run::facts(desk)];
+    nodes.push(desk.note("unsigned"));
+    for part in &parts {
+        nodes.extend(verdict(desk, &part.verdict));
+    }
+    if let Some(first) = &desk.first {
+        nodes.extend(differences(desk, &sheets(desk.live, first), &parts));
+    }
+    let second = desk.first.is_none().then(|| {
+        Node::button(desk.get("second"), json!({ "do": "second" })).with("id", "second")
+    });
+    let keys = [
+        Node::button(desk.get("file"), json!({ "do": "file", "at": 0 }))
+            .with("id", "file-0")
+            .with("class", "first"),
+        Node::button(desk.get("print"), json!({ "do": "print" })).with("id", "print"),
+        Node::button(desk.get("next"), json!({ "do": "next" })).with("id", "next"),
+    ];
+    nodes.push(
+        Node::new("p").with("class", "buttons").holding(keys.into_iter().chain(second)),
+    );
+    nodes.extend(finished(desk));
+    nodes.extend(parts.iter().map(|part| paper::sheet(desk, part)));
+    (nodes, desk.focus(None))
+}
+
+/// The verdict of one drill with its reasons, the deciding ones first.
+fn verdict(desk: &Desk<'_>, verdict: &Verdict) -> Vec<Node> {
+    let mut nodes = vec![
+        Node::text("h3", verdict.drill_title.clone()),
+        Node::text("p", verdict.outcome_text.clone()).with("class", "outcome"),
+        Node::text("p", verdict.reason.clone()),
+    ];
+    let line = |line: &crate::scoring::Line| {
+        let class = if line.decision == Decision::Kept { "kept" } else { "heavy" };
+        let points = if line.of == 0 && line.points == 0 {
+            String::new()
+        } else {
+            let (points, of) = (line.points.to_string(), line.of.to_string());
+            desk.say("points", &[("points", &points), ("of", &of)])
+        };
+        Node::new("tr").with("class", class).holding([
+            Node::text("td", line.rule_text.clone()),
+            Node::text("td", line.sentence.clone()),
+            Node::text("td", points).with("class", "n"),
+            Node::text("td", line.decision_text.clone()),
+        ])
+    };
+    let head = ["rule", "sentence", "points-head", "decision"];
+    let head = head.map(|key| {
+        Node::text("th", desk.get(&format!("column.{key}"))).with("scope", "col")
+    });
+    let lines = verdict.lines.iter().filter(|line| line.rule != Rule::Result).map(line);
+    let table = Node::new("table").with("class", "grid reasons").holding([
+        Node::new("thead").holding([Node::new("tr").holding(head)]),
+        Node::new("tbody").holding(lines),
+    ]);
+    nodes.push(
+        Node::new("div")
+            .with("class", "wide")
+            .with("tabindex", "0")
+            .with("role", "region")
+            .with("aria-label", desk.get("reasons"))
+            .holding([table]),
+    );
+    if !verdict.next.is_empty() {
+        let next = verdict.next.iter().map(|text| Node::text("li", text.clone()));
+        nodes.push(Node::text("p", desk.get("follows")));
+        nodes.push(Node::new("ul").holding(next));
+    }
+    nodes
+}
+
+/// Where the two evaluators differ, line by line.
+fn differences(desk: &Desk<'_>, first: &[Part<'_>], second: &[Part<'_>]) -> Vec<Node> {
+    let mut rows = Vec::new();
+    for part in second {
+        let other = first.iter().find(|other| other.verdict.drill == part.verdict.drill);
+        let Some(other) = other else { continue };
+        let mut row = |label: &str, before: &str, now: &str| {
+            if before != now {
+                let cells = [label, before, now].map(|text| Node::text("td", text));
+                rows.push(Node::new("tr").holding(cells));
+            }
+        };
+        let (before, now) = (&other.verdict, &part.verdict);
+        row(&now.drill_title, &before.outcome_text, &now.outcome_text);
+        for line in &now.lines {
+            let of = |known: &&crate::scoring::Line| {
+                known.rule == line.rule && known.subject == line.subject
+            };
+            let same = before.lines.iter().find(of);
+            let counts = !matches!(line.rule, Rule::Result | Rule::Use | Rule::Attempt);
+            if let Some(same) = same.filter(|_| counts) {
+                row(&line.label, &same.seen, &line.seen);
+            }
+        }
+    }
+    let mut nodes =
+        vec![Node::text("h3", desk.get("differences")).with("id", "differences")];
+    if rows.is_empty() {
+        nodes.push(Node::text("p", desk.get("no-differences")));
+        return nodes;
+    }
+    let name = |parts: &[Part<'_>]| {
+        let id = parts.first().map_or("", |part| part.sheet.evaluator.person.as_str());
+        desk.live.name(id).to_owned()
+    };
+    let head = [desk.get("column.what"), name(first), name(second)];
+    let head = head.map(|text| Node::text("th", text).with("scope", "col"));
+    let table = Node::new("table").with("class", "grid").holding([
+        Node::new("thead").holding([Node::new("tr").holding(head)]),
+        Node::new("tbody").holding(rows),
+    ]);
+    nodes.push(Node::new("div").with("class", "wide").holding([table]));
+    nodes
+}
+
+/// Runs that this browser still keeps.
+pub(super) fn finished(desk: &Desk<'_>) -> Vec<Node> {
+    if desk.finished.is_empty() {
+        return Vec::new();
+    }
+    let row = |(at, run): (usize, &super::super::turn::Finished)| {
+        Node::new("li").holding([
+            Node::text("p", run.title.clone()),
+            Node::new("p").with("class", "buttons").holding([
+                Node::button(desk.get("file-again"), json!({ "do": "file", "at": at }))
+                    .with("aria-label", desk.say("file-of", &[("run", &run.title)])),
+                Node::button(desk.get("forget"), json!({ "do": "forget", "at": at }))
+                    .with("aria-label", desk.say("forget-of", &[("run", &run.title)])),
+            ]),
+        ])
+    };
+    vec![Node::new("details").with("class", "finished").holding([
+        Node::text("summary", desk.get("kept")),
+        Node::text("p", desk.get("kept-about")),
+        Node::new("ul").holding(desk.finished.iter().enumerate().map(row)),
+    ])]
+}

@@ -1,0 +1,179 @@
+//! The views of a live sheet.
+
+mod declare;
+mod done;
+mod field;
+mod paper;
+mod review;
+mod run;
+mod step;
+
+use std::collections::BTreeMap;
+
+use serde_json::json;
+
+use super::kit::Live;
+use super::sheet::{self, Part};
+use super::state::{Phase, State};
+use super::turn::Desk;
+use crate::practice::view::{Node, View};
+use crate::quantity::minutes_seconds;
+
+/// What is shown now.
+pub(super) fn view(desk: &Desk<'_>) -> View {
+    let mut nodes = Vec::new();
+    if desk.heard.newer {
+        nodes.push(desk.note("newer"));
+    }
+    if desk.heard.refused {
+        nodes.push(
+            desk.note("refused").holding([
+                Node::new("br"),
+                Node::button(desk.get("rescue"), json!({ "do": "rescue" }))
+                    .with("id", "rescue"),
+            ]),
+        );
+    }
+    if !desk.notes.is_empty() {
+        let lines = desk.notes.iter().map(|note| Node::text("p", note.clone()));
+        let box_ = Node::new("div").with("class", "note").with("id", "notes");
+        nodes.push(box_.with("role", "alert").with("tabindex", "-1").holding(lines));
+    }
+    let (body, mut focus) = match desk.state.phase {
+        Phase::Declare => declare::view(desk),
+        Phase::Run => run::view(desk),
+        Phase::Stopped => run::stopped(desk),
+        Phase::Review => review::view(desk),
+        Phase::Done => done::view(desk),
+    };
+    nodes.extend(body);
+    if desk.discards {
+        nodes.push(discard(desk));
+        focus = Some("keep".into());
+    } else if !desk.notes.is_empty() {
+        focus = Some("notes".into());
+    }
+    View { nodes, says: says(desk), focus }
+}
+
+/// The question whether a run shall really go.
+fn discard(desk: &Desk<'_>) -> Node {
+    Node::new("div").with("class", "note").with("role", "alert").holding([
+        Node::text("p", desk.get("discard-sure")),
+        Node::new("p").with("class", "buttons").holding([
+            Node::button(desk.get("discard-no"), json!({ "do": "show" }))
+                .with("id", "keep"),
+            Node::button(desk.get("discard-yes"), json!({ "do": "discard-all" }))
+                .with("id", "discard-all"),
+        ]),
+    ])
+}
+
+/// What a screen reader is told: the last entry of the log.
+fn says(desk: &Desk<'_>) -> String {
+    if desk.heard.event == super::event::Event::Show {
+        return desk.get(&format!("phase.{}", phase(desk.state)));
+    }
+    super::file::told(desk.live, desk.log)
+        .iter()
+        .take(desk.log.entries.len())
+        .next_back()
+        .map(|line| {
+            line.split_once(" · ").map_or(line.as_str(), |(_, what)| what).to_owned()
+        })
+        .unwrap_or_default()
+}
+
+const fn phase(state: &State) -> &'static str {
+    match state.phase {
+        Phase::Declare => "declare",
+        Phase::Run => "run",
+        Phase::Stopped => "stopped",
+        Phase::Review => "review",
+        Phase::Done => "done",
+    }
+}
+
+/// Whether what is shown changes with a field.
+pub(super) fn redraws(field: &str) -> bool {
+    ["rig", "role", "later", "use", "mode", "stop.by", "stop.cause"].contains(&field)
+}
+
+/// Whether a watch runs that is told second by second.
+pub(super) fn ticks(state: &State) -> bool {
+    state.phase == Phase::Run && state.part().is_some_and(|part| part.watch.runs())
+}
+
+/// Texts that change without a tap.
+pub(super) fn texts(live: &Live, state: &State) -> BTreeMap<String, String> {
+    let mut texts = BTreeMap::new();
+    if let Some(text) = clock(live, state) {
+        texts.insert("clock".to_owned(), text);
+    }
+    texts
+}
+
+/// What the watch shows.
+fn clock(live: &Live, state: &State) -> Option<String> {
+    let watch = &state.part()?.watch;
+    state.kit(live)?.drill().time.as_ref()?;
+    let taken = watch.taken(state.span.now)?;
+    let told =
+        |milliseconds: i64| minutes_seconds(i128::from(milliseconds).div_euclid(1000));
+    let held = watch.held(state.span.now);
+    if held == 0 {
+        return Some(told(taken));
+    }
+    let (taken, held) = (told(taken), told(held));
+    Some(live.words().say("live.clock-held", &[("taken", &taken), ("held", &held)]))
+}
+
+/// What is missing before the start, as a sentence for each.
+pub(super) fn missing(live: &Live, state: &State) -> Vec<String> {
+    let words = live.words();
+    let missing = sheet::missing(live, state);
+    if missing.is_empty() {
+        return Vec::new();
+    }
+    let labels: Vec<String> =
+        missing.iter().map(|field| words.get(&format!("live.field.{field}"))).collect();
+    vec![words.say("live.missing", &[("what", &labels.join(", "))])]
+}
+
+/// Title of a finished run.
+pub(super) fn title(live: &Live, state: &State, parts: &[Part<'_>]) -> String {
+    let outcomes: Vec<&str> =
+        parts.iter().map(|part| part.verdict.outcome_text.as_str()).collect();
+    let (outcomes, candidate) = (outcomes.join("; "), live.name(state.text("candidate")));
+    let evaluator = live.name(state.text("evaluator"));
+    let blanks = [
+        ("run", state.text("run")),
+        ("candidate", candidate),
+        ("evaluator", evaluator),
+        ("outcome", &outcomes),
+    ];
+    live.words().say("live.finished", &blanks)
+}
+
+impl Desk<'_> {
+    fn get(&self, key: &str) -> String {
+        self.live.words().get(&format!("live.{key}"))
+    }
+
+    fn say(&self, key: &str, blanks: &[(&str, &str)]) -> String {
+        self.live.words().say(&format!("live.{key}"), blanks)
+    }
+
+    fn note(&self, key: &str) -> Node {
+        Node::text("p", self.get(key)).with("class", "note")
+    }
+
+    fn heading(&self, text: String) -> Node {
+        Node::text("h2", text).with("id", "head").with("tabindex", "-1")
+    }
+
+    /// Where the focus goes: to what was pressed, or to the heading of a new view.
+    fn focus(&self, pressed: Option<String>) -> Option<String> {
+        pressed.or_else(|| Some("head".to_owned()))
+    }
+}

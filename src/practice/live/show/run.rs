@@ -1,0 +1,222 @@
+//! The run itself, and the frozen sheet after a stop.
+
+use serde_json::json;
+
+use super::super::event::Event;
+use super::super::sheet::{numbers, own_criticals, own_steps};
+use super::super::state::STOP;
+use super::super::turn::{Desk, can_undo};
+use super::field::{buttons, choice, id, label, line, lines, number, people};
+use super::step::{acts, criticals, steps};
+use crate::practice::view::Node;
+use crate::scoring::Kit;
+
+pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
+    let mut nodes = vec![desk.heading(desk.get("run")), facts(desk)];
+    let Some(kit) = desk.state.kit(desk.live) else { return (nodes, None) };
+    nodes.extend(drills(desk));
+    if desk.state.later() {
+        nodes.push(paper_run(desk, kit));
+    }
+    nodes.extend(body(desk, kit));
+    nodes.push(bar(desk));
+    (nodes, focus(desk))
+}
+
+/// What the focus stays on.
+pub(super) fn focus(desk: &Desk<'_>) -> Option<String> {
+    let pressed = match &desk.heard.event {
+        Event::Mark { step, mark } => {
+            let marks = super::step::MARKS.iter().find(|(known, _)| known == mark);
+            marks.map(|(_, key)| format!("m-{step}-{key}"))
+        }
+        Event::OutOfOrder { step } => Some(format!("m-{step}-order")),
+        Event::Order { step } => Some(format!("o-{step}")),
+        Event::Critical { critical, mark } => {
+            let marks =
+                super::step::CRITICAL_MARKS.iter().find(|(known, _)| known == mark);
+            marks.map(|(_, key)| format!("c-{critical}-{key}"))
+        }
+        Event::Unsafe { act } => Some(format!("u-{act}")),
+        Event::Undo => Some("undo".into()),
+        Event::Start | Event::Finish | Event::Hold { .. } | Event::Release => {
+            Some("watch".into())
+        }
+        Event::Turn { drill } => Some(format!("d-{drill}")),
+        Event::Rescue => Some("rescue".into()),
+        Event::Write { field, text } if field == "stop.cause" => {
+            Some(format!("{}-{text}", id(field)))
+        }
+        Event::Write { field, .. } => Some(id(field)),
+        _ => None,
+    };
+    desk.focus(pressed)
+}
+
+/// Steps, criticals, unsafe acts, numbers and notes of a drill.
+pub(super) fn body(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
+    let mut nodes = watch(desk, kit);
+    if own_steps(Some(kit), desk.state).next().is_some() {
+        nodes.push(Node::text("h3", desk.get("steps")));
+        nodes.push(Node::new("ol").with("class", "rows").holding(steps(desk, kit)));
+    }
+    if own_criticals(kit, desk.state).next().is_some() {
+        nodes.push(Node::text("h3", desk.get("criticals")));
+        nodes.push(Node::new("ul").with("class", "rows").holding(criticals(desk, kit)));
+    }
+    let numbers = numbers(kit, desk.state);
+    if !numbers.is_empty() {
+        nodes.push(Node::text("h3", desk.get("numbers")));
+        let fields =
+            numbers.iter().map(|(field, unit, label)| number(desk, field, unit, label));
+        nodes.push(Node::new("div").with("class", "fields").holding(fields));
+    }
+    nodes.push(Node::text("h3", desk.get("acts")));
+    nodes.push(Node::new("ul").with("class", "rows acts").holding(acts(desk, kit)));
+    nodes.push(lines(desk, "notes"));
+    nodes
+}
+
+/// Who, on what, and how: one line.
+pub(super) fn facts(desk: &Desk<'_>) -> Node {
+    let state = desk.state;
+    let words = desk.live.words();
+    let rig = desk.live.kits(state.text("rig")).first();
+    let rig = rig.map_or("", |kit| kit.rig().title.as_str());
+    let use_ = words.get(&format!("scoring.use.{}", state.text("use")));
+    let mode = words.get(&format!("scoring.mode.{}", state.text("mode")));
+    let blanks = [
+        ("candidate", desk.live.name(state.text("candidate"))),
+        ("rig", rig),
+        ("use", use_.as_str()),
+        ("mode", mode.as_str()),
+        ("run", state.text("run")),
+    ];
+    Node::text("p", desk.say("facts", &blanks)).with("class", "who")
+}
+
+/// The drills of a chain.
+pub(super) fn drills(desk: &Desk<'_>) -> Option<Node> {
+    let kits = desk.live.kits(desk.state.text("rig"));
+    if kits.len() < 2 {
+        return None;
+    }
+    let button = |kit: &Kit| {
+        let drill = kit.drill();
+        let act = json!({ "do": "turn", "drill": drill.id });
+        super::step::pressed(drill.title.clone(), act, drill.id == desk.state.drill)
+            .with("id", format!("d-{}", drill.id))
+    };
+    let group = Node::new("div").with("class", "buttons drills").with("role", "group");
+    Some(group.with("aria-label", desk.get("drills")).holding(kits.iter().map(button)))
+}
+
+/// The watch, where the drill has a limit of time.
+fn watch(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
+    let Some(standard) = &kit.drill().time else { return Vec::new() };
+    let Some(part) = desk.state.part() else { return Vec::new() };
+    let watch = &part.watch;
+    let mut keys = Vec::new();
+    if watch.start.is_none() {
+        let text = desk.say("start", &[("event", &standard.starts_at)]);
+        keys.push(Node::button(text, json!({ "do": "start" })));
+    } else if watch.runs() {
+        let text = desk.say("finish", &[("event", &standard.stops_at)]);
+        keys.push(Node::button(text, json!({ "do": "finish" })));
+        if watch.is_held() {
+            keys.push(Node::button(desk.get("release"), json!({ "do": "release" })));
+        } else {
+            keys.extend(standard.holds.iter().map(|why| {
+                let act = json!({ "do": "hold", "why": why });
+                Node::button(desk.say("hold", &[("why", why)]), act)
+            }));
+        }
+    }
+    let keys = keys.into_iter().map(|button| button.with("class", "wide-key"));
+    let text = super::clock(desk.live, desk.state).unwrap_or_default();
+    let mut nodes = vec![
+        Node::text("h3", desk.get("watch")).with("id", "watch").with("tabindex", "-1"),
+        Node::text("p", text)
+            .with("class", "clock")
+            .with("id", "clock")
+            .with("role", "timer"),
+        Node::new("p").with("class", "buttons").holding(keys),
+    ];
+    if watch.loads.0 != watch.loads.1 {
+        nodes.push(desk.note("clock-bridged"));
+    }
+    if desk.state.span.clock_set {
+        nodes.push(desk.note("clock-set"));
+    }
+    nodes
+}
+
+/// A run on paper: everything done, then what was not.
+fn paper_run(desk: &Desk<'_>, kit: &Kit) -> Node {
+    let mut kids = vec![
+        Node::text("p", desk.get("later-about")),
+        Node::new("p").with("class", "buttons").holding([
+            Node::button(desk.get("all-done"), json!({ "do": "rest", "mark": "done" }))
+                .with("id", "all-done"),
+            Node::button(
+                desk.get("all-kept"),
+                json!({ "do": "rest-criticals", "mark": "kept" }),
+            )
+            .with("id", "all-kept"),
+        ]),
+    ];
+    if kit.drill().time.is_some() {
+        let fields = ["taken", "held"].map(|field| {
+            let name = format!("{}/{field}", kit.drill().id);
+            number(desk, &name, "s", &label(desk, field))
+        });
+        kids.push(Node::new("div").with("class", "fields").holding(fields));
+    }
+    Node::new("div").with("class", "later").holding(kids)
+}
+
+/// Stop, undo and the end, always in reach of a thumb.
+fn bar(desk: &Desk<'_>) -> Node {
+    let stop = Node::button(desk.get("stop"), json!({ "do": "stop" }))
+        .with("id", "stop")
+        .with("class", "stop");
+    let end = Node::button(desk.get("end"), json!({ "do": "end" })).with("id", "end");
+    Node::new("div").with("class", "bar").holding([stop, undo(desk), end])
+}
+
+pub(super) fn undo(desk: &Desk<'_>) -> Node {
+    let undo = Node::button(desk.get("undo"), json!({ "do": "undo" })).with("id", "undo");
+    if can_undo(desk.log, desk.state) { undo } else { undo.with("aria-disabled", "true") }
+}
+
+/// After the stop word: safe state first, then who, why and the cause.
+pub(super) fn stopped(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
+    let mut nodes = vec![desk.heading(desk.get("stopped")).with("class", "halt")];
+    if let Some(kit) = desk.state.kit(desk.live) {
+        let safe = kit.drill().stop.safe_state.iter();
+        nodes.push(Node::text("p", desk.get("safe-state")));
+        let items = safe.map(|one| Node::text("li", one.clone()));
+        nodes.push(Node::new("ol").with("class", "safe").holding(items));
+    }
+    nodes.push(Node::text("p", desk.get("stopped-about")));
+    let [by, why, cause] = STOP else { return (nodes, None) };
+    let causes = ["candidate", "crew", "equipment", "outside"];
+    let words = desk.live.words();
+    let causes =
+        causes.map(|one| (one.to_owned(), words.get(&format!("scoring.cause.{one}"))));
+    nodes.push(Node::new("div").with("class", "fields").holding([
+        choice(desk, by, label(desk, by), people(desk)),
+        line(desk, why),
+        buttons(desk, cause, label(desk, cause), &causes),
+    ]));
+    nodes.push(
+        Node::new("p").with("class", "buttons").holding([
+            Node::button(desk.get("end-stopped"), json!({ "do": "end" }))
+                .with("id", "end")
+                .with("class", "first"),
+            Node::button(desk.get("no-stop"), json!({ "do": "no-stop" }))
+                .with("id", "no-stop"),
+        ]),
+    );
+    (nodes, focus(desk))
+}

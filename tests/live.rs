@@ -1,0 +1,524 @@
+//! Live runs, driven through the entrance as a page drives them.
+
+use std::cell::Cell;
+use std::collections::BTreeMap;
+
+use drillwright::authoring::RunReader;
+use drillwright::course::{Course, Drill, TimeStandard};
+use drillwright::practice::Engine;
+use drillwright::practice::live::{Live, LiveKit, Log};
+use drillwright::quantity::Quantity;
+use drillwright::scoring::score;
+use drillwright::stock;
+use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
+use serde_json::{Value, json};
+
+use crate::engine::{ask, example};
+
+/// A page: an engine, what the browser has stored, and its clocks.
+struct Page {
+    engine: Engine,
+    kit: LiveKit,
+    stored: BTreeMap<String, String>,
+    boot: &'static str,
+    steady: i64,
+    wall: i64,
+    refused: bool,
+}
+
+const AT: i64 = 1_795_600_000_000;
+
+impl Page {
+    fn open(kit: LiveKit) -> Self {
+        let mut engine = Engine::default();
+        let opened = ask(&mut engine, &json!({ "ask": "open", "live": kit }));
+        assert_eq!(opened["done"]["keys"].as_array().unwrap().len(), 4, "{opened}");
+        let stored = BTreeMap::new();
+        Self { engine, kit, stored, boot: "a", steady: 0, wall: AT, refused: false }
+    }
+
+    fn drill(id: &str) -> (Course, Self) {
+        let course = example();
+        let drill = course.drill(id).unwrap();
+        let kit = LiveKit::of_drill(&course, drill, &stock::words());
+        (course, Self::open(kit))
+    }
+
+    /// A second passes and something happens.
+    fn send(&mut self, event: &Value) -> Value {
+        self.steady += 1000;
+        self.wall += 1000;
+        let at = json!({
+            "boot": self.boot, "steady": self.steady, "wall": self.wall, "zone": -60,
+        });
+        let request = json!({
+            "ask": "live", "event": event, "stored": self.stored, "chance": [3, 1, 4, 1],
+            "at": at, "refused": self.refused,
+        });
+        let mut answer = ask(&mut self.engine, &request);
+        let turn = answer["done"].take();
+        assert!(turn.is_object(), "{event}: {answer}");
+        for (key, text) in turn["store"].as_object().unwrap() {
+            match text.as_str() {
+                Some(text) => self.stored.insert(key.clone(), text.to_owned()),
+                None => self.stored.remove(key),
+            };
+        }
+        assert!(!turn["view"].to_string().contains('⟨'), "{event} {}", turn["view"]);
+        turn
+    }
+
+    fn does(&mut self, event: &str) -> Value {
+        self.send(&json!({ "do": event }))
+    }
+
+    fn write(&mut self, field: &str, text: &str) -> Value {
+        self.send(&json!({ "do": "write", "field": field, "text": text }))
+    }
+
+    fn declare(&mut self, rig: &str) {
+        let fields = [
+            ("rig", rig),
+            ("outlet", "crosslay-1"),
+            ("use", "evaluation"),
+            ("mode", "training-foam"),
+            ("candidate", "moss"),
+            ("crew.nozzle", "heather"),
+            ("evaluator", "rowan"),
+            ("qualification", "district evaluator course 2025 (invented)"),
+            ("relation", "other station"),
+            ("safety-officer", "hazel"),
+            ("weather", "dry, light wind"),
+            ("light", "daylight"),
+        ];
+        for (field, text) in fields {
+            self.write(field, text);
+        }
+    }
+
+    fn begin(&mut self, rig: &str) {
+        self.declare(rig);
+        let turn = self.does("begin");
+        assert_eq!(turn["awake"], true, "{turn}");
+    }
+
+    fn log(&self) -> Log {
+        let key = self.stored.keys().find(|key| key.ends_with("/run")).unwrap();
+        serde_json::from_str(&self.stored[key]).unwrap()
+    }
+
+    /// Marks every step done and every critical kept that still asks for a mark.
+    fn mark_all(&mut self) {
+        let live = Live::new(self.kit.clone()).unwrap();
+        let state = self.log().replay(&live);
+        let drill = state.kit(&live).unwrap().drill().clone();
+        for step in &drill.steps {
+            self.send(&json!({ "do": "mark", "step": step.id, "mark": "done" }));
+        }
+        for critical in &drill.criticals {
+            let critical = &critical.id;
+            self.send(&json!({ "do": "critical", "critical": critical, "mark": "kept" }));
+        }
+    }
+
+    /// Saves, and gives back the file's text.
+    fn save(&mut self) -> (String, Value) {
+        let turn = self.does("save");
+        assert!(turn["file"].is_array(), "{}", texts(&turn));
+        let text = turn["file"][1].as_str().unwrap().to_owned();
+        (text, turn)
+    }
+}
+
+fn texts(turn: &Value) -> String {
+    fn walk(node: &Value, out: &mut String) {
+        out.push_str(node["text"].as_str().unwrap_or_default());
+        out.push('\n');
+        for kid in node["kids"].as_array().into_iter().flatten() {
+            walk(kid, out);
+        }
+    }
+    let mut out = String::new();
+    for node in turn["view"]["nodes"].as_array().into_iter().flatten() {
+        walk(node, &mut out);
+    }
+    out
+}
+
+/// What `score` makes of a file: outcome and reason of each run.
+fn scored(course: &Course, text: &str) -> Vec<(String, String)> {
+    let words = stock::words();
+    let mut reader = RunReader::new(course, &words, None);
+    let (runs, found) = reader.read(text, "run.json");
+    assert!(found.is_empty(), "{found:#?}");
+    let verdict = |run: &drillwright::authoring::Given| {
+        assert!(!run.carried, "the module has the same revision");
+        let verdict = score(&run.kit, &run.sheet);
+        (verdict.outcome_text, verdict.reason)
+    };
+    runs.iter().map(verdict).collect()
+}
+
+/// Values of the module's own run of the flush, which met the standard.
+const FLUSH: &[(&str, &str)] = &[
+    ("flush/reading.flow-read", "125"),
+    ("flush/reading.percent-set", "0.5"),
+    ("flush/reading.foam-used", "3.2 gal"),
+    ("flush/reading.water-used", "630"),
+    ("flush/measure.flush-time", "48"),
+    ("flush/measure.flush-water", "100 gal"),
+];
+
+#[test]
+fn a_flush_at_the_panel_gets_the_verdict_that_score_gives() {
+    let (course, mut page) = Page::drill("flush");
+    let first = page.does("show");
+    assert!(texts(&first).contains("Declare before the start"));
+    let refused = page.does("begin");
+    assert!(texts(&refused).contains("Still to be declared: "), "{}", texts(&refused));
+    page.begin("engine-7");
+    page.mark_all();
+    for (field, text) in FLUSH {
+        assert_eq!(
+            page.write(field, text)["view"],
+            Value::Null,
+            "typing redraws nothing"
+        );
+    }
+    page.send(&json!({ "do": "mark", "step": "count-start", "mark": "prompted" }));
+    let during = page.does("show");
+    assert!(!texts(&during).contains("points"), "no running score");
+    page.does("end");
+    page.write("words", "I forgot to say when my count began.");
+    let (text, turn) = page.save();
+    let told = texts(&turn);
+    let runs = scored(&course, &text);
+    assert_eq!(runs.len(), 1);
+    assert!(told.contains(&runs[0].0) && told.contains(&runs[0].1), "{told} {runs:?}");
+    assert!(runs[0].0.starts_with("Met this drill's standard on 2026-1"), "{runs:?}");
+    assert!(told.contains("no signature"), "{told}");
+    let file: Value = serde_json::from_str(&text).unwrap();
+    assert!(file["log"].as_array().unwrap().len() > 30, "{file}");
+    assert_eq!(file["kit"]["drill"]["id"], "flush");
+}
+
+#[test]
+fn untouched_steps_are_asked_for_and_order_can_be_confirmed() {
+    let (course, mut page) = Page::drill("flush");
+    page.begin("engine-7");
+    page.mark_all();
+    for step in ["freeze", "tank-free", "close-slowly", "bottle"] {
+        let live = Live::new(page.kit.clone()).unwrap();
+        assert!(page.log().replay(&live).parts["flush"].marks.contains_key(step));
+    }
+    // Four taps are taken back: the marks of criticals, the last ones.
+    for _ in 0..6 {
+        page.does("undo");
+    }
+    let review = texts(&page.does("end"));
+    assert!(review.contains("1 steps untouched: not done, or not seen?"), "{review}");
+    assert!(review.contains("5 criticals untouched"), "{review}");
+    page.send(&json!({ "do": "rest", "mark": "not-done" }));
+    page.send(&json!({ "do": "rest-criticals", "mark": "not-seen" }));
+    let order = page.kit.drills[0].drill.steps.clone();
+    for step in order.iter().rev() {
+        page.send(&json!({ "do": "order", "step": step.id }));
+    }
+    let (text, turn) = page.save();
+    let runs = scored(&course, &text);
+    let told = texts(&turn);
+    assert!(told.contains(&runs[0].1), "{runs:?} {told}");
+    let file: Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(file["order-seen"].as_array().unwrap().len(), order.len() - 1);
+    let back = file["log"].as_array().unwrap().iter();
+    let back =
+        back.filter(|line| line.as_str().unwrap().contains("taken back: critical"));
+    assert_eq!(back.count(), 5, "an undo leaves its trace");
+}
+
+#[test]
+fn a_stop_freezes_at_the_first_tap_and_then_asks() {
+    let (course, mut page) = Page::drill("purge");
+    page.begin("engine-7");
+    let step = page.kit.drills[0].drill.steps[0].id.clone();
+    page.send(&json!({ "do": "mark", "step": step, "mark": "done" }));
+    let stopped = texts(&page.does("stop"));
+    let safe = &page.kit.drills[0].drill.stop.safe_state;
+    assert!(safe.iter().all(|one| stopped.contains(one.as_str())), "{stopped}");
+    let before = page.log();
+    page.send(&json!({ "do": "mark", "step": step, "mark": "not-done" }));
+    page.does("undo");
+    page.does("end");
+    assert_eq!(page.log(), before, "nothing is marked after a stop");
+    page.does("no-stop");
+    page.does("stop");
+    page.write("stop.by", "hazel");
+    page.write("stop.why", "hose across the road");
+    page.write("stop.cause", "outside");
+    page.does("end");
+    let (text, turn) = page.save();
+    let runs = scored(&course, &text);
+    assert!(runs[0].0.starts_with("Stopped on "), "{runs:?}");
+    assert!(texts(&turn).contains(&runs[0].1));
+}
+
+#[test]
+fn a_chain_is_one_file_with_a_verdict_for_each_drill() {
+    let course = example();
+    let kit = LiveKit::of_chain(&course, &course.chains[0], &stock::words());
+    let mut page = Page::open(kit);
+    page.begin("engine-7");
+    let drills = course.chains[0].drills.clone();
+    for drill in &drills[..3] {
+        page.send(&json!({ "do": "turn", "drill": drill }));
+        page.mark_all();
+    }
+    page.does("end");
+    let (text, turn) = page.save();
+    let runs = scored(&course, &text);
+    assert_eq!(runs.len(), 3);
+    let told = texts(&turn);
+    assert!(
+        runs.iter()
+            .all(|(outcome, reason)| told.contains(outcome) && told.contains(reason))
+    );
+}
+
+#[test]
+fn the_next_candidate_needs_no_names_and_a_second_evaluator_is_compared() {
+    let (_, mut page) = Page::drill("flush");
+    page.begin("engine-7");
+    page.mark_all();
+    page.does("end");
+    page.save();
+    let second = page.does("second");
+    assert_eq!(second["reopen"], true);
+    for (field, text) in
+        [("evaluator", "alder"), ("qualification", "course"), ("relation", "own officer")]
+    {
+        page.write(field, text);
+    }
+    page.does("begin");
+    page.mark_all();
+    page.send(&json!({ "do": "mark", "step": "bottle", "mark": "not-done" }));
+    page.does("end");
+    let (text, turn) = page.save();
+    let told = texts(&turn);
+    let after = told.split("Where the two evaluators differ").nth(1).unwrap();
+    assert!(after.contains("E. Rowan (invented)\nF. Alder (invented)"), "{after}");
+    assert!(after.contains("not done"), "{after}");
+    let file: Value = serde_json::from_str(&text).unwrap();
+    assert!(file["entered-at"].is_string() && file["evaluator"]["person"] == "alder");
+    page.does("next");
+    page.write("candidate", "juniper");
+    let begun = page.does("begin");
+    assert!(texts(&begun).contains("D. Juniper (invented)"), "{}", texts(&begun));
+    assert_eq!(page.stored.len(), 3, "{:?}", page.stored.keys());
+}
+
+/// The flush with a limit of time, as no drill of the example has one.
+fn timed(course: &Course) -> Drill {
+    let quantity = |text| Quantity::read(text).unwrap();
+    Drill {
+        time: Some(TimeStandard {
+            within: quantity("60 s"),
+            starts_at: "brake set".into(),
+            stops_at: "line charged".into(),
+            watch: "evaluator".into(),
+            resolution: quantity("1 s"),
+            source: "Training order 12 (invented)".into(),
+            holds: vec!["hydrant frozen".into()],
+        }),
+        ..course.drill("flush").unwrap().clone()
+    }
+}
+
+#[test]
+fn the_watch_holds_and_follows_neither_a_set_clock_nor_a_reload() {
+    let course = example();
+    let kit = LiveKit::of_drill(&course, &timed(&course), &stock::words());
+    let mut page = Page::open(kit);
+    page.begin("engine-7");
+    page.mark_all();
+    let start = page.does("start");
+    assert_eq!(start["ticks"], true);
+    page.wall -= 7_200_000;
+    page.steady += 29_000;
+    let tick = page.does("tick");
+    assert_eq!(tick["texts"]["clock"], "0:30", "{tick}");
+    assert_eq!(tick["store"], json!({}), "a tick is stored nowhere");
+    page.send(&json!({ "do": "hold", "why": "hydrant frozen" }));
+    page.steady += 9_000;
+    page.does("release");
+    // The browser is killed; the page is loaded again four seconds later.
+    page.boot = "b";
+    page.steady = 5;
+    page.wall += 3_000;
+    let finished = texts(&page.does("finish"));
+    assert!(finished.contains("loaded again"), "{finished}");
+    page.does("end");
+    let (text, _) = page.save();
+    let file: Value = serde_json::from_str(&text).unwrap();
+    // 31 s to the hold, 10 s held, 4 s after it.
+    assert_eq!(file["time"], json!({ "taken": "45 s", "held": "10 s" }), "{file}");
+    let log = file["log"].to_string();
+    assert!(log.contains("clock was set") && log.contains("loaded again"), "{log}");
+}
+
+#[test]
+fn a_paper_run_is_typed_in_with_a_few_taps() {
+    let (course, mut page) = Page::drill("flush");
+    page.declare("engine-7");
+    page.write("later", "yes");
+    assert!(texts(&page.does("begin")).contains("Performed at"));
+    page.write("performed-at", "2026-11-14T10:20");
+    page.does("begin");
+    page.send(&json!({ "do": "rest", "mark": "done" }));
+    page.send(&json!({ "do": "rest-criticals", "mark": "kept" }));
+    for (field, text) in FLUSH {
+        page.write(field, text);
+    }
+    page.does("end");
+    let (text, _) = page.save();
+    let file: Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(file["performed-at"], "2026-11-14 10:20");
+    assert!(file["entered-at"].is_string());
+    assert!(
+        scored(&course, &text)[0]
+            .0
+            .starts_with("Met this drill's standard on 2026-11-14")
+    );
+}
+
+#[test]
+fn a_number_that_is_none_is_named_before_saving() {
+    let (_, mut page) = Page::drill("flush");
+    page.begin("engine-7");
+    page.mark_all();
+    page.write("flush/reading.flow-read", "lots");
+    let review = texts(&page.does("end"));
+    assert!(review.contains("\"lots\" is no number"), "{review}");
+    let refused = page.does("save");
+    assert_eq!(refused["file"], Value::Null);
+    page.refused = true;
+    let told = texts(&page.write("stop.cause", "x"));
+    assert!(told.contains("does not keep what you tap"), "{told}");
+    let rescue = page.does("rescue");
+    assert!(rescue["file"][1].as_str().unwrap().contains("flush"));
+}
+
+/// Any event, mostly about things that are there.
+fn events(kit: &LiveKit) -> impl Strategy<Value = Vec<(Value, i64, bool)>> + use<> {
+    let drill = &kit.drills[0].drill;
+    let steps: Vec<String> = drill.steps.iter().map(|step| step.id.clone()).collect();
+    let criticals: Vec<String> =
+        drill.criticals.iter().map(|one| one.id.clone()).collect();
+    let acts: Vec<String> =
+        kit.drills[0].unsafe_acts.iter().map(|act| act.id.clone()).collect();
+    let marks = ["done", "prompted", "not-done", "not-seen", "not-applicable"];
+    let mark = prop::sample::select(marks.to_vec());
+    let kept = prop::sample::select(vec!["kept", "missed", "prompted", "not-seen"]);
+    let plain = prop::sample::select(vec![
+        "begin", "start", "finish", "release", "stop", "no-stop", "end", "back", "undo",
+        "undo", "undo", "save", "rescue", "discard", "second", "next", "show", "tick",
+    ]);
+    let field = prop::sample::select(vec![
+        "rig",
+        "outlet",
+        "mode",
+        "flush/reading.flow-read",
+        "flush/measure.flush-time",
+        "void",
+        "stop.by",
+        "stop.why",
+        "stop.cause",
+        "notes",
+        "later",
+        "performed-at",
+        "no-such-field",
+    ]);
+    let text = prop::sample::select(vec![
+        "engine-7",
+        "tender-3",
+        "crosslay-1",
+        "48",
+        "-3",
+        "9e99",
+        "walk-through",
+        "",
+        "yes",
+        "hazel",
+        "candidate",
+        "2026-11-14T10:20",
+        "\u{202e}🚒",
+    ]);
+    let step = prop::sample::select(steps);
+    let one = prop_oneof![
+        8 => (step.clone(), mark.clone())
+            .prop_map(|(step, mark)| json!({ "do": "mark", "step": step, "mark": mark })),
+        2 => step.clone().prop_map(|step| json!({ "do": "out-of-order", "step": step })),
+        2 => step.prop_map(|step| json!({ "do": "order", "step": step })),
+        3 => (prop::sample::select(criticals), kept.clone()).prop_map(|(id, mark)| {
+            json!({ "do": "critical", "critical": id, "mark": mark })
+        }),
+        1 => prop::sample::select(acts).prop_map(|act| json!({ "do": "unsafe", "act": act })),
+        1 => Just(json!({ "do": "hold", "why": "hydrant frozen" })),
+        1 => mark.prop_map(|mark| json!({ "do": "rest", "mark": mark })),
+        1 => kept.prop_map(|mark| json!({ "do": "rest-criticals", "mark": mark })),
+        1 => (0_usize..3).prop_map(|at| json!({ "do": "forget", "at": at })),
+        4 => (field, text)
+            .prop_map(|(field, text)| json!({ "do": "write", "field": field, "text": text })),
+        6 => plain.prop_map(|name| json!({ "do": name })),
+    ];
+    let clock = prop_oneof![3 => 0_i64..5_000, 1 => any::<i64>()];
+    prop::collection::vec((one, clock, prop::bool::weighted(0.05)), 1..60)
+}
+
+#[test]
+fn whatever_is_tapped_the_saved_run_scores_the_same() {
+    let course = example();
+    let kit = LiveKit::of_drill(&course, &timed(&course), &stock::words());
+    let live = Live::new(kit.clone()).unwrap();
+    let words = stock::words();
+    let saved = Cell::new(0);
+    let config = ProptestConfig { cases: 24, ..ProptestConfig::default() };
+    let property = |taps: Vec<(Value, i64, bool)>| {
+        let mut page = Page::open(kit.clone());
+        page.begin("engine-7");
+        let tail = ["no-stop", "release", "finish", "end", "save"];
+        let tail = tail.map(|name| (json!({ "do": name }), 700, false));
+        for (event, clock, reload) in taps.into_iter().chain(tail) {
+            if reload {
+                page.boot = if page.boot == "a" { "b" } else { "a" };
+                page.steady = 0;
+            }
+            page.wall =
+                page.wall.wrapping_add(clock).clamp(AT - 400_000_000, AT + 400_000_000);
+            let before = page.stored.clone();
+            let turn = page.send(&event);
+            if event["do"] == "show" || event["do"] == "tick" {
+                prop_assert_eq!(&before, &page.stored);
+            }
+            let log = page.log();
+            let stored = serde_json::to_string(&log).unwrap();
+            let again: Log = serde_json::from_str(&stored).unwrap();
+            prop_assert_eq!(again.replay(&live), log.replay(&live));
+            if event["do"] == "save" && turn["file"].is_array() {
+                let told = texts(&turn);
+                let text = turn["file"][1].as_str().unwrap();
+                let mut reader = RunReader::new(&course, &words, None);
+                let (runs, found) = reader.read(text, "run.json");
+                prop_assert!(found.is_empty(), "{:#?}", found);
+                prop_assert!(runs[0].carried, "no module has this revision");
+                let verdict = score(&runs[0].kit, &runs[0].sheet);
+                prop_assert!(told.contains(&verdict.reason), "{} {:?}", told, verdict);
+                saved.set(saved.get() + 1);
+            }
+        }
+        Ok(())
+    };
+    let mut runner = TestRunner::new(config);
+    runner.run(&events(&kit), property).unwrap();
+    assert!(saved.get() > 8, "{} of 24 runs could be saved", saved.get());
+}
