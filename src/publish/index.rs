@@ -95,6 +95,7 @@ pub(super) fn staff(shared: &Shared<'_>) -> Result<String, PublishFault> {
     )];
     let groups = vec![
         group(shared, "papers", papers.collect()),
+        group(shared, "live", super::live::links(shared)),
         group(shared, "sheets", super::plan::blank_links(shared, Side::Staff)),
         group(shared, "due", super::plan::due_links(shared)),
         group(shared, "runs", super::plan::run_links(shared)),

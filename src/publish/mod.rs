@@ -25,6 +25,7 @@ mod practice;
 mod papers;
 mod offline;
 mod send;
+mod live;
 pub mod sheet;
 mod plan;
 

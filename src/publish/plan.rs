@@ -4,7 +4,7 @@ use super::fault::PublishFault;
 use super::frame::Shared;
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{due, page as sheets, run};
-use super::{drill, family, index, lesson, lists, practice, quiz, rig, send};
+use super::{drill, family, index, lesson, lists, live, practice, quiz, rig, send};
 use crate::course::{Course, Paper};
 
 /// The kinds of pages.
@@ -46,6 +46,10 @@ pub enum PageKind {
     Chain(String, String),
     /// A blank sheet with names on it, by its place on the roster.
     Due(usize),
+    /// The live sheet of a drill.
+    Live(String),
+    /// The live sheet of a chain.
+    LiveChain(String),
     /// The filled sheet of a run.
     Run(String),
 }
@@ -102,6 +106,7 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
         pages.push(staff(&format!("key-{}", set.id), PageKind::Key(set.id.clone())));
     }
     pages.extend(sheets::plans(course));
+    pages.extend(live::plans(course));
     pages.sort_by(|a, b| a.path.cmp(&b.path));
     pages
 }
@@ -136,6 +141,8 @@ pub fn page(shared: &Shared<'_>, plan: &PagePlan) -> Result<String, PublishFault
         PageKind::Chain(chain, rig) => sheets::chain_page(shared, chain, rig),
         PageKind::Due(index) => due::due_page(shared, *index),
         PageKind::Run(run) => run::run_page(shared, run),
+        PageKind::Live(drill) => live::drill_page(shared, drill),
+        PageKind::LiveChain(chain) => live::chain_page(shared, chain),
     }
 }
 
@@ -146,7 +153,7 @@ pub(super) fn style(course: &Course) -> String {
         Paper::A4 => "A4",
     };
     let mut text = format!("@page {{ size: {size}; }}\n");
-    for part in ["plain.css", "sheet.css", "practice.css"] {
+    for part in ["plain.css", "sheet.css", "practice.css", "live.css"] {
         text.push_str(crate::stock::theme(part).unwrap_or_default());
     }
     text
@@ -163,6 +170,8 @@ pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
             files.push((format!("{side}/{script}"), bytes.as_bytes().to_vec()));
         }
     }
+    let script = crate::stock::theme("live.js").unwrap_or_default();
+    files.push(("staff/live.js".to_owned(), script.as_bytes().to_vec()));
     files
 }
 

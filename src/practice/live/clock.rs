@@ -32,7 +32,8 @@ pub struct At {
 /// The time of a run so far.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Span {
-    last: Option<At>,
+    /// The last entry.
+    pub last: Option<At>,
     /// Milliseconds since the first entry; never falls.
     pub now: i64,
     /// How often the page was loaded again.

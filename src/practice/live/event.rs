@@ -125,6 +125,8 @@ pub enum Event {
         /// Its place.
         at: usize,
     },
+    /// The filled sheet shall be printed.
+    Print,
     /// What there is of the open run, as a file.
     Rescue,
     /// The next candidate, with everything else as declared.

@@ -24,6 +24,6 @@ pub use event::{Event, Heard};
 pub use file::file;
 pub use kit::{Live, LiveKit};
 pub use log::{Entry, Log};
-pub use sheet::{Part as RunPart, sheets, untouched};
+pub use sheet::{OfDrills, Part as RunPart, sheets, untouched};
 pub use state::{Part, Phase, State, Watch};
 pub use turn::{LiveTurn, keys, turn};

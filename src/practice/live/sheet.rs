@@ -96,12 +96,12 @@ pub(super) fn own_criticals<'l>(
     kit.drill().criticals.iter().filter(move |critical| critical.role == role)
 }
 
-/// Drill and step, and drill and critical, of what has no mark and should have one. After a
+/// Things of drills: the drill's id and the thing's.
+pub type OfDrills = Vec<(String, String)>;
+
+/// Steps and criticals that have no mark and should have one. After a
 /// stop nobody is asked for the rest.
-pub fn untouched(
-    live: &Live,
-    state: &State,
-) -> (Vec<(String, String)>, Vec<(String, String)>) {
+pub fn untouched(live: &Live, state: &State) -> (OfDrills, OfDrills) {
     let (mut steps, mut criticals) = (Vec::new(), Vec::new());
     if state.stopped {
         return (steps, criticals);
@@ -228,7 +228,7 @@ fn own_measures<'l>(kit: &'l Kit, state: &State) -> impl Iterator<Item = &'l Mea
 }
 
 /// Fields whose text is no number.
-pub(super) fn unreadable(live: &Live, state: &State) -> Vec<(String, String)> {
+fn unreadable(live: &Live, state: &State) -> Vec<(String, String)> {
     let mut found = Vec::new();
     for kit in live.kits(state.text("rig")) {
         for (field, unit, label) in numbers(kit, state) {

@@ -205,7 +205,7 @@ impl State {
             E::Start => {
                 run && self.timed(live) && !self.watch(|watch| watch.start.is_some())
             }
-            E::Finish => run && self.watch(|watch| watch.runs()),
+            E::Finish => run && self.watch(Watch::runs),
             E::Hold { .. } => run && self.watch(|w| w.runs() && !w.is_held()),
             E::Release => run && self.watch(|watch| watch.runs() && watch.is_held()),
             E::Stop => run,

@@ -9,7 +9,7 @@ use super::super::view::View;
 use super::event::{Event, Heard};
 use super::file::file;
 use super::kit::Live;
-use super::log::{Entry, Log};
+use super::log::Log;
 use super::sheet::sheets;
 use super::show;
 use super::state::{DECLARED, Phase, State};
@@ -29,12 +29,10 @@ pub struct LiveTurn {
     pub store: BTreeMap<String, Option<String>>,
     /// A file for whoever uses the page: name and text.
     pub file: Option<(String, String)>,
-    /// Whether the screen should stay on.
-    pub awake: bool,
-    /// Whether seconds should be told.
-    pub ticks: bool,
-    /// Whether the page's own kit is opened again: no run holds on to an earlier one.
-    pub reopen: bool,
+    /// What the page is asked for: `awake`, the screen stays on; `ticks`, seconds are told;
+    /// `reopen`, its own kit is opened again, because no run holds on to an earlier one;
+    /// `print`.
+    pub asks: Vec<&'static str>,
 }
 
 /// A finished run that the browser still keeps.
@@ -73,98 +71,149 @@ pub fn keys(live: &Live) -> Vec<String> {
 
 /// One turn. What cannot happen now changes nothing.
 pub fn turn(live: &Live, heard: &Heard) -> LiveTurn {
-    let stored = |name: &str| heard.stored.get(&key(live, name));
-    let mut log = Log::read(stored("run")).unwrap_or_else(|| fresh(live, heard));
-    let mut finished: Vec<Finished> =
-        stored("finished").and_then(|text| from_text(text)).unwrap_or_default();
-    let mut out = LiveTurn::default();
-    let mut state = log.replay(live);
-    let mut notes = Vec::new();
-    let mut discards = false;
-    match &heard.event {
-        Event::Show => {}
-        Event::Tick => {
-            state.span.on_to(&heard.at);
-            out.texts = show::texts(live, &state);
-            out.ticks = true;
-            out.awake = true;
-            return out;
-        }
-        Event::Undo => {
-            if can_undo(&log, &state) {
-                log.add(&heard.at, &Event::Undo);
-            }
-        }
-        Event::File { at } => {
-            out.file = finished.get(*at).map(|run| (run.name.clone(), run.text.clone()));
-        }
-        Event::Forget { at } => {
-            if *at < finished.len() {
-                finished.remove(*at);
-                put(&mut out, live, "finished", &finished);
-            }
-        }
-        Event::Rescue => out.file = Some(file(live, &log, &state)),
-        Event::Discard => discards = state.phase != Phase::Done,
-        Event::DiscardAll => {
-            again(&mut out, live, &mut log, fresh(live, heard));
-        }
-        Event::Next if state.phase == Phase::Done => {
-            let next = like(live, heard, &state, &["run", "candidate", "attempt"]);
-            again(&mut out, live, &mut log, next);
-            out.store.insert(key(live, "first"), None);
-        }
-        Event::Second if state.phase == Phase::Done => {
-            put(&mut out, live, "first", &log);
-            let left = ["evaluator", "qualification", "relation"];
-            let mut next = like(live, heard, &state, &left);
-            // It is the same run, at the time at which it was.
-            let when = sheets(live, &state).into_iter().next();
-            let when = when.map(|part| part.sheet.performed_at).unwrap_or_default();
-            for (field, text) in [("later", "yes".to_owned()), ("performed-at", when)] {
-                let field = field.to_owned();
-                next.add(&heard.at, &Event::Write { field, text });
-            }
-            again(&mut out, live, &mut log, next);
-        }
-        event => {
-            let entry = Entry { at: heard.at.clone(), event: event.clone() };
-            if state.allows(live, event) {
-                log.add(&entry.at, &entry.event);
-                state = log.replay(live);
-                after(&mut out, live, (&log, &state), &mut finished, event);
-            } else if *event == Event::Begin {
-                notes = show::missing(live, &state);
-            }
-        }
+    let mut table = Table::new(live, heard);
+    if heard.event == Event::Tick {
+        let mut state = table.log.replay(live);
+        state.span.on_to(&heard.at);
+        table.out.texts = show::texts(live, &state);
+        table.out.asks = asks(&state);
+        return table.out;
     }
-    state = log.replay(live);
+    table.take();
     if heard.event != Event::Show {
-        put(&mut out, live, "run", &log);
+        table.put("run", &table.log.clone());
     }
-    state.span.on_to(&heard.at);
-    let first = out.store.get(&key(live, "first")).cloned().flatten();
-    let first = first.or_else(|| {
-        stored("first").filter(|_| !out.store.contains_key(&key(live, "first"))).cloned()
-    });
-    let first = Log::read(first.as_ref()).map(|log| log.replay(live));
-    let desk = Desk {
-        live,
-        log: &log,
-        state: &state,
-        heard,
-        finished: &finished,
-        first,
-        notes,
-        discards,
-    };
-    let typed =
-        matches!(&heard.event, Event::Write { field, .. } if !show::redraws(field));
-    out.view = (!typed).then(|| show::view(&desk));
-    out.texts = show::texts(live, &state);
-    out.awake = matches!(state.phase, Phase::Run | Phase::Stopped);
-    out.ticks = show::ticks(&state);
-    out
+    table.shown()
+}
+
+/// What one event is worked out with.
+struct Table<'t> {
+    live: &'t Live,
+    heard: &'t Heard,
+    log: Log,
+    first: Option<Log>,
+    finished: Vec<Finished>,
+    notes: Vec<String>,
+    discards: bool,
+    out: LiveTurn,
+}
+
+impl<'t> Table<'t> {
+    fn new(live: &'t Live, heard: &'t Heard) -> Self {
+        let stored = |name: &str| heard.stored.get(&key(live, name));
+        Self {
+            live,
+            heard,
+            log: Log::read(stored("run")).unwrap_or_else(|| fresh(live, heard)),
+            first: Log::read(stored("first")),
+            finished: stored("finished")
+                .and_then(|text| from_text(text))
+                .unwrap_or_default(),
+            notes: Vec::new(),
+            discards: false,
+            out: LiveTurn::default(),
+        }
+    }
+
+    fn take(&mut self) {
+        let (live, heard) = (self.live, self.heard);
+        let state = self.log.replay(live);
+        let done = state.phase == Phase::Done;
+        match &heard.event {
+            Event::Show | Event::Tick => {}
+            Event::Print => self.out.asks.push("print"),
+            Event::Undo if can_undo(&self.log, &state) => {
+                self.log.add(&heard.at, &Event::Undo);
+            }
+            Event::File { at } => {
+                let run = self.finished.get(*at);
+                self.out.file = run.map(|run| (run.name.clone(), run.text.clone()));
+            }
+            Event::Forget { at } if *at < self.finished.len() => {
+                self.finished.remove(*at);
+                self.put("finished", &self.finished.clone());
+            }
+            Event::Rescue => self.out.file = Some(file(live, &self.log, &state)),
+            Event::Discard => self.discards = !done,
+            Event::DiscardAll => self.again(fresh(live, heard)),
+            Event::Next if done => {
+                self.again(like(live, heard, &state, &["run", "candidate", "attempt"]));
+                self.first = None;
+                self.out.store.insert(key(live, "first"), None);
+            }
+            Event::Second if done => {
+                self.first = Some(self.log.clone());
+                self.put("first", &self.log.clone());
+                self.again(second(live, heard, &state));
+            }
+            event if state.allows(live, event) => {
+                self.log.add(&heard.at, event);
+                self.after(event);
+            }
+            Event::Begin => self.notes = show::missing(live, &state),
+            _ => {}
+        }
+    }
+
+    /// What else is stored when a run begins or is saved.
+    fn after(&mut self, event: &Event) {
+        let live = self.live;
+        match event {
+            // The run goes on with this kit, whatever the page says when it is loaded again.
+            Event::Begin => self.put("kit", live.data()),
+            Event::Save => {
+                let state = self.log.replay(live);
+                let (name, text) = file(live, &self.log, &state);
+                let title = show::title(live, &state, &sheets(live, &state));
+                let run = Finished { name: name.clone(), title, text: text.clone() };
+                self.finished.insert(0, run);
+                self.finished.truncate(KEPT);
+                self.put("finished", &self.finished.clone());
+                self.out.file = Some((name, text));
+            }
+            _ => {}
+        }
+    }
+
+    fn put(&mut self, name: &str, thing: &impl Serialize) {
+        self.out.store.insert(key(self.live, name), canonical(thing).ok());
+    }
+
+    /// Another run takes the place of this one.
+    fn again(&mut self, next: Log) {
+        self.log = next;
+        self.out.store.insert(key(self.live, "kit"), None);
+        self.out.asks.push("reopen");
+    }
+
+    fn shown(self) -> LiveTurn {
+        let Self { live, heard, log, first, finished, notes, discards, mut out } = self;
+        let mut state = log.replay(live);
+        state.span.on_to(&heard.at);
+        let first = first.map(|log| log.replay(live));
+        let desk = Desk {
+            live,
+            log: &log,
+            state: &state,
+            heard,
+            finished: &finished,
+            first,
+            notes,
+            discards,
+        };
+        let typed =
+            matches!(&heard.event, Event::Write { field, .. } if !show::redraws(field));
+        out.view = (!typed).then(|| show::view(&desk));
+        out.texts = show::texts(live, &state);
+        out.asks.extend(asks(&state));
+        out
+    }
+}
+
+fn asks(state: &State) -> Vec<&'static str> {
+    let open = matches!(state.phase, Phase::Run | Phase::Stopped);
+    let all = [("awake", open), ("ticks", show::ticks(state))];
+    all.into_iter().filter(|(_, wanted)| *wanted).map(|(name, _)| name).collect()
 }
 
 /// What can be taken back: anything since the page of declarations, until the sheet is saved.
@@ -172,41 +221,6 @@ pub(super) fn can_undo(log: &Log, state: &State) -> bool {
     let last = log.last().map(|entry| &entry.event);
     let real = last.is_some_and(|event| !matches!(event, Event::Save | Event::Begin));
     real && matches!(state.phase, Phase::Run | Phase::Review)
-}
-
-/// What else is stored when a run begins or is saved.
-fn after(
-    out: &mut LiveTurn,
-    live: &Live,
-    (log, state): (&Log, &State),
-    finished: &mut Vec<Finished>,
-    event: &Event,
-) {
-    match event {
-        // The run goes on with this kit, whatever the page says when it is loaded again.
-        Event::Begin => put(out, live, "kit", live.data()),
-        Event::Save => {
-            let (name, text) = file(live, log, state);
-            let title = show::title(live, state, &sheets(live, state));
-            finished
-                .insert(0, Finished { name: name.clone(), title, text: text.clone() });
-            finished.truncate(KEPT);
-            put(out, live, "finished", finished);
-            out.file = Some((name, text));
-        }
-        _ => {}
-    }
-}
-
-fn put(out: &mut LiveTurn, live: &Live, name: &str, thing: &impl Serialize) {
-    out.store.insert(key(live, name), canonical(thing).ok());
-}
-
-/// Another run takes the place of this one.
-fn again(out: &mut LiveTurn, live: &Live, log: &mut Log, next: Log) {
-    *log = next;
-    out.store.insert(key(live, "kit"), None);
-    out.reopen = true;
 }
 
 /// A run with a name that no other has: the date, the time, and four letters of chance.
@@ -240,4 +254,16 @@ fn like(live: &Live, heard: &Heard, state: &State, but: &[&str]) -> Log {
         log.add(&heard.at, &Event::Write { field: field.to_owned(), text });
     }
     log
+}
+
+/// The same run for a second evaluator, at the time at which it was.
+fn second(live: &Live, heard: &Heard, state: &State) -> Log {
+    let mut next =
+        like(live, heard, state, &["evaluator", "qualification", "relation", "later"]);
+    let when = sheets(live, state).into_iter().next();
+    let when = when.map(|part| part.sheet.performed_at).unwrap_or_default();
+    for (field, text) in [("later", "yes".to_owned()), ("performed-at", when)] {
+        next.add(&heard.at, &Event::Write { field: field.to_owned(), text });
+    }
+    next
 }

@@ -6,13 +6,12 @@ use super::super::event::Event;
 use super::super::sheet::mode_key;
 use super::super::turn::Desk;
 use super::field::{buttons, choice, id, label, line, people};
+use super::{focus_or_head, heading};
 use crate::practice::view::Node;
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
-    let mut nodes = vec![
-        desk.heading(desk.get("declare")),
-        Node::text("p", desk.get("declare-about")),
-    ];
+    let mut nodes =
+        vec![heading(desk.get("declare")), Node::text("p", desk.get("declare-about"))];
     nodes.push(Node::new("div").with("class", "fields").holding(fields(desk)));
     nodes.push(Node::text("p", aloud(desk)).with("class", "aloud"));
     nodes.push(
@@ -30,7 +29,7 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
             let pressed = id(field);
             Some(if one { format!("{pressed}-{text}") } else { pressed })
         }
-        _ => desk.focus(None),
+        _ => focus_or_head(None),
     };
     (nodes, focus)
 }

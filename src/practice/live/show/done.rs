@@ -6,12 +6,13 @@ use serde_json::json;
 use super::super::sheet::{Part, sheets};
 use super::super::turn::Desk;
 use super::paper;
+use super::{focus_or_head, heading};
 use crate::practice::view::Node;
 use crate::scoring::{Decision, Rule, Verdict};
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     let parts = sheets(desk.live, desk.state);
-    let mut nodes = vec![desk.heading(desk.get("done")), super::run::facts(desk)];
+    let mut nodes = vec![heading(desk.get("done")), super::run::facts(desk)];
     nodes.push(desk.note("unsigned"));
     for part in &parts {
         nodes.extend(verdict(desk, &part.verdict));
@@ -34,7 +35,7 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     );
     nodes.extend(finished(desk));
     nodes.extend(parts.iter().map(|part| paper::sheet(desk, part)));
-    (nodes, desk.focus(None))
+    (nodes, focus_or_head(None))
 }
 
 /// The verdict of one drill with its reasons, the deciding ones first.

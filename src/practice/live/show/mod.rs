@@ -167,13 +167,13 @@ impl Desk<'_> {
     fn note(&self, key: &str) -> Node {
         Node::text("p", self.get(key)).with("class", "note")
     }
+}
 
-    fn heading(&self, text: String) -> Node {
-        Node::text("h2", text).with("id", "head").with("tabindex", "-1")
-    }
+fn heading(text: String) -> Node {
+    Node::text("h2", text).with("id", "head").with("tabindex", "-1")
+}
 
-    /// Where the focus goes: to what was pressed, or to the heading of a new view.
-    fn focus(&self, pressed: Option<String>) -> Option<String> {
-        pressed.or_else(|| Some("head".to_owned()))
-    }
+/// Where the focus goes: to what was pressed, or to the heading of a new view.
+fn focus_or_head(pressed: Option<String>) -> Option<String> {
+    pressed.or_else(|| Some("head".to_owned()))
 }

@@ -6,13 +6,14 @@ use serde_json::json;
 use super::super::sheet::{faults, open_steps, untouched};
 use super::super::turn::Desk;
 use super::field::{choice, label, line, lines, people};
+use super::heading;
 use super::run;
 use crate::course::Mark;
 use crate::practice::view::Node;
 use crate::scoring::Kit;
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
-    let mut nodes = vec![desk.heading(desk.get("review")), run::facts(desk)];
+    let mut nodes = vec![heading(desk.get("review")), run::facts(desk)];
     nodes.extend(untouched_ones(desk));
     nodes.extend(faulty(desk));
     nodes.extend(run::drills(desk));

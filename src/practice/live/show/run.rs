@@ -8,11 +8,12 @@ use super::super::state::STOP;
 use super::super::turn::{Desk, can_undo};
 use super::field::{buttons, choice, id, label, line, lines, number, people};
 use super::step::{acts, criticals, steps};
+use super::{focus_or_head, heading};
 use crate::practice::view::Node;
 use crate::scoring::Kit;
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
-    let mut nodes = vec![desk.heading(desk.get("run")), facts(desk)];
+    let mut nodes = vec![heading(desk.get("run")), facts(desk)];
     let Some(kit) = desk.state.kit(desk.live) else { return (nodes, None) };
     nodes.extend(drills(desk));
     if desk.state.later() {
@@ -50,7 +51,7 @@ pub(super) fn focus(desk: &Desk<'_>) -> Option<String> {
         Event::Write { field, .. } => Some(id(field)),
         _ => None,
     };
-    desk.focus(pressed)
+    focus_or_head(pressed)
 }
 
 /// Steps, criticals, unsafe acts, numbers and notes of a drill.
@@ -191,7 +192,7 @@ pub(super) fn undo(desk: &Desk<'_>) -> Node {
 
 /// After the stop word: safe state first, then who, why and the cause.
 pub(super) fn stopped(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
-    let mut nodes = vec![desk.heading(desk.get("stopped")).with("class", "halt")];
+    let mut nodes = vec![heading(desk.get("stopped")).with("class", "halt")];
     if let Some(kit) = desk.state.kit(desk.live) {
         let safe = kit.drill().stop.safe_state.iter();
         nodes.push(Node::text("p", desk.get("safe-state")));
