@@ -17,6 +17,7 @@ mod log;
 mod sheet;
 mod show;
 mod state;
+mod taken;
 mod turn;
 
 pub use clock::{At, Span};

@@ -1,0 +1,45 @@
+//! What a run took, and how it was stopped.
+
+use super::sheet::number;
+use super::state::{STOP, State, Watch};
+use crate::course::{Stop, StopCause, TimeTaken};
+use crate::quantity::{Direction, Fraction, Number, Quantity, find, show};
+use crate::scoring::Kit;
+
+/// What the watch showed, to its resolution; typed in for a run on paper.
+pub(super) fn time(kit: &Kit, state: &State, watch: &Watch) -> Option<TimeTaken> {
+    let standard = kit.drill().time.as_ref()?;
+    let typed =
+        |field: &str| number(state.text(&format!("{}/{field}", kit.drill().id)), "s");
+    if let Some(taken) = typed("taken") {
+        return Some(TimeTaken { taken, held: typed("held") });
+    }
+    watch.stop?;
+    let taken = seconds(watch.taken(state.span.now)?, &standard.resolution)?;
+    let held = watch.held(state.span.now);
+    let held = (held > 0).then(|| seconds(held, &standard.resolution)).flatten();
+    Some(TimeTaken { taken, held: held.filter(|held| held.number().signum() > 0) })
+}
+
+fn seconds(milliseconds: i64, resolution: &Quantity) -> Option<Quantity> {
+    let second =
+        Quantity::new(Fraction::new(i128::from(milliseconds), 1000)?, find("s")?);
+    let unit = resolution.unit();
+    let value = second.in_unit(unit)?.number();
+    let shown = show(Number::Exact(value), resolution.number(), Direction::Near)?;
+    Some(Quantity::new(shown.value, unit))
+}
+
+pub(super) fn stop(state: &State) -> Option<Stop> {
+    if !state.stopped {
+        return None;
+    }
+    let [by, why, cause] = STOP else { return None };
+    let cause = match state.text(cause) {
+        "crew" => StopCause::Crew,
+        "equipment" => StopCause::Equipment,
+        "outside" => StopCause::Outside,
+        _ => StopCause::Candidate,
+    };
+    Some(Stop { by: state.text(by).to_owned(), why: state.text(why).to_owned(), cause })
+}
