@@ -8,7 +8,7 @@
   const live = byId("says");
   const trouble = byId("trouble");
   const unkept = byId("unkept");
-  const kit = byId("kit").textContent;
+  const kit = byId("kit").content.textContent;
   const ask = place.dataset.ask;
   const reader = new TextDecoder();
   const writer = new TextEncoder();
@@ -24,10 +24,14 @@
 
   // ---- the engine ----
 
-  const bytesOf = (text) => Uint8Array.from(atob(text), (letter) => letter.codePointAt(0));
+  const unpacked = (text) => {
+    const packed = Uint8Array.from(atob(text), (letter) => letter.codePointAt(0));
+    const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+    return new Response(stream).arrayBuffer();
+  };
 
   const start = async () => {
-    compiled ??= await WebAssembly.compile(bytesOf(window.drillwrightEngine));
+    compiled ??= await WebAssembly.compile(await unpacked(window.drillwrightEngine));
     engine = (await WebAssembly.instantiate(compiled, {})).exports;
     const opened = call('{"ask":"open","kit":' + kit + "}");
     keys = opened.keys ?? [];
@@ -174,6 +178,7 @@
     if (keys.includes(change.key)) send({ do: "show" });
   });
 
+  if (!window.drillwrightEngine || !window.DecompressionStream) return;
   byId("without").hidden = true;
   const wanted = new URLSearchParams(location.search).get("question");
   send(wanted ? { do: "only", question: wanted } : { do: "show" });

@@ -1,0 +1,86 @@
+// Keeps the pages of this folder for use without a network. One revision of them all is fetched
+// whole; a new one waits until no page of the old one is open any more, so that nothing is
+// swapped under somebody's hands.
+"use strict";
+const revision = "9af3e5241c5e78cc";
+const files = [
+"cautions.html",
+"chain-whole-evolution-engine-7.html",
+"concentrates.html",
+"drill-exercise.html",
+"drill-flush.html",
+"drill-inspection.html",
+"drill-percent-change.html",
+"drill-purge.html",
+"drill-refill.html",
+"drill-startup.html",
+"drill-supply-change.html",
+"drill-totals.html",
+"engine.js",
+"family-accuracy.html",
+"family-class-b.html",
+"family-compressed-air-foam.html",
+"family-eductor.html",
+"family-endurance.html",
+"family-flush.html",
+"family-heat.html",
+"family-hydraulics.html",
+"family-proportioning.html",
+"family-refill.html",
+"family-safety.html",
+"figures.html",
+"glossary.html",
+"icon.svg",
+"index.html",
+"keep.js",
+"lesson-clearing.html",
+"lesson-how-long.html",
+"lesson-keep-up.html",
+"lesson-stock.html",
+"lesson-why-percent.html",
+"page.js",
+"plain.css",
+"practice-at-the-panel-1.html",
+"practice-at-the-panel-2.html",
+"practice-at-the-panel.html",
+"practice-ten-to-know-1.html",
+"practice-ten-to-know-2.html",
+"practice-ten-to-know.html",
+"practice-without-calculator-1.html",
+"practice-without-calculator-2.html",
+"practice-without-calculator.html",
+"rig-engine-7.html",
+"rig-tender-3.html",
+"sheet-exercise-engine-7.html",
+"sheet-flush-engine-7.html",
+"sheet-inspection-engine-7.html",
+"sheet-percent-change-engine-7.html",
+"sheet-purge-engine-7.html",
+"sheet-refill-engine-7.html",
+"sheet-startup-engine-7.html",
+"sheet-supply-change-engine-7.html",
+"sheet-totals-engine-7.html"
+];
+const mine = "tarn-valley-foam/crew/";
+const cache = mine + revision;
+
+self.addEventListener("install", (event) => {
+  const fetched = files.map((file) => new Request(file, { cache: "reload" }));
+  event.waitUntil(caches.open(cache).then((kept) => kept.addAll(fetched)));
+});
+
+self.addEventListener("activate", (event) => {
+  const old = (name) => name.startsWith(mine) && name !== cache;
+  const drop = (names) => Promise.all(names.filter(old).map((name) => caches.delete(name)));
+  event.waitUntil(caches.keys().then(drop).then(() => self.clients.claim()));
+});
+
+self.addEventListener("fetch", (event) => {
+  if (event.request.method !== "GET") return;
+  const answer = async () => {
+    const kept = await caches.open(cache);
+    const found = await kept.match(event.request, { ignoreSearch: true });
+    return found ?? fetch(event.request);
+  };
+  event.respondWith(answer());
+});

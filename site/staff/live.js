@@ -1,0 +1,271 @@
+// The script of a live sheet: it draws what the engine says, hands in clocks and chance, and
+// keeps strings. Every rule, sentence and number comes from the engine.
+"use strict";
+(() => {
+  const byId = (id) => document.getElementById(id);
+  const place = byId("engine");
+  const says = byId("says");
+  const trouble = byId("trouble");
+  const kept = byId("kept");
+  const handed = byId("handed");
+  const ownKit = byId("kit").textContent;
+  const reader = new TextDecoder();
+  const writer = new TextEncoder();
+
+  let compiled = null;
+  let engine = null;
+  let keys = [];
+  let newer = false;
+  const waiting = [];
+  let busy = false;
+
+  // ---- the engine ----
+
+  const unpacked = (text) => {
+    const packed = Uint8Array.from(atob(text), (letter) => letter.codePointAt(0));
+    const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+    return new Response(stream).arrayBuffer();
+  };
+
+  class Said extends Error {}
+
+  // One request and its answer. Throws a sentence when the engine has one, and whatever the
+  // engine throws when it breaks down.
+  const call = (request) => {
+    const sent = writer.encode(request);
+    const at = engine.alloc(sent.length);
+    new Uint8Array(engine.memory.buffer, at, sent.length).set(sent);
+    const answer = engine.call(at, sent.length);
+    const length = new DataView(engine.memory.buffer, answer, 4).getUint32(0, true);
+    const text = reader.decode(new Uint8Array(engine.memory.buffer, answer + 4, length));
+    engine.free(answer, length + 4);
+    const { done, fault } = JSON.parse(text);
+    if (fault !== undefined) throw new Said(fault);
+    return done;
+  };
+
+  const open = (kit) => call('{"ask":"open","live":' + kit + "}");
+
+  // An open run goes on with the kit it began with, whatever this page carries by now.
+  const start = async () => {
+    compiled ??= await WebAssembly.compile(await unpacked(window.drillwrightEngine));
+    engine = (await WebAssembly.instantiate(compiled, {})).exports;
+    const own = open(ownKit);
+    keys = own.keys;
+    newer = false;
+    const kitKey = keys.find((key) => key.endsWith("/kit"));
+    const held = (await read([kitKey]))[kitKey];
+    if (!held) return;
+    try {
+      newer = open(held).live !== own.live;
+    } catch {
+      newer = true;
+      open(ownKit);
+    }
+  };
+
+  // ---- strings that are kept ----
+
+  // What the page has handed over itself: it carries on with that where storage is refused.
+  const memory = new Map();
+  let refused = false;
+  let base = null;
+
+  const settled = (request, done) =>
+    new Promise((resolve, reject) => {
+      request[done] = () => resolve(request.result);
+      request.onerror = () => reject(request.error);
+      request.onabort = () => reject(request.error);
+    });
+
+  const database = async () => {
+    if (base) return base;
+    const request = indexedDB.open("drillwright-live", 1);
+    request.onupgradeneeded = () => request.result.createObjectStore("kept");
+    request.onblocked = () => request.onerror();
+    base = await settled(request, "onsuccess");
+    base.onversionchange = () => base.close();
+    return base;
+  };
+
+  const refuse = () => {
+    refused = true;
+    kept.textContent = kept.dataset.refused;
+    kept.className = "kept note";
+  };
+
+  const read = async (wanted) => {
+    const found = {};
+    if (!refused) {
+      try {
+        const store = (await database()).transaction("kept").objectStore("kept");
+        const texts = await Promise.all(
+          wanted.map((key) => settled(store.get(key), "onsuccess")),
+        );
+        wanted.forEach((key, at) => {
+          if (texts[at] === undefined) memory.delete(key);
+          else memory.set(key, texts[at]);
+        });
+      } catch {
+        refuse();
+      }
+    }
+    for (const key of wanted) if (memory.has(key)) found[key] = memory.get(key);
+    return found;
+  };
+
+  // "Stored" is said when the browser has written it to the disk, and not before.
+  const write = async (strings) => {
+    const entries = Object.entries(strings);
+    for (const [key, text] of entries) {
+      if (text === null) memory.delete(key);
+      else memory.set(key, text);
+    }
+    if (refused || entries.length === 0) return;
+    kept.textContent = kept.dataset.storing;
+    try {
+      const open = await database();
+      const writing = open.transaction("kept", "readwrite", { durability: "strict" });
+      const store = writing.objectStore("kept");
+      for (const [key, text] of entries) {
+        if (text === null) store.delete(key);
+        else store.put(text, key);
+      }
+      await settled(writing, "oncomplete");
+      kept.textContent = kept.dataset.stored;
+    } catch {
+      refuse();
+      // The view says so too, and offers the file.
+      waiting.push({ event: { do: "show" }, at: clock() });
+    }
+  };
+
+  // A file is handed over at once, and stays in reach as a link.
+  const hand = ([name, text]) => {
+    const link = document.createElement("a");
+    link.download = name;
+    link.textContent = name;
+    try {
+      link.href = URL.createObjectURL(new Blob([text], { type: "application/json" }));
+    } catch {
+      link.href = "data:application/json;charset=utf-8," + encodeURIComponent(text);
+    }
+    handed.replaceChildren(handed.dataset.says, " ", link);
+    handed.hidden = false;
+    link.click();
+  };
+
+  // ---- the screen ----
+
+  let lock = null;
+  let awake = false;
+  const hold = async () => {
+    try {
+      if (awake && !lock && document.visibilityState === "visible") {
+        lock = await navigator.wakeLock.request("screen");
+        lock.onrelease = () => (lock = null);
+      } else if (!awake && lock) {
+        await lock.release();
+      }
+    } catch {
+      // Where there is no such lock the screen goes dark as it is set to.
+    }
+  };
+  document.addEventListener("visibilitychange", hold);
+
+  let timer = null;
+  const tick = (wanted) => {
+    if (wanted && timer === null) timer = setInterval(() => send({ do: "tick" }), 1000);
+    if (!wanted && timer !== null) timer = clearInterval(timer) ?? null;
+  };
+
+  // ---- events ----
+
+  const chance = () => [...crypto.getRandomValues(new Uint8Array(16))];
+  const boot = chance().join("-");
+  const clock = () => ({
+    boot,
+    steady: performance.now() | 0,
+    wall: Date.now(),
+    zone: new Date().getTimezoneOffset(),
+  });
+
+  const turn = async ({ event, at }) => {
+    const stored = await read(keys.filter((key) => !key.endsWith("/kit")));
+    const heard = { ask: "live", event, stored, chance: chance(), at, refused, newer };
+    const { view, texts, store, file, asks } = call(JSON.stringify(heard));
+    if (view) draw(view);
+    for (const [id, text] of Object.entries(texts)) {
+      const element = byId(id);
+      if (element) element.textContent = text;
+    }
+    awake = asks.includes("awake");
+    hold();
+    tick(asks.includes("ticks"));
+    await write(store);
+    if (file) hand(file);
+    if (asks.includes("print")) print();
+    if (asks.includes("reopen")) {
+      await start();
+      waiting.push({ event: { do: "show" }, at: clock() });
+    }
+  };
+
+  // Events are taken one after the other, each with the clocks as they were at the tap; an
+  // engine that breaks down is started again, and the page goes on from what is stored.
+  const send = async (event) => {
+    waiting.push({ event, at: clock() });
+    if (busy) return;
+    busy = true;
+    while (waiting.length > 0) {
+      const next = waiting.shift();
+      const quiet = next.event.do === "show" || next.event.do === "tick";
+      try {
+        if (!engine) await start();
+        await turn(next);
+        if (!quiet) trouble.hidden = true;
+      } catch (fault) {
+        const plain = fault instanceof Said;
+        trouble.textContent = plain ? fault.message : trouble.dataset.says;
+        trouble.hidden = false;
+        if (!plain) engine = null;
+        if (!quiet) waiting.push({ event: { do: "show" }, at: clock() });
+      }
+    }
+    busy = false;
+  };
+
+  // ---- drawing ----
+
+  const make = (node) => {
+    const element = document.createElement(node.tag);
+    if (node.text) element.textContent = node.text;
+    element.append(...(node.kids ?? []).map(make));
+    for (const [name, value] of Object.entries(node.with ?? {})) {
+      if (name === "value" && node.tag !== "option") element.value = value;
+      else element.setAttribute(name, value);
+    }
+    if (node.act && node.tag === "button") {
+      element.addEventListener("click", () => send(node.act));
+    } else if (node.act) {
+      element.addEventListener("input", () => send({ ...node.act, text: element.value }));
+    }
+    return element;
+  };
+
+  let drawn = false;
+  const draw = (view) => {
+    place.replaceChildren(...view.nodes.map(make));
+    says.textContent = view.says;
+    const wanted = view.focus && byId(view.focus);
+    if (wanted && drawn) {
+      // A new view begins at its head; a mark leaves everything where it is.
+      wanted.focus({ preventScroll: view.focus !== "head" });
+      if (view.focus === "head") wanted.scrollIntoView();
+    }
+    drawn = true;
+  };
+
+  byId("without").hidden = true;
+  send({ do: "show" });
+})();
