@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "9af3e5241c5e78cc";
+const revision = "7c8e23d63933b977";
 const files = [
 "cautions.html",
 "chain-whole-evolution-engine-7.html",

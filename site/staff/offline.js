@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "58c9ddc9f536bee8";
+const revision = "4b0e309645d8aa70";
 const files = [
 "chain-whole-evolution-engine-7.html",
 "chain-whole-evolution-tender-3.html",

@@ -62,6 +62,11 @@ pub(super) fn chain_page(shared: &Shared<'_>, id: &str) -> Result<String, Publis
     page(shared, &kit, cautions, "chain-")
 }
 
+/// A rig can be chosen on the sheet that nobody compared with plate and manual.
+fn course_unverified(shared: &Shared<'_>) -> bool {
+    shared.course.rigs.values().any(|rig| !rig.verified())
+}
+
 fn page(
     shared: &Shared<'_>,
     kit: &LiveKit,
@@ -83,7 +88,7 @@ fn page(
         kicker: shared.label("live.kicker"),
         side: Side::Staff,
         cautions,
-        unverified: false,
+        unverified: course_unverified(shared),
         kind: "live",
     };
     shared.render("live.html", &head, &view)
