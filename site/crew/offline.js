@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "7c8e23d63933b977";
+const revision = "be5326b1fd5c8d30";
 const files = [
 "cautions.html",
 "chain-whole-evolution-engine-7.html",

@@ -138,7 +138,7 @@ mod tests {
         assert_eq!((span.now, span.clock_set, span.loads), (3_000, true, 0));
         span.on_to(&at("b", 10, 50_000 - DAY + 2_000));
         assert_eq!((span.now, span.loads), (5_000, 1));
-        span.on_to(&at("c", 10, 0));
+        span.on_to(&at("c", 10, -2 * DAY));
         assert_eq!(span.now, 5_000, "time never runs backward");
     }
 }
