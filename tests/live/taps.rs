@@ -1,0 +1,128 @@
+//! Whatever is tapped, the log replays and the saved run scores the same.
+
+use std::cell::Cell;
+
+use drillwright::practice::live::{Live, LiveKit, Log};
+use drillwright::scoring::score;
+use drillwright::stock;
+use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
+use serde_json::{Value, json};
+
+use super::*;
+
+/// Any event, mostly about things that are there.
+#[expect(clippy::too_many_lines, reason = "one line for each event")]
+fn events(kit: &LiveKit) -> impl Strategy<Value = Vec<(Value, i64, bool)>> + use<> {
+    let drill = &kit.drills[0].drill;
+    let steps: Vec<String> = drill.steps.iter().map(|step| step.id.clone()).collect();
+    let criticals: Vec<String> =
+        drill.criticals.iter().map(|one| one.id.clone()).collect();
+    let acts: Vec<String> =
+        kit.drills[0].unsafe_acts.iter().map(|act| act.id.clone()).collect();
+    let marks = ["done", "prompted", "not-done", "not-seen", "not-applicable"];
+    let mark = prop::sample::select(marks.to_vec());
+    let kept = prop::sample::select(vec!["kept", "missed", "prompted", "not-seen"]);
+    let plain = prop::sample::select(vec![
+        "begin", "start", "finish", "release", "stop", "no-stop", "end", "back", "undo",
+        "undo", "undo", "save", "rescue", "discard", "second", "next", "show", "tick",
+    ]);
+    let field = prop::sample::select(vec![
+        "rig",
+        "outlet",
+        "mode",
+        "flush/reading.flow-read",
+        "flush/measure.flush-time",
+        "void",
+        "stop.by",
+        "stop.why",
+        "stop.cause",
+        "notes",
+        "later",
+        "performed-at",
+        "no-such-field",
+    ]);
+    let text = prop::sample::select(vec![
+        "engine-7",
+        "tender-3",
+        "crosslay-1",
+        "48",
+        "-3",
+        "9e99",
+        "walk-through",
+        "",
+        "yes",
+        "hazel",
+        "candidate",
+        "2026-11-14T10:20",
+        "\u{202e}🚒",
+    ]);
+    let step = prop::sample::select(steps);
+    let one = prop_oneof![
+        8 => (step.clone(), mark.clone())
+            .prop_map(|(step, mark)| json!({ "do": "mark", "step": step, "mark": mark })),
+        2 => step.clone().prop_map(|step| json!({ "do": "out-of-order", "step": step })),
+        2 => step.prop_map(|step| json!({ "do": "order", "step": step })),
+        3 => (prop::sample::select(criticals), kept.clone()).prop_map(|(id, mark)| {
+            json!({ "do": "critical", "critical": id, "mark": mark })
+        }),
+        1 => prop::sample::select(acts).prop_map(|act| json!({ "do": "unsafe", "act": act })),
+        1 => Just(json!({ "do": "hold", "why": "hydrant frozen" })),
+        1 => mark.prop_map(|mark| json!({ "do": "rest", "mark": mark })),
+        1 => kept.prop_map(|mark| json!({ "do": "rest-criticals", "mark": mark })),
+        1 => (0_usize..3).prop_map(|at| json!({ "do": "forget", "at": at })),
+        4 => (field, text)
+            .prop_map(|(field, text)| json!({ "do": "write", "field": field, "text": text })),
+        6 => plain.prop_map(|name| json!({ "do": name })),
+    ];
+    let clock = prop_oneof![3 => 0_i64..5_000, 1 => any::<i64>()];
+    prop::collection::vec((one, clock, prop::bool::weighted(0.05)), 1..60)
+}
+
+#[test]
+fn whatever_is_tapped_the_saved_run_scores_the_same() {
+    let course = example();
+    let kit = LiveKit::of_drill(&course, &timed(&course), &stock::words());
+    let live = Live::new(kit.clone()).unwrap();
+    let words = stock::words();
+    let saved = Cell::new(0);
+    let config = ProptestConfig { cases: 24, ..ProptestConfig::default() };
+    let property = |taps: Vec<(Value, i64, bool)>| {
+        let mut page = Page::open(kit.clone());
+        page.begin("engine-7");
+        let tail = ["no-stop", "release", "finish", "end", "save"];
+        let tail = tail.map(|name| (json!({ "do": name }), 700, false));
+        for (event, clock, reload) in taps.into_iter().chain(tail) {
+            if reload {
+                page.boot = if page.boot == "a" { "b" } else { "a" };
+                page.steady = 0;
+            }
+            page.wall =
+                page.wall.wrapping_add(clock).clamp(AT - 400_000_000, AT + 400_000_000);
+            let before = page.stored.clone();
+            let turn = page.send(&event);
+            if event["do"] == "show" || event["do"] == "tick" {
+                prop_assert_eq!(&before, &page.stored);
+            }
+            let log = page.log();
+            let stored = serde_json::to_string(&log).unwrap();
+            let again: Log = serde_json::from_str(&stored).unwrap();
+            prop_assert_eq!(again.replay(&live), log.replay(&live));
+            if event["do"] == "save" && turn["file"].is_array() {
+                let told = texts(&turn);
+                let text = turn["file"][1].as_str().unwrap();
+                let mut reader = RunReader::new(&course, &words, None);
+                let (runs, found) = reader.read(text, "run.json");
+                prop_assert!(found.is_empty(), "{:#?}", found);
+                prop_assert!(runs[0].carried, "no module has this revision");
+                let verdict = score(&runs[0].kit, &runs[0].sheet);
+                prop_assert!(told.contains(&verdict.reason), "{} {:?}", told, verdict);
+                saved.set(saved.get() + 1);
+            }
+        }
+        Ok(())
+    };
+    let mut runner = TestRunner::new(config);
+    runner.run(&events(&kit), property).unwrap();
+    assert!(saved.get() > 8, "{} of 24 runs could be saved", saved.get());
+}
