@@ -389,20 +389,3 @@ fn a_paper_run_is_typed_in_with_a_few_taps() {
             .starts_with("Met this drill's standard on 2026-11-14")
     );
 }
-
-#[test]
-fn a_number_that_is_none_is_named_before_saving() {
-    let (_, mut page) = Page::drill("flush");
-    page.begin("engine-7");
-    page.mark_all();
-    page.write("flush/reading.flow-read", "lots");
-    let review = texts(&page.does("end"));
-    assert!(review.contains("\"lots\" is no number"), "{review}");
-    let refused = page.does("save");
-    assert_eq!(refused["file"], Value::Null);
-    page.refused = true;
-    let told = texts(&page.write("stop.cause", "x"));
-    assert!(told.contains("does not keep what you tap"), "{told}");
-    let rescue = page.does("rescue");
-    assert!(rescue["file"][1].as_str().unwrap().contains("flush"));
-}

@@ -126,3 +126,20 @@ fn whatever_is_tapped_the_saved_run_scores_the_same() {
     runner.run(&events(&kit), property).unwrap();
     assert!(saved.get() > 8, "{} of 24 runs could be saved", saved.get());
 }
+
+#[test]
+fn a_number_that_is_none_is_named_before_saving() {
+    let (_, mut page) = Page::drill("flush");
+    page.begin("engine-7");
+    page.mark_all();
+    page.write("flush/reading.flow-read", "lots");
+    let review = texts(&page.does("end"));
+    assert!(review.contains("\"lots\" is no number"), "{review}");
+    let refused = page.does("save");
+    assert_eq!(refused["file"], Value::Null);
+    page.refused = true;
+    let told = texts(&page.write("stop.cause", "x"));
+    assert!(told.contains("does not keep what you tap"), "{told}");
+    let rescue = page.does("rescue");
+    assert!(rescue["file"][1].as_str().unwrap().contains("flush"));
+}
