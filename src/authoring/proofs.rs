@@ -5,7 +5,7 @@ use rayon::iter::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIter
 use super::explain::explain;
 use super::library::within;
 use super::tree::{Shape, Trees};
-use crate::course::{Course, Question, QuestionSet};
+use crate::course::{Course, Draw, Question, QuestionKind, QuestionSet};
 use crate::findings::{Code, Finding, Place, Sources};
 use crate::quiz::{
     Depth, KeptProofs, Kit, Prepared, Proof, QuestionFault, question_hash,
@@ -93,7 +93,7 @@ pub fn prove(
         .map(|(set, at, question)| {
             let home = Home::of(&trees, set, *at, question);
             let mut looked = look(course, set, question, way);
-            if !home.is_at_fault(known) {
+            if !home.is_at_fault(known) && !home.leans_on_fault(known) {
                 let faults = looked.proof.faults.iter();
                 looked.findings =
                     faults.map(|fault| home.finding(fault, course)).collect();
@@ -182,6 +182,25 @@ impl<'h> Home<'h> {
                         && place.start >= node.start
                         && place.start < node.end.max(node.start + 1)
                 })
+        })
+    }
+
+    /// Whether the sheet of a rig or a drill that it names has a fault of its own: what the
+    /// question lacks then is told there.
+    fn leans_on_fault(&self, known: &[Finding]) -> bool {
+        let rigs = self.question.draws.iter().filter_map(|(_, draw)| match draw {
+            Draw::FoamLineOf(rig) => Some(rig),
+            _ => None,
+        });
+        let rigs = rigs.chain(&self.question.rig).map(|rig| format!("rigs/{rig}.yaml"));
+        let drill = match &self.question.kind {
+            QuestionKind::Order { drill, .. } => Some(format!("drills/{drill}.yaml")),
+            _ => None,
+        };
+        let sheets: Vec<String> = rigs.chain(drill).collect();
+        known.iter().any(|finding| {
+            finding.code.grade() == crate::findings::Grade::MustFix
+                && finding.place.as_ref().is_some_and(|place| sheets.contains(&place.file))
         })
     }
 
