@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "be5326b1fd5c8d30";
+const revision = "926551cf449286db";
 const files = [
 "cautions.html",
 "chain-whole-evolution-engine-7.html",

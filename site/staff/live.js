@@ -9,11 +9,8 @@
   const kept = byId("kept");
   const handed = byId("handed");
   const ownKit = byId("kit").textContent;
-  const reader = new TextDecoder();
-  const writer = new TextEncoder();
 
-  let compiled = null;
-  let engine = null;
+  let call = null;
   let keys = [];
   let newer = false;
   const waiting = [];
@@ -21,35 +18,11 @@
 
   // ---- the engine ----
 
-  const unpacked = (text) => {
-    const packed = Uint8Array.from(atob(text), (letter) => letter.codePointAt(0));
-    const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-    return new Response(stream).arrayBuffer();
-  };
-
-  class Said extends Error {}
-
-  // One request and its answer. Throws a sentence when the engine has one, and whatever the
-  // engine throws when it breaks down.
-  const call = (request) => {
-    const sent = writer.encode(request);
-    const at = engine.alloc(sent.length);
-    new Uint8Array(engine.memory.buffer, at, sent.length).set(sent);
-    const answer = engine.call(at, sent.length);
-    const length = new DataView(engine.memory.buffer, answer, 4).getUint32(0, true);
-    const text = reader.decode(new Uint8Array(engine.memory.buffer, answer + 4, length));
-    engine.free(answer, length + 4);
-    const { done, fault } = JSON.parse(text);
-    if (fault !== undefined) throw new Said(fault);
-    return done;
-  };
-
   const open = (kit) => call('{"ask":"open","live":' + kit + "}");
 
   // An open run goes on with the kit it began with, whatever this page carries by now.
   const start = async () => {
-    compiled ??= await WebAssembly.compile(await unpacked(window.drillwrightEngine));
-    engine = (await WebAssembly.instantiate(compiled, {})).exports;
+    call = await window.drillwrightStart();
     const own = open(ownKit);
     keys = own.keys;
     newer = false;
@@ -221,14 +194,14 @@
       const next = waiting.shift();
       const quiet = next.event.do === "show" || next.event.do === "tick";
       try {
-        if (!engine) await start();
+        if (!call) await start();
         await turn(next);
         if (!quiet) trouble.hidden = true;
       } catch (fault) {
-        const plain = fault instanceof Said;
+        const plain = fault instanceof window.drillwrightStart.Said;
         trouble.textContent = plain ? fault.message : trouble.dataset.says;
         trouble.hidden = false;
-        if (!plain) engine = null;
+        if (!plain) call = null;
         if (!quiet) waiting.push({ event: { do: "show" }, at: clock() });
       }
     }
@@ -266,6 +239,7 @@
     drawn = true;
   };
 
+  if (!window.drillwrightEngine || !window.DecompressionStream) return;
   byId("without").hidden = true;
   send({ do: "show" });
 })();

@@ -200,7 +200,10 @@ impl<'h> Home<'h> {
         let sheets: Vec<String> = rigs.chain(drill).collect();
         known.iter().any(|finding| {
             finding.code.grade() == crate::findings::Grade::MustFix
-                && finding.place.as_ref().is_some_and(|place| sheets.contains(&place.file))
+                && finding
+                    .place
+                    .as_ref()
+                    .is_some_and(|place| sheets.contains(&place.file))
         })
     }
 

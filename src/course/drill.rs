@@ -77,6 +77,18 @@ states! {
         Agent,
     }
 }
+
+impl Mode {
+    /// As it is written, and the last part of its keys in the words file.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::WalkThrough => "walk-through",
+            Self::PlainWater => "plain-water",
+            Self::TrainingFoam => "training-foam",
+            Self::Agent => "agent",
+        }
+    }
+}
 states! {
     /// What the drill uses unless the officer declares otherwise.
     AgentUse {

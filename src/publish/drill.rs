@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::text::{LocalView, locals, state};
-use crate::course::{AgentUse, Drill, Mode, Step};
+use crate::course::{AgentUse, Drill, Step};
 
 #[derive(Serialize)]
 struct DrillView {
@@ -82,7 +82,11 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
             AgentUse::TrainingFoam => "agent-foam",
         }),
         runoff: drill.runoff.clone().unwrap_or_default(),
-        modes: drill.modes.iter().map(|mode| shared.label(mode_key(*mode))).collect(),
+        modes: drill
+            .modes
+            .iter()
+            .map(|mode| shared.label(&format!("mode.{}", mode.key())))
+            .collect(),
         roles: drill
             .roles
             .iter()
@@ -133,16 +137,6 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
         kind: "drill",
     };
     shared.render("drill.html", &head, &view)
-}
-
-/// Label of a mode.
-pub(super) const fn mode_key(mode: Mode) -> &'static str {
-    match mode {
-        Mode::WalkThrough => "mode.walk-through",
-        Mode::PlainWater => "mode.plain-water",
-        Mode::TrainingFoam => "mode.training-foam",
-        Mode::Agent => "mode.agent",
-    }
 }
 
 fn role(drill: &Drill, id: &str) -> String {

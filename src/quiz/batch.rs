@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::deal::{Card, deal};
+use super::deal::deal;
 use super::fault::QuestionFault;
 use super::paper::Purpose;
 use super::question::Prepared;
@@ -65,16 +65,7 @@ impl PreparedSet<'_> {
         for sheet in 1..=order.practice_sheets {
             taken.add(&self.practice(sheet)?.variants);
         }
-        let cards: Vec<Card<'_>> = self
-            .questions
-            .iter()
-            .map(|prepared| Card {
-                id: &prepared.question.id,
-                topic: &prepared.question.topic,
-                marks: prepared.question.marks,
-                ease: order.ease.get(&prepared.question.id).copied(),
-            })
-            .collect();
+        let cards = self.cards(order.ease);
         let ticket =
             Ticket { purpose: Purpose::Graded, seed: order.seed, attempt: order.attempt };
         let papers = usize::try_from(order.copies).unwrap_or(1);

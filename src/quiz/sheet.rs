@@ -11,6 +11,7 @@ use super::question::Prepared;
 use super::variant::{Ticket, Variant};
 use crate::course::QuestionSet;
 use crate::fingerprint::{revision, short_code};
+use crate::quantity::Fraction;
 
 /// A question of a set that makes no variant.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -168,18 +169,22 @@ impl<'k> PreparedSet<'k> {
         self.set.graded.unwrap_or(all).min(all)
     }
 
+    /// What is dealt, with the share of right answers that earlier papers had.
+    pub(super) fn cards(&self, ease: &BTreeMap<String, Fraction>) -> Vec<Card<'_>> {
+        let questions = self.questions.iter().map(|prepared| prepared.question);
+        questions
+            .map(|question| Card {
+                id: &question.id,
+                topic: &question.topic,
+                marks: question.marks,
+                ease: ease.get(&question.id).copied(),
+            })
+            .collect()
+    }
+
     /// Places of the questions of a graded paper, in the author's order.
     fn chosen(&self, ticket: Ticket<'_>) -> Vec<usize> {
-        let cards: Vec<Card<'_>> = self
-            .questions
-            .iter()
-            .map(|prepared| Card {
-                id: &prepared.question.id,
-                topic: &prepared.question.topic,
-                marks: prepared.question.marks,
-                ease: None,
-            })
-            .collect();
+        let cards = self.cards(&BTreeMap::new());
         let chance =
             |deal: u32| ticket.chance(&self.set.id, &["deal", &deal.to_string()]);
         let dealt = deal(&cards, self.wanted(), 1, &chance);

@@ -37,7 +37,7 @@ pub(super) fn step_standing(kit: &Kit, sheet: &RunSheet, step: &Step) -> Standin
 
 /// The mode of the run in words.
 pub(super) fn mode_text(kit: &Kit, sheet: &RunSheet) -> String {
-    kit.words().say(&format!("scoring.mode.{}", say::mode(sheet.mode)), &[])
+    kit.words().say(&format!("scoring.mode.{}", sheet.mode.key()), &[])
 }
 
 /// The criticals of the candidate's role, in the order of the drill.

@@ -8,7 +8,6 @@ use serde::Serialize;
 
 use super::kit::{Kit, RULES, short_revision};
 use super::kits::names;
-use super::say;
 use super::sheet_values::value_faults;
 use crate::course::{CriticalMark, Mark, RunSheet};
 use crate::words::{Words, nearest};
@@ -131,8 +130,7 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         found.push(Fault::new("rig", "rig-lacks").with("needs", needs));
     }
     if !drill.modes.contains(&sheet.mode) {
-        let mode =
-            kit.words().say(&format!("scoring.mode.{}", say::mode(sheet.mode)), &[]);
+        let mode = kit.words().say(&format!("scoring.mode.{}", sheet.mode.key()), &[]);
         found.push(Fault::new("mode", "mode-not-allowed").with("name", mode));
     }
     if sheet.attempt == 0 {

@@ -1,7 +1,7 @@
 //! Putting a line together: keys of the words file for what run sheets hold.
 
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{CriticalMark, How, Mark, Mode, RunUse, StopCause};
+use crate::course::{CriticalMark, How, Mark, RunUse, StopCause};
 use crate::words::Words;
 
 /// Key of a step's mark under `scoring.mark`.
@@ -25,16 +25,6 @@ pub(super) const fn critical(mark: Option<CriticalMark>) -> &'static str {
         Some(CriticalMark::NotSeen) => "not-seen",
         Some(CriticalMark::NotApplicable) => "not-applicable",
         None => "none",
-    }
-}
-
-/// Key of a mode under `scoring.mode`.
-pub(super) const fn mode(mode: Mode) -> &'static str {
-    match mode {
-        Mode::WalkThrough => "walk-through",
-        Mode::PlainWater => "plain-water",
-        Mode::TrainingFoam => "training-foam",
-        Mode::Agent => "agent",
     }
 }
 

@@ -10,11 +10,8 @@
   const unkept = byId("unkept");
   const kit = byId("kit").content.textContent;
   const ask = place.dataset.ask;
-  const reader = new TextDecoder();
-  const writer = new TextEncoder();
 
-  let compiled = null;
-  let engine = null;
+  let call = null;
   let keys = [];
   let waiting = [];
   let busy = false;
@@ -24,35 +21,11 @@
 
   // ---- the engine ----
 
-  const unpacked = (text) => {
-    const packed = Uint8Array.from(atob(text), (letter) => letter.codePointAt(0));
-    const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-    return new Response(stream).arrayBuffer();
-  };
-
   const start = async () => {
-    compiled ??= await WebAssembly.compile(await unpacked(window.drillwrightEngine));
-    engine = (await WebAssembly.instantiate(compiled, {})).exports;
+    call = await window.drillwrightStart();
     const opened = call('{"ask":"open","kit":' + kit + "}");
     keys = opened.keys ?? [];
   };
-
-  // One request and its answer. Throws a sentence when the engine has one, and whatever the
-  // engine throws when it breaks down.
-  const call = (request) => {
-    const sent = writer.encode(request);
-    const at = engine.alloc(sent.length);
-    new Uint8Array(engine.memory.buffer, at, sent.length).set(sent);
-    const answer = engine.call(at, sent.length);
-    const length = new DataView(engine.memory.buffer, answer, 4).getUint32(0, true);
-    const text = reader.decode(new Uint8Array(engine.memory.buffer, answer + 4, length));
-    engine.free(answer, length + 4);
-    const { done, fault } = JSON.parse(text);
-    if (fault !== undefined) throw new Said(fault);
-    return done;
-  };
-
-  class Said extends Error {}
 
   // ---- strings that are kept ----
 
@@ -118,14 +91,14 @@
     while (waiting.length > 0) {
       const next = waiting.shift();
       try {
-        if (!engine) await start();
+        if (!call) await start();
         turn(next);
         if (next.do !== "show") trouble.hidden = true;
       } catch (fault) {
-        const plain = fault instanceof Said;
+        const plain = fault instanceof window.drillwrightStart.Said;
         trouble.textContent = plain ? fault.message : trouble.dataset.says;
         trouble.hidden = false;
-        if (!plain) engine = null;
+        if (!plain) call = null;
         if (next.do !== "show") waiting.push({ do: "show" });
       }
     }

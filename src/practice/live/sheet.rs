@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::clock::At;
 use super::kit::Live;
-use super::state::State;
+use super::state::{DECLARED, State};
 use super::taken::{stop, time};
 use crate::course::{
     Critical, CriticalMark, Evaluator, Mark, Measure, Mode, RunSheet, RunUse, Step,
@@ -51,16 +51,7 @@ fn run_kits<'l>(live: &'l Live, state: &State) -> impl Iterator<Item = &'l Kit> 
 
 pub(super) fn mode(text: &str) -> Option<Mode> {
     let all = [Mode::WalkThrough, Mode::PlainWater, Mode::TrainingFoam, Mode::Agent];
-    all.into_iter().find(|mode| mode_key(*mode) == text)
-}
-
-pub(super) const fn mode_key(mode: Mode) -> &'static str {
-    match mode {
-        Mode::WalkThrough => "walk-through",
-        Mode::PlainWater => "plain-water",
-        Mode::TrainingFoam => "training-foam",
-        Mode::Agent => "agent",
-    }
+    all.into_iter().find(|mode| mode.key() == text)
 }
 
 /// Steps of the candidate that can be seen on this rig in this mode.
@@ -128,23 +119,12 @@ pub fn untouched(live: &Live, state: &State) -> (OfDrills, OfDrills) {
 
 /// Fields that must be declared before the start and are not.
 pub(super) fn missing(live: &Live, state: &State) -> Vec<&'static str> {
-    let wanted = [
-        "rig",
-        "outlet",
-        "use",
-        "mode",
-        "role",
-        "candidate",
-        "attempt",
-        "evaluator",
-        "qualification",
-        "relation",
-        "safety-officer",
-        "weather",
-        "light",
-        "stop-word",
-    ];
-    let later = state.later().then_some("performed-at");
+    // Whether it was entered later decides whether its time is wanted, and is never missing.
+    let wanted = DECLARED.iter().copied().filter(|field| match *field {
+        "later" => false,
+        "performed-at" => state.later(),
+        _ => true,
+    });
     let lacks = |field: &&'static str| match *field {
         "outlet" => outlet(live, state).is_none(),
         "use" => use_(state).is_none(),
@@ -155,7 +135,7 @@ pub(super) fn missing(live: &Live, state: &State) -> Vec<&'static str> {
         "run" => !is_id(state.text("run")),
         other => state.text(other).is_empty(),
     };
-    ["run"].into_iter().chain(wanted).chain(later).filter(lacks).collect()
+    wanted.filter(lacks).collect()
 }
 
 fn is_id(text: &str) -> bool {

@@ -1,6 +1,5 @@
 //! What is declared before the start and written after the end: fields, boxes, people.
 
-use super::lines::mode_key;
 use super::values::Bench;
 use super::view::{Field, LocalLine, RoleLine, Tick};
 use crate::course::{Decision, Mode, RunSheet, RunUse, StopCause};
@@ -79,7 +78,7 @@ impl Bench<'_> {
 
     pub(super) fn modes(self, run: Option<&RunSheet>) -> Vec<Tick> {
         let tick = |mode: &Mode| {
-            let key = mode_key(*mode);
+            let key = mode.key();
             let blanks = [
                 ("letter", self.words.get(&format!("sheet.mode-letter.{key}"))),
                 ("mode", self.words.get(&format!("sheet.mode.{key}"))),

@@ -33,22 +33,12 @@ pub(super) fn critical_marks(words: &Words) -> Vec<String> {
     keys.map(|(_, key)| words.get(&format!("sheet.mark.{key}"))).collect()
 }
 
-pub(super) const fn mode_key(mode: Mode) -> &'static str {
-    match mode {
-        Mode::WalkThrough => "walk-through",
-        Mode::PlainWater => "plain-water",
-        Mode::TrainingFoam => "training-foam",
-        Mode::Agent => "agent",
-    }
-}
-
 /// Letters of the modes in which a line can be seen; all of the drill's need no letters.
 fn letters(words: &Words, drill: &Drill, modes: &[Mode]) -> String {
     if modes.is_empty() || drill.modes.iter().all(|mode| modes.contains(mode)) {
         return words.get("sheet.all-modes");
     }
-    let letter =
-        |mode: &Mode| words.get(&format!("sheet.mode-letter.{}", mode_key(*mode)));
+    let letter = |mode: &Mode| words.get(&format!("sheet.mode-letter.{}", mode.key()));
     modes.iter().map(letter).collect::<Vec<_>>().join(" ")
 }
 

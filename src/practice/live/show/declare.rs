@@ -3,7 +3,6 @@
 use serde_json::json;
 
 use super::super::event::Event;
-use super::super::sheet::mode_key;
 use super::super::turn::Desk;
 use super::field::{buttons, choice, id, label, line, people};
 use super::{focus_or_head, heading};
@@ -51,7 +50,7 @@ fn fields(desk: &Desk<'_>) -> Vec<Node> {
         .live
         .modes()
         .into_iter()
-        .map(|mode| (mode_key(mode).to_owned(), say("mode", mode_key(mode))))
+        .map(|mode| (mode.key().to_owned(), say("mode", mode.key())))
         .collect();
     let later = ["no", "yes"];
     let later = later.map(|one| (one.to_owned(), desk.get(&format!("later.{one}"))));
