@@ -170,7 +170,7 @@
     if (view) draw(view);
     for (const [id, text] of Object.entries(texts)) {
       const element = byId(id);
-      if (element) element.textContent = text;
+      if (element) element[element.tagName === "INPUT" ? "value" : "textContent"] = text;
     }
     awake = asks.includes("awake");
     hold();

@@ -143,3 +143,57 @@ fn a_number_that_is_none_is_named_before_saving() {
     let rescue = page.does("rescue");
     assert!(rescue["file"][1].as_str().unwrap().contains("flush"));
 }
+
+#[test]
+fn another_role_of_the_run_is_scored_apart_with_the_first_in_its_crew() {
+    let (course, mut page) = Page::drill("supply-change");
+    page.declare("engine-7");
+    let live = Live::new(page.kit.clone()).unwrap();
+    let roles: Vec<String> = live.scored().iter().map(|role| role.id.clone()).collect();
+    let [first, other] = roles.as_slice() else { panic!("{roles:?}") };
+    page.write("role", first);
+    page.write(&format!("crew.{other}"), "alder");
+    page.does("begin");
+    page.mark_all();
+    page.does("end");
+    let (before, _) = page.save();
+    assert_eq!(page.does("role")["asks"], json!(["reopen"]));
+    let declared = page.log().replay(&live);
+    assert_eq!((declared.text("role"), declared.text("candidate")), (&**other, "alder"));
+    page.write("attempt", "1");
+    page.does("begin");
+    page.mark_all();
+    page.does("end");
+    let (after, turn) = page.save();
+    assert!(turn["file"][0].as_str().unwrap().contains(other.as_str()), "{turn}");
+    let read = |text: &str| serde_json::from_str::<Value>(text).unwrap();
+    let (before, after) = (read(&before), read(&after));
+    assert_eq!(before["run"], after["run"]);
+    assert_eq!(after["crew"][first], "moss");
+    assert_eq!(scored(&course, &after.to_string()).len(), 1);
+}
+
+#[test]
+fn a_number_is_written_key_by_key_with_its_unit() {
+    let (_, mut page) = Page::drill("flush");
+    page.begin("engine-7");
+    let field = "flush/reading.foam-used";
+    let press = |page: &mut Page, key: Value| {
+        page.send(&json!({ "do": "press", "field": field, "key": key }))
+    };
+    for digit in ["3", ".", "2"] {
+        press(&mut page, json!({ "digit": digit }));
+    }
+    let turn = press(&mut page, json!({ "unit": "qt" }));
+    assert_eq!(turn["view"], Value::Null, "a key redraws nothing");
+    assert_eq!(turn["texts"]["f-flush-reading-foam-used"], "3.2 qt");
+    assert_eq!(turn["texts"]["p-f-flush-reading-foam-used"], "3.2 qt");
+    let entries = page.log().entries.len();
+    press(&mut page, json!("back"));
+    assert_eq!(page.log().entries.len(), entries, "typing goes on in one entry");
+    let turn = press(&mut page, json!("on"));
+    assert_eq!(turn["view"]["focus"], "f-flush-reading-water-used");
+    let before = page.log();
+    page.send(&json!({ "do": "press", "field": "flush/words", "key": { "digit": "1" } }));
+    assert_eq!(page.log(), before, "only numbers have keys");
+}

@@ -46,6 +46,13 @@ pub enum Event {
         #[serde(default)]
         text: String,
     },
+    /// A key of a number's keypad was pressed; kept as what the field then says.
+    Press {
+        /// The field.
+        field: String,
+        /// The key.
+        key: Key,
+    },
     /// Everything is declared: the run begins.
     Begin,
     /// Another drill of the chain.
@@ -133,8 +140,26 @@ pub enum Event {
     Next,
     /// The same run, by a second evaluator.
     Second,
+    /// The same run, for another role that gets a result.
+    Role,
     /// The open run is thrown away.
     Discard,
     /// It really is.
     DiscardAll,
+}
+
+/// A key of a keypad.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Key {
+    /// A digit or the point.
+    Digit(char),
+    /// Less than zero, or not after all.
+    Sign,
+    /// The number is in this unit.
+    Unit(String),
+    /// The last digit goes.
+    Back,
+    /// On to the next number.
+    On,
 }

@@ -22,7 +22,12 @@ pub fn file(live: &Live, log: &Log, state: &State) -> (String, String) {
         _ => Value::Array(runs),
     };
     let run = Some(state.text("run")).filter(|run| !run.is_empty()).unwrap_or("run");
-    let name = format!("{run}-{}-{}.json", live.data().id, state.text("evaluator"));
+    // Sheets of one run that are handed over side by side have different names.
+    let role = Some(state.text("role")).filter(|_| live.scored().len() > 1);
+    let drill = live.data().id.as_str();
+    let of = [Some(run), Some(drill), role, Some(state.text("evaluator"))];
+    let of: Vec<&str> = of.into_iter().flatten().collect();
+    let name = format!("{}.json", of.join("-"));
     (name, canonical(&whole).unwrap_or_default())
 }
 

@@ -10,7 +10,7 @@ use crate::scoring::{Kit, KitData, standard};
 use crate::words::Words;
 
 /// Sections of the words file that a live sheet speaks with.
-const WORDS: &[&str] = &["live.", "scoring.", "formula.", "practice.engine."];
+const WORDS: &[&str] = &["live.", "scoring.", "formula.", "practice.engine.", "sheet."];
 
 /// Everything that a live sheet can reach. It names people: it belongs to the officers.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

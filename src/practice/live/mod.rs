@@ -21,7 +21,7 @@ mod taken;
 mod turn;
 
 pub use clock::{At, Span};
-pub use event::{Event, Heard};
+pub use event::{Event, Heard, Key};
 pub use file::file;
 pub use kit::{Live, LiveKit};
 pub use log::{Entry, Log};

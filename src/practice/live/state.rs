@@ -173,7 +173,7 @@ impl State {
         use Event as E;
         let (run, review) = (self.phase == Phase::Run, self.phase == Phase::Review);
         match event {
-            E::Write { field, .. } => self.may_write(field),
+            E::Write { field, .. } | E::Press { field, .. } => self.may_write(field),
             E::Begin => {
                 self.phase == Phase::Declare && sheet::missing(live, self).is_empty()
             }

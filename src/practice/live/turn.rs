@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::super::decode::from_text;
 use super::super::view::View;
-use super::event::{Event, Heard};
+use super::event::{Event, Heard, Key};
 use super::file::file;
 use super::kit::Live;
 use super::log::Log;
@@ -146,6 +146,21 @@ impl<'t> Table<'t> {
                 self.put("first", &self.log.clone());
                 self.again(second(live, heard, &state));
             }
+            Event::Role if done && live.scored().len() > 1 => {
+                self.again(other_role(live, heard, &state));
+                self.first = None;
+                self.out.store.insert(key(live, "first"), None);
+            }
+            event @ Event::Press { field, key }
+                if state.allows(live, event) && show::pad::has(live, &state, field) =>
+            {
+                let text = show::pad::pressed(state.text(field), key);
+                if text != state.text(field) {
+                    let field = field.clone();
+                    self.log.add(&heard.at, &Event::Write { field, text });
+                }
+            }
+            Event::Press { .. } => {}
             event if state.allows(live, event) => {
                 self.log.add(&heard.at, event);
                 self.after(event);
@@ -201,10 +216,14 @@ impl<'t> Table<'t> {
             notes,
             discards,
         };
-        let typed =
-            matches!(&heard.event, Event::Write { field, .. } if !show::redraws(field));
+        let typed = match &heard.event {
+            Event::Write { field, .. } => !show::redraws(field),
+            Event::Press { key, .. } => *key != Key::On,
+            _ => false,
+        };
         out.view = (!typed).then(|| show::view(&desk));
         out.texts = show::texts(live, &state);
+        out.texts.extend(show::pad::texts(live, &state, &heard.event));
         out.asks.extend(asks(&state));
         out
     }
@@ -258,8 +277,29 @@ fn like(live: &Live, heard: &Heard, state: &State, but: &[&str]) -> Log {
 
 /// The same run for a second evaluator, at the time at which it was.
 fn second(live: &Live, heard: &Heard, state: &State) -> Log {
-    let mut next =
-        like(live, heard, state, &["evaluator", "qualification", "relation", "later"]);
+    let but = ["evaluator", "qualification", "relation", "later"];
+    afterwards(live, heard, state, like(live, heard, state, &but))
+}
+
+/// The same run for another candidate of it: whoever was scored first is one of their crew.
+fn other_role(live: &Live, heard: &Heard, state: &State) -> Log {
+    let mut next = like(live, heard, state, &["role", "candidate", "attempt", "later"]);
+    let field = format!("crew.{}", state.text("role"));
+    let text = state.text("candidate").to_owned();
+    next.add(&heard.at, &Event::Write { field, text });
+    // Where only one is left there is no choice.
+    let scored = live.scored();
+    let mut left = scored.iter().filter(|role| role.id != state.text("role"));
+    if let (Some(role), None) = (left.next(), left.next()) {
+        let candidate = state.text(&format!("crew.{}", role.id)).to_owned();
+        for (field, text) in [("role", role.id.clone()), ("candidate", candidate)] {
+            next.add(&heard.at, &Event::Write { field: field.to_owned(), text });
+        }
+    }
+    afterwards(live, heard, state, next)
+}
+
+fn afterwards(live: &Live, heard: &Heard, state: &State, mut next: Log) -> Log {
     let when = sheets(live, state).into_iter().next();
     let when = when.map(|part| part.sheet.performed_at).unwrap_or_default();
     for (field, text) in [("later", "yes".to_owned()), ("performed-at", when)] {

@@ -8,7 +8,7 @@ use super::super::turn::Desk;
 use super::paper;
 use super::{focus_or_head, heading};
 use crate::practice::view::Node;
-use crate::scoring::{Decision, Rule, Verdict};
+use crate::scoring::{Decision, Line, Rule, Verdict};
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     let parts = sheets(desk.live, desk.state);
@@ -23,6 +23,9 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     let second = desk.first.is_none().then(|| {
         Node::button(desk.get("second"), json!({ "do": "second" })).with("id", "second")
     });
+    let role = (desk.live.scored().len() > 1).then(|| {
+        Node::button(desk.get("role"), json!({ "do": "role" })).with("id", "role")
+    });
     let keys = [
         Node::button(desk.get("file"), json!({ "do": "file", "at": 0 }))
             .with("id", "file-0")
@@ -31,58 +34,79 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
         Node::button(desk.get("next"), json!({ "do": "next" })).with("id", "next"),
     ];
     nodes.push(
-        Node::new("p").with("class", "buttons").holding(keys.into_iter().chain(second)),
+        Node::new("p")
+            .with("class", "buttons")
+            .holding(keys.into_iter().chain(role).chain(second)),
     );
     nodes.extend(finished(desk));
     nodes.extend(parts.iter().map(|part| paper::sheet(desk, part)));
     (nodes, focus_or_head(None))
 }
 
-/// The verdict of one drill with its reasons, the deciding ones first.
+/// The verdict of one drill with its reasons: what decides, then what costs points, and last,
+/// folded away, what was as it should be.
 fn verdict(desk: &Desk<'_>, verdict: &Verdict) -> Vec<Node> {
     let mut nodes = vec![
         Node::text("h3", verdict.drill_title.clone()),
         Node::text("p", verdict.outcome_text.clone()).with("class", "outcome"),
         Node::text("p", verdict.reason.clone()),
     ];
-    let line = |line: &crate::scoring::Line| {
-        let class = if line.decision == Decision::Kept { "kept" } else { "heavy" };
-        let points = if line.of == 0 && line.points == 0 {
-            String::new()
-        } else {
-            let (points, of) = (line.points.to_string(), line.of.to_string());
-            desk.say("points", &[("points", &points), ("of", &of)])
-        };
-        Node::new("tr").with("class", class).holding([
-            Node::text("td", line.rule_text.clone()),
-            Node::text("td", line.sentence.clone()),
-            Node::text("td", points).with("class", "n"),
-            Node::text("td", line.decision_text.clone()),
-        ])
+    let lines = verdict.lines.iter().filter(|line| line.rule != Rule::Result);
+    let (mut against, rest): (Vec<&Line>, Vec<&Line>) =
+        lines.partition(|line| heavy(line.decision));
+    against.sort_by_key(|line| weight(line.decision));
+    let list = |lines: &[&Line]| {
+        let lines = lines.iter().map(|line| reason(desk, line));
+        Node::new("ul").with("class", "reasons").holding(lines)
     };
-    let head = ["rule", "sentence", "points-head", "decision"];
-    let head = head.map(|key| {
-        Node::text("th", desk.get(&format!("column.{key}"))).with("scope", "col")
-    });
-    let lines = verdict.lines.iter().filter(|line| line.rule != Rule::Result).map(line);
-    let table = Node::new("table").with("class", "grid reasons").holding([
-        Node::new("thead").holding([Node::new("tr").holding(head)]),
-        Node::new("tbody").holding(lines),
-    ]);
-    nodes.push(
-        Node::new("div")
-            .with("class", "wide")
-            .with("tabindex", "0")
-            .with("role", "region")
-            .with("aria-label", desk.get("reasons"))
-            .holding([table]),
-    );
+    if !against.is_empty() {
+        nodes.push(Node::text("h4", desk.get("against")));
+        nodes.push(list(&against));
+    }
     if !verdict.next.is_empty() {
         let next = verdict.next.iter().map(|text| Node::text("li", text.clone()));
-        nodes.push(Node::text("p", desk.get("follows")));
+        nodes.push(Node::text("h4", desk.get("follows")));
         nodes.push(Node::new("ul").holding(next));
     }
+    if !rest.is_empty() {
+        let count = rest.len().to_string();
+        nodes.push(Node::new("details").holding([
+            Node::text("summary", desk.say("others", &[("count", &count)])),
+            list(&rest),
+        ]));
+    }
     nodes
+}
+
+/// One reason: the sentence, then its rule, its points and what it means.
+fn reason(desk: &Desk<'_>, line: &Line) -> Node {
+    let mut about = vec![line.rule_text.clone(), line.decision_text.clone()];
+    if line.of != 0 || line.points != 0 {
+        let points = line.points.to_string().replace('-', "\u{2212}");
+        let blanks = [("points", points.as_str()), ("of", &line.of.to_string())];
+        about.push(desk.say("points", &blanks));
+    }
+    Node::new("li").with("class", "row").holding([
+        Node::text("p", line.sentence.clone()),
+        Node::text("p", about.join(" · ")).with("class", "sees"),
+    ])
+}
+
+/// Whether a line speaks against the run.
+pub(super) const fn heavy(decision: Decision) -> bool {
+    weight(decision) < 5
+}
+
+/// How early a line is read: 0 is first.
+const fn weight(decision: Decision) -> u8 {
+    match decision {
+        Decision::Refused => 0,
+        Decision::Fails => 1,
+        Decision::Unseen => 2,
+        Decision::InPart => 3,
+        Decision::Costs => 4,
+        Decision::Kept | Decision::NotShown | Decision::LeftOut | Decision::Noted => 5,
+    }
 }
 
 /// Where the two evaluators differ, line by line.
@@ -100,9 +124,8 @@ fn differences(desk: &Desk<'_>, first: &[Part<'_>], second: &[Part<'_>]) -> Vec<
         let (before, now) = (&other.verdict, &part.verdict);
         row(&now.drill_title, &before.outcome_text, &now.outcome_text);
         for line in &now.lines {
-            let of = |known: &&crate::scoring::Line| {
-                known.rule == line.rule && known.subject == line.subject
-            };
+            let of =
+                |known: &&Line| known.rule == line.rule && known.subject == line.subject;
             let same = before.lines.iter().find(of);
             let counts = !matches!(line.rule, Rule::Result | Rule::Use | Rule::Attempt);
             if let Some(same) = same.filter(|_| counts) {

@@ -3,6 +3,7 @@
 use serde_json::json;
 
 use super::super::turn::Desk;
+use super::pad::pad;
 use crate::practice::view::Node;
 
 /// The id of a field's element.
@@ -39,16 +40,16 @@ pub(super) fn lines(desk: &Desk<'_>, field: &str) -> Node {
     labelled(field, label(desk, field), area)
 }
 
-/// A number with its unit, typed on the keypad of the device.
+/// A number with its unit, and its own keypad in place of the keyboard of a device.
 pub(super) fn number(desk: &Desk<'_>, field: &str, unit: &str, label: &str) -> Node {
     let input = Node::new("input")
         .with("id", id(field))
-        .with("inputmode", "decimal")
+        .with("inputmode", "none")
         .with("autocomplete", "off")
         .with("value", desk.state.texts.get(field).cloned().unwrap_or_default())
         .acts(write(field));
     let text = desk.say("with-unit", &[("label", label), ("unit", unit)]);
-    labelled(field, text, input)
+    labelled(field, text, input).holding([pad(desk, field, unit, label)])
 }
 
 /// One of several: value and label.

@@ -3,6 +3,7 @@
 mod declare;
 mod done;
 mod field;
+pub(super) mod pad;
 mod paper;
 mod review;
 mod run;

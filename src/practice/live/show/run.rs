@@ -7,6 +7,7 @@ use super::super::sheet::{numbers, own_criticals, own_steps};
 use super::super::state::STOP;
 use super::super::turn::{Desk, can_undo};
 use super::field::{buttons, choice, id, label, line, lines, number, people};
+use super::pad;
 use super::step::{acts, criticals, steps};
 use super::{focus_or_head, heading};
 use crate::practice::view::Node;
@@ -49,6 +50,7 @@ pub(super) fn focus(desk: &Desk<'_>) -> Option<String> {
             Some(format!("{}-{text}", id(field)))
         }
         Event::Write { field, .. } => Some(id(field)),
+        Event::Press { field, .. } => Some(pad::after(desk, field)),
         _ => None,
     };
     focus_or_head(pressed)
@@ -67,7 +69,8 @@ pub(super) fn body(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     }
     let numbers = numbers(kit, desk.state);
     if !numbers.is_empty() {
-        nodes.push(Node::text("h3", desk.get("numbers")));
+        let head = Node::text("h3", desk.get("numbers"));
+        nodes.push(head.with("id", pad::NUMBERS).with("tabindex", "-1"));
         let fields =
             numbers.iter().map(|(field, unit, label)| number(desk, field, unit, label));
         nodes.push(Node::new("div").with("class", "fields").holding(fields));
@@ -167,7 +170,7 @@ fn paper_run(desk: &Desk<'_>, kit: &Kit) -> Node {
         ]),
     ];
     if kit.drill().time.is_some() {
-        let fields = ["taken", "held"].map(|field| {
+        let fields = pad::TIMES.map(|field| {
             let name = format!("{}/{field}", kit.drill().id);
             number(desk, &name, "s", &label(desk, field))
         });
