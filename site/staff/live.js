@@ -210,28 +210,67 @@
 
   // ---- drawing ----
 
-  const make = (node) => {
-    const element = document.createElement(node.tag);
-    if (node.text) element.textContent = node.text;
-    element.append(...(node.kids ?? []).map(make));
-    for (const [name, value] of Object.entries(node.with ?? {})) {
-      if (name === "value" && node.tag !== "option") element.value = value;
-      else element.setAttribute(name, value);
+  // The page changes only where the view differs: a button under a finger stays that button,
+  // and a field keeps what is being typed in it.
+  const typing = (element) => element === document.activeElement && waiting.length > 0;
+
+  const dress = (element, node) => {
+    const wanted = node.with ?? {};
+    for (const { name } of [...element.attributes]) {
+      // What somebody has folded out stays so.
+      if (!(name in wanted) && name !== "open") element.removeAttribute(name);
     }
-    if (node.act && node.tag === "button") {
-      element.addEventListener("click", () => send(node.act));
-    } else if (node.act) {
-      element.addEventListener("input", () => send({ ...node.act, text: element.value }));
+    for (const [name, value] of Object.entries(wanted)) {
+      if (name === "value" && node.tag !== "option") {
+        if (element.value !== value && !typing(element)) element.value = value;
+      } else if (element.getAttribute(name) !== value) {
+        element.setAttribute(name, value);
+      }
     }
-    return element;
+    if (node.tag === "option" && element.selected !== "selected" in wanted) {
+      element.selected = "selected" in wanted;
+    }
   };
+
+  const fits = (old, node) =>
+    old?.nodeName === node.tag.toUpperCase() && old.id === (node.with?.id ?? "");
+
+  const fill = (element, nodes) => {
+    nodes.forEach((node, at) => {
+      const old = element.childNodes[at];
+      if (typeof node === "string") {
+        if (old?.nodeType !== Node.TEXT_NODE) element.insertBefore(new Text(node), old ?? null);
+        else if (old.data !== node) old.data = node;
+        return;
+      }
+      const made = fits(old, node) ? old : document.createElement(node.tag);
+      if (made !== old) element.replaceChild(made, old ?? element.appendChild(new Text()));
+      made.act = node.act;
+      fill(made, [...(node.text ? [node.text] : []), ...(node.kids ?? [])]);
+      dress(made, node);
+    });
+    while (element.childNodes.length > nodes.length) element.lastChild.remove();
+  };
+
+  // The second tap of a hasty finger on one button is none, but where it is meant to be tapped
+  // again and again.
+  let tapped = null;
+  place.addEventListener("click", ({ target, detail }) => {
+    const button = target.closest("button");
+    const twice = detail > 1 && button === tapped && !button?.dataset.again;
+    tapped = button;
+    if (button?.act && !twice) send(button.act);
+  });
+  place.addEventListener("input", ({ target }) => {
+    if (target.act) send({ ...target.act, text: target.value });
+  });
 
   let drawn = false;
   const draw = (view) => {
-    place.replaceChildren(...view.nodes.map(make));
+    fill(place, view.nodes);
     says.textContent = view.says;
     const wanted = view.focus && byId(view.focus);
-    if (wanted && drawn) {
+    if (wanted && drawn && !typing(document.activeElement)) {
       // A new view begins at its head; a mark leaves everything where it is.
       wanted.focus({ preventScroll: view.focus !== "head" });
       if (view.focus === "head") wanted.scrollIntoView();

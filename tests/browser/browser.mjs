@@ -18,15 +18,19 @@ const flags = [
   "--disable-sync",
 ];
 
-/** Starts a browser with a profile of its own; `close()` takes both away. */
-export async function start() {
-  const profile = mkdtempSync(join(tmpdir(), "drillwright-browser-"));
-  const browser = await puppeteer.launch({
+/** A browser on a profile that may have been used before. */
+export const launch = (profile) =>
+  puppeteer.launch({
     executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
     headless: true,
     args: flags,
     userDataDir: profile,
   });
+
+/** Starts a browser with a profile of its own; `close()` takes both away. */
+export async function start() {
+  const profile = mkdtempSync(join(tmpdir(), "drillwright-browser-"));
+  const browser = await launch(profile);
   return {
     browser,
     async close() {

@@ -35,12 +35,13 @@ function tooWide() {
   return found;
 }
 
-/** Loads a page once and looks at it at both widths, in light and in dark. */
-export async function looks(browser, folder, name) {
-  const { page, faults } = await open(browser, folder, name, widths[0]);
+/** Looks at a page as it stands, at the widths that are named, in light and in dark. */
+export async function viewed(page, at = [[page.viewport().width, page.viewport().height]]) {
+  const faults = [];
+  const before = page.viewport();
   await page.evaluate(axe);
-  for (const width of widths) {
-    await page.setViewport({ width, height: 800 });
+  for (const [width, height] of at) {
+    if (width !== before.width || height !== before.height) await page.setViewport({ ...before, width, height });
     faults.push(...(await page.evaluate(tooWide)).map((fault) => `${width} px: ${fault}`));
     for (const scheme of ["light", "dark"]) {
       await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: scheme }]);
@@ -50,6 +51,13 @@ export async function looks(browser, folder, name) {
       }
     }
   }
+  return faults;
+}
+
+/** Loads a page once and looks at it at both widths. */
+export async function looks(browser, folder, name) {
+  const { page, faults } = await open(browser, folder, name, widths[0]);
+  faults.push(...(await viewed(page, widths.map((width) => [width, 800]))));
   await page.close();
   return faults;
 }

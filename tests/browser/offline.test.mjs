@@ -2,45 +2,20 @@
 // revision is announced and never swapped under an open page.
 
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
-import { createServer } from "node:http";
-import { extname, join } from "node:path";
 import { after, before, test } from "node:test";
 
 import { start } from "./browser.mjs";
-import { site } from "./pages.mjs";
-
-const types = {
-  ".html": "text/html",
-  ".css": "text/css",
-  ".js": "text/javascript",
-  ".json": "application/json",
-  ".svg": "image/svg+xml",
-  ".webmanifest": "application/manifest+json",
-};
+import { serve } from "./web.mjs";
 
 let chromium, server, web;
-// What is served in place of a file, by name.
-const changed = new Map();
 before(async () => {
   chromium = await start();
-  server = createServer(({ url }, answer) => {
-    const name = decodeURI(new URL(url, "http://x").pathname);
-    if (name === "/favicon.ico") return void answer.writeHead(204).end();
-    try {
-      const bytes = readFileSync(join(site, name));
-      answer.writeHead(200, { "content-type": types[extname(name)] ?? "application/octet-stream" });
-      answer.end(changed.get(name)?.(bytes.toString()) ?? bytes);
-    } catch {
-      answer.writeHead(404).end();
-    }
-  });
-  await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
-  web = `http://127.0.0.1:${server.address().port}/crew/`;
+  server = await serve();
+  web = `${server.url}crew/`;
 });
 after(async () => {
   await chromium?.close();
-  server?.close();
+  await server?.close();
 });
 
 test("after one visit a whole session works without the web space, and a revision waits", async () => {
@@ -64,16 +39,15 @@ test("after one visit a whole session works without the web space, and a revisio
   assert.equal(await page.$eval("#revision", (note) => note.hidden), true);
 
   // Another revision arrives while a page is open.
-  changed.set("/crew/offline.js", (text) => text.replace(/revision = "[^"]+"/, 'revision = "another"'));
-  changed.set("/crew/glossary.html", (text) => text.replace("</h1>", " CHANGED</h1>"));
+  server.changed.set("/crew/offline.js", (text) => text.replace(/revision = "[^"]+"/, 'revision = "another"'));
+  server.changed.set("/crew/glossary.html", (text) => text.replace("</h1>", " CHANGED</h1>"));
   await page.evaluate(() => navigator.serviceWorker.getRegistration().then((kept) => kept.update()).then(() => true));
   await page.waitForFunction(() => !document.getElementById("revision").hidden, { timeout: 20_000 });
   await page.goto(web + "glossary.html");
   assert.doesNotMatch(await page.$eval("h1", (head) => head.textContent), /CHANGED/);
 
   // The web space is gone.
-  server.closeAllConnections();
-  await new Promise((closed) => server.close(closed));
+  await server.close();
   await page.goto(web + "practice-ten-to-know.html?question=half-percent");
   await page.waitForSelector("#give-up", { timeout: 20_000 });
   await page.click("#give-up");

@@ -4,70 +4,37 @@
 
 import assert from "node:assert/strict";
 import { copyFileSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
-import { createServer } from "node:http";
-import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
-import { extname, join } from "node:path";
-import { fileURLToPath, pathToFileURL } from "node:url";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
 import { after, before, describe, test } from "node:test";
 
 import { start } from "./browser.mjs";
-import { inside, site } from "./pages.mjs";
+import { viewed as looks } from "./looks.mjs";
+import { site } from "./pages.mjs";
+import { files, serve, visit } from "./web.mjs";
 
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const name = "practice-ten-to-know.html";
-const types = { ".html": "text/html", ".css": "text/css", ".js": "text/javascript", ".json": "application/json" };
 
 let chromium, server, web;
 before(async () => {
   chromium = await start();
-  server = createServer(({ url }, answer) => {
-    if (url === "/favicon.ico") return void answer.writeHead(204).end();
-    const file = join(site, decodeURI(new URL(url, "http://x").pathname));
-    try {
-      const bytes = readFileSync(file);
-      answer.writeHead(200, { "content-type": types[extname(file)] ?? "application/octet-stream" });
-      answer.end(bytes);
-    } catch {
-      answer.writeHead(404).end();
-    }
-  });
-  await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
-  web = `http://127.0.0.1:${server.address().port}/crew/`;
+  server = await serve();
+  web = `${server.url}crew/`;
 });
 after(async () => {
   await chromium?.close();
-  server?.close();
+  await server?.close();
 });
 
-const folder = pathToFileURL(join(site, "crew")).href + "/";
+const folder = `${files}crew/`;
 const places = [
   ["from a file", () => folder],
   ["from a web space", () => web],
 ];
 
-/** A page in a browser context of its own; faults are collected, requests are watched. */
-async function open(where, { setUp, query = "", width = 360, touch = false } = {}) {
-  const context = await chromium.browser.createBrowserContext();
-  const page = await context.newPage();
-  const faults = [];
-  page.on("pageerror", (fault) => faults.push(`script: ${fault.message}`));
-  page.on("console", (said) => {
-    if (["error", "warn"].includes(said.type())) faults.push(`console: ${said.text()}`);
-  });
-  await page.setRequestInterception(true);
-  page.on("request", (request) => {
-    const url = request.url();
-    const own = url.startsWith(web) || (url.startsWith("file:") && inside(join(site, "crew"), fileURLToPath(url)));
-    if (own || url.endsWith("/favicon.ico") || url.startsWith("blob:")) return void request.continue();
-    faults.push(`asks for ${url}`);
-    request.abort();
-  });
-  await page.setViewport({ width, height: 780, hasTouch: touch, isMobile: touch });
-  if (setUp) await setUp(page);
-  await page.goto(where + name + query, { waitUntil: "load" });
-  return { page, faults, close: () => context.close() };
-}
+/** The practice page in a browser context of its own. */
+const open = (where, { query = "", ...rest } = {}) => visit(chromium.browser, where + name + query, rest);
 
 const shown = (page) => page.$eval("#engine", (place) => place.innerText);
 const until = (page, text) =>
@@ -178,20 +145,6 @@ describe("a reload in mid-question loses nothing", () => {
     });
   }
 });
-
-/** What axe finds, and whether anything is wider than the window, in light and in dark. */
-async function looks(page) {
-  const faults = [];
-  await page.evaluate(axe);
-  for (const scheme of ["light", "dark"]) {
-    await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: scheme }]);
-    const { violations } = await page.evaluate("axe.run({ preload: false, resultTypes: ['violations'] })");
-    for (const { id, help, nodes } of violations) faults.push(`${scheme}: ${id}: ${help}: ${nodes[0]?.html}`);
-  }
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  if (wide > 0) faults.push(`${wide} px too wide`);
-  return faults;
-}
 
 test("every view looks right on a phone, in light and in dark", async () => {
   const { page, faults, close } = await open(folder);

@@ -12,7 +12,7 @@ import { plain, sentence } from "./pages.mjs";
 export const papers = ["Letter", "A4"];
 
 /** The text of every sheet of a PDF. */
-function sheets(pdf) {
+export function sheets(pdf) {
   const folder = mkdtempSync(join(tmpdir(), "drillwright-print-"));
   try {
     const file = join(folder, "page.pdf");

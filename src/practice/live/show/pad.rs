@@ -72,6 +72,7 @@ pub(super) fn pad(desk: &Desk<'_>, field: &str, unit: &str, label: &str) -> Node
         // A keyboard needs no keys of a keypad to go through.
         Node::button(text, json!({ "do": "press", "field": field, "key": key }))
             .with("tabindex", "-1")
+            .with("data-again", "yes")
     };
     let mut keys: Vec<Node> =
         DIGITS.chars().map(|digit| key(digit.to_string(), Key::Digit(digit))).collect();

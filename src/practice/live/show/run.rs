@@ -146,7 +146,8 @@ fn watch(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
             .with("role", "timer"),
         Node::new("p").with("class", "buttons").holding(keys),
     ];
-    if watch.loads.0 != watch.loads.1 {
+    let loads = if watch.runs() { desk.state.span.loads } else { watch.loads.1 };
+    if watch.loads.0 != loads {
         nodes.push(desk.note("clock-bridged"));
     }
     if desk.state.span.clock_set {
@@ -189,7 +190,8 @@ fn bar(desk: &Desk<'_>) -> Node {
 }
 
 pub(super) fn undo(desk: &Desk<'_>) -> Node {
-    let undo = Node::button(desk.get("undo"), json!({ "do": "undo" })).with("id", "undo");
+    let undo = Node::button(desk.get("undo"), json!({ "do": "undo" }));
+    let undo = undo.with("id", "undo").with("data-again", "yes");
     if can_undo(desk.log, desk.state) { undo } else { undo.with("aria-disabled", "true") }
 }
 

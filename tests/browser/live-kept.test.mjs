@@ -1,0 +1,289 @@
+// What a live sheet keeps: through a killed browser, a reload and a second tab, with storage
+// refused, full or without an origin, with an engine that breaks down, a device clock that is set,
+// the network gone and a new revision arriving.
+
+import assert from "node:assert/strict";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { after, before, describe, test } from "node:test";
+
+import { launch, start } from "./browser.mjs";
+import {
+  begin, down, downloads, marks, markAll, numbers, press, ready, score, settled, shown, tap, until, write,
+} from "./live.mjs";
+import { files, serve, visit } from "./web.mjs";
+
+let chromium, server, web;
+before(async () => {
+  chromium = await start();
+  server = await serve();
+  web = `${server.url}staff/`;
+});
+after(async () => {
+  await chromium?.close();
+  await server?.close();
+});
+
+const folder = `${files}staff/`;
+const places = [
+  ["from a file", () => folder],
+  ["from a web space", () => web],
+];
+const sheet = "live-flush.html";
+const open = (where, more) => visit(chromium.browser, where + sheet, { width: 1000, ...more });
+
+/** The example has no drill against the watch; this one has. */
+const timed = (text) => {
+  const time = {
+    within: "60 s", starts_at: "brake set", stops_at: "line charged", watch: "evaluator", resolution: "1 s",
+    source: "Training order 12 (invented)", holds: ["hydrant frozen"],
+  };
+  const changed = text.replace('"time":null', `"time":${JSON.stringify(time)}`);
+  assert.notEqual(changed, text, "the sheet has no place for a time");
+  return changed;
+};
+
+const stored = (page) =>
+  page.waitForFunction(() => {
+    const kept = document.getElementById("kept");
+    return kept.textContent === kept.dataset.stored;
+  });
+
+describe("a browser killed one second after \"stored\" loses nothing", () => {
+  for (const [how, where] of places) {
+    test(how, async () => {
+      const profile = mkdtempSync(join(tmpdir(), "drillwright-killed-"));
+      server.changed.set(`/staff/${sheet}`, timed);
+      try {
+        const first = await launch(profile);
+        const { page } = await visit(first, where() + sheet, { context: first.defaultBrowserContext() });
+        await begin(page);
+        const [one, two, three] = await marks(page);
+        await press(page, one);
+        await press(page, two);
+        const watched = (await page.$("#clock")) !== null;
+        if (watched) await tap(page, "#watch ~ .buttons button");
+        await write(page, "f-notes", "killed in the middle");
+        await settled(page, "killed in the middle");
+        await stored(page);
+        await new Promise((passed) => setTimeout(passed, 1000));
+        const gone = new Promise((done) => first.process().once("exit", done));
+        first.process().kill("SIGKILL");
+        await gone;
+        const second = await launch(profile);
+        const again = await visit(second, where() + sheet, { context: second.defaultBrowserContext() });
+        await again.page.waitForSelector("#stop");
+        const kept = await down(again.page);
+        assert.deepEqual([one, two, three].map((id) => kept.includes(id)), [true, true, false]);
+        assert.equal(await again.page.$eval("#f-notes", (field) => field.value), "killed in the middle");
+        assert.equal(watched, where() === web);
+        if (watched) {
+          await until(again.page, "The page was loaded again while the watch ran.");
+          const told = await again.page.$eval("#clock", (clock) => clock.textContent);
+          assert.notEqual(told, "0:00");
+        }
+        await press(again.page, three);
+        assert.deepEqual(again.faults, []);
+        await second.close();
+      } finally {
+        server.changed.clear();
+        rmSync(profile, { recursive: true, force: true, maxRetries: 5 });
+      }
+    });
+  }
+});
+
+test("a reload and a second tab go on with the same run", async () => {
+  const { page, faults, close } = await open(web);
+  await begin(page);
+  const [one, two] = await marks(page);
+  await press(page, one);
+  await page.reload({ waitUntil: "load" });
+  await page.waitForSelector("#stop");
+  assert.ok((await down(page)).includes(one));
+  const other = await visit(chromium.browser, web + sheet, { context: page.browserContext() });
+  await other.page.waitForSelector("#stop");
+  await press(other.page, two);
+  // The first tab learns of it with its next tap, and takes nothing of it back.
+  await page.bringToFront();
+  await tap(page, "#m-totals-a-order, [id^='m-'][id$='-order']");
+  await page.waitForSelector(`[id="${two}"][aria-pressed="true"]`);
+  assert.deepEqual([...faults, ...other.faults], []);
+  await close();
+});
+
+/** The page says that nothing is kept, hands over what there is, and saves with a file. */
+async function worksUnkept(page, next) {
+  await begin(page);
+  await until(page, "The run lives in this open page only.");
+  assert.match(await page.$eval("#kept", (note) => note.textContent), /^Not stored/);
+  const all = await marks(page);
+  await press(page, all[0]);
+  await tap(page, "#rescue");
+  const [, rescued] = await next();
+  assert.ok(JSON.parse(rescued).marks, rescued.slice(0, 200));
+  await markAll(page);
+  for (const [id, text] of Object.entries(numbers)) await write(page, id, text);
+  await tap(page, "#end");
+  await until(page, "Before it is saved");
+  await tap(page, "#save");
+  await until(page, "Saved, unsigned");
+  const { verdicts } = score((await next())[1]);
+  assert.ok((await shown(page)).includes(verdicts[0].reason));
+}
+
+test("where storage is refused the page says so, hands the file over and works on", async () => {
+  const { page, faults, close } = await open(folder, {
+    setUp: (page) =>
+      page.evaluateOnNewDocument(() => {
+        IDBFactory.prototype.open = () => {
+          throw new DOMException("refused", "SecurityError");
+        };
+      }),
+  });
+  const handed = await downloads(page);
+  await worksUnkept(page, handed.next);
+  assert.deepEqual(faults, []);
+  await handed.close();
+  await close();
+});
+
+test("where storage is full in mid-run the page says so, hands the file over and works on", async () => {
+  const { page, faults, close } = await open(web);
+  const handed = await downloads(page);
+  await begin(page);
+  const [one, two] = await marks(page);
+  await press(page, one);
+  const session = await page.createCDPSession();
+  await session.send("Storage.overrideQuotaForOrigin", { origin: server.url.slice(0, -1), quotaSize: 1 });
+  // A browser notices at the latest when the page is loaded again.
+  await page.reload({ waitUntil: "load" });
+  await page.waitForSelector("#stop");
+  await press(page, two);
+  await until(page, "The run lives in this open page only.");
+  assert.ok((await down(page)).includes(one) && (await down(page)).includes(two), "nothing is lost");
+  await tap(page, "#rescue");
+  const rescued = JSON.parse((await handed.next())[1]);
+  assert.equal(Object.values(rescued.marks).filter((mark) => mark === "done").length, 2);
+  await markAll(page);
+  await tap(page, "#end");
+  await until(page, "Before it is saved");
+  await tap(page, "#save");
+  await until(page, "Saved, unsigned");
+  const { verdicts } = score((await handed.next())[1]);
+  assert.ok((await shown(page)).includes(verdicts[0].reason));
+  assert.deepEqual(faults, []);
+  await handed.close();
+  await close();
+});
+
+test("in a frame without an origin the page says so and works on", async () => {
+  const { page, close } = await open(web);
+  await ready(page);
+  const handed = await downloads(page);
+  await page.setBypassCSP(true);
+  await page.goto(`${web}index.html`);
+  await page.evaluate((url) => {
+    const frame = document.createElement("iframe");
+    frame.sandbox = "allow-scripts allow-downloads";
+    frame.src = url;
+    frame.width = 900;
+    frame.height = 700;
+    document.body.prepend(frame);
+  }, web + sheet);
+  const frame = await page.waitForFrame((each) => each.url().endsWith(sheet));
+  await worksUnkept(frame, handed.next);
+  await handed.close();
+  await close();
+});
+
+test("an engine that breaks down is started again with nothing lost", async () => {
+  const { page, close } = await open(folder, {
+    setUp: (page) =>
+      page.evaluateOnNewDocument(() => {
+        const instantiate = WebAssembly.instantiate;
+        WebAssembly.instantiate = async (...given) => {
+          const { exports } = await instantiate(...given);
+          const call = (...request) => {
+            if (window.breaks) {
+              window.breaks = false;
+              throw new WebAssembly.RuntimeError("unreachable");
+            }
+            return exports.call(...request);
+          };
+          return { exports: { ...exports, call } };
+        };
+      }),
+  });
+  await begin(page);
+  const [one, two] = await marks(page);
+  await press(page, one);
+  await page.evaluate(() => (window.breaks = true));
+  await tap(page, `[id="${two}"]`);
+  await page.waitForFunction(() => !document.getElementById("trouble").hidden);
+  assert.match(await page.$eval("#trouble", (note) => note.textContent), /was started again/);
+  assert.ok((await down(page)).includes(one));
+  await press(page, two);
+  assert.equal(await page.$eval("#trouble", (note) => note.hidden), true);
+  await close();
+});
+
+test("the watch holds, and a device clock that is set does not move it", async () => {
+  server.changed.set(`/staff/${sheet}`, timed);
+  const { page, faults, close } = await open(web, {
+    setUp: (page) =>
+      page.evaluateOnNewDocument(() => {
+        const now = Date.now;
+        Date.now = () => now() + (window.ahead ?? 0);
+      }),
+  });
+  server.changed.clear();
+  await begin(page);
+  const key = async (text) => {
+    const keys = await page.$$("#watch ~ .buttons button");
+    for (const one of keys) if ((await one.evaluate((it) => it.textContent)).includes(text)) return one.click();
+    assert.fail(`no button says ${text}`);
+  };
+  await key("brake set");
+  await page.waitForFunction(() => document.getElementById("clock").textContent === "0:01");
+  await page.evaluate(() => (window.ahead = 3_600_000));
+  await key("hydrant frozen");
+  await until(page, "The device's clock was set during this run.");
+  await page.waitForFunction(() => document.getElementById("clock").textContent.includes("held"));
+  await key("The delay is over");
+  await key("line charged");
+  await until(page, "The device's clock was set during this run.");
+  const told = await page.$eval("#clock", (clock) => clock.textContent);
+  assert.match(told, /^0:0\d, of which 0:0\d held$/);
+  assert.deepEqual(faults, []);
+  await close();
+});
+
+test("the screen stays awake while a run is open, where the device can", async () => {
+  const { page, faults, close } = await open(folder, {
+    setUp: (page) =>
+      page.evaluateOnNewDocument(() => {
+        window.locks = [];
+        const request = async (kind) => {
+          window.locks.push(`${kind} on`);
+          return { release: async () => void window.locks.push(`${kind} off`) };
+        };
+        Object.defineProperty(navigator, "wakeLock", { value: { request } });
+      }),
+  });
+  await ready(page);
+  assert.deepEqual(await page.evaluate(() => window.locks), []);
+  await begin(page);
+  await page.waitForFunction(() => window.locks.length > 0);
+  await markAll(page);
+  await tap(page, "#end");
+  await until(page, "Before it is saved");
+  await tap(page, "#save");
+  await until(page, "Saved, unsigned");
+  const told = await page.evaluate(() => window.locks);
+  assert.equal(told[0], "screen on");
+  assert.equal(told.at(-1), "screen off");
+  assert.deepEqual(faults, []);
+  await close();
+});

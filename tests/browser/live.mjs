@@ -1,0 +1,175 @@
+// Drives a live sheet as an officer at the panel does: declares a run, marks it, saves it, and
+// takes the file.
+
+import { execFileSync } from "node:child_process";
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { dirname, join, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const root = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
+const program = process.env.DRILLWRIGHT ?? join(root, ".target/release/drillwright");
+
+/** A run's declarations: field and what stands in it. */
+export const declared = {
+  rig: "engine-7",
+  outlet: "crosslay-1",
+  candidate: "moss",
+  "crew-nozzle": "heather",
+  evaluator: "rowan",
+  qualification: "district evaluator course 2025 (invented)",
+  relation: "other station",
+  "safety-officer": "hazel",
+  weather: "dry, light wind",
+  light: "daylight",
+};
+
+/** Numbers of a flush that meets the standard of the example. */
+export const numbers = {
+  "f-flush-reading-flow-read": "125",
+  "f-flush-reading-percent-set": "0.5",
+  "f-flush-reading-foam-used": "3.2",
+  "f-flush-reading-water-used": "630",
+  "f-flush-measure-flush-time": "48",
+  "f-flush-measure-flush-water": "100",
+};
+
+const patient = { timeout: 20_000 };
+
+/** The page stands ready for declarations. */
+export const ready = (page) => page.waitForSelector("#begin", patient);
+
+/** What the engine shows, as a person reads it. */
+export const shown = (page) => page.$eval("#engine", (place) => place.innerText);
+
+/** Waits until the engine shows a text. */
+export const until = (page, text) =>
+  page.waitForFunction((wanted) => document.getElementById("engine").innerText.includes(wanted), patient, text);
+
+/** Taps or clicks in the middle of an element that has been scrolled clear of the bar. */
+export async function tap(page, selector) {
+  const element = await page.waitForSelector(selector, patient);
+  await element.evaluate((one) => one.scrollIntoView({ block: "center" }));
+  const touch = page.viewport?.()?.hasTouch;
+  await (touch ? element.tap() : element.click());
+}
+
+/** Presses a button that stays down, and waits until it does. */
+export async function press(page, id) {
+  await tap(page, `[id="${id}"]`);
+  await page.waitForSelector(`[id="${id}"][aria-pressed="true"]`, patient);
+}
+
+/** Fills a field in: a list by its value, a line by typing. */
+export async function write(page, id, text) {
+  const name = `[id="${id}"]`;
+  const field = await page.waitForSelector(name, patient);
+  if ((await field.evaluate((one) => one.localName)) === "select") {
+    await page.waitForSelector(`${name} option[value="${text}"]`, patient);
+    await page.select(name, text);
+  } else {
+    await field.focus();
+    await field.evaluate((one) => one.select());
+    await field.type(text);
+  }
+}
+
+/** Declares a run, all but the start. */
+export async function declare(page, { use = "evaluation", mode = "training-foam", later = "no", ...others } = {}) {
+  await ready(page);
+  await press(page, `f-use-${use}`);
+  await press(page, `f-mode-${mode}`);
+  await press(page, `f-later-${later}`);
+  for (const [field, text] of Object.entries({ ...declared, ...others })) {
+    if (await page.$(`[id="f-${field}"]`)) await write(page, `f-${field}`, text);
+  }
+}
+
+/** Declares a run and begins it. */
+export async function begin(page, others) {
+  await declare(page, others);
+  await tap(page, "#begin");
+  await page.waitForSelector("#stop", patient);
+}
+
+/** Ids of the buttons that mark something done or kept. */
+export const marks = (page) =>
+  page.$$eval("#engine button[aria-pressed]", (buttons) =>
+    buttons.map((one) => one.id).filter((id) => (/^m-.*-done$/.test(id) && !id.endsWith("-not-done")) || /^c-.*-kept$/.test(id)));
+
+/** Marks all steps done and all criticals kept, but for those that match. */
+export async function markAll(page, but = /^$/) {
+  for (const id of await marks(page)) if (!but.test(id)) await press(page, id);
+}
+
+/** All that stays down, by id. */
+export const down = (page) =>
+  page.$$eval('#engine [aria-pressed="true"]', (buttons) => buttons.map((one) => one.id));
+
+/** What the browser has stored for live sheets, by key. */
+export const stored = (page) =>
+  page.evaluate(async () => {
+    const settled = (request) => new Promise((done, fail) => {
+      request.onsuccess = () => done(request.result);
+      request.onerror = () => fail(request.error);
+    });
+    const base = await settled(indexedDB.open("drillwright-live", 1));
+    const kept = base.transaction("kept").objectStore("kept");
+    const [keys, texts] = await Promise.all([settled(kept.getAllKeys()), settled(kept.getAll())]);
+    base.close();
+    return Object.fromEntries(keys.map((key, at) => [key, texts[at]]));
+  });
+
+/** Everything written has reached the disk: the last letters of it are in the stored log. */
+export async function settled(page, text) {
+  for (;;) {
+    const run = Object.entries(await stored(page)).find(([key]) => key.endsWith("/run"));
+    if (run?.[1].includes(text)) return;
+    await new Promise((passed) => setTimeout(passed, 50));
+  }
+}
+
+/** Has files of a page saved into a folder of their own; `next()` is the name and text of one. */
+export async function downloads(page) {
+  const folder = mkdtempSync(join(tmpdir(), "drillwright-live-"));
+  const session = await page.browser().target().createCDPSession();
+  const arrived = [];
+  const names = new Map();
+  let wake = () => {};
+  session.on("Browser.downloadWillBegin", ({ guid, suggestedFilename }) => names.set(guid, suggestedFilename));
+  session.on("Browser.downloadProgress", ({ guid, state }) => {
+    // The browser tells of every context's files.
+    if (state !== "completed" || !existsSync(join(folder, guid))) return;
+    arrived.push([names.get(guid), readFileSync(join(folder, guid), "utf8")]);
+    wake();
+  });
+  await session.send("Browser.setDownloadBehavior", {
+    behavior: "allowAndName",
+    browserContextId: page.browserContext().id,
+    downloadPath: folder,
+    eventsEnabled: true,
+  });
+  return {
+    async next() {
+      while (arrived.length === 0) await new Promise((ready) => (wake = ready));
+      return arrived.shift();
+    },
+    async close() {
+      await session.detach();
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+/** What the program makes of a saved file: the verdicts, as data. */
+export function score(text) {
+  const folder = mkdtempSync(join(tmpdir(), "drillwright-score-"));
+  try {
+    const file = join(folder, "run.json");
+    writeFileSync(file, text);
+    const told = execFileSync(program, ["score", file, "--format", "json"], { cwd: root, encoding: "utf8", maxBuffer: 1 << 26 });
+    return JSON.parse(told);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
