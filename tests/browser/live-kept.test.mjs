@@ -149,17 +149,36 @@ test("where storage is refused the page says so, hands the file over and works o
   await close();
 });
 
-test("where storage is full in mid-run the page says so, hands the file over and works on", async () => {
-  const { page, faults, close } = await open(web);
+test("where storage is full from the start the page says so, hands the file over and works on", async () => {
+  const { page, faults, close } = await open(web, {
+    setUp: async (page) => {
+      const session = await page.createCDPSession();
+      await session.send("Storage.overrideQuotaForOrigin", { origin: new URL(web).origin, quotaSize: 1 });
+    },
+  });
+  const handed = await downloads(page);
+  await worksUnkept(page, handed.next);
+  assert.deepEqual(faults, []);
+  await handed.close();
+  await close();
+});
+
+test("where storage runs full in mid-run the page says so and nothing is lost", async () => {
+  const { page, faults, close } = await open(folder, {
+    setUp: (page) =>
+      page.evaluateOnNewDocument(() => {
+        const put = IDBObjectStore.prototype.put;
+        IDBObjectStore.prototype.put = function (...given) {
+          if (window.full) throw new DOMException("full", "QuotaExceededError");
+          return put.apply(this, given);
+        };
+      }),
+  });
   const handed = await downloads(page);
   await begin(page);
   const [one, two] = await marks(page);
   await press(page, one);
-  const session = await page.createCDPSession();
-  await session.send("Storage.overrideQuotaForOrigin", { origin: server.url.slice(0, -1), quotaSize: 1 });
-  // A browser notices at the latest when the page is loaded again.
-  await page.reload({ waitUntil: "load" });
-  await page.waitForSelector("#stop");
+  await page.evaluate(() => (window.full = true));
   await press(page, two);
   await until(page, "The run lives in this open page only.");
   assert.ok((await down(page)).includes(one) && (await down(page)).includes(two), "nothing is lost");

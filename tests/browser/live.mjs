@@ -48,10 +48,17 @@ export const until = (page, text) =>
 
 /** Taps or clicks in the middle of an element that has been scrolled clear of the bar. */
 export async function tap(page, selector) {
-  const element = await page.waitForSelector(selector, patient);
-  await element.evaluate((one) => one.scrollIntoView({ block: "center" }));
   const touch = page.viewport?.()?.hasTouch;
-  await (touch ? element.tap() : element.click());
+  for (;;) {
+    const element = await page.waitForSelector(selector, patient);
+    try {
+      await element.evaluate((one) => one.scrollIntoView({ block: "center" }));
+      return await (touch ? element.tap() : element.click());
+    } catch (fault) {
+      // A view that is just being drawn may have put another element of that name in its place.
+      if (!/detached/.test(fault.message)) throw fault;
+    }
+  }
 }
 
 /** Presses a button that stays down, and waits until it does. */
