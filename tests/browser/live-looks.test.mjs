@@ -73,7 +73,7 @@ test("every view looks right everywhere and is valid", async () => {
   await page.waitForSelector("#stop");
   await markAll(page, /^m-(bottle|freeze)-/);
   await tap(page, "#end");
-  await until(page, "untouched: not done, or not seen?");
+  await until(page, "Not done, or not seen?");
   await look("review");
   await tap(page, "#rest-not-done");
   await tap(page, "#discard");

@@ -54,7 +54,7 @@ describe("a whole run, saved and scored", () => {
       await write(page, "f-notes", "Wind from the river.");
       assert.doesNotMatch(await shown(page), /\d points?\b|\d ?%|met this/i, "no running score");
       await tap(page, "#end");
-      await until(page, "2 steps untouched: not done, or not seen?");
+      await until(page, "Steps untouched: 2. Not done, or not seen?");
       await tap(page, "#rest-not-done");
       await page.waitForFunction(() => !document.querySelector("#untouched"));
       await write(page, "f-words", "I forgot the bottle.");

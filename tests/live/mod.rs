@@ -216,8 +216,8 @@ fn untouched_steps_are_asked_for_and_order_can_be_confirmed() {
         page.does("undo");
     }
     let review = texts(&page.does("end"));
-    assert!(review.contains("1 steps untouched: not done, or not seen?"), "{review}");
-    assert!(review.contains("5 criticals untouched"), "{review}");
+    assert!(review.contains("Steps untouched: 1. Not done, or not seen?"), "{review}");
+    assert!(review.contains("Criticals untouched: 5."), "{review}");
     page.send(&json!({ "do": "rest", "mark": "not-done" }));
     page.send(&json!({ "do": "rest-criticals", "mark": "not-seen" }));
     let order = page.kit.drills[0].drill.steps.clone();
