@@ -25,7 +25,8 @@ fn events(kit: &LiveKit) -> impl Strategy<Value = Vec<(Value, i64, bool)>> + use
     let kept = prop::sample::select(vec!["kept", "missed", "prompted", "not-seen"]);
     let plain = prop::sample::select(vec![
         "begin", "start", "finish", "release", "stop", "no-stop", "end", "back", "undo",
-        "undo", "undo", "save", "rescue", "discard", "second", "next", "show", "tick",
+        "undo", "undo", "save", "rescue", "discard", "second", "next", "role", "show",
+        "tick",
     ]);
     let field = prop::sample::select(vec![
         "rig",
@@ -57,6 +58,16 @@ fn events(kit: &LiveKit) -> impl Strategy<Value = Vec<(Value, i64, bool)>> + use
         "2026-11-14T10:20",
         "\u{202e}🚒",
     ]);
+    let keys = [
+        json!({ "digit": "7" }),
+        json!({ "digit": "." }),
+        json!({ "digit": "é" }),
+        json!({ "unit": "qt" }),
+        json!({ "unit": "" }),
+        json!("back"),
+        json!("sign"),
+        json!("on"),
+    ];
     let step = prop::sample::select(steps);
     let one = prop_oneof![
         8 => (step.clone(), mark.clone())
@@ -71,6 +82,8 @@ fn events(kit: &LiveKit) -> impl Strategy<Value = Vec<(Value, i64, bool)>> + use
         1 => mark.prop_map(|mark| json!({ "do": "rest", "mark": mark })),
         1 => kept.prop_map(|mark| json!({ "do": "rest-criticals", "mark": mark })),
         1 => (0_usize..3).prop_map(|at| json!({ "do": "forget", "at": at })),
+        2 => (field.clone(), prop::sample::select(keys.to_vec()))
+            .prop_map(|(field, key)| json!({ "do": "press", "field": field, "key": key })),
         4 => (field, text)
             .prop_map(|(field, text)| json!({ "do": "write", "field": field, "text": text })),
         6 => plain.prop_map(|name| json!({ "do": name })),

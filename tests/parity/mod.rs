@@ -1,6 +1,8 @@
 //! Ten thousand random requests give the same bytes from the program and from the engine of
 //! the pages, in node. Asked for by `tests/run`, because the compiled engine must be of today.
 
+mod live;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
@@ -18,7 +20,7 @@ use crate::engine::example;
 
 /// What is asked of one kit, in its order.
 struct Lot {
-    kit: Value,
+    open: Value,
     requests: Vec<Value>,
 }
 
@@ -44,15 +46,15 @@ fn practice_kit(course: &Course, set: usize) -> PracticeKit {
     kit
 }
 
-fn page(practice: Option<PracticeKit>, run: Option<scoring::KitData>) -> Value {
-    json!(PageKit { format: FORMAT, practice, run })
+fn open(practice: Option<PracticeKit>, run: Option<scoring::KitData>) -> Value {
+    json!({ "ask": "open", "kit": PageKit { format: FORMAT, practice, run } })
 }
 
 /// Draws and marks of every question of a set.
 fn questions(course: &Course, set: usize, count: usize, chance: &mut Chance) -> Lot {
     let kit = practice_kit(course, set);
     let mut engine = Engine::default();
-    call(&mut engine, &json!({ "ask": "open", "kit": page(Some(kit.clone()), None) }));
+    call(&mut engine, &open(Some(kit.clone()), None));
     let mut requests = Vec::new();
     while requests.len() < count {
         let question = &kit.questions[(requests.len() >> 1) % kit.questions.len()];
@@ -77,7 +79,7 @@ fn questions(course: &Course, set: usize, count: usize, chance: &mut Chance) -> 
         mark["written"] = json!(written.unwrap_or("?"));
         requests.extend([draw, mark]);
     }
-    Lot { kit: page(Some(kit), None), requests }
+    Lot { open: open(Some(kit), None), requests }
 }
 
 /// Every formula of the library, with givens around its example.
@@ -118,7 +120,7 @@ fn works(course: &Course, system: System, count: usize, chance: &mut Chance) -> 
         }
         requests.push(json!({ "ask": "work", "formula": formula.id, "givens": givens }));
     }
-    Lot { kit: page(Some(kit), None), requests }
+    Lot { open: open(Some(kit), None), requests }
 }
 
 /// Sheets of one run with marks, criticals and values changed at random.
@@ -143,7 +145,7 @@ fn scores(course: &Course, run: &RunSheet, count: usize, chance: &mut Chance) ->
         }
         json!({ "ask": "score", "sheet": sheet })
     });
-    Lot { requests: sheets.collect(), kit: page(None, Some(kit.data().clone())) }
+    Lot { requests: sheets.collect(), open: open(None, Some(kit.data().clone())) }
 }
 
 fn call(engine: &mut Engine, request: &Value) -> String {
@@ -159,8 +161,7 @@ fn answers(lots: &[Lot]) -> (Pairs, BTreeMap<String, (u32, u32)>) {
     let mut counts: BTreeMap<String, (u32, u32)> = BTreeMap::new();
     for lot in lots {
         let mut engine = Engine::default();
-        let open = json!({ "ask": "open", "kit": lot.kit });
-        for request in [&open].into_iter().chain(&lot.requests) {
+        for request in [&lot.open].into_iter().chain(&lot.requests) {
             let answer = call(&mut engine, request);
             let count =
                 counts.entry(request["ask"].as_str().unwrap().into()).or_default();
@@ -186,6 +187,7 @@ fn ten_thousand_requests_give_the_same_bytes_in_node() {
     let runs = course.runs.len();
     let score = |run| scores(&course, run, 2000usize.div_ceil(runs), &mut chance);
     lots.extend(course.runs.iter().map(score));
+    lots.extend(live::runs(&course, &mut chance));
     let (pairs, counts) = answers(&lots);
     let asked: u32 = counts.values().map(|count| count.0).sum();
     let answered: u32 = counts.values().map(|count| count.1).sum();

@@ -1,0 +1,164 @@
+//! Live runs of every drill and every chain, tap by tap.
+
+use std::collections::BTreeMap;
+
+use drillwright::course::Course;
+use drillwright::practice::Engine;
+use drillwright::practice::live::LiveKit;
+use drillwright::quiz::Chance;
+use drillwright::stock;
+use serde_json::{Value, json};
+
+use super::{Lot, call};
+
+/// A page that hands the engine what it stored, and the clocks of a device.
+struct Page {
+    engine: Engine,
+    stored: BTreeMap<String, String>,
+    taps: u64,
+    requests: Vec<Value>,
+}
+
+impl Page {
+    fn send(&mut self, event: &Value) -> Value {
+        self.taps += 1;
+        let steady = self.taps * 1700;
+        let request = json!({
+            "ask": "live", "event": event, "stored": self.stored, "chance": [3, 1, 4, 1],
+            "at": { "boot": "a", "steady": steady, "wall": 1_795_600_000_000_u64 + steady, "zone": -60 },
+        });
+        let answer: Value =
+            serde_json::from_str(&call(&mut self.engine, &request)).unwrap();
+        let store = answer["done"]["store"].as_object();
+        for (key, text) in store.into_iter().flatten() {
+            match text.as_str() {
+                Some(text) => self.stored.insert(key.clone(), text.to_owned()),
+                None => self.stored.remove(key),
+            };
+        }
+        self.requests.push(request);
+        answer["done"].clone()
+    }
+
+    fn write(&mut self, field: &str, text: &str) {
+        self.send(&json!({ "do": "write", "field": field, "text": text }));
+    }
+}
+
+/// Declared, marked at random, looked through, saved, and once more by a second evaluator.
+pub(super) fn runs(course: &Course, chance: &mut Chance) -> Vec<Lot> {
+    let words = stock::words();
+    let drills = course.drills.iter().map(|one| LiveKit::of_drill(course, one, &words));
+    let chains = course.chains.iter().map(|one| LiveKit::of_chain(course, one, &words));
+    drills.chain(chains).map(|kit| run(kit, chance)).collect()
+}
+
+fn run(kit: LiveKit, chance: &mut Chance) -> Lot {
+    let open = json!({ "ask": "open", "live": kit });
+    let mut page = Page {
+        engine: Engine::default(),
+        stored: BTreeMap::new(),
+        taps: 0,
+        requests: Vec::new(),
+    };
+    call(&mut page.engine, &open);
+    let role = kit.drills[0].drill.roles.iter().find(|role| role.scored).unwrap();
+    let mode = kit.drills[0].drill.modes.last().unwrap();
+    let fields = [
+        ("rig", "engine-7"),
+        ("outlet", "crosslay-1"),
+        ("use", "evaluation"),
+        ("mode", mode.key()),
+        ("role", role.id.as_str()),
+        ("candidate", "moss"),
+        ("evaluator", "rowan"),
+        ("qualification", "course (invented)"),
+        ("relation", "other station"),
+        ("safety-officer", "hazel"),
+        ("weather", "rain"),
+        ("light", "dusk"),
+    ];
+    for (field, text) in fields {
+        page.write(field, text);
+    }
+    page.send(&json!({ "do": "begin" }));
+    for round in 0..2 {
+        marked(&mut page, &kit, chance);
+        page.send(&json!({ "do": "end" }));
+        page.send(&json!({ "do": "rest", "mark": "not-done" }));
+        page.send(&json!({ "do": "rest-criticals", "mark": "kept" }));
+        let mut saved = page.send(&json!({ "do": "save" }));
+        if saved["file"].is_null() {
+            // Numbers that no gauge can show keep the sheet open.
+            for field in numbers(&kit) {
+                page.write(&field, "");
+            }
+            saved = page.send(&json!({ "do": "save" }));
+        }
+        assert!(saved["file"].is_array(), "{}: {}", kit.id, saved["view"]);
+        if round == 0 {
+            page.send(&json!({ "do": "second" }));
+            for (field, text) in [
+                ("evaluator", "alder"),
+                ("qualification", "course"),
+                ("relation", "own officer"),
+            ] {
+                page.write(field, text);
+            }
+            page.send(&json!({ "do": "begin" }));
+        }
+    }
+    Lot { open, requests: page.requests }
+}
+
+fn numbers(kit: &LiveKit) -> Vec<String> {
+    let drills = kit.drills.iter().map(|standard| &standard.drill);
+    let of = |drill: &drillwright::course::Drill| {
+        let readings = drill.readings.iter().map(|one| format!("reading.{}", one.id));
+        let measures = drill.measures.iter().map(|one| format!("measure.{}", one.id));
+        let all = readings.chain(measures);
+        all.map(|name| format!("{}/{name}", drill.id)).collect::<Vec<_>>()
+    };
+    drills.flat_map(of).collect()
+}
+
+/// Marks, numbers and acts, some of them taken back.
+fn marked(page: &mut Page, kit: &LiveKit, chance: &mut Chance) {
+    let marks = ["done", "done", "done", "prompted", "not-done", "not-seen"];
+    let kept = ["kept", "kept", "kept", "missed", "not-seen"];
+    for standard in &kit.drills {
+        let drill = &standard.drill;
+        page.send(&json!({ "do": "turn", "drill": drill.id }));
+        for step in &drill.steps {
+            let mark = marks[chance.place(marks.len())];
+            page.send(&json!({ "do": "mark", "step": step.id, "mark": mark }));
+            if chance.below(8) == 0 {
+                page.send(&json!({ "do": "undo" }));
+            }
+        }
+        for critical in &drill.criticals {
+            let mark = kept[chance.place(kept.len())];
+            page.send(
+                &json!({ "do": "critical", "critical": critical.id, "mark": mark }),
+            );
+        }
+        for reading in &drill.readings {
+            let field = format!("{}/reading.{}", drill.id, reading.id);
+            for _ in 0..2 {
+                let digit = char::from(b"123456789"[chance.place(9)]);
+                page.send(
+                    &json!({ "do": "press", "field": field, "key": { "digit": digit } }),
+                );
+            }
+            page.send(&json!({ "do": "press", "field": field, "key": "on" }));
+        }
+        for measure in &drill.measures {
+            let text = (1 + chance.below(200)).to_string();
+            page.write(&format!("{}/measure.{}", drill.id, measure.id), &text);
+        }
+        if chance.below(3) == 0 {
+            let act = &standard.unsafe_acts[chance.place(standard.unsafe_acts.len())];
+            page.send(&json!({ "do": "unsafe", "act": act.id }));
+        }
+    }
+}
