@@ -50,10 +50,10 @@ pub(super) fn runs(course: &Course, chance: &mut Chance) -> Vec<Lot> {
     let words = stock::words();
     let drills = course.drills.iter().map(|one| LiveKit::of_drill(course, one, &words));
     let chains = course.chains.iter().map(|one| LiveKit::of_chain(course, one, &words));
-    drills.chain(chains).map(|kit| run(kit, chance)).collect()
+    drills.chain(chains).map(|kit| run(&kit, chance)).collect()
 }
 
-fn run(kit: LiveKit, chance: &mut Chance) -> Lot {
+fn run(kit: &LiveKit, chance: &mut Chance) -> Lot {
     let open = json!({ "ask": "open", "live": kit });
     let mut page = Page {
         engine: Engine::default(),
@@ -83,14 +83,14 @@ fn run(kit: LiveKit, chance: &mut Chance) -> Lot {
     }
     page.send(&json!({ "do": "begin" }));
     for round in 0..2 {
-        marked(&mut page, &kit, chance);
+        marked(&mut page, kit, chance);
         page.send(&json!({ "do": "end" }));
         page.send(&json!({ "do": "rest", "mark": "not-done" }));
         page.send(&json!({ "do": "rest-criticals", "mark": "kept" }));
         let mut saved = page.send(&json!({ "do": "save" }));
         if saved["file"].is_null() {
             // Numbers that no gauge can show keep the sheet open.
-            for field in numbers(&kit) {
+            for field in numbers(kit) {
                 page.write(&field, "");
             }
             saved = page.send(&json!({ "do": "save" }));
