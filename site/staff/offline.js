@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "2f75002131a5e1a2";
+const revision = "eecf90cbf17c8dad";
 const files = [
 "chain-whole-evolution-engine-7.html",
 "chain-whole-evolution-tender-3.html",
