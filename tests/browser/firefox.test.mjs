@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { after, before, describe, test } from "node:test";
 import puppeteer from "puppeteer-core";
 
-import { begin, down, markAll, numbers, shown, tap, until, write } from "./live.mjs";
+import { begin, down, markAll, numbers, shown, tap, until, write, finish } from "./live.mjs";
 import { plain, sentence } from "./pages.mjs";
 import { sheets } from "./print.mjs";
 import { files, serve } from "./web.mjs";
@@ -58,10 +58,7 @@ describe("practice and a live sheet in Firefox", () => {
       await page.waitForSelector("#stop");
       assert.deepEqual(await down(page), before);
       for (const [id, text] of Object.entries(numbers)) await write(page, id, text);
-      await tap(page, "#end");
-      await until(page, "Before it is saved");
-      await tap(page, "#save");
-      await until(page, "Saved, unsigned");
+      await finish(page);
       assert.match(await shown(page), /Met this drill's standard on \d{4}-\d\d-\d\d/);
       assert.match(await page.$eval("#handed", (note) => note.textContent), /live-.*-flush-rowan\.json/);
       const sides = sheets(await page.pdf({ format: "Letter", printBackground: true }));

@@ -6,32 +6,19 @@ import assert from "node:assert/strict";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 
-import { launch, start } from "./browser.mjs";
+import { launch } from "./browser.mjs";
 import {
-  begin, down, downloads, marks, markAll, numbers, press, ready, score, settled, shown, tap, until, write,
+  begin, down, downloads, marks, markAll, numbers, press, ready, score, settled, shown, tap, until, write, finish,
 } from "./live.mjs";
-import { files, serve, visit } from "./web.mjs";
+import { stage, visit } from "./web.mjs";
 
-let chromium, server, web;
-before(async () => {
-  chromium = await start();
-  server = await serve();
-  web = `${server.url}staff/`;
-});
-after(async () => {
-  await chromium?.close();
-  await server?.close();
-});
+const on = stage("staff");
+const { folder, places } = on;
 
-const folder = `${files}staff/`;
-const places = [
-  ["from a file", () => folder],
-  ["from a web space", () => web],
-];
 const sheet = "live-flush.html";
-const open = (where, more) => visit(chromium.browser, where + sheet, { width: 1000, ...more });
+const open = (where, more) => visit(on.browser, where + sheet, { width: 1000, ...more });
 
 /** The example has no drill against the watch; this one has. */
 const timed = (text) => {
@@ -54,7 +41,7 @@ describe("a browser killed one second after \"stored\" loses nothing", () => {
   for (const [how, where] of places) {
     test(how, async () => {
       const profile = mkdtempSync(join(tmpdir(), "drillwright-killed-"));
-      server.changed.set(`/staff/${sheet}`, timed);
+      on.server.changed.set(`/staff/${sheet}`, timed);
       try {
         const first = await launch(profile);
         const { page } = await visit(first, where() + sheet, { context: first.defaultBrowserContext() });
@@ -77,7 +64,7 @@ describe("a browser killed one second after \"stored\" loses nothing", () => {
         const kept = await down(again.page);
         assert.deepEqual([one, two, three].map((id) => kept.includes(id)), [true, true, false]);
         assert.equal(await again.page.$eval("#f-notes", (field) => field.value), "killed in the middle");
-        assert.equal(watched, where() === web);
+        assert.equal(watched, where() === on.web);
         if (watched) {
           await until(again.page, "The page was loaded again while the watch ran.");
           const told = await again.page.$eval("#clock", (clock) => clock.textContent);
@@ -87,7 +74,7 @@ describe("a browser killed one second after \"stored\" loses nothing", () => {
         assert.deepEqual(again.faults, []);
         await second.close();
       } finally {
-        server.changed.clear();
+        on.server.changed.clear();
         rmSync(profile, { recursive: true, force: true, maxRetries: 5 });
       }
     });
@@ -95,14 +82,14 @@ describe("a browser killed one second after \"stored\" loses nothing", () => {
 });
 
 test("a reload and a second tab go on with the same run", async () => {
-  const { page, faults, close } = await open(web);
+  const { page, faults, close } = await open(on.web);
   await begin(page);
   const [one, two] = await marks(page);
   await press(page, one);
   await page.reload({ waitUntil: "load" });
   await page.waitForSelector("#stop");
   assert.ok((await down(page)).includes(one));
-  const other = await visit(chromium.browser, web + sheet, { context: page.browserContext() });
+  const other = await visit(on.browser, on.web + sheet, { context: page.browserContext() });
   await other.page.waitForSelector("#stop");
   await press(other.page, two);
   // The first tab learns of it with its next tap, and takes nothing of it back.
@@ -125,10 +112,7 @@ async function worksUnkept(page, next) {
   assert.ok(JSON.parse(rescued).marks, rescued.slice(0, 200));
   await markAll(page);
   for (const [id, text] of Object.entries(numbers)) await write(page, id, text);
-  await tap(page, "#end");
-  await until(page, "Before it is saved");
-  await tap(page, "#save");
-  await until(page, "Saved, unsigned");
+  await finish(page);
   const { verdicts } = score((await next())[1]);
   assert.ok((await shown(page)).includes(verdicts[0].reason));
 }
@@ -150,10 +134,10 @@ test("where storage is refused the page says so, hands the file over and works o
 });
 
 test("where storage is full from the start the page says so, hands the file over and works on", async () => {
-  const { page, faults, close } = await open(web, {
+  const { page, faults, close } = await open(on.web, {
     setUp: async (page) => {
       const session = await page.createCDPSession();
-      await session.send("Storage.overrideQuotaForOrigin", { origin: new URL(web).origin, quotaSize: 1 });
+      await session.send("Storage.overrideQuotaForOrigin", { origin: new URL(on.web).origin, quotaSize: 1 });
     },
   });
   const handed = await downloads(page);
@@ -186,10 +170,7 @@ test("where storage runs full in mid-run the page says so and nothing is lost", 
   const rescued = JSON.parse((await handed.next())[1]);
   assert.equal(Object.values(rescued.marks).filter((mark) => mark === "done").length, 2);
   await markAll(page);
-  await tap(page, "#end");
-  await until(page, "Before it is saved");
-  await tap(page, "#save");
-  await until(page, "Saved, unsigned");
+  await finish(page);
   const { verdicts } = score((await handed.next())[1]);
   assert.ok((await shown(page)).includes(verdicts[0].reason));
   assert.deepEqual(faults, []);
@@ -198,11 +179,11 @@ test("where storage runs full in mid-run the page says so and nothing is lost", 
 });
 
 test("in a frame without an origin the page says so and works on", async () => {
-  const { page, close } = await open(web);
+  const { page, close } = await open(on.web);
   await ready(page);
   const handed = await downloads(page);
   await page.setBypassCSP(true);
-  await page.goto(`${web}index.html`);
+  await page.goto(`${on.web}index.html`);
   await page.evaluate((url) => {
     const frame = document.createElement("iframe");
     frame.sandbox = "allow-scripts allow-downloads";
@@ -210,7 +191,7 @@ test("in a frame without an origin the page says so and works on", async () => {
     frame.width = 900;
     frame.height = 700;
     document.body.prepend(frame);
-  }, web + sheet);
+  }, on.web + sheet);
   const frame = await page.waitForFrame((each) => each.url().endsWith(sheet));
   await worksUnkept(frame, handed.next);
   await handed.close();
@@ -249,15 +230,15 @@ test("an engine that breaks down is started again with nothing lost", async () =
 });
 
 test("the watch holds, and a device clock that is set does not move it", async () => {
-  server.changed.set(`/staff/${sheet}`, timed);
-  const { page, faults, close } = await open(web, {
+  on.server.changed.set(`/staff/${sheet}`, timed);
+  const { page, faults, close } = await open(on.web, {
     setUp: (page) =>
       page.evaluateOnNewDocument(() => {
         const now = Date.now;
         Date.now = () => now() + (window.ahead ?? 0);
       }),
   });
-  server.changed.clear();
+  on.server.changed.clear();
   await begin(page);
   const key = async (text) => {
     const keys = await page.$$("#watch ~ .buttons button");
@@ -296,10 +277,7 @@ test("the screen stays awake while a run is open, where the device can", async (
   await begin(page);
   await page.waitForFunction(() => window.locks.length > 0);
   await markAll(page);
-  await tap(page, "#end");
-  await until(page, "Before it is saved");
-  await tap(page, "#save");
-  await until(page, "Saved, unsigned");
+  await finish(page);
   const told = await page.evaluate(() => window.locks);
   assert.equal(told[0], "screen on");
   assert.equal(told.at(-1), "screen off");

@@ -9,7 +9,7 @@ import { join } from "node:path";
 import { after, before, test } from "node:test";
 
 import { start } from "./browser.mjs";
-import { begin, declared, markAll, numbers, press, ready, tap, until, write } from "./live.mjs";
+import { begin, declared, markAll, numbers, press, ready, tap, until, write, save } from "./live.mjs";
 import { viewed } from "./looks.mjs";
 import { plain, sentence } from "./pages.mjs";
 import { papers, sheets } from "./print.mjs";
@@ -81,8 +81,7 @@ test("every view looks right everywhere and is valid", async () => {
   await look("discard");
   await tap(page, "#keep");
   await page.waitForFunction(() => !document.getElementById("keep"));
-  await tap(page, "#save");
-  await until(page, "Saved, unsigned");
+  await save(page);
   await look("done");
   await page.$$eval("#engine details", (all) => all.forEach((one) => (one.open = true)));
   await look("unfolded");
@@ -106,8 +105,7 @@ test("the filled sheet prints as the paper does, cautions and name lines on it",
     await tap(page, "#end");
     await until(page, "Before it is saved");
     await write(page, "f-words", "The wind had turned.");
-    await tap(page, "#save");
-    await until(page, "Saved, unsigned");
+    await save(page);
     const outcome = await page.$eval(".outcome", (line) => line.textContent);
     const headlines = await page.$$eval("[data-caution-headline]", (lines) => lines.map((line) => line.textContent));
     for (const paper of papers) {

@@ -1,24 +1,14 @@
-// The officers' pages kept on a phone: after one visit a whole live sheet works with the web
+// The officers' pages kept on a phone: after one visit a whole live sheet works with the on.web
 // space gone. A new revision is announced and never swapped under an open run, which goes on
 // with the sheet it began with.
 
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 
-import { start } from "./browser.mjs";
-import { begin, declare, downloads, markAll, numbers, press, ready, score, shown, tap, until, write } from "./live.mjs";
-import { serve } from "./web.mjs";
+import { begin, declare, downloads, markAll, numbers, press, ready, score, shown, tap, until, write, finish, save } from "./live.mjs";
+import { stage } from "./web.mjs";
 
-let chromium, server, web;
-before(async () => {
-  chromium = await start();
-  server = await serve();
-  web = `${server.url}staff/`;
-});
-after(async () => {
-  await chromium?.close();
-  await server?.close();
-});
+const on = stage("staff");
 
 const sheet = "live-flush.html";
 const file = `/staff/${sheet}`;
@@ -31,7 +21,7 @@ const revised = (text) => {
 };
 
 async function visited() {
-  const context = await chromium.browser.createBrowserContext();
+  const context = await on.browser.createBrowserContext();
   const page = await context.newPage();
   const faults = [];
   page.on("pageerror", (fault) => faults.push(fault.message));
@@ -39,7 +29,7 @@ async function visited() {
     const url = said.location()?.url ?? "";
     if (said.type() === "error" && !url.endsWith("/favicon.ico")) faults.push(`${said.text()} ${url}`);
   });
-  await page.goto(web + sheet, { waitUntil: "load" });
+  await page.goto(on.web + sheet, { waitUntil: "load" });
   await page.evaluate(() => navigator.serviceWorker.ready.then(() => true));
   await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
   return { context, page, faults };
@@ -53,8 +43,8 @@ test("a new revision is announced, waits, and leaves an open run as it began", a
   await begin(page);
   await press(page, "m-bottle-done");
   const first = await page.$eval(".act", (line) => line.textContent);
-  server.changed.set("/staff/offline.js", (text) => text.replace(/revision = "[^"]+"/, 'revision = "another"'));
-  server.changed.set(file, revised);
+  on.server.changed.set("/staff/offline.js", (text) => text.replace(/revision = "[^"]+"/, 'revision = "another"'));
+  on.server.changed.set(file, revised);
   await update(page);
   await page.waitForFunction(() => !document.getElementById("revision").hidden);
   await page.reload({ waitUntil: "load" });
@@ -66,7 +56,7 @@ test("a new revision is announced, waits, and leaves an open run as it began", a
   for (let visit = 0; visit < 20; visit += 1) {
     await new Promise((passed) => setTimeout(passed, 500));
     next = await context.newPage();
-    await next.goto(web + sheet);
+    await next.goto(on.web + sheet);
     if (await next.$eval("#kit", (kit) => kit.textContent.includes("flush water goes today"))) break;
     await next.close();
   }
@@ -75,10 +65,7 @@ test("a new revision is announced, waits, and leaves an open run as it began", a
   assert.equal(await next.$eval(".act", (line) => line.textContent), first);
   await next.waitForSelector('#m-bottle-done[aria-pressed="true"]');
   await markAll(next);
-  await tap(next, "#end");
-  await until(next, "Before it is saved");
-  await tap(next, "#save");
-  await until(next, "Saved, unsigned");
+  await finish(next);
   await tap(next, "#next");
   await until(next, "Declare before the start");
   await write(next, "f-candidate", "heather");
@@ -86,14 +73,14 @@ test("a new revision is announced, waits, and leaves an open run as it began", a
   await next.waitForSelector("#stop");
   assert.match(await next.$eval(".act", (line) => line.textContent), /flush water goes today/);
   assert.deepEqual(faults, []);
-  server.changed.clear();
+  on.server.changed.clear();
   await context.close();
 });
 
-test("after one visit a whole run works without the web space", async () => {
+test("after one visit a whole run works without the on.web space", async () => {
   const { context, page, faults } = await visited();
   const handed = await downloads(page);
-  await server.close();
+  await on.server.close();
   await page.reload({ waitUntil: "load" });
   await ready(page);
   await declare(page);
@@ -105,8 +92,7 @@ test("after one visit a whole run works without the web space", async () => {
   await until(page, "Before it is saved");
   await page.reload({ waitUntil: "load" });
   await until(page, "Before it is saved");
-  await tap(page, "#save");
-  await until(page, "Saved, unsigned");
+  await save(page);
   const { verdicts } = score((await handed.next())[1]);
   assert.equal(verdicts[0].outcome, "met");
   assert.ok((await shown(page)).includes(verdicts[0].outcome_text));

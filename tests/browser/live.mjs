@@ -99,6 +99,19 @@ export async function begin(page, others) {
   await page.waitForSelector("#stop", patient);
 }
 
+/** Ends a run and saves it as it stands. */
+export async function finish(page) {
+  await tap(page, "#end");
+  await until(page, "Before it is saved");
+  await save(page);
+}
+
+/** Saves a run that has been looked through. */
+export async function save(page) {
+  await tap(page, "#save");
+  await until(page, "Saved, unsigned");
+}
+
 /** Ids of the buttons that mark something done or kept. */
 export const marks = (page) =>
   page.$$eval("#engine button[aria-pressed]", (buttons) =>

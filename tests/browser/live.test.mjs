@@ -1,33 +1,19 @@
-// A whole live sheet, from a file and from a web space: by mouse, by the keyboard alone and by
+// A whole live sheet, from a file and from a on.web space: by mouse, by the keyboard alone and by
 // touch, with stop, watch, chain, next candidate and second evaluator. The saved file gets from
 // the program the verdict that the page showed.
 
 import assert from "node:assert/strict";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 
-import { start } from "./browser.mjs";
 import {
-  begin, declare, down, downloads, marks, markAll, numbers, press, ready, score, shown, tap, until, write,
+  begin, declare, down, downloads, marks, markAll, numbers, press, ready, score, shown, tap, until, write, finish, save,
 } from "./live.mjs";
-import { files, serve, visit } from "./web.mjs";
+import { stage, visit } from "./web.mjs";
 
-let chromium, server, web;
-before(async () => {
-  chromium = await start();
-  server = await serve();
-  web = `${server.url}staff/`;
-});
-after(async () => {
-  await chromium?.close();
-  await server?.close();
-});
+const on = stage("staff");
+const { folder, places } = on;
 
-const folder = `${files}staff/`;
-const places = [
-  ["from a file", () => folder],
-  ["from a web space", () => web],
-];
-const open = (where, name, more) => visit(chromium.browser, `${where}live-${name}.html`, { width: 1000, ...more });
+const open = (where, name, more) => visit(on.browser, `${where}live-${name}.html`, { width: 1000, ...more });
 
 /** Outcome and reason as the page shows them are those of the program. */
 function agree(page, verdict) {
@@ -211,8 +197,7 @@ test("by touch: large targets, numbers on the keypad, and nothing lost by a stra
   await tap(page, "#end");
   await until(page, "Before it is saved");
   assert.deepEqual(await small(page), []);
-  await tap(page, "#save");
-  await until(page, "Saved, unsigned");
+  await save(page);
   assert.deepEqual(await small(page), []);
   const [, text] = await handed.next();
   const { verdicts } = score(text);
@@ -240,10 +225,7 @@ test("a stop freezes at the first tap, and then asks who, why and of what cause"
   await write(page, "f-stop-by", "hazel");
   await write(page, "f-stop-why", "hose across the road");
   await press(page, "f-stop-cause-outside");
-  await tap(page, "#end");
-  await until(page, "Before it is saved");
-  await tap(page, "#save");
-  await until(page, "Saved, unsigned");
+  await finish(page);
   const [, text] = await handed.next();
   const { verdicts } = score(text);
   assert.equal(verdicts[0].outcome, "stopped");
@@ -263,10 +245,7 @@ test("a chain is one file with a verdict for each drill that was run", async () 
     await press(page, drill);
     await markAll(page);
   }
-  await tap(page, "#end");
-  await until(page, "Before it is saved");
-  await tap(page, "#save");
-  await until(page, "Saved, unsigned");
+  await finish(page);
   const { verdicts } = score((await handed.next())[1]);
   assert.equal(verdicts.length, 2);
   for (const verdict of verdicts) agree(await shown(page), verdict);
@@ -281,10 +260,7 @@ test("the next candidate needs no names, and a second evaluator sees the first's
   await begin(page);
   await markAll(page);
   await press(page, "m-bottle-not-done");
-  await tap(page, "#end");
-  await until(page, "Before it is saved");
-  await tap(page, "#save");
-  await until(page, "Saved, unsigned");
+  await finish(page);
   const [one] = await handed.next();
   await tap(page, "#second");
   await until(page, "Declare before the start");

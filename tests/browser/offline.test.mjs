@@ -1,25 +1,15 @@
-// The crew's pages kept on a phone: after one visit they work with the web space gone, and a new
+// The crew's pages kept on a phone: after one visit they work with the on.web space gone, and a new
 // revision is announced and never swapped under an open page.
 
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 
-import { start } from "./browser.mjs";
-import { serve } from "./web.mjs";
+import { stage } from "./web.mjs";
 
-let chromium, server, web;
-before(async () => {
-  chromium = await start();
-  server = await serve();
-  web = `${server.url}crew/`;
-});
-after(async () => {
-  await chromium?.close();
-  await server?.close();
-});
+const on = stage("crew");
 
-test("after one visit a whole session works without the web space, and a revision waits", async () => {
-  const context = await chromium.browser.createBrowserContext();
+test("after one visit a whole session works without the on.web space, and a revision waits", async () => {
+  const context = await on.browser.createBrowserContext();
   const page = await context.newPage();
   const faults = [];
   page.on("pageerror", (fault) => faults.push(fault.message));
@@ -27,7 +17,7 @@ test("after one visit a whole session works without the web space, and a revisio
     const url = said.location()?.url ?? "";
     if (said.type() === "error" && !url.endsWith("/favicon.ico")) faults.push(`${said.text()} ${url}`);
   });
-  await page.goto(web + "index.html", { waitUntil: "load" });
+  await page.goto(on.web + "index.html", { waitUntil: "load" });
   await page.evaluate(() => navigator.serviceWorker.ready.then(() => true));
   await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
   const kept = await page.evaluate(async () => {
@@ -39,16 +29,16 @@ test("after one visit a whole session works without the web space, and a revisio
   assert.equal(await page.$eval("#revision", (note) => note.hidden), true);
 
   // Another revision arrives while a page is open.
-  server.changed.set("/crew/offline.js", (text) => text.replace(/revision = "[^"]+"/, 'revision = "another"'));
-  server.changed.set("/crew/glossary.html", (text) => text.replace("</h1>", " CHANGED</h1>"));
+  on.server.changed.set("/crew/offline.js", (text) => text.replace(/revision = "[^"]+"/, 'revision = "another"'));
+  on.server.changed.set("/crew/glossary.html", (text) => text.replace("</h1>", " CHANGED</h1>"));
   await page.evaluate(() => navigator.serviceWorker.getRegistration().then((kept) => kept.update()).then(() => true));
   await page.waitForFunction(() => !document.getElementById("revision").hidden, { timeout: 20_000 });
-  await page.goto(web + "glossary.html");
+  await page.goto(on.web + "glossary.html");
   assert.doesNotMatch(await page.$eval("h1", (head) => head.textContent), /CHANGED/);
 
-  // The web space is gone.
-  await server.close();
-  await page.goto(web + "practice-ten-to-know.html?question=half-percent");
+  // The on.web space is gone.
+  await on.server.close();
+  await page.goto(on.web + "practice-ten-to-know.html?question=half-percent");
   await page.waitForSelector("#give-up", { timeout: 20_000 });
   await page.click("#give-up");
   await page.waitForSelector("#verdict");
@@ -60,7 +50,7 @@ test("after one visit a whole session works without the web space, and a revisio
   for (let visit = 0; visit < 20 && !head.includes("CHANGED"); visit += 1) {
     await new Promise((passed) => setTimeout(passed, 500));
     const next = await context.newPage();
-    await next.goto(web + "glossary.html");
+    await next.goto(on.web + "glossary.html");
     head = await next.$eval("h1", (head) => head.textContent);
     await next.close();
   }

@@ -1,4 +1,4 @@
-// Practice in the page, as a recruit uses it: from a file and from a web space on loopback, with
+// Practice in the page, as a recruit uses it: from a file and from a on.web space on loopback, with
 // the keyboard alone and by touch, reloaded, without storage, without script, and with an engine
 // that breaks down. No request may leave the page's own folder.
 
@@ -7,34 +7,20 @@ import { copyFileSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
-import { after, before, describe, test } from "node:test";
+import { describe, test } from "node:test";
 
-import { start } from "./browser.mjs";
 import { viewed as looks } from "./looks.mjs";
 import { site } from "./pages.mjs";
-import { files, serve, visit } from "./web.mjs";
+import { stage, visit } from "./web.mjs";
 
 const name = "practice-ten-to-know.html";
 
-let chromium, server, web;
-before(async () => {
-  chromium = await start();
-  server = await serve();
-  web = `${server.url}crew/`;
-});
-after(async () => {
-  await chromium?.close();
-  await server?.close();
-});
+const on = stage("crew");
+const { folder, places } = on;
 
-const folder = `${files}crew/`;
-const places = [
-  ["from a file", () => folder],
-  ["from a web space", () => web],
-];
 
 /** The practice page in a browser context of its own. */
-const open = (where, { query = "", ...rest } = {}) => visit(chromium.browser, where + name + query, rest);
+const open = (where, { query = "", ...rest } = {}) => visit(on.browser, where + name + query, rest);
 
 const shown = (page) => page.$eval("#engine", (place) => place.innerText);
 const until = (page, text) =>
@@ -178,7 +164,7 @@ test("a code shows the same questions in another browser", async () => {
   await one.page.click("#start");
   await until(one.page, "Question 1 of 8");
   const code = await one.page.$eval(".code", (line) => line.textContent);
-  const two = await open(web, { width: 1280 });
+  const two = await open(on.web, { width: 1280 });
   await ready(two.page);
   await two.page.type("#code", code.toLowerCase());
   await two.page.keyboard.press("Enter");
@@ -190,7 +176,7 @@ test("a code shows the same questions in another browser", async () => {
 });
 
 test("what was practised can be saved and deleted", async () => {
-  const { page, faults, close } = await open(web);
+  const { page, faults, close } = await open(on.web);
   await ready(page);
   await page.evaluate(() => {
     window.saved = [];
@@ -243,16 +229,16 @@ test("where storage is refused or full the page says so and works on", async () 
 });
 
 test("in a frame without an origin the page says so and works on", async () => {
-  const { page, close } = await open(web);
+  const { page, close } = await open(on.web);
   await ready(page);
   await page.setBypassCSP(true);
-  await page.goto(web + "index.html");
+  await page.goto(on.web + "index.html");
   await page.evaluate((url) => {
     const frame = document.createElement("iframe");
     frame.sandbox = "allow-scripts";
     frame.src = url;
     document.body.append(frame);
-  }, web + name);
+  }, on.web + name);
   const frame = await page.waitForFrame((each) => each.url().endsWith(name));
   await worksUnkept(frame);
   await close();
@@ -262,7 +248,7 @@ test("a lesson with its practice works as one file without its neighbours", asyn
   const folder = mkdtempSync(join(tmpdir(), "drillwright-sent-"));
   const sent = join(folder, "lesson.html");
   copyFileSync(join(site, "crew/send-why-percent.html"), sent);
-  const context = await chromium.browser.createBrowserContext();
+  const context = await on.browser.createBrowserContext();
   const page = await context.newPage();
   const faults = [];
   page.on("pageerror", (fault) => faults.push(fault.message));

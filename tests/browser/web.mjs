@@ -4,8 +4,10 @@
 import { readFileSync } from "node:fs";
 import { createServer } from "node:http";
 import { extname, join } from "node:path";
+import { after, before } from "node:test";
 import { fileURLToPath, pathToFileURL } from "node:url";
 
+import { start } from "./browser.mjs";
 import { inside, site } from "./pages.mjs";
 
 const types = {
@@ -75,4 +77,25 @@ export async function visit(browser, url, { setUp, width = 360, height = 780, to
   if (setUp) await setUp(page);
   await page.goto(url, { waitUntil: "load" });
   return { page, faults, close: () => own.close() };
+}
+
+/**
+ * A browser and a web space for all tests of a file, and the two places from which they open the
+ * pages of one side of the site.
+ */
+export function stage(side) {
+  const folder = `${files}${side}/`;
+  const on = { folder, places: [["from a file", () => folder], ["from a web space", () => on.web]] };
+  before(async () => {
+    const chromium = await start();
+    on.close = chromium.close;
+    on.browser = chromium.browser;
+    on.server = await serve();
+    on.web = `${on.server.url}${side}/`;
+  });
+  after(async () => {
+    await on.close?.();
+    await on.server?.close();
+  });
+  return on;
 }
