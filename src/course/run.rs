@@ -18,6 +18,52 @@ pub struct Person {
     pub rank: String,
 }
 
+/// Gives a closed list of marks its words, each once: as a run sheet has them and, with hyphens,
+/// as keys of the words file.
+macro_rules! written {
+    ($type:ident: $($word:literal $variant:ident),+ $(,)?) => {
+        impl $type {
+            /// All of them with their words, in the order of their boxes.
+            pub const ALL: &'static [(&'static str, Self)] =
+                &[$(($word, Self::$variant)),+];
+
+            /// As a run sheet has it.
+            pub const fn word(self) -> &'static str {
+                match self {
+                    $(Self::$variant => $word),+
+                }
+            }
+
+            /// As a key of the words file.
+            pub fn key(self) -> String {
+                self.word().replace(' ', "-")
+            }
+        }
+    };
+}
+
+written!(RunUse: "practice" Practice, "evaluation" Evaluation);
+written!(Mark:
+    "done" Done,
+    "prompted" Prompted,
+    "not done" NotDone,
+    "not seen" NotSeen,
+    "not applicable" NotApplicable,
+);
+written!(CriticalMark:
+    "kept" Kept,
+    "missed" Missed,
+    "prompted" Prompted,
+    "not seen" NotSeen,
+    "not applicable" NotApplicable,
+);
+written!(StopCause:
+    "candidate" Candidate,
+    "crew" Crew,
+    "equipment" Equipment,
+    "outside" Outside,
+);
+
 /// Whether the run counts. Practice never counts against anyone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

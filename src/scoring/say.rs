@@ -1,49 +1,17 @@
 //! Putting a line together: keys of the words file for what run sheets hold.
 
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{CriticalMark, How, Mark, RunUse, StopCause};
+use crate::course::{CriticalMark, How, Mark};
 use crate::words::Words;
 
 /// Key of a step's mark under `scoring.mark`.
-pub(super) const fn mark(mark: Option<Mark>) -> &'static str {
-    match mark {
-        Some(Mark::Done) => "done",
-        Some(Mark::Prompted) => "prompted",
-        Some(Mark::NotDone) => "not-done",
-        Some(Mark::NotSeen) => "not-seen",
-        Some(Mark::NotApplicable) => "not-applicable",
-        None => "none",
-    }
+pub(super) fn mark(mark: Option<Mark>) -> String {
+    mark.map_or_else(|| "none".to_owned(), Mark::key)
 }
 
 /// Key of a critical's mark under `scoring.critical-mark`.
-pub(super) const fn critical(mark: Option<CriticalMark>) -> &'static str {
-    match mark {
-        Some(CriticalMark::Kept) => "kept",
-        Some(CriticalMark::Missed) => "missed",
-        Some(CriticalMark::Prompted) => "prompted",
-        Some(CriticalMark::NotSeen) => "not-seen",
-        Some(CriticalMark::NotApplicable) => "not-applicable",
-        None => "none",
-    }
-}
-
-/// Key of the declared use under `scoring.use`.
-pub(super) const fn declared(declared: RunUse) -> &'static str {
-    match declared {
-        RunUse::Practice => "practice",
-        RunUse::Evaluation => "evaluation",
-    }
-}
-
-/// Key of a stop's cause under `scoring.cause`.
-pub(super) const fn cause(cause: StopCause) -> &'static str {
-    match cause {
-        StopCause::Candidate => "candidate",
-        StopCause::Crew => "crew",
-        StopCause::Equipment => "equipment",
-        StopCause::Outside => "outside",
-    }
+pub(super) fn critical(mark: Option<CriticalMark>) -> String {
+    mark.map_or_else(|| "none".to_owned(), CriticalMark::key)
 }
 
 /// Key of how a value is come by, under `scoring.how`.

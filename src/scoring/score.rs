@@ -87,7 +87,7 @@ fn verdict(
         outcome: decided.outcome,
         outcome_text: decided.text,
         reason: decided.line.sentence,
-        use_text: words.say(&format!("scoring.use.{}", say::declared(sheet.use_)), &[]),
+        use_text: words.say(&format!("scoring.use.{}", sheet.use_.key()), &[]),
         mode_text: mode_text(kit, sheet),
         counts,
         uses_attempt: counts && used,
@@ -157,7 +157,7 @@ fn void_lines(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
 fn stop_line(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
     let words = kit.words();
     let stop = sheet.stop.as_ref()?;
-    let cause = words.say(&format!("scoring.cause.{}", say::cause(stop.cause)), &[]);
+    let cause = words.say(&format!("scoring.cause.{}", stop.cause.key()), &[]);
     let blanks =
         [("by", stop.by.as_str()), ("why", say::short(&stop.why)), ("cause", &cause)];
     let label = words.get("scoring.rule.stop");
@@ -202,7 +202,7 @@ fn attempt_line(kit: &Kit, sheet: &RunSheet) -> Line {
 
 fn use_line(kit: &Kit, sheet: &RunSheet) -> Line {
     let words = kit.words();
-    let key = say::declared(sheet.use_);
+    let key = sheet.use_.key();
     let mode = mode_text(kit, sheet);
     let label = words.get("scoring.rule.use");
     let seen = words.say(&format!("scoring.use.{key}"), &[]);

@@ -24,6 +24,16 @@ pub enum Outcome {
 }
 
 impl Outcome {
+    /// All of them in the order of their boxes.
+    pub const ALL: &'static [Self] = &[
+        Self::Met,
+        Self::MetInPart,
+        Self::NotMet,
+        Self::Stopped,
+        Self::Incomplete,
+        Self::Void,
+    ];
+
     /// Its name in data and in the words file.
     pub const fn key(self) -> &'static str {
         match self {

@@ -12,29 +12,6 @@ use crate::course::{
 use crate::findings::{Code, Finding};
 use crate::quantity::{Dimension, Quantity};
 
-const USES: &[(&str, RunUse)] =
-    &[("practice", RunUse::Practice), ("evaluation", RunUse::Evaluation)];
-const MARKS: &[(&str, Mark)] = &[
-    ("done", Mark::Done),
-    ("prompted", Mark::Prompted),
-    ("not done", Mark::NotDone),
-    ("not seen", Mark::NotSeen),
-    ("not applicable", Mark::NotApplicable),
-];
-const CRITICAL_MARKS: &[(&str, CriticalMark)] = &[
-    ("kept", CriticalMark::Kept),
-    ("missed", CriticalMark::Missed),
-    ("prompted", CriticalMark::Prompted),
-    ("not seen", CriticalMark::NotSeen),
-    ("not applicable", CriticalMark::NotApplicable),
-];
-const CAUSES: &[(&str, StopCause)] = &[
-    ("candidate", StopCause::Candidate),
-    ("crew", StopCause::Crew),
-    ("equipment", StopCause::Equipment),
-    ("outside", StopCause::Outside),
-];
-
 /// One run of one drill by one candidate, laid out flat.
 #[expect(clippy::too_many_lines, reason = "one line for each field of the sheet")]
 pub(in crate::authoring) fn run_sheet(item: Item<'_>) -> Option<RunSheet> {
@@ -43,7 +20,7 @@ pub(in crate::authoring) fn run_sheet(item: Item<'_>) -> Option<RunSheet> {
     let (run, drill, rig, outlet) = (id("run"), id("drill"), id("rig"), id("outlet"));
     let (candidate, role) = (id("candidate"), id("role"));
     let safety_officer = id("safety-officer");
-    let use_ = fields.need("use").and_then(|item| item.word(USES));
+    let use_ = fields.need("use").and_then(|item| item.word(RunUse::ALL));
     let mode = fields.need("mode").and_then(|item| item.word(MODES));
     let text = |name| fields.need_text(name);
     let (weather, light, stop_word) = (text("weather"), text("light"), text("stop-word"));
@@ -52,8 +29,8 @@ pub(in crate::authoring) fn run_sheet(item: Item<'_>) -> Option<RunSheet> {
     let attempt = fields.need("attempt").and_then(|item| item.whole());
     let crew = named(&fields, "crew", |item| item.id());
     let evaluator = fields.need("evaluator").and_then(evaluator);
-    let marks = named(&fields, "marks", |item| item.word(MARKS));
-    let criticals = named(&fields, "criticals", |item| item.word(CRITICAL_MARKS));
+    let marks = named(&fields, "marks", |item| item.word(Mark::ALL));
+    let criticals = named(&fields, "criticals", |item| item.word(CriticalMark::ALL));
     let readings = named(&fields, "readings", quantity_with_unit);
     let measures = named(&fields, "measures", quantity_with_unit);
     let order_seen = fields.may("order-seen").map(|item| item.ids());
@@ -181,7 +158,7 @@ fn stop(item: Item<'_>) -> Option<Stop> {
     let fields = item.fields()?;
     let by = fields.need("by").and_then(|item| item.id());
     let why = fields.need_text("why");
-    let cause = fields.need("cause").and_then(|item| item.word(CAUSES));
+    let cause = fields.need("cause").and_then(|item| item.word(StopCause::ALL));
     fields.finish();
     Some(Stop { by: by?, why: why?, cause: cause? })
 }

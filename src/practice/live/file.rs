@@ -9,7 +9,7 @@ use super::kit::Live;
 use super::log::Log;
 use super::sheet::{Part, sheets};
 use super::state::State;
-use crate::course::{CriticalMark, Mark, RunSheet};
+use crate::course::RunSheet;
 use crate::fingerprint::canonical;
 
 /// Name and text of the file.
@@ -82,13 +82,12 @@ fn run(part: &Part<'_>, log: &[String]) -> Value {
 }
 
 fn seen(sheet: &RunSheet, put: &mut impl FnMut(&str, Value)) {
-    let marks =
-        sheet.marks.iter().map(|(id, mark)| (id.clone(), json!(mark_word(*mark))));
+    let marks = sheet.marks.iter().map(|(id, mark)| (id.clone(), json!(mark.word())));
     put("marks", Value::Object(marks.collect()));
     put("order-seen", json!(sheet.order_seen));
     put("out-of-order", json!(sheet.out_of_order));
     let criticals = sheet.criticals.iter();
-    let criticals = criticals.map(|(id, mark)| (id.clone(), json!(critical_word(*mark))));
+    let criticals = criticals.map(|(id, mark)| (id.clone(), json!(mark.word())));
     put("criticals", Value::Object(criticals.collect()));
     put("unsafe-acts", json!(sheet.unsafe_acts));
     put("readings", json!(sheet.readings));
@@ -102,26 +101,6 @@ fn seen(sheet: &RunSheet, put: &mut impl FnMut(&str, Value)) {
     }
     if let Some(stop) = &sheet.stop {
         put("stop", value(stop));
-    }
-}
-
-const fn mark_word(mark: Mark) -> &'static str {
-    match mark {
-        Mark::Done => "done",
-        Mark::Prompted => "prompted",
-        Mark::NotDone => "not done",
-        Mark::NotSeen => "not seen",
-        Mark::NotApplicable => "not applicable",
-    }
-}
-
-const fn critical_word(mark: CriticalMark) -> &'static str {
-    match mark {
-        CriticalMark::Kept => "kept",
-        CriticalMark::Missed => "missed",
-        CriticalMark::Prompted => "prompted",
-        CriticalMark::NotSeen => "not seen",
-        CriticalMark::NotApplicable => "not applicable",
     }
 }
 

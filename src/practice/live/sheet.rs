@@ -156,11 +156,8 @@ fn attempt(state: &State) -> Option<u32> {
 }
 
 fn use_(state: &State) -> Option<RunUse> {
-    match state.text("use") {
-        "practice" => Some(RunUse::Practice),
-        "evaluation" => Some(RunUse::Evaluation),
-        _ => None,
-    }
+    let known = RunUse::ALL.iter().find(|(word, _)| *word == state.text("use"));
+    known.map(|(_, use_)| *use_)
 }
 
 /// `2026-11-14 10:20`, from a field that may also hold a T between date and time.

@@ -35,11 +35,7 @@ pub(super) fn stop(state: &State) -> Option<Stop> {
         return None;
     }
     let [by, why, cause] = STOP else { return None };
-    let cause = match state.text(cause) {
-        "crew" => StopCause::Crew,
-        "equipment" => StopCause::Equipment,
-        "outside" => StopCause::Outside,
-        _ => StopCause::Candidate,
-    };
+    let known = StopCause::ALL.iter().find(|(word, _)| *word == state.text(cause));
+    let cause = known.map_or(StopCause::Candidate, |(_, cause)| *cause);
     Some(Stop { by: state.text(by).to_owned(), why: state.text(why).to_owned(), cause })
 }

@@ -6,23 +6,6 @@ use crate::course::{Decision, Mode, RunSheet, RunUse, StopCause};
 use crate::quantity::Quantity;
 use crate::scoring::{Outcome, Verdict};
 
-/// All outcomes in the order of their boxes.
-const OUTCOMES: &[Outcome] = &[
-    Outcome::Met,
-    Outcome::MetInPart,
-    Outcome::NotMet,
-    Outcome::Stopped,
-    Outcome::Incomplete,
-    Outcome::Void,
-];
-
-const CAUSES: &[(StopCause, &str)] = &[
-    (StopCause::Candidate, "candidate"),
-    (StopCause::Crew, "crew"),
-    (StopCause::Equipment, "equipment"),
-    (StopCause::Outside, "outside"),
-];
-
 impl Bench<'_> {
     fn field(self, key: &str, width: u8, value: Option<String>) -> Field {
         let label = self.words.get(&format!("sheet.field.{key}"));
@@ -68,12 +51,11 @@ impl Bench<'_> {
     }
 
     pub(super) fn uses(self, run: Option<&RunSheet>) -> Vec<Tick> {
-        let all = [(RunUse::Practice, "practice"), (RunUse::Evaluation, "evaluation")];
-        let tick = |(known, key): (RunUse, &str)| {
-            let on = run.is_some_and(|run| run.use_ == known);
-            Tick::new(self.words.get(&format!("sheet.use.{key}")), on)
+        let tick = |(_, known): &(&str, RunUse)| {
+            let on = run.is_some_and(|run| run.use_ == *known);
+            Tick::new(self.words.get(&format!("sheet.use.{}", known.key())), on)
         };
-        all.into_iter().map(tick).collect()
+        RunUse::ALL.iter().map(tick).collect()
     }
 
     pub(super) fn modes(self, run: Option<&RunSheet>) -> Vec<Tick> {
@@ -154,11 +136,11 @@ impl Bench<'_> {
 
     pub(super) fn causes(self, run: Option<&RunSheet>) -> Vec<Tick> {
         let cause = run.and_then(|run| run.stop.as_ref()).map(|stop| stop.cause);
-        let tick = |(known, key): &(StopCause, &str)| {
-            let label = self.words.get(&format!("sheet.cause.{key}"));
+        let tick = |(_, known): &(&str, StopCause)| {
+            let label = self.words.get(&format!("sheet.cause.{}", known.key()));
             Tick::new(label, cause == Some(*known))
         };
-        CAUSES.iter().map(tick).collect()
+        StopCause::ALL.iter().map(tick).collect()
     }
 
     pub(super) fn outcomes(self, verdict: Option<&Verdict>) -> Vec<Tick> {
@@ -166,7 +148,7 @@ impl Bench<'_> {
             let label = self.words.get(&format!("sheet.outcome.{}", known.key()));
             Tick::new(label, verdict.is_some_and(|verdict| verdict.outcome == *known))
         };
-        OUTCOMES.iter().map(tick).collect()
+        Outcome::ALL.iter().map(tick).collect()
     }
 
     pub(super) fn after(self, run: Option<&RunSheet>) -> Vec<Field> {

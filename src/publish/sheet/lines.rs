@@ -5,32 +5,15 @@ use crate::course::{Critical, CriticalMark, Drill, Mark, Mode, RunSheet, Step};
 use crate::scoring::Kit;
 use crate::words::Words;
 
-/// Marks of a step in the order of the boxes.
-const MARKS: &[(Mark, &str)] = &[
-    (Mark::Done, "done"),
-    (Mark::Prompted, "prompted"),
-    (Mark::NotDone, "not-done"),
-    (Mark::NotSeen, "not-seen"),
-    (Mark::NotApplicable, "not-applicable"),
-];
-
-/// Marks of a critical in the order of the boxes.
-const CRITICAL_MARKS: &[(CriticalMark, &str)] = &[
-    (CriticalMark::Kept, "kept"),
-    (CriticalMark::Missed, "missed"),
-    (CriticalMark::Prompted, "prompted"),
-    (CriticalMark::NotSeen, "not-seen"),
-    (CriticalMark::NotApplicable, "not-applicable"),
-];
-
 pub(super) fn step_marks(words: &Words) -> Vec<String> {
-    let keys = MARKS.iter().map(|(_, key)| *key).chain(["out-of-order"]);
+    let keys = Mark::ALL.iter().map(|(_, mark)| mark.key());
+    let keys = keys.chain(["out-of-order".to_owned()]);
     keys.map(|key| words.get(&format!("sheet.mark.{key}"))).collect()
 }
 
 pub(super) fn critical_marks(words: &Words) -> Vec<String> {
-    let keys = CRITICAL_MARKS.iter();
-    keys.map(|(_, key)| words.get(&format!("sheet.mark.{key}"))).collect()
+    let marks = CriticalMark::ALL.iter();
+    marks.map(|(_, mark)| words.get(&format!("sheet.mark.{}", mark.key()))).collect()
 }
 
 /// Letters of the modes in which a line can be seen; all of the drill's need no letters.
@@ -60,8 +43,8 @@ pub(super) fn step(
         Some(run) => run.marks.get(&step.id).copied(),
         None => lacking.as_ref().map(|_| Mark::NotApplicable),
     };
-    let mut boxes: Vec<Tick> =
-        MARKS.iter().map(|(known, key)| Tick::new(*key, mark == Some(*known))).collect();
+    let tick = |(_, known): &(&str, Mark)| Tick::new(known.key(), mark == Some(*known));
+    let mut boxes: Vec<Tick> = Mark::ALL.iter().map(tick).collect();
     let late = run.is_some_and(|run| run.out_of_order.contains(&step.id));
     boxes.push(Tick::new("out-of-order", late));
     let said = step
@@ -105,10 +88,10 @@ pub(super) fn critical(
         Some(run) => run.criticals.get(&critical.id).copied(),
         None => lacking.as_ref().map(|_| CriticalMark::NotApplicable),
     };
-    let tick = |(known, key): &(CriticalMark, &str)| {
+    let tick = |(_, known): &(&str, CriticalMark)| {
         // A critical is left out only by a condition written in the drill.
         let open = *known != CriticalMark::NotApplicable || critical.needs.is_some();
-        Tick { open, ..Tick::new(*key, mark == Some(*known)) }
+        Tick { open, ..Tick::new(known.key(), mark == Some(*known)) }
     };
     let drill = kit.drill();
     let role = drill.roles.iter().find(|role| role.id == critical.role);
@@ -119,7 +102,7 @@ pub(super) fn critical(
         extra: lacking.unwrap_or_default(),
         weight: role.map_or_else(|| critical.role.clone(), |role| role.title.clone()),
         modes: letters(words, drill, &critical.modes),
-        boxes: CRITICAL_MARKS.iter().map(tick).collect(),
+        boxes: CriticalMark::ALL.iter().map(tick).collect(),
     }
 }
 

@@ -10,6 +10,7 @@ use super::field::{buttons, choice, id, label, line, lines, number, people};
 use super::pad;
 use super::step::{acts, criticals, steps};
 use super::{focus_or_head, heading};
+use crate::course::StopCause;
 use crate::practice::view::Node;
 use crate::scoring::Kit;
 
@@ -28,16 +29,11 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
 /// What the focus stays on.
 pub(super) fn focus(desk: &Desk<'_>) -> Option<String> {
     let pressed = match &desk.heard.event {
-        Event::Mark { step, mark } => {
-            let marks = super::step::MARKS.iter().find(|(known, _)| known == mark);
-            marks.map(|(_, key)| format!("m-{step}-{key}"))
-        }
+        Event::Mark { step, mark } => Some(format!("m-{step}-{}", mark.key())),
         Event::OutOfOrder { step } => Some(format!("m-{step}-order")),
         Event::Order { step } => Some(format!("o-{step}")),
         Event::Critical { critical, mark } => {
-            let marks =
-                super::step::CRITICAL_MARKS.iter().find(|(known, _)| known == mark);
-            marks.map(|(_, key)| format!("c-{critical}-{key}"))
+            Some(format!("c-{critical}-{}", mark.key()))
         }
         Event::Unsafe { act } => Some(format!("u-{act}")),
         Event::Undo => Some("undo".into()),
@@ -206,10 +202,13 @@ pub(super) fn stopped(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     }
     nodes.push(Node::text("p", desk.get("stopped-about")));
     let [by, why, cause] = STOP else { return (nodes, None) };
-    let causes = ["candidate", "crew", "equipment", "outside"];
     let words = desk.live.words();
-    let causes =
-        causes.map(|one| (one.to_owned(), words.get(&format!("scoring.cause.{one}"))));
+    let causes: Vec<(String, String)> = StopCause::ALL
+        .iter()
+        .map(|(one, cause)| {
+            ((*one).to_owned(), words.get(&format!("scoring.cause.{}", cause.key())))
+        })
+        .collect();
     nodes.push(Node::new("div").with("class", "fields").holding([
         choice(desk, by, label(desk, by), people(desk)),
         line(desk, why),

@@ -8,18 +8,17 @@ use crate::course::{Critical, CriticalMark, Mark, Step};
 use crate::practice::view::Node;
 use crate::scoring::Kit;
 
-pub(super) const MARKS: &[(Mark, &str)] = &[
-    (Mark::Done, "done"),
-    (Mark::Prompted, "prompted"),
-    (Mark::NotDone, "not-done"),
-    (Mark::NotSeen, "not-seen"),
-];
-pub(super) const CRITICAL_MARKS: &[(CriticalMark, &str)] = &[
-    (CriticalMark::Kept, "kept"),
-    (CriticalMark::Missed, "missed"),
-    (CriticalMark::Prompted, "prompted"),
-    (CriticalMark::NotSeen, "not-seen"),
-];
+/// Marks that can be tapped: "not applicable" follows from the rig alone.
+pub(super) fn tapped() -> impl Iterator<Item = Mark> {
+    let all = Mark::ALL.iter().map(|(_, mark)| *mark);
+    all.filter(|mark| *mark != Mark::NotApplicable)
+}
+
+/// The same of criticals.
+fn tapped_critical() -> impl Iterator<Item = CriticalMark> {
+    let all = CriticalMark::ALL.iter().map(|(_, mark)| *mark);
+    all.filter(|mark| *mark != CriticalMark::NotApplicable)
+}
 
 /// A step's number in the drill, from 1.
 pub(super) fn place(kit: &Kit, step: &str) -> String {
@@ -56,15 +55,16 @@ fn step_row(desk: &Desk<'_>, kit: &Kit, step: &Step, open: bool) -> Node {
         kids.push(Node::text("p", closed(desk, kit, step)).with("class", "closed"));
         return Node::new("li").with("class", "row").holding(kids);
     }
-    let button = |(mark_, key): &(Mark, &str)| {
-        let act = json!({ "do": "mark", "step": step.id, "mark": mark_ });
-        pressed(desk.get(&format!("mark.{key}")), act, mark == Some(*mark_))
+    let button = |one: Mark| {
+        let (key, act) =
+            (one.key(), json!({ "do": "mark", "step": step.id, "mark": one }));
+        pressed(desk.get(&format!("mark.{key}")), act, mark == Some(one))
             .with("id", format!("m-{}-{key}", step.id))
     };
     let order = json!({ "do": "out-of-order", "step": step.id });
     let order = pressed(desk.get("mark.out-of-order"), order, late)
         .with("id", format!("m-{}-order", step.id));
-    let buttons = MARKS.iter().map(button).chain([order]);
+    let buttons = tapped().map(button).chain([order]);
     kids.push(group(&name).holding(buttons));
     let row = Node::new("li");
     row.with("class", if mark.is_some() { "row marked" } else { "row" }).holding(kids)
@@ -120,13 +120,14 @@ fn critical_row(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Node {
             Node::text("p", desk.get("critical-not-in-mode")).with("class", "closed"),
         );
     }
-    let button = |(mark_, key): &(CriticalMark, &str)| {
-        let act = json!({ "do": "critical", "critical": critical.id, "mark": mark_ });
-        pressed(desk.get(&format!("critical-mark.{key}")), act, mark == Some(*mark_))
+    let button = |one: CriticalMark| {
+        let act = json!({ "do": "critical", "critical": critical.id, "mark": one });
+        let key = one.key();
+        pressed(desk.get(&format!("critical-mark.{key}")), act, mark == Some(one))
             .with("id", format!("c-{}-{key}", critical.id))
     };
     // What a mode cannot show can be seen happening, and cannot be seen kept.
-    let marks = CRITICAL_MARKS.iter().filter(|(mark, _)| {
+    let marks = tapped_critical().filter(|mark| {
         shown || matches!(mark, CriticalMark::Missed | CriticalMark::Prompted)
     });
     kids.push(group(&name).holding(marks.map(button)));

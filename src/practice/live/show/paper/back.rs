@@ -1,29 +1,12 @@
 //! The back: steps, order, stop, verdict, what follows, signatures.
 
 use super::super::super::sheet::own_steps;
-use super::super::step::{MARKS, place};
+use super::super::step::place;
 use super::Paper;
 use super::parts::{block, cell, crossed, heading, table, tick};
 use crate::course::{Mark, StopCause};
 use crate::practice::view::Node;
 use crate::scoring::{Outcome, Rule};
-
-/// All outcomes in the order of their boxes.
-const OUTCOMES: [Outcome; 6] = [
-    Outcome::Met,
-    Outcome::MetInPart,
-    Outcome::NotMet,
-    Outcome::Stopped,
-    Outcome::Incomplete,
-    Outcome::Void,
-];
-
-const CAUSES: [(StopCause, &str); 4] = [
-    (StopCause::Candidate, "candidate"),
-    (StopCause::Crew, "crew"),
-    (StopCause::Equipment, "equipment"),
-    (StopCause::Outside, "outside"),
-];
 
 pub(super) fn nodes(paper: Paper<'_>) -> Vec<Node> {
     let mut nodes = vec![steps(paper), order(paper), stop(paper), verdict(paper)];
@@ -51,9 +34,8 @@ pub(super) fn nodes(paper: Paper<'_>) -> Vec<Node> {
 
 fn steps(paper: Paper<'_>) -> Node {
     let (kit, sheet) = (paper.part.kit, &paper.part.sheet);
-    let marks = MARKS.iter().copied().chain([(Mark::NotApplicable, "not-applicable")]);
-    let marks: Vec<(Mark, &str)> = marks.collect();
-    let boxes = marks.iter().map(|(_, key)| *key).chain(["out-of-order"]);
+    let boxes = Mark::ALL.iter().map(|(_, known)| known.key());
+    let boxes = boxes.chain(["out-of-order".to_owned()]);
     let boxes = boxes.map(|key| ("so-mark", paper.get(&format!("mark.{key}"))));
     let head = [
         ("so-number", String::new()),
@@ -62,7 +44,7 @@ fn steps(paper: Paper<'_>) -> Node {
     ];
     let rows = own_steps(Some(kit), paper.desk.state).map(|step| {
         let mark = sheet.marks.get(&step.id);
-        let boxes = marks.iter().map(|(known, _)| crossed(mark == Some(known)));
+        let boxes = Mark::ALL.iter().map(|(_, known)| crossed(mark == Some(known)));
         let late = crossed(sheet.out_of_order.contains(&step.id));
         Node::new("tr")
             .holding([
@@ -92,7 +74,8 @@ fn stop(paper: Paper<'_>) -> Node {
     let by = stop.map_or_else(|| paper.get("nobody"), |stop| paper.name(&stop.by));
     let why = stop.map(|stop| stop.why.clone()).unwrap_or_default();
     let cause = stop.map(|stop| stop.cause);
-    let causes = CAUSES.map(|(known, key)| (key, cause == Some(known)));
+    let causes = StopCause::ALL.iter();
+    let causes = causes.map(|(word, known)| (*word, cause == Some(*known)));
     let safe = paper.part.kit.drill().stop.safe_state.iter();
     let safe = safe.map(|line| tick(line.clone(), false));
     let causes = [paper.bold("cause")].into_iter().chain(paper.ticks("cause", causes));
@@ -107,7 +90,7 @@ fn stop(paper: Paper<'_>) -> Node {
 
 fn verdict(paper: Paper<'_>) -> Node {
     let verdict = &paper.part.verdict;
-    let boxes = OUTCOMES.iter().map(|known| (known.key(), verdict.outcome == *known));
+    let boxes = Outcome::ALL.iter().map(|known| (known.key(), verdict.outcome == *known));
     let mut kids = vec![
         heading(paper.get("label.verdict")),
         Node::new("p").holding([Node::text("b", verdict.outcome_text.clone())]),

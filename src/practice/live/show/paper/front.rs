@@ -1,7 +1,6 @@
 //! The front: who, what is declared, criticals, unsafe acts, numbers.
 
 use super::super::super::sheet::own_criticals;
-use super::super::step::CRITICAL_MARKS;
 use super::Paper;
 use super::parts::{block, cell, crossed, heading, line, row, table, tick};
 use crate::course::{CriticalMark, RunUse};
@@ -114,15 +113,14 @@ fn roles(paper: Paper<'_>) -> Node {
 }
 
 fn criticals(paper: Paper<'_>) -> Node {
-    let marks = CRITICAL_MARKS.iter().copied();
-    let marks: Vec<(CriticalMark, &str)> =
-        marks.chain([(CriticalMark::NotApplicable, "not-applicable")]).collect();
     let head = [("so-act", paper.get("label.criticals")), ("so-note", String::new())];
-    let boxes =
-        marks.iter().map(|(_, key)| ("so-mark", paper.get(&format!("mark.{key}"))));
+    let boxes = CriticalMark::ALL
+        .iter()
+        .map(|(_, known)| ("so-mark", paper.get(&format!("mark.{}", known.key()))));
     let rows = own_criticals(paper.part.kit, paper.desk.state).map(|critical| {
         let mark = paper.part.sheet.criticals.get(&critical.id);
-        let boxes = marks.iter().map(|(known, _)| crossed(mark == Some(known)));
+        let boxes = CriticalMark::ALL.iter();
+        let boxes = boxes.map(|(_, known)| crossed(mark == Some(known)));
         Node::new("tr")
             .holding([
                 cell("so-act", critical.act.clone()),
