@@ -35,7 +35,10 @@ function tooWide() {
   return found;
 }
 
-/** Looks at a page as it stands, at the widths that are named, in light and in dark. */
+/**
+ * Looks at a page as it stands: at every size that is named whether anything is too wide, and at
+ * a small phone's and a desk's width what axe finds, in light and in dark.
+ */
 export async function viewed(page, at = [[page.viewport().width, page.viewport().height]]) {
   const faults = [];
   const before = page.viewport();
@@ -43,7 +46,7 @@ export async function viewed(page, at = [[page.viewport().width, page.viewport()
   for (const [width, height] of at) {
     if (width !== before.width || height !== before.height) await page.setViewport({ ...before, width, height });
     faults.push(...(await page.evaluate(tooWide)).map((fault) => `${width} px: ${fault}`));
-    for (const scheme of ["light", "dark"]) {
+    for (const scheme of widths.includes(width) ? ["light", "dark"] : []) {
       await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: scheme }]);
       const { violations } = await page.evaluate("axe.run({ preload: false, resultTypes: ['violations'] })");
       for (const { id, help, nodes } of violations) {

@@ -20,7 +20,7 @@ export function valid(folder, names) {
         // For a page in a file the validator knows no origin and takes 'self' for nothing. Whether
         // a page's own scripts may run is seen in the browser, which reports every refusal.
         // It does not work out the hashes that a policy names either, and knows no paint-order.
-        const own = /external script “[\w.-]+” blocked|Inline (script|style) violates|“paint-order”/;
+        const own = /external (script|stylesheet) “[\w.-]+” blocked|Inline (script|style) violates|“paint-order”/;
         const told = messages.filter(({ message }) => !own.test(message));
         done(
           told.map(({ url, lastLine, message }) => `${url}, line ${lastLine}: ${message}`),
