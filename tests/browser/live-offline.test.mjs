@@ -77,7 +77,7 @@ test("a new revision is announced, waits, and leaves an open run as it began", a
   await context.close();
 });
 
-test("after one visit a whole run works without the on.web space", async () => {
+test("after one visit a whole run works without the web space", async () => {
   const { context, page, faults } = await visited();
   const handed = await downloads(page);
   await on.server.close();

@@ -1,4 +1,4 @@
-// A whole live sheet, from a file and from a on.web space: by mouse, by the keyboard alone and by
+// A whole live sheet, from a file and from a web space: by mouse, by the keyboard alone and by
 // touch, with stop, watch, chain, next candidate and second evaluator. The saved file gets from
 // the program the verdict that the page showed.
 

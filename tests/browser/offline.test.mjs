@@ -1,4 +1,4 @@
-// The crew's pages kept on a phone: after one visit they work with the on.web space gone, and a new
+// The crew's pages kept on a phone: after one visit they work with the web space gone, and a new
 // revision is announced and never swapped under an open page.
 
 import assert from "node:assert/strict";
@@ -8,7 +8,7 @@ import { stage } from "./web.mjs";
 
 const on = stage("crew");
 
-test("after one visit a whole session works without the on.web space, and a revision waits", async () => {
+test("after one visit a whole session works without the web space, and a revision waits", async () => {
   const context = await on.browser.createBrowserContext();
   const page = await context.newPage();
   const faults = [];
@@ -36,7 +36,7 @@ test("after one visit a whole session works without the on.web space, and a revi
   await page.goto(on.web + "glossary.html");
   assert.doesNotMatch(await page.$eval("h1", (head) => head.textContent), /CHANGED/);
 
-  // The on.web space is gone.
+  // The web space is gone.
   await on.server.close();
   await page.goto(on.web + "practice-ten-to-know.html?question=half-percent");
   await page.waitForSelector("#give-up", { timeout: 20_000 });

@@ -1,4 +1,4 @@
-// Practice in the page, as a recruit uses it: from a file and from a on.web space on loopback, with
+// Practice in the page, as a recruit uses it: from a file and from a web space on loopback, with
 // the keyboard alone and by touch, reloaded, without storage, without script, and with an engine
 // that breaks down. No request may leave the page's own folder.
 
