@@ -251,3 +251,27 @@ fn every_wrong_file_is_found_in_its_place_and_its_mend_clears_it() {
         report.iter().map(|(name, faults)| format!("{name}\n    {faults}")).collect();
     assert!(lines.is_empty(), "{} do not hold:\n{}", lines.len(), lines.join("\n"));
 }
+
+/// A tired officer leaves a colon out: only that file is to be mended.
+#[test]
+fn a_drill_that_cannot_be_read_is_blamed_alone() {
+    let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    let (folder, _) = drillwright::workshop::read_folder(&content).unwrap();
+    let others: BTreeSet<String> = folder.others.keys().cloned().collect();
+    let drills = folder.texts.keys().filter(|file| file.starts_with("drills/"));
+    let drills: Vec<String> = drills.cloned().collect();
+    assert!(drills.len() > 5, "{drills:?}");
+    for drill in drills {
+        let mut texts = folder.texts.clone();
+        let text = texts[&drill].replacen("\ntitle:", "\ntitle", 1);
+        assert_ne!(text, texts[&drill]);
+        texts.insert(drill.clone(), text);
+        let (_, found) = authoring::read(&texts, &others, authoring::Options::default());
+        let blamed =
+            found.iter().filter(|one| findings::blocks(std::slice::from_ref(*one)));
+        let blamed: BTreeSet<&str> = blamed
+            .map(|one| one.place.as_ref().map_or("", |place| &place.file))
+            .collect();
+        assert_eq!(blamed, BTreeSet::from([drill.as_str()]));
+    }
+}

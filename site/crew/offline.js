@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "7e10916752be4b24";
+const revision = "ca82fd7e930068c7";
 const files = [
 "cautions.html",
 "chain-whole-evolution-engine-7.html",

@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "d7d39211100c702d";
+const revision = "73a7e788faf11f90";
 const files = [
 "chain-whole-evolution-engine-7.html",
 "chain-whole-evolution-tender-3.html",

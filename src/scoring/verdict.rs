@@ -128,6 +128,11 @@ pub enum Decision {
 }
 
 impl Decision {
+    /// Whether it speaks against the run: it costs points, or more.
+    pub const fn against(self) -> bool {
+        !matches!(self, Self::Kept | Self::NotShown | Self::LeftOut | Self::Noted)
+    }
+
     /// Its name in data and in the words file.
     pub const fn key(self) -> &'static str {
         match self {

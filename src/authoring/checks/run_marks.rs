@@ -50,13 +50,16 @@ pub(super) fn marks(
     // Whom a drill of a chain does not need stands in the crew of the others.
     let chain = sheet.chain.as_ref();
     let chain = chain.and_then(|id| checked.course.chains.iter().find(|c| c.id == *id));
-    let others = chain.into_iter().flat_map(|chain| &chain.drills);
-    let others = others.filter_map(|id| checked.course.drill(id));
+    let of_chain = || chain.into_iter().flat_map(|chain| &chain.drills);
+    let others = of_chain().filter_map(|id| checked.course.drill(id));
     let others = others.flat_map(|other| other.roles.iter().map(|role| role.id.clone()));
     let mut crew: Vec<String> = roles.into_iter().chain(others).collect();
     crew.sort();
     crew.dedup();
-    keys(checked, "role", &crew, &spot.at("crew"));
+    // A role may be that of a drill whose file cannot be read.
+    if of_chain().all(|id| checked.course.drill(id).is_some()) {
+        keys(checked, "role", &crew, &spot.at("crew"));
+    }
     let criticals =
         ids(checked, (drill, "criticals", "critical"), &drill.criticals, |critical| {
             &critical.id

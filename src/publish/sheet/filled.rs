@@ -3,7 +3,7 @@
 use super::values::Bench;
 use super::view::{Reason, SheetView, VerdictView};
 use crate::course::{Course, RunSheet};
-use crate::scoring::{Decision, Kit, Line, Verdict};
+use crate::scoring::{Kit, Line, Verdict};
 use crate::words::Words;
 
 /// The sheet of a run, unsigned. The kit is the one that the verdict was reached with.
@@ -53,10 +53,7 @@ impl Bench<'_> {
             sentence: line.sentence.clone(),
             points,
             decision: line.decision_text.clone(),
-            heavy: !matches!(
-                line.decision,
-                Decision::Kept | Decision::Noted | Decision::LeftOut | Decision::NotShown
-            ),
+            heavy: line.decision.against(),
         }
     }
 }

@@ -53,7 +53,7 @@ fn verdict(desk: &Desk<'_>, verdict: &Verdict) -> Vec<Node> {
     ];
     let lines = verdict.lines.iter().filter(|line| line.rule != Rule::Result);
     let (mut against, rest): (Vec<&Line>, Vec<&Line>) =
-        lines.partition(|line| heavy(line.decision));
+        lines.partition(|line| line.decision.against());
     against.sort_by_key(|line| weight(line.decision));
     let list = |lines: &[&Line]| {
         let lines = lines.iter().map(|line| reason(desk, line));
@@ -90,11 +90,6 @@ fn reason(desk: &Desk<'_>, line: &Line) -> Node {
         Node::text("p", line.sentence.clone()),
         Node::text("p", about.join(" · ")).with("class", "sees"),
     ])
-}
-
-/// Whether a line speaks against the run.
-pub(super) const fn heavy(decision: Decision) -> bool {
-    weight(decision) < 5
 }
 
 /// How early a line is read: 0 is first.

@@ -9,7 +9,7 @@ use crate::practice::view::Node;
 use crate::scoring::Kit;
 
 /// Marks that can be tapped: "not applicable" follows from the rig alone.
-pub(super) fn tapped() -> impl Iterator<Item = Mark> {
+fn tapped() -> impl Iterator<Item = Mark> {
     let all = Mark::ALL.iter().map(|(_, mark)| *mark);
     all.filter(|mark| *mark != Mark::NotApplicable)
 }

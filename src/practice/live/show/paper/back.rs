@@ -97,9 +97,10 @@ fn verdict(paper: Paper<'_>) -> Node {
         Node::new("p").with("class", "so-row").holding(paper.ticks("outcome", boxes)),
         Node::text("p", verdict.reason.clone()),
     ];
-    let against = verdict.lines.iter().filter(|line| {
-        line.rule != Rule::Result && super::super::done::heavy(line.decision)
-    });
+    let against = verdict
+        .lines
+        .iter()
+        .filter(|line| line.rule != Rule::Result && line.decision.against());
     let against: Vec<Node> =
         against.map(|line| Node::text("li", line.sentence.clone())).collect();
     if !against.is_empty() {
