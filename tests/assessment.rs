@@ -300,7 +300,7 @@ fn no_topic_of_the_reference_is_passed_over() {
         "tolerance_edge",
         "unit",
     ];
-    // Under the code that they check, in src/quiz: chance, choose, deal, guess.
+    // Under the code that they check, in src/engine/quiz: chance, choose, deal, guess.
     let quiz = [
         "distractor_collision",
         "form_seed",

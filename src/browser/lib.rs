@@ -12,7 +12,7 @@
 
 use std::cell::RefCell;
 
-use drillwright::practice::Engine;
+use drillwright_engine::practice::Engine;
 
 thread_local! {
     static ENGINE: RefCell<Engine> = RefCell::new(Engine::default());

@@ -105,7 +105,7 @@ mod tests {
     }
 
     fn cases(topic: &str) -> Vec<serde_json::Value> {
-        let text = include_str!("../../tests/reference/assessment-checks.json");
+        let text = include_str!("../../../tests/reference/assessment-checks.json");
         let file: serde_json::Value = serde_json::from_str(text).unwrap();
         let all = file["cases"].as_array().unwrap().iter();
         let cases: Vec<_> = all.filter(|case| case["topic"] == topic).cloned().collect();

@@ -12,8 +12,8 @@ use crate::findings::Sources;
 use crate::fingerprint::hex_hash;
 use crate::words::Words;
 
-static TRADE: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/content/trade");
-static THEME: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/themes/plain");
+static TRADE: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../content/trade");
+static THEME: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../themes/plain");
 
 /// One level of the words file: a sentence or a group of further keys.
 #[derive(Deserialize)]

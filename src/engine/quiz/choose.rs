@@ -161,7 +161,7 @@ mod tests {
     }
 
     fn cases(topic: &str) -> Vec<serde_json::Value> {
-        let text = include_str!("../../tests/reference/assessment-checks.json");
+        let text = include_str!("../../../tests/reference/assessment-checks.json");
         let file: serde_json::Value = serde_json::from_str(text).unwrap();
         let cases = file["cases"].as_array().unwrap().iter();
         let cases: Vec<_> =

@@ -161,7 +161,7 @@ mod tests {
 
     #[test]
     fn forms_of_the_reference() {
-        let text = include_str!("../../tests/reference/assessment-checks.json");
+        let text = include_str!("../../../tests/reference/assessment-checks.json");
         let file: serde_json::Value = serde_json::from_str(text).unwrap();
         let cases = file["cases"].as_array().unwrap().iter();
         let mut seen = 0;

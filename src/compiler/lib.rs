@@ -1,0 +1,10 @@
+//! The compiler: an author's sources in, pages out. It reads no file, starts no thread, asks no
+//! clock. Its rooms stand in reading order, after those of the engine.
+
+pub use drillwright_engine::{
+    course, findings, fingerprint, formulas, practice, quantity, quiz, scoring, words,
+};
+
+pub mod stock;
+pub mod authoring;
+pub mod publish;

@@ -1,0 +1,13 @@
+//! The engine: what the terminal runs and what a page runs, compiled to WebAssembly.
+//! No disk, no clock, no chance, no YAML, no HTML. The rooms stand in reading order; each may
+//! use only those above it.
+
+pub mod words;
+pub mod findings;
+pub mod fingerprint;
+pub mod quantity;
+pub mod formulas;
+pub mod course;
+pub mod quiz;
+pub mod scoring;
+pub mod practice;
