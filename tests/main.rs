@@ -28,6 +28,8 @@ mod parity;
 #[cfg(test)]
 mod practice;
 #[cfg(test)]
+mod documents;
+#[cfg(test)]
 mod live;
 #[cfg(test)]
 mod program;

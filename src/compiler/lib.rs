@@ -2,7 +2,8 @@
 //! clock. Its rooms stand in reading order, after those of the engine.
 
 pub use drillwright_engine::{
-    course, findings, fingerprint, formulas, practice, quantity, quiz, scoring, words,
+    course, findings, fingerprint, formulas, page, practice, quantity, quiz, scoring,
+    words,
 };
 
 pub mod stock;

@@ -10,4 +10,5 @@ pub mod formulas;
 pub mod course;
 pub mod quiz;
 pub mod scoring;
+pub mod page;
 pub mod practice;

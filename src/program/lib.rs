@@ -9,8 +9,8 @@
 //! ```
 
 pub use drillwright_compiler::{
-    authoring, course, findings, fingerprint, formulas, practice, publish, quantity,
-    quiz, scoring, stock, words,
+    authoring, course, findings, fingerprint, formulas, page, practice, publish,
+    quantity, quiz, scoring, stock, words,
 };
 
 pub mod workshop;

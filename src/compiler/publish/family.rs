@@ -6,10 +6,11 @@ use serde::Serialize;
 use super::chart::{ChartView, charts};
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
+use super::html::html;
 use super::text::system;
-use super::worked;
 use crate::course::{Family, Figures, Outlet, Rig, foam_outlets, rig_figures};
 use crate::formulas::{Answer, Formula, Given, GivenKind, System, Worked};
+use crate::page::{Working, working};
 use crate::quantity::{self, Direction};
 
 #[derive(Serialize)]
@@ -50,7 +51,7 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
     let mut unverified = false;
     let formulas = of_family(shared, family)
         .map(|formula| formula_view(shared, formula, &mut unverified))
-        .collect::<Result<_, _>>()?;
+        .collect();
     let view = FamilyView {
         about: family.about.clone(),
         charts: family.charts.iter().flat_map(|chart| charts(shared, chart)).collect(),
@@ -80,24 +81,16 @@ fn formula_view(
     shared: &Shared<'_>,
     formula: &Formula,
     unverified: &mut bool,
-) -> Result<FormulaView, PublishFault> {
+) -> FormulaView {
     let system = system(shared.course);
     let si = system == System::Si;
     let work =
         if si && !formula.work_si.is_empty() { &formula.work_si } else { &formula.work };
     let shown = example(shared, formula, system);
-    let mut example_html = String::new();
-    if let Some((worked, rig)) = &shown {
-        *unverified |= rig.is_some_and(|(rig, _)| !rig.verified());
-        let title = match rig {
-            Some((rig, line)) => {
-                let blanks = [("rig", rig.title.as_str()), ("line", &line.title)];
-                shared.words.say("page.example-of-rig", &blanks)
-            }
-            None => shared.label("example-plain"),
-        };
-        example_html = worked::board_html(shared, &title, worked)?;
+    if let Some((_, Some((rig, _)))) = &shown {
+        *unverified |= !rig.verified();
     }
+    let example_html = shown.as_ref().map(|shown| example_html(shared, shown));
     let slips = formula.slips.iter().map(|slip| {
         let worked = shown.as_ref().map(|(worked, _)| worked);
         let found = worked.and_then(|worked| {
@@ -107,7 +100,7 @@ fn formula_view(
         });
         (slip.says.clone(), found.unwrap_or_default())
     });
-    Ok(FormulaView {
+    FormulaView {
         id: formula.id.clone(),
         title: formula.title.clone(),
         basis: formula.basis.clone().unwrap_or_default(),
@@ -128,7 +121,7 @@ fn formula_view(
                 (answer.label.clone(), answer.name.clone(), rounded(shared, answer, si))
             })
             .collect(),
-        example_html,
+        example_html: example_html.unwrap_or_default(),
         verdicts: formula.verdicts.iter().map(|verdict| verdict.says.clone()).collect(),
         slips: slips.collect(),
         range: formula.range.clone(),
@@ -137,10 +130,26 @@ fn formula_view(
             .iter()
             .map(|source| {
                 let note = source.note.clone().unwrap_or_default();
-                (worked::source(shared, source), note)
+                (shared.wording().source(source), note)
             })
             .collect(),
-    })
+    }
+}
+
+/// A worked example, and whose figures it was worked with.
+type Example<'s> = (Worked, Option<(&'s Rig, &'s Outlet)>);
+
+/// HTML of a worked example; range and sources of its formula stand beside it.
+fn example_html(shared: &Shared<'_>, (worked, rig): &Example<'_>) -> String {
+    let title = match rig {
+        Some((rig, line)) => {
+            let blanks = [("rig", rig.title.as_str()), ("line", &line.title)];
+            shared.words.say("page.example-of-rig", &blanks)
+        }
+        None => shared.label("example-plain"),
+    };
+    let of = Working { title: &title, worked, founded: false };
+    html([&working(of, shared.wording())])
 }
 
 /// The example worked: with the first rig and foam line that have the figures and stay in
@@ -149,7 +158,7 @@ fn example<'s>(
     shared: &'s Shared<'_>,
     formula: &Formula,
     system: System,
-) -> Option<(Worked, Option<(&'s Rig, &'s Outlet)>)> {
+) -> Option<Example<'s>> {
     let library = &shared.course.library;
     let wanted: Vec<&String> =
         formula.example.iter().filter_map(|given| given.figure.as_ref()).collect();

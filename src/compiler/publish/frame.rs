@@ -7,6 +7,7 @@ use tera::{Context, Tera};
 
 use super::fault::PublishFault;
 use crate::course::{Caution, Course, Paper, Signal};
+use crate::page::Wording;
 use crate::words::Words;
 
 /// Caution of pages that have no task of their own: indexes, lists.
@@ -133,16 +134,9 @@ impl<'c> Shared<'c> {
         self.templates.render(template, &context).map_err(template_fault)
     }
 
-    /// A part of a page on its own: worked solutions inside a lesson.
-    pub(super) fn part(
-        &self,
-        template: &str,
-        view: &impl Serialize,
-    ) -> Result<String, PublishFault> {
-        let mut context = Context::new();
-        context.insert("page", view);
-        context.insert("w", &self.labels);
-        self.templates.render(template, &context).map_err(template_fault)
+    /// What documents speak with.
+    pub(super) const fn wording(&self) -> Wording<'c> {
+        Wording { words: self.words, sources: &self.course.sources }
     }
 
     fn when(&self, holds: bool, key: &str) -> String {

@@ -4,10 +4,12 @@ use serde::Serialize;
 
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
+use super::html::html;
 use super::markdown::{Links, render};
 use super::practice;
 use super::text::{LocalView, inputs, locals, system};
 use crate::course::{Figures, Lesson};
+use crate::page::{Working, refused, working};
 
 #[derive(Serialize)]
 pub(super) struct LessonView {
@@ -139,12 +141,12 @@ impl Links for Pieces<'_> {
         let library = &self.shared.course.library;
         let title = if title.is_empty() { &example.title } else { title };
         match library.work(&example.feed.formula, &inputs, system) {
-            Ok(worked) => super::worked::html(self.shared, title, &worked).ok(),
-            // A figure outside a formula's range says so in its place.
-            Err(fault) => {
-                let view = [title.to_owned(), fault.say(self.shared.words)];
-                self.shared.part("refused.html", &view).ok()
+            Ok(worked) => {
+                let of = Working { title, worked: &worked, founded: true };
+                Some(html([&working(of, self.shared.wording())]))
             }
+            // A figure outside a formula's range says so in its place.
+            Err(fault) => Some(html([&refused(title, fault.say(self.shared.words))])),
         }
     }
 }

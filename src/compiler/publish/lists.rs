@@ -4,7 +4,6 @@ use serde::Serialize;
 
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
-use super::worked;
 use crate::course::{FoamClass, Signal};
 use crate::formulas::SourceRef;
 use crate::quantity::Quantity;
@@ -57,7 +56,7 @@ pub(super) fn figures(shared: &Shared<'_>) -> Result<String, PublishFault> {
     let library = &shared.course.library;
     let words = shared.words;
     let cited = |value: &Quantity, source: &SourceRef| {
-        let mut text = worked::source(shared, source);
+        let mut text = shared.wording().source(source);
         if let Some(note) = &source.note {
             text = format!("{text}: {note}");
         }

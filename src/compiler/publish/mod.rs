@@ -12,7 +12,7 @@ mod fault;
 mod frame;
 mod text;
 mod markdown;
-mod worked;
+mod html;
 mod index;
 mod lesson;
 mod chart;

@@ -4,10 +4,11 @@ use serde::Serialize;
 
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
+use super::html::html;
 use super::quiz::PRACTICE_SHEETS;
-use super::worked;
 use crate::course::{Question, QuestionSet};
 use crate::fingerprint::canonical;
+use crate::page::question;
 use crate::practice::{FORMAT, PageKit, PracticeKit};
 use crate::quiz::{Kit, Prepared, Purpose, Ticket};
 
@@ -61,18 +62,6 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
     shared.render("practice.html", &head, &view)
 }
 
-#[derive(Serialize)]
-struct AskedView {
-    title: String,
-    text: String,
-    options: Vec<(String, String)>,
-    letter: String,
-    answer: String,
-    because: String,
-    worked_html: String,
-    practise: String,
-}
-
 /// The question of that id, with its set.
 pub(super) fn question<'c>(
     shared: &Shared<'c>,
@@ -100,26 +89,12 @@ pub(super) fn asked_html(
     title: &str,
     alone: bool,
 ) -> Option<String> {
-    let (set, question) = question(shared, id)?;
+    let (set, found) = question(shared, id)?;
     let kit = Kit::of(shared.course, shared.words);
     let ticket = Ticket { purpose: Purpose::Practice, seed: "1", attempt: 1 };
-    let prepared = Prepared::of(question, kit).ok()?;
+    let prepared = Prepared::of(found, kit).ok()?;
     let variant = prepared.variant(ticket, 1, &std::collections::BTreeSet::new()).ok()?;
-    let (item, key) = (variant.item(), variant.key());
-    let worked_html = match &key.worked {
-        Some(worked) => worked::html(shared, &worked.title, worked).ok()?,
-        None => String::new(),
-    };
-    let lettered = item.options.iter();
-    let view = AskedView {
-        title: title.to_owned(),
-        text: item.text.clone(),
-        options: lettered.map(|o| (o.letter.clone(), o.text.clone())).collect(),
-        letter: key.letter.clone().unwrap_or_default(),
-        answer: key.answer.clone(),
-        because: key.because.clone().unwrap_or_default(),
-        worked_html,
-        practise: if alone { here(id) } else { address(&set.id, id) },
-    };
-    shared.part("asked.html", &view).ok()
+    let practise = if alone { here(id) } else { address(&set.id, id) };
+    let of = (variant.item(), variant.key());
+    Some(html([&question::in_text(title, of, &practise, shared.wording())]))
 }

@@ -4,8 +4,9 @@ use serde::Serialize;
 
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
-use super::worked;
-use crate::quiz::{Forms, ItemKey, ItemKind, Kit, Paper, PreparedSet, Sheet};
+use super::html::html;
+use crate::page::{Node, question};
+use crate::quiz::{Forms, Item, ItemKey, Kit, Paper, PreparedSet, Sheet};
 
 /// Practice sheets printed for each set.
 pub const PRACTICE_SHEETS: u32 = 2;
@@ -18,32 +19,8 @@ pub(super) struct PaperView {
     code: String,
     marks: String,
     named: bool,
-    items: Vec<ItemView>,
-    keys: Vec<KeyView>,
-}
-
-#[derive(Serialize)]
-struct ItemView {
-    number: usize,
-    text: String,
-    marks: String,
-    unit: String,
-    options: Vec<(String, String)>,
-    order: bool,
-}
-
-#[derive(Serialize)]
-struct KeyView {
-    number: usize,
-    answer: String,
-    letter: String,
-    band: String,
-    because: String,
-    remark: String,
-    worked_html: String,
-    wrong: Vec<(String, String, String)>,
-    order: Vec<(String, String, String)>,
-    marks: String,
+    items_html: String,
+    keys_html: String,
 }
 
 #[derive(Serialize)]
@@ -54,7 +31,7 @@ struct KeyPageView {
     attempt: String,
     version: String,
     marks: String,
-    keys: Vec<KeyView>,
+    keys_html: String,
 }
 
 fn sheets(
@@ -78,20 +55,12 @@ fn sheets(
     .map_err(|fault| bad(&fault))
 }
 
-fn items(shared: &Shared<'_>, paper: &Paper) -> Vec<ItemView> {
-    let item = |item: &crate::quiz::Item| ItemView {
-        number: item.number,
-        text: item.text.clone(),
-        marks: marks(shared, item.marks),
-        unit: item.unit.clone().unwrap_or_default(),
-        options: item
-            .options
-            .iter()
-            .map(|o| (o.letter.clone(), o.text.clone()))
-            .collect(),
-        order: item.kind == ItemKind::Order,
+fn items(shared: &Shared<'_>, paper: &Paper) -> String {
+    let item = |item: &Item| {
+        question::on_paper(item, &marks(shared, item.marks), shared.wording())
     };
-    paper.items.iter().map(item).collect()
+    let nodes: Vec<Node> = paper.items.iter().map(item).collect();
+    html(&nodes)
 }
 
 pub(super) fn marks(shared: &Shared<'_>, marks: u32) -> String {
@@ -99,47 +68,14 @@ pub(super) fn marks(shared: &Shared<'_>, marks: u32) -> String {
     shared.words.say(key, &[("marks", &marks.to_string())])
 }
 
-fn key(shared: &Shared<'_>, key: &ItemKey) -> Result<KeyView, PublishFault> {
-    let band = match (&key.least, &key.most) {
-        (Some(least), Some(most)) => {
-            shared.words.say("page.accepted", &[("least", least), ("most", most)])
-        }
-        (Some(least), None) => {
-            shared.words.say("page.accepted-from", &[("least", least)])
-        }
-        (None, Some(most)) => shared.words.say("page.accepted-to", &[("most", most)]),
-        (None, None) => String::new(),
+/// Items and their keys stand in the same order.
+fn keys(shared: &Shared<'_>, sheet: &Sheet) -> String {
+    let both = sheet.paper.items.iter().zip(&sheet.key.items);
+    let key = |(item, key): (&Item, &ItemKey)| {
+        question::in_key((item, key), &marks(shared, key.marks), shared.wording())
     };
-    let worked_html = match &key.worked {
-        Some(worked) => worked::html(shared, &worked.title, worked)?,
-        None => String::new(),
-    };
-    Ok(KeyView {
-        number: key.number,
-        answer: key.answer.clone(),
-        letter: key.letter.clone().unwrap_or_default(),
-        band,
-        because: key.because.clone().unwrap_or_default(),
-        remark: key.remark.clone().unwrap_or_default(),
-        worked_html,
-        wrong: key
-            .wrong
-            .iter()
-            .map(|w| {
-                (w.letter.clone().unwrap_or_default(), w.text.clone(), w.says.clone())
-            })
-            .collect(),
-        order: key
-            .order
-            .iter()
-            .map(|o| (o.first.clone(), o.then.clone(), o.because.clone()))
-            .collect(),
-        marks: marks(shared, key.marks),
-    })
-}
-
-fn keys(shared: &Shared<'_>, sheet: &Sheet) -> Result<Vec<KeyView>, PublishFault> {
-    sheet.key.items.iter().map(|item| key(shared, item)).collect()
+    let nodes: Vec<Node> = both.map(key).collect();
+    html(&nodes)
 }
 
 fn rules(shared: &Shared<'_>, paper: &Paper) -> Vec<String> {
@@ -161,8 +97,8 @@ pub(super) fn practice(
         code: String::new(),
         marks: marks(shared, sheet.paper.marks),
         named: false,
-        items: items(shared, &sheet.paper),
-        keys: keys(shared, &sheet)?,
+        items_html: items(shared, &sheet.paper),
+        keys_html: keys(shared, &sheet),
     };
     let head = Head {
         title: sheet.paper.title.clone(),
@@ -186,8 +122,8 @@ pub(super) fn paper_view(shared: &Shared<'_>, sheet: &Sheet) -> PaperView {
         code: sheet.paper.code.clone(),
         marks: marks(shared, sheet.paper.marks),
         named: true,
-        items: items(shared, &sheet.paper),
-        keys: Vec::new(),
+        items_html: items(shared, &sheet.paper),
+        keys_html: String::new(),
     }
 }
 
@@ -226,7 +162,7 @@ pub(super) fn key_of(shared: &Shared<'_>, sheet: &Sheet) -> Result<String, Publi
         attempt: sheet.key.attempt.to_string(),
         version: sheet.key.draw_version.to_owned(),
         marks: marks(shared, sheet.key.marks),
-        keys: keys(shared, sheet)?,
+        keys_html: keys(shared, sheet),
     };
     shared.render("key.html", &head(shared, sheet, "key", "key"), &view)
 }

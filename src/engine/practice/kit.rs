@@ -24,6 +24,7 @@ const WORDS: &[&str] = &[
     "formula.",
     "practice.",
     "page.status.",
+    "page.comes-before",
     "page.line",
     "page.working",
     "page.holds-for",

@@ -13,7 +13,6 @@
 
 mod kit;
 mod view;
-mod working;
 mod code;
 mod history;
 mod plan;
@@ -33,4 +32,3 @@ pub use kit::{FORMAT, Opened, PageKit, PracticeKit};
 pub use plan::plan;
 pub use session::{Event, Heard, keys, listed, turn};
 pub use view::{Node, Turn, View};
-pub use working::source;

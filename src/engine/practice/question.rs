@@ -5,7 +5,8 @@ use serde_json::json;
 use super::session::{Session, Table};
 use super::show::note;
 use super::view::{Node, View};
-use super::working::working;
+use crate::page::Wording;
+use crate::page::question::{self, lettered};
 use crate::quiz::{Item, ItemKind, Marked, Outcome, Variant};
 
 fn say(table: &Table<'_>, key: &str, blanks: &[(&str, &str)]) -> String {
@@ -27,7 +28,7 @@ pub(super) fn open(table: &Table<'_>, variant: &Variant) -> View {
     let title = head(table, session);
     let mut nodes = vec![
         Node::text("h2", title.clone()).with("id", "head").with("tabindex", "-1"),
-        Node::text("p", item.text.clone()).with("class", "asked").with("id", "asked"),
+        question::asked(item).with("id", "asked"),
     ];
     nodes.extend(note(table));
     let field = match item.kind {
@@ -90,10 +91,7 @@ fn choices(table: &Table<'_>, session: &Session, item: &Item) -> Node {
         if session.written == option.letter {
             radio = radio.with("checked", "checked");
         }
-        let text = format!(" {}  {}", option.letter, option.text);
-        Node::new("label")
-            .with("class", "choice")
-            .holding([radio, Node::text("span", text)])
+        Node::new("label").class("choice").holding([radio]).holding(lettered(option))
     };
     let legend = Node::text("legend", say(table, "choose", &[]));
     let options = item.options.iter().enumerate().map(option);
@@ -108,9 +106,9 @@ fn order(table: &Table<'_>, session: &Session, item: &Item) -> Vec<Node> {
         let number =
             place.map_or_else(|| "–".to_owned(), |place| (place + 1).to_string());
         let act = json!({ "do": "pick", "letter": option.letter });
-        let text = format!("{number}  {}", option.text);
-        let mut button = Node::button(text, act)
-            .with("class", "step")
+        let mut button = Node::button(format!("{number}  "), act)
+            .holding(lettered(option))
+            .class("step")
             .with("aria-pressed", if place.is_some() { "true" } else { "false" })
             .with("id", format!("step-{}", option.letter));
         if at == 0 {
@@ -137,19 +135,17 @@ pub(super) fn judged(table: &Table<'_>, variant: &Variant) -> View {
     let class = if right { "right" } else { "wrong" };
     let mut nodes = vec![
         Node::text("h2", head(table, session)),
-        Node::text("p", variant.item().text.clone()).with("class", "asked"),
+        question::asked(variant.item()),
         Node::text("p", verdict.clone())
             .with("class", class)
             .with("id", "verdict")
             .with("tabindex", "-1"),
     ];
     nodes.extend(answers(table, session, variant));
-    if let Some(worked) = &variant.key().worked {
-        let data = table.opened.data();
-        nodes.push(working(worked, table.opened.words(), &data.sources));
-    }
-    let remark = variant.key().remark.iter();
-    nodes.extend(remark.map(|remark| Node::text("p", remark.clone())));
+    let sources = &table.opened.data().sources;
+    let wording = Wording { words: table.opened.words(), sources };
+    nodes.extend(question::solution((variant.item(), variant.key()), wording));
+    nodes.extend(question::remark(variant.key()));
     nodes.push(buttons(table, right));
     View { nodes, says: verdict, focus: Some("verdict".to_owned()) }
 }
@@ -181,23 +177,10 @@ fn answers(table: &Table<'_>, session: &Session, variant: &Variant) -> Vec<Node>
         let written = chosen.map_or(session.written.as_str(), |option| &option.text);
         nodes.push(line("yours", written));
     }
-    match variant.item().kind {
-        ItemKind::Order => {
-            nodes.push(Node::text("p", say(table, "order-right", &[])));
-            let right = key.answer.split(' ').filter_map(|letter| {
-                options.iter().find(|option| option.letter == letter)
-            });
-            let steps = right.map(|option| Node::text("li", option.text.clone()));
-            nodes.push(Node::new("ol").holding(steps));
-            let reasons = key.order.iter();
-            let mut told: Vec<&str> = reasons.map(|reason| &*reason.because).collect();
-            told.dedup();
-            let reasons = told.into_iter().map(|because| Node::text("li", because));
-            nodes.push(Node::new("ul").holding(reasons));
-        }
-        _ => nodes.push(line("right-is", &key.answer)),
+    // The order itself stands in the solution.
+    if variant.item().kind != ItemKind::Order {
+        nodes.push(line("right-is", &key.answer));
     }
-    nodes.extend(key.because.iter().map(|because| Node::text("p", because.clone())));
     nodes
 }
 

@@ -1,0 +1,162 @@
+//! A question: as it is asked, and how its answer comes about.
+
+use super::node::Node;
+use super::wording::Wording;
+use super::working::{Working, working};
+use crate::quiz::{Item, ItemKey, ItemKind, Lettered, OrderReason, WrongAnswer};
+
+/// What is asked.
+pub fn asked(item: &Item) -> Node {
+    Node::text("p", item.text.clone()).class("asked")
+}
+
+/// A choice or a step with its letter; before it stands whatever it is taken by.
+pub fn lettered(option: &Lettered) -> [Node; 2] {
+    let text = format!(" {}", option.text);
+    [Node::text("b", option.letter.clone()), Node::text("span", text)]
+}
+
+/// A question on a paper, with its marks and the place for a pen.
+pub fn on_paper(item: &Item, marks: &str, wording: Wording<'_>) -> Node {
+    let mut asked = asked(item);
+    asked.text.push(' ');
+    let marks = Node::text("span", marks).class("aside");
+    Node::new("li")
+        .with("value", item.number.to_string())
+        .holding([asked.holding([marks])])
+        .holding(boxes(item))
+        .holding(line(item, wording))
+}
+
+/// The choices or steps, each with a box to be ticked.
+fn boxes(item: &Item) -> Option<Node> {
+    let option = |option: &Lettered| {
+        let empty = Node::new("span").class("box8").with("aria-hidden", "true");
+        Node::new("li").holding([empty]).holding(lettered(option))
+    };
+    let options = item.options.iter().map(option);
+    (!item.options.is_empty()).then(|| Node::new("ul").class("options").holding(options))
+}
+
+/// The line to write on, where something is to be written.
+fn line(item: &Item, wording: Wording<'_>) -> Option<Node> {
+    let line = |text: String| Node::text("p", text).class("write");
+    if item.kind == ItemKind::Order {
+        return Some(line(wording.get("order-here")));
+    }
+    if !item.options.is_empty() {
+        return None;
+    }
+    let unit = item.unit.as_ref().filter(|unit| !unit.is_empty()).map(|unit| {
+        let text = format!(" {} {unit}", wording.get("in-unit"));
+        Node::text("span", text).class("aside")
+    });
+    Some(line(wording.get("answer")).holding(unit))
+}
+
+/// A question in the middle of a text; its answer stays folded until it is wanted.
+pub fn in_text(
+    title: &str,
+    (item, key): (&Item, &ItemKey),
+    practise: &str,
+    wording: Wording<'_>,
+) -> Node {
+    let letter = key.letter.as_ref().map(|letter| format!("{letter}: "));
+    let answer = Node::text("p", letter.unwrap_or_default())
+        .holding([Node::text("b", key.answer.clone())]);
+    let folded = Node::new("details")
+        .holding([Node::text("summary", wording.get("practice.answer")), answer])
+        .holding(solution((item, key), wording))
+        .holding(remark(key));
+    let link = Node::text("a", wording.get("practice.new-numbers"));
+    Node::new("div")
+        .class("box ask")
+        .holding([Node::new("p").holding([Node::text("b", title)]), asked(item)])
+        .holding(boxes(item))
+        .holding([folded, Node::new("p").holding([link.with("href", practise)])])
+}
+
+/// A question in a key: its answer, what else is accepted, how it comes about, and the slip
+/// behind each wrong answer.
+pub fn in_key(of: (&Item, &ItemKey), marks: &str, wording: Wording<'_>) -> Node {
+    let key = of.1;
+    let letter = key.letter.as_ref().map(|letter| format!("{letter}: "));
+    let number = format!("{}. {}", key.number, letter.unwrap_or_default());
+    let head = Node::text("h3", number).holding([
+        Node::text("span", key.answer.clone()).class("right"),
+        Node::text("span", format!(" {marks}")).class("aside"),
+    ]);
+    let accepted = accepted(key, wording).map(|text| Node::text("p", text));
+    Node::new("section")
+        .class("key")
+        .holding([head])
+        .holding(accepted)
+        .holding(solution(of, wording))
+        .holding(slips(&key.wrong, wording))
+        .holding(remark(key))
+}
+
+/// The least and the largest answer that is accepted, where a number is written.
+fn accepted(key: &ItemKey, wording: Wording<'_>) -> Option<String> {
+    let (name, blanks) = match (&key.least, &key.most) {
+        (Some(least), Some(most)) => {
+            ("accepted", vec![("least", least.as_str()), ("most", most)])
+        }
+        (Some(least), None) => ("accepted-from", vec![("least", least.as_str())]),
+        (None, Some(most)) => ("accepted-to", vec![("most", most.as_str())]),
+        (None, None) => return None,
+    };
+    Some(wording.say(name, &blanks))
+}
+
+/// How the answer comes about: the steps in a right order with what any order must keep, why
+/// the right sentence is right, the working.
+pub fn solution((item, key): (&Item, &ItemKey), wording: Wording<'_>) -> Vec<Node> {
+    let mut nodes = Vec::new();
+    if item.kind == ItemKind::Order {
+        let find = |letter| item.options.iter().find(|option| option.letter == letter);
+        let steps = key.answer.split(' ').filter_map(find);
+        let steps = steps.map(|step| Node::new("li").holding(lettered(step)));
+        let before = wording.get("comes-before");
+        let rule = |OrderReason { first, then, because }: &OrderReason| {
+            Node::text("li", format!("{first} {before} {then}: {because}"))
+        };
+        nodes.push(Node::text("p", wording.words.get("practice.order-right")));
+        nodes.push(Node::new("ol").holding(steps));
+        if !key.order.is_empty() {
+            nodes.push(Node::new("ul").holding(key.order.iter().map(rule)));
+        }
+    }
+    nodes.extend(key.because.iter().map(|because| Node::text("p", because.clone())));
+    if let Some(worked) = &key.worked {
+        let of = Working { title: &worked.title, worked, founded: true };
+        nodes.push(working(of, wording));
+    }
+    nodes
+}
+
+/// The author's remark; the last thing that is said.
+pub fn remark(key: &ItemKey) -> Option<Node> {
+    key.remark.as_ref().map(|remark| Node::text("p", remark.clone()))
+}
+
+fn slips(wrong: &[WrongAnswer], wording: Wording<'_>) -> Option<Node> {
+    if wrong.is_empty() {
+        return None;
+    }
+    let head = ["answer", "slip"];
+    let head = head.map(|key| Node::text("th", wording.get(key)).with("scope", "col"));
+    let row = |wrong: &WrongAnswer| {
+        let letter = wrong.letter.as_ref().map(|letter| format!("{letter}: "));
+        let answer = format!("{}{}", letter.unwrap_or_default(), wrong.text);
+        Node::new("tr").holding([
+            Node::text("th", answer).with("scope", "row"),
+            Node::text("td", wrong.says.clone()),
+        ])
+    };
+    Some(Node::new("table").class("grid slips").holding([
+        Node::text("caption", wording.get("slips")),
+        Node::new("thead").holding([Node::new("tr").holding(head)]),
+        Node::new("tbody").holding(wrong.iter().map(row)),
+    ]))
+}

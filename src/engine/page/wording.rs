@@ -1,0 +1,44 @@
+//! What documents speak with.
+
+use std::collections::BTreeMap;
+
+use crate::formulas::{SourceRef, Status};
+use crate::words::Words;
+
+/// Sentences, and the titles of the sources that documents name.
+#[derive(Debug, Clone, Copy)]
+pub struct Wording<'w> {
+    /// The sentences.
+    pub words: &'w Words,
+    /// Titles of sources, by id.
+    pub sources: &'w BTreeMap<String, String>,
+}
+
+impl Wording<'_> {
+    /// The sentence under `page.` and a key.
+    pub(super) fn get(self, key: &str) -> String {
+        self.words.get(&format!("page.{key}"))
+    }
+
+    /// The same with its blanks filled.
+    pub(super) fn say(self, key: &str, blanks: &[(&str, &str)]) -> String {
+        self.words.say(&format!("page.{key}"), blanks)
+    }
+
+    /// A source in words, with how well it is founded.
+    pub fn source(self, named: &SourceRef) -> String {
+        let status = match named.status {
+            Status::LookedUp => "looked-up",
+            Status::Computed => "computed",
+            Status::CommonPractice => "common-practice",
+            Status::FromMemory => "from-memory",
+        };
+        let status = self.get(&format!("status.{status}"));
+        let title = self.sources.get(&named.source).unwrap_or(&named.source);
+        // "common practice (common practice)" would say it twice.
+        if title.to_lowercase() == status.to_lowercase() {
+            return title.clone();
+        }
+        format!("{title} ({status})")
+    }
+}
