@@ -3,7 +3,7 @@
 
 pub use drillwright_engine::{
     course, findings, fingerprint, formulas, page, practice, quantity, quiz, scoring,
-    words,
+    wire, words,
 };
 
 pub mod stock;

@@ -6,6 +6,7 @@ pub mod words;
 pub mod findings;
 pub mod fingerprint;
 pub mod quantity;
+pub mod wire;
 pub mod formulas;
 pub mod course;
 pub mod quiz;

@@ -203,22 +203,21 @@ pub(crate) fn rig(compressor: bool) -> Rig {
         compressor.then(|| json!({"air": "120 scfm", "pressure": "125 psi"}));
     let outlet = |id: &str, length: &str| {
         json!({
-            "id": id, "title": id, "foam": true, "hose": "1.75 in", "coefficient": null,
-            "service_test": "300 psi", "length": length, "nozzle": "fog", "flow": "125 gpm",
-            "pressure": "100 psi", "pipe_bore": null, "pipe_length": null, "air": true,
+            "outlet": id, "title": id, "foam": "yes", "hose": "1.75 in",
+            "service-test": "300 psi", "length": length, "nozzle": "fog", "flow": "125 gpm",
+            "pressure": "100 psi", "air": "yes",
         })
     };
     serde_json::from_value(json!({
-        "id": "engine", "title": "Engine of the fixture (invented)", "about": "Built by hand.",
-        "checked_by": null, "checked_on": null,
+        "rig": "engine", "title": "Engine of the fixture (invented)", "about": "Built by hand.",
         "proportioner": {
-            "kind": "direct-injection", "rated_flow": "5 gpm", "rated_pressure": "250 psi",
-            "least_flow": null, "basis": "solution", "classes": {},
+            "type": "direct-injection", "rating": {"flow": "5 gpm", "at": "250 psi"},
+            "basis": "solution", "classes": {},
         },
         "tanks": [], "outlets": [outlet("one", "200 ft"), outlet("two", "250 ft")],
-        "returns": [], "compressor": compressor, "eductors": [],
+        "compressor": compressor,
         "resolution": {
-            "percent": "0.1 %", "foam_total": "0.1 gal", "water_total": "1 gal",
+            "percent": "0.1 %", "foam-total": "0.1 gal", "water-total": "1 gal",
             "pressure": "5 psi", "flow": "5 gpm",
         },
     }))

@@ -7,8 +7,9 @@
 use std::path::Path;
 
 use super::table;
-use super::tree::{self, Key, Node, Shape, Trees};
+use super::tree::{self, Trees};
 use crate::findings::Finding;
+use crate::wire::{Key, Node, Shape};
 
 /// Fields that each candidate of a crew may have for himself, by role.
 const BY_ROLE: &[&str] = &["attempt", "remediation", "words"];

@@ -6,10 +6,10 @@
 use serde_json::{Map, Value};
 
 use super::flat::ends;
-use super::tree::{Node, Shape};
 use crate::course::{Kept, Rig, Standard};
 use crate::findings::{Code, Finding, Place, Sources};
 use crate::fingerprint::revision;
+use crate::wire::{Node, Shape};
 
 /// Everything kept in a module's folder.
 pub(super) fn kept(sources: &Sources, found: &mut Vec<Finding>) -> Kept {
@@ -97,7 +97,7 @@ fn json(node: &Node, text: &str) -> Value {
         Shape::Nothing => Value::Null,
         Shape::List(items) => items.iter().map(|item| json(item, text)).collect(),
         Shape::Map(fields) => {
-            let field = |(key, value): &(super::tree::Key, Node)| {
+            let field = |(key, value): &(crate::wire::Key, Node)| {
                 (key.text.clone(), json(value, text))
             };
             Value::Object(fields.iter().map(field).collect::<Map<_, _>>())

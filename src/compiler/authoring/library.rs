@@ -3,12 +3,12 @@
 
 use std::collections::BTreeMap;
 
-use super::decode::Desk;
 use super::explain::explain;
 use super::sheets;
 use super::tree::Trees;
 use crate::findings::{Code, Finding, Place, Sources};
 use crate::formulas::{Constant, Fault, Formula, GivenKind, Library, Part, Table};
+use crate::wire::Desk;
 
 /// The library of a module; of the trade alone when the sources are empty.
 pub fn library(sources: &Sources) -> (Library, Vec<Finding>) {

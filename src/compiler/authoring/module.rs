@@ -3,16 +3,16 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::checks;
-use super::decode::{Desk, Item};
 use super::flat::{Flat, ends, flats};
 use super::kept::{carried, kept};
 use super::library::{build, with_trade};
 use super::runs::leave_to_others;
 use super::sheets;
 use super::tree::Trees;
-use crate::course::{Course, Family, Kept, Lesson};
+use crate::course::{Concentrate, Course, Family, Kept, Lesson, Rig};
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::Library;
+use crate::wire::{Desk, Item, read as read_thing};
 
 /// How a module is read.
 #[derive(Debug, Clone, Copy, Default)]
@@ -141,16 +141,16 @@ impl<'f> Folder<'f> {
     fn double(&self, file: &str, id: &str, kind: &str) {
         let mut place = self.trees.place(file, &[]);
         if let Some(node) = self.trees.get(file)
-            && let super::tree::Shape::List(items) = &node.shape
+            && let crate::wire::Shape::List(items) = &node.shape
         {
-            let is = |item: &&super::tree::Node| match &item.shape {
-                super::tree::Shape::Map(fields) => {
+            let is = |item: &&crate::wire::Node| match &item.shape {
+                crate::wire::Shape::Map(fields) => {
                     fields.first().is_some_and(|(_, value)| value.text() == Some(id))
                 }
                 _ => false,
             };
             if let Some((_, value)) = items.iter().filter(is).nth(1).and_then(|item| {
-                if let super::tree::Shape::Map(fields) = &item.shape {
+                if let crate::wire::Shape::Map(fields) = &item.shape {
                     fields.first()
                 } else {
                     None
@@ -245,9 +245,11 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let families = families(&folder, &library);
     let head = head?;
     let units = head.module.units;
-    let rigs = folder.each("rigs", &head.rigs, sheets::rig, |rig| &rig.id);
+    let rigs = folder.each("rigs", &head.rigs, read_thing, |rig: &Rig| &rig.id);
     let concentrates =
-        folder.each("concentrates", &head.concentrates, sheets::concentrate, |c| &c.id);
+        folder.each("concentrates", &head.concentrates, read_thing, |c: &Concentrate| {
+            &c.id
+        });
     let drills = folder.each("drills", &head.drills, sheets::drill, |drill| &drill.id);
     let read_set = |item: Item<'_>| sheets::question_set(item, units);
     let sets = folder.each("questions", &head.sets, read_set, |set| &set.id);

@@ -4,12 +4,13 @@ use rayon::iter::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIter
 
 use super::explain::explain;
 use super::library::within;
-use super::tree::{Shape, Trees};
+use super::tree::Trees;
 use crate::course::{Course, Draw, Question, QuestionKind, QuestionSet};
 use crate::findings::{Code, Finding, Place, Sources};
 use crate::quiz::{
     Depth, KeptProofs, Kit, Prepared, Proof, QuestionFault, question_hash,
 };
+use crate::wire::Shape;
 use crate::words::{Words, nearest};
 
 /// What was proven of all questions of a module.

@@ -3,13 +3,13 @@
 use std::rc::Rc;
 
 use super::checks::{self, Handed};
-use super::decode::Desk;
 use super::flat::{Flat, flats};
 use super::kept::{broken, carried};
 use super::sheets;
 use crate::course::{Course, Kept, RunSheet};
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::scoring::{Kit, Kits};
+use crate::wire::Desk;
 use crate::words::Words;
 
 /// A run that can be scored.

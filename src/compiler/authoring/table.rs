@@ -5,8 +5,8 @@
 //! Cells are split by commas, semicolons or tabs, whichever the head has most of.
 
 use super::cells::{Cell, rows};
-use super::tree::{Key, Node, Shape};
 use crate::findings::{Code, Finding, Place};
+use crate::wire::{Key, Node, Shape};
 
 /// Fields whose cell holds several ids, with blanks or commas between them.
 const LISTS: &[&str] = &["order-seen", "out-of-order", "unsafe-acts"];

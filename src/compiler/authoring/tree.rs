@@ -1,4 +1,4 @@
-//! YAML as a tree that remembers where everything stands.
+//! YAML as a tree that remembers where everything stands, and the trees of a folder.
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -9,41 +9,7 @@ use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::{DuplicateKeyPolicy, Location, Spanned};
 
 use crate::findings::{Code, Finding, Place, Sources};
-
-/// A value and its bytes in the file.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Node {
-    /// First byte.
-    pub start: usize,
-    /// One past the last byte.
-    pub end: usize,
-    /// What it is.
-    pub shape: Shape,
-}
-
-/// A key of a map.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Key {
-    /// The key itself.
-    pub text: String,
-    /// First byte.
-    pub start: usize,
-    /// One past the last byte.
-    pub end: usize,
-}
-
-/// What a value is.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Shape {
-    /// A scalar, as it is written.
-    Text(String),
-    /// Nothing after the colon.
-    Nothing,
-    /// A list.
-    List(Vec<Node>),
-    /// Fields in the author's order; a key may stand twice.
-    Map(Vec<(Key, Node)>),
-}
+use crate::wire::{Key, Node, Shape};
 
 /// A value before its place in bytes is known.
 #[derive(Debug)]
@@ -242,79 +208,16 @@ impl Trees {
         self.files.keys().map(String::as_str)
     }
 
-    /// Place of a value: `&["steps", "2", "role"]`. What is not there gives the place of the
-    /// nearest thing above it: the first key of a map, or the whole of a scalar.
+    /// Place of a value: `&["steps", "2", "role"]`, see [`Node::place`].
     pub fn place(&self, file: &str, path: &[&str]) -> Place {
-        let here = |start, end| Place { file: file.to_owned(), start, end };
-        let Some(mut node) = self.files.get(file) else { return here(0, 0) };
-        for part in path {
-            match node.child(part) {
-                Some(child) => node = child,
-                None => break,
-            }
-        }
-        let (start, end) = node.mark();
-        here(start, end)
+        let nowhere = || Place { file: file.to_owned(), start: 0, end: 0 };
+        self.files.get(file).map_or_else(nowhere, |node| node.place(file, path))
     }
 
     /// Place of the key of a field; of the value where it stands in a list.
     pub fn key_place(&self, file: &str, path: &[&str]) -> Place {
-        if let Some((last, above)) = path.split_last()
-            && let Some(mut node) = self.files.get(file)
-        {
-            for part in above {
-                match node.child(part) {
-                    Some(child) => node = child,
-                    None => return self.place(file, path),
-                }
-            }
-            if let Shape::Map(fields) = &node.shape
-                && let Some((key, _)) = fields.iter().find(|(key, _)| key.text == *last)
-            {
-                return Place { file: file.to_owned(), start: key.start, end: key.end };
-            }
-        }
-        self.place(file, path)
-    }
-}
-
-impl Node {
-    /// The value under a key or an index.
-    pub fn child(&self, part: &str) -> Option<&Self> {
-        match &self.shape {
-            Shape::Map(fields) => {
-                fields.iter().find(|(key, _)| key.text == part).map(|(_, node)| node)
-            }
-            Shape::List(items) => items.get(part.parse::<usize>().ok()?),
-            _ => None,
-        }
-    }
-
-    /// What is underlined: a scalar as a whole, of a map its first key, of a list its first
-    /// entry. The keys of a table stand in its head; then it is the first value.
-    pub fn mark(&self) -> (usize, usize) {
-        match &self.shape {
-            Shape::Map(fields)
-                if fields.first().is_some_and(|(key, _)| key.start < self.start) =>
-            {
-                fields.first().map_or((self.start, self.end), |(_, value)| value.mark())
-            }
-            Shape::Map(fields) => fields
-                .first()
-                .map_or((self.start, self.end), |(key, _)| (key.start, key.end)),
-            Shape::List(items) => {
-                items.first().map_or((self.start, self.end), Self::mark)
-            }
-            _ => (self.start, self.end),
-        }
-    }
-
-    /// The scalar's text.
-    pub fn text(&self) -> Option<&str> {
-        match &self.shape {
-            Shape::Text(text) => Some(text),
-            _ => None,
-        }
+        let nowhere = || Place { file: file.to_owned(), start: 0, end: 0 };
+        self.files.get(file).map_or_else(nowhere, |node| node.key_place(file, path))
     }
 }
 

@@ -65,11 +65,12 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
     let missing = || PublishFault::Missing(id.to_owned());
     let rig = shared.course.rigs.get(id).ok_or_else(missing)?;
     let card = Card { shared, rig };
-    let checked = match (&rig.checked_by, &rig.checked_on) {
-        (Some(by), Some(on)) => {
-            shared.words.say("page.checked", &[("by", by), ("on", on)])
+    let checked = match &rig.checked {
+        Some(check) => {
+            let blanks = [("by", check.by.as_str()), ("on", check.on.as_str())];
+            shared.words.say("page.checked", &blanks)
         }
-        _ => shared.label("not-checked"),
+        None => shared.label("not-checked"),
     };
     let view = RigView {
         about: rig.about.clone(),
@@ -135,8 +136,8 @@ impl Card<'_> {
             PercentBasis::Water => "basis-water",
         };
         let rating = [
-            ("flow", unit.rated_flow.printed()),
-            ("pressure", unit.rated_pressure.printed()),
+            ("flow", unit.rating.flow.printed()),
+            ("pressure", unit.rating.at.printed()),
         ];
         let rating: Vec<(&str, &str)> =
             rating.iter().map(|(k, v)| (*k, v.as_str())).collect();
@@ -256,7 +257,7 @@ impl Card<'_> {
             PercentBasis::Water => "concentrate-flow-metered",
             PercentBasis::Solution => "concentrate-flow",
         };
-        let rated = self.rig.proportioner.rated_flow;
+        let rated = self.rig.proportioner.rating.flow;
         let largest = Inputs::from([number("rated", rated), number("percent", percent)]);
         let share = Inputs::from([
             number("rated", rated),
@@ -307,10 +308,10 @@ impl Card<'_> {
             ("bore".to_owned(), outlet.hose),
             ("length".to_owned(), outlet.length),
         ])];
-        if let (Some(bore), Some(length)) = (outlet.pipe_bore, outlet.pipe_length) {
+        if let Some(pipe) = &outlet.pipe {
             rows.push(BTreeMap::from([
-                ("bore".to_owned(), bore),
-                ("length".to_owned(), length),
+                ("bore".to_owned(), pipe.bore),
+                ("length".to_owned(), pipe.length),
             ]));
         }
         let Ok(volumes) = Quantity::read(VOLUMES) else { return String::new() };

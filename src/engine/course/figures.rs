@@ -44,8 +44,8 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, tank: Option<&str>) -> Fi
         figures.insert(name.to_owned(), *value);
     };
     let unit = &rig.proportioner;
-    put("rated-flow", &unit.rated_flow);
-    put("rated-pressure", &unit.rated_pressure);
+    put("rated-flow", &unit.rating.flow);
+    put("rated-pressure", &unit.rating.at);
     if let Some(least) = &unit.least_flow {
         put("least-flow", least);
     }
@@ -74,14 +74,12 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, tank: Option<&str>) -> Fi
         put("outlet.flow", &outlet.flow);
         put("outlet.pressure", &outlet.pressure);
         put("outlet.service-test", &outlet.service_test);
-        for (name, value) in [
-            ("outlet.coefficient", &outlet.coefficient),
-            ("outlet.pipe-bore", &outlet.pipe_bore),
-            ("outlet.pipe-length", &outlet.pipe_length),
-        ] {
-            if let Some(value) = value {
-                put(name, value);
-            }
+        if let Some(coefficient) = &outlet.coefficient {
+            put("outlet.coefficient", coefficient);
+        }
+        if let Some(pipe) = &outlet.pipe {
+            put("outlet.pipe-bore", &pipe.bore);
+            put("outlet.pipe-length", &pipe.length);
         }
     }
     figures

@@ -43,8 +43,8 @@ pub use question::{
     Ask, Draw, Drawn, OptionText, Question, QuestionKind, QuestionSet, Spread,
 };
 pub use rig::{
-    ClassRange, Compressor, Eductor, FoamSide, Outlet, PercentBasis, Proportioner,
-    ProportionerKind, Resolution, ReturnPath, Rig, Tank,
+    CardCheck, ClassRange, Compressor, Eductor, FoamSide, Outlet, PercentBasis, Pipe,
+    Proportioner, ProportionerKind, Rating, Resolution, ReturnPath, Rig, Tank,
 };
 pub use roster::Due;
 pub use run::{
@@ -54,6 +54,35 @@ pub use run::{
 use std::collections::BTreeMap;
 
 use serde::Serialize;
+
+use crate::wire::{Books, Kind, Wire};
+
+/// A thing that has files of its own.
+#[derive(Debug, Clone, Copy)]
+pub struct Thing {
+    /// Its name, in the singular.
+    pub name: &'static str,
+    /// Its files: one for each, or one for all of them.
+    pub file: &'static str,
+    /// Whether the file is a list of such things.
+    pub list: bool,
+    /// What it is.
+    pub kind: Kind,
+}
+
+/// Every thing that has files of its own, in reading order.
+pub const THINGS: &[Thing] = &[
+    Thing { name: "rig", file: "rigs/ID.yaml", list: false, kind: Rig::KIND },
+    Thing {
+        name: "concentrate",
+        file: "concentrates/ID.yaml",
+        list: false,
+        kind: Concentrate::KIND,
+    },
+];
+
+/// The help of all their fields.
+pub const BOOKS: Books = Books(&[rig::BOOKS, concentrate::BOOKS]);
 
 /// One checked module.
 #[derive(Debug, Clone, Serialize)]

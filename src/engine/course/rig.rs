@@ -2,200 +2,251 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
-
 use super::concentrate::FoamClass;
 use crate::quantity::Quantity;
+use crate::wire::Book;
+use crate::{record, words};
 
-/// How concentrate gets into the water.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum ProportionerKind {
-    /// A pump injects concentrate into the discharge side, by a flow meter.
-    DirectInjection,
-    /// Water is led around the pump through an eductor; every outlet foams.
-    AroundThePump,
-    /// Concentrate pressure is kept equal to water pressure.
-    BalancedPressure,
-    /// An eductor in the hose line.
-    InLineEductor,
+words! {
+    /// How concentrate gets into the water.
+    ProportionerKind {
+        /// A pump injects concentrate into the discharge side, by a flow meter.
+        "direct-injection" DirectInjection,
+        /// Water is led around the pump through an eductor; every outlet foams.
+        "around-the-pump" AroundThePump,
+        /// Concentrate pressure is kept equal to water pressure.
+        "balanced-pressure" BalancedPressure,
+        /// An eductor in the hose line.
+        "in-line-eductor" InLineEductor,
+    }
 }
 
-/// What the set percent is a percent of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum PercentBasis {
-    /// Of the finished solution (S).
-    Solution,
-    /// Of the metered water (W).
-    Water,
+words! {
+    /// What the set percent is a percent of.
+    PercentBasis {
+        /// Of the finished solution (S).
+        "solution" Solution,
+        /// Of the metered water (W).
+        "water" Water,
+    }
 }
 
-/// Which side of the injection point something draws from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum FoamSide {
-    /// Upstream: plain water.
-    BeforeInjection,
-    /// Downstream: solution.
-    AfterInjection,
+words! {
+    /// Which side of the injection point something draws from.
+    FoamSide {
+        /// Upstream: plain water.
+        "before-injection" BeforeInjection,
+        /// Downstream: solution.
+        "after-injection" AfterInjection,
+    }
 }
 
-/// Percents the panel can set for one class.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct ClassRange {
-    /// Least.
-    pub from: Quantity,
-    /// Largest.
-    pub to: Quantity,
-    /// Step of the panel.
-    pub step: Quantity,
-    /// Presets of the panel.
-    pub presets: Vec<Quantity>,
+record! {
+    /// Percents the panel can set for one class.
+    ClassRange {
+        /// Least percent.
+        from: Quantity = need "from" as PERCENT, eg "0.1 %";
+        /// Largest percent.
+        to: Quantity = need "to" as PERCENT, eg "1 %";
+        /// Step of the panel.
+        step: Quantity = need "step" as PERCENT, eg "0.1 %";
+        /// Presets of the panel.
+        presets: Vec<Quantity> = need "presets" as PERCENT, eg "[0.3 %, 0.5 %, 1 %]";
+    }
 }
 
-/// The proportioner. Its rating is a pair; outside it the answer is "not known".
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Proportioner {
-    /// Type.
-    pub kind: ProportionerKind,
-    /// Largest concentrate flow …
-    pub rated_flow: Quantity,
-    /// … at this pressure.
-    pub rated_pressure: Quantity,
-    /// Least solution flow at which it proportions.
-    pub least_flow: Option<Quantity>,
-    /// What the percent is a percent of.
-    pub basis: PercentBasis,
-    /// Percents by class.
-    pub classes: BTreeMap<FoamClass, ClassRange>,
+record! {
+    /// What the proportioner can do at most: a flow at a pressure.
+    Rating {
+        /// Largest concentrate flow.
+        flow: Quantity = need "flow" as FLOW, eg "5 gpm";
+        /// The pressure at which it is reached.
+        at: Quantity = need "at" as PRESSURE, eg "250 psi";
+    }
 }
 
-/// A tank on the rig.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Tank {
-    /// Id, such as `water` or `foam-a`.
-    pub id: String,
-    /// Title.
-    pub title: String,
-    /// Concentrate it holds; none for the water tank.
-    pub concentrate: Option<String>,
-    /// Volume on the plate.
-    pub nominal: Quantity,
-    /// Volume that can be used before the pump loses it.
-    pub usable: Quantity,
-    /// Volume left at which the low-level mark warns.
-    pub warning: Option<Quantity>,
+record! {
+    /// The proportioner. Its rating is a pair; outside it the answer is "not known".
+    Proportioner {
+        /// How concentrate gets into the water.
+        kind: ProportionerKind = need "type", eg "direct-injection";
+        /// Largest concentrate flow, and at which pressure.
+        rating: Rating = need "rating";
+        /// Least solution flow at which it proportions.
+        least_flow: Option<Quantity> = may "least-flow" as FLOW, eg "20 gpm";
+        /// What the percent is a percent of.
+        basis: PercentBasis = need "basis", eg "water";
+        /// Percents by class of foam.
+        classes: BTreeMap<FoamClass, ClassRange> = need "classes";
+    }
 }
 
-/// A discharge with the line that is usually on it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Outlet {
-    /// Id.
-    pub id: String,
-    /// Title as on the panel.
-    pub title: String,
-    /// Whether foam reaches it.
-    pub foam: bool,
-    /// Inside diameter of the hose.
-    pub hose: Quantity,
-    /// Friction-loss coefficient, psi per (100 gpm)² per 100 ft, when the department
-    /// measured its own hose.
-    pub coefficient: Option<Quantity>,
-    /// Service-test pressure of the weakest hose in the line.
-    pub service_test: Quantity,
-    /// Length of hose laid.
-    pub length: Quantity,
-    /// Nozzle, in words.
-    pub nozzle: String,
-    /// Rated flow.
-    pub flow: Quantity,
-    /// Rated nozzle pressure.
-    pub pressure: Quantity,
-    /// Bore of the piping between injection and outlet.
-    pub pipe_bore: Option<Quantity>,
-    /// Length of that piping.
-    pub pipe_length: Option<Quantity>,
-    /// Whether compressed air can be put on this line.
-    pub air: bool,
+record! {
+    /// A tank on the rig.
+    Tank {
+        /// Short name, such as water or foam-a.
+        id: String = need "tank" as own("tank"), eg "water";
+        /// Name as it is printed.
+        title: String = need "title", prose, eg "Water tank";
+        /// Concentrate it holds; left out for the water tank.
+        concentrate: Option<String> = may "concentrate" as refers("concentrate"), eg "training-foam";
+        /// Volume on the plate.
+        nominal: Quantity = need "nominal" as VOLUME, eg "750 gal";
+        /// Volume that can be used before the pump loses it.
+        usable: Quantity = need "usable" as VOLUME, eg "720 gal";
+        /// Volume left at which the low-level mark warns.
+        warning: Option<Quantity> = may "warning" as VOLUME, eg "6 gal";
+    }
 }
 
-/// A way back to a tank.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct ReturnPath {
-    /// Id, such as `tank-fill`.
-    pub id: String,
-    /// Title as on the panel.
-    pub title: String,
-    /// Side of the injection point.
-    pub side: FoamSide,
+record! {
+    /// Piping between injection and outlet.
+    Pipe {
+        /// Its inside diameter.
+        bore: Quantity = need "bore" as BORE, eg "3 in";
+        /// Its length.
+        length: Quantity = need "length" as LENGTH, eg "10 ft";
+    }
 }
 
-/// A compressor for compressed-air foam.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Compressor {
-    /// Free air delivered.
-    pub air: Quantity,
-    /// Working pressure.
-    pub pressure: Quantity,
+record! {
+    /// A discharge with the line that is usually on it.
+    Outlet {
+        /// Short name.
+        id: String = need "outlet" as own("outlet"), eg "crosslay-1";
+        /// Name as on the panel.
+        title: String = need "title", prose, eg "Crosslay 1";
+        /// Whether foam reaches it.
+        foam: bool = need "foam", eg "yes";
+        /// Inside diameter of the hose.
+        hose: Quantity = need "hose" as HOSE, eg "1.75 in";
+        /// Friction-loss coefficient, psi per (100 gpm)² per 100 ft, when the department measured its own hose.
+        coefficient: Option<Quantity> = may "coefficient" as PRESSURE, eg "15.5 psi";
+        /// Service-test pressure of the weakest hose in the line.
+        service_test: Quantity = need "service-test" as PRESSURE, eg "300 psi";
+        /// Length of hose laid.
+        length: Quantity = need "length" as LENGTH, eg "200 ft";
+        /// Nozzle, in words.
+        nozzle: String = need "nozzle", eg "fog, 125 gpm at 100 psi";
+        /// Rated flow.
+        flow: Quantity = need "flow" as FLOW, eg "125 gpm";
+        /// Rated nozzle pressure.
+        pressure: Quantity = need "pressure" as PRESSURE, eg "100 psi";
+        /// Piping between injection and outlet, where it holds enough to count.
+        pipe: Option<Pipe> = may "pipe";
+        /// Whether compressed air can be put on this line.
+        air: bool = may "air", or "no", eg "yes";
+    }
 }
 
-/// An in-line eductor carried on the rig.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Eductor {
-    /// Id.
-    pub id: String,
-    /// Rated flow.
-    pub flow: Quantity,
-    /// Rated inlet pressure.
-    pub inlet: Quantity,
-    /// Largest back pressure as a share of inlet pressure.
-    pub back_pressure: Quantity,
+record! {
+    /// A way back to a tank.
+    ReturnPath {
+        /// Short name, such as tank-fill.
+        id: String = need "path" as own("return path"), eg "tank-fill";
+        /// Name as on the panel.
+        title: String = need "title", prose, eg "Tank fill";
+        /// Side of the injection point it is taken off.
+        side: FoamSide = need "side", eg "before-injection";
+    }
 }
 
-/// What the instruments of the panel can show; a tolerance finer than that is a finding.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Resolution {
-    /// Percent display.
-    pub percent: Quantity,
-    /// Concentrate total.
-    pub foam_total: Quantity,
-    /// Water total.
-    pub water_total: Quantity,
-    /// Pressure gauge.
-    pub pressure: Quantity,
-    /// Flow meter.
-    pub flow: Quantity,
+record! {
+    /// A compressor for compressed-air foam.
+    Compressor {
+        /// Free air delivered.
+        air: Quantity = need "air" as AIR_FLOW, eg "120 scfm";
+        /// Working pressure.
+        pressure: Quantity = need "pressure" as PRESSURE, eg "125 psi";
+    }
 }
 
-/// One rig.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Rig {
-    /// Id.
-    pub id: String,
-    /// Name, such as "Engine 7".
-    pub title: String,
-    /// One line about it.
-    pub about: String,
-    /// Office that checked the card against plate and manual, when it did.
-    pub checked_by: Option<String>,
-    /// ISO date of that check.
-    pub checked_on: Option<String>,
-    /// Proportioner.
-    pub proportioner: Proportioner,
-    /// Tanks, water first.
-    pub tanks: Vec<Tank>,
-    /// Outlets.
-    pub outlets: Vec<Outlet>,
-    /// Return paths.
-    pub returns: Vec<ReturnPath>,
-    /// Compressor, if there is one.
-    pub compressor: Option<Compressor>,
-    /// Eductors carried.
-    pub eductors: Vec<Eductor>,
-    /// Instruments.
-    pub resolution: Resolution,
+record! {
+    /// An in-line eductor carried on the rig.
+    Eductor {
+        /// Short name.
+        id: String = need "eductor" as own("eductor"), eg "eductor-95";
+        /// Rated flow.
+        flow: Quantity = need "flow" as FLOW, eg "95 gpm";
+        /// Rated inlet pressure.
+        inlet: Quantity = need "inlet" as PRESSURE, eg "200 psi";
+        /// Largest back pressure as a share of inlet pressure.
+        back_pressure: Quantity = need "back-pressure" as PERCENT, eg "65 %";
+    }
 }
+
+record! {
+    /// What the instruments of the panel can show; a tolerance finer than that is a finding.
+    Resolution {
+        /// Percent display.
+        percent: Quantity = need "percent" as PERCENT, eg "0.1 %";
+        /// Concentrate total.
+        foam_total: Quantity = need "foam-total" as VOLUME, eg "0.1 gal";
+        /// Water total.
+        water_total: Quantity = need "water-total" as VOLUME, eg "1 gal";
+        /// Pressure gauge.
+        pressure: Quantity = need "pressure" as PRESSURE, eg "5 psi";
+        /// Flow meter.
+        flow: Quantity = need "flow" as FLOW, eg "1 gpm";
+    }
+}
+
+record! {
+    /// That somebody held the card against plate and manual. No figure hangs on it.
+    CardCheck {
+        /// Office that did it.
+        by: String = need "by", prose, eg "Shop officer";
+        /// Day on which it was done.
+        on: String = need "on" as DAY, prose, eg "2026-10-01";
+    }
+}
+
+record! {
+    /// One rig.
+    Rig {
+        /// Short name; the file has it too.
+        id: String = need "rig" as own("rig"), eg "engine-7";
+        /// Name, as people say it.
+        title: String = need "title", prose, eg "Engine 7";
+        /// One line about it.
+        about: String = need "about", prose, eg "The pumper of the training yard.";
+        /// Who held the card against plate and manual, when somebody did.
+        checked: Option<CardCheck> = may "checked", nothing "", prose;
+        /// Proportioner.
+        proportioner: Proportioner = need "proportioner";
+        /// Tanks, water first.
+        tanks: Vec<Tank> = need "tanks";
+        /// Outlets.
+        outlets: Vec<Outlet> = need "outlets";
+        /// Ways back to a tank.
+        returns: Vec<ReturnPath> = may "returns";
+        /// Compressor, if there is one.
+        compressor: Option<Compressor> = may "compressor";
+        /// Eductors carried.
+        eductors: Vec<Eductor> = may "eductors";
+        /// What the instruments can show.
+        resolution: Resolution = need "resolution";
+    }
+}
+
+/// Help of all that a rig's file holds.
+pub(super) const BOOKS: &[Book] = &[
+    Rig::BOOK,
+    CardCheck::BOOK,
+    Proportioner::BOOK,
+    ProportionerKind::BOOK,
+    Rating::BOOK,
+    PercentBasis::BOOK,
+    ClassRange::BOOK,
+    Tank::BOOK,
+    Outlet::BOOK,
+    Pipe::BOOK,
+    ReturnPath::BOOK,
+    FoamSide::BOOK,
+    Compressor::BOOK,
+    Eductor::BOOK,
+    Resolution::BOOK,
+];
 
 impl Rig {
     /// The water tank: the first tank without concentrate.
@@ -215,6 +266,6 @@ impl Rig {
 
     /// Whether plate and manual were compared with this card.
     pub fn verified(&self) -> bool {
-        self.checked_by.is_some() && self.checked_on.is_some()
+        self.checked.is_some()
     }
 }

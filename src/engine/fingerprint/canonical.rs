@@ -29,8 +29,13 @@ impl std::error::Error for NotCanonical {}
 pub fn canonical(thing: &impl Serialize) -> Result<String, NotCanonical> {
     let value = serde_json::to_value(thing)
         .map_err(|fault| NotCanonical::Unwritable(fault.to_string()))?;
+    canonical_text(&value)
+}
+
+/// RFC 8785 text of a JSON value.
+pub fn canonical_text(value: &Value) -> Result<String, NotCanonical> {
     let mut out = String::new();
-    write(&value, &mut out)?;
+    write(value, &mut out)?;
     Ok(out)
 }
 

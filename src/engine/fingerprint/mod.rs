@@ -6,7 +6,7 @@
 mod canonical;
 mod code;
 
-pub use canonical::{NotCanonical, canonical};
+pub use canonical::{NotCanonical, canonical, canonical_text};
 pub use code::{check_code, code_values, read_code, short_code, spelled};
 
 use serde::Serialize;

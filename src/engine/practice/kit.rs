@@ -166,9 +166,9 @@ fn reach_conditions(reach: &mut Reach, course: &Course, set: &QuestionSet) {
     reach.constants.sort_by(|a, b| a.id.cmp(&b.id));
 }
 
-/// A rig without the person who checked it.
+/// A rig without whoever checked it.
 fn unsigned(rig: &Rig) -> Rig {
-    Rig { checked_by: None, ..rig.clone() }
+    Rig { checked: None, ..rig.clone() }
 }
 
 fn sources(reach: &Reach) -> BTreeSet<&str> {

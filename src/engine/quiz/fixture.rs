@@ -131,32 +131,28 @@ pub(super) fn library() -> Library {
 }
 
 pub(super) fn rigs() -> BTreeMap<String, Rig> {
-    let outlet = |id: &str, foam: bool, flow: &str| {
+    let outlet = |id: &str, foam: &str, flow: &str| {
         serde_json::json!({
-            "id": id, "title": format!("Line {id}"), "foam": foam, "hose": "1.75 in",
-            "coefficient": null, "service_test": "300 psi", "length": "200 ft",
+            "outlet": id, "title": format!("Line {id}"), "foam": foam, "hose": "1.75 in",
+            "service-test": "300 psi", "length": "200 ft",
             "nozzle": "fog, 100 psi", "flow": flow, "pressure": "100 psi",
-            "pipe_bore": null, "pipe_length": null, "air": false,
         })
     };
     let rig = serde_json::json!({
-        "id": "engine-1", "title": "Engine 1", "about": "invented",
-        "checked_by": null, "checked_on": null,
+        "rig": "engine-1", "title": "Engine 1", "about": "invented",
         "proportioner": {
-            "kind": "direct-injection", "rated_flow": "3 gpm", "rated_pressure": "250 psi",
-            "least_flow": null, "basis": "solution", "classes": {},
+            "type": "direct-injection", "rating": {"flow": "3 gpm", "at": "250 psi"},
+            "basis": "solution", "classes": {},
         },
-        "tanks": [{
-            "id": "water", "title": "Water", "concentrate": null, "nominal": "750 gal",
-            "usable": "720 gal", "warning": null,
-        }],
-        "outlets": [
-            outlet("one", true, "95 gpm"), outlet("two", true, "125 gpm"),
-            outlet("plain", false, "250 gpm"),
+        "tanks": [
+            {"tank": "water", "title": "Water", "nominal": "750 gal", "usable": "720 gal"},
         ],
-        "returns": [], "compressor": null, "eductors": [],
+        "outlets": [
+            outlet("one", "yes", "95 gpm"), outlet("two", "yes", "125 gpm"),
+            outlet("plain", "no", "250 gpm"),
+        ],
         "resolution": {
-            "percent": "0.1 %", "foam_total": "0.1 gal", "water_total": "1 gal",
+            "percent": "0.1 %", "foam-total": "0.1 gal", "water-total": "1 gal",
             "pressure": "5 psi", "flow": "5 gpm",
         },
     });

@@ -261,7 +261,8 @@ fn alike(a: &serde_json::Map<String, Value>, b: &serde_json::Map<String, Value>)
 /// What an entry of a list is known by.
 fn id(value: &Value) -> Option<String> {
     let text = |field: &str| value.get(field).and_then(Value::as_str);
-    if let Some(id) = text("id") {
+    let own = ["id", "tank", "outlet", "path", "eductor"];
+    if let Some(id) = own.iter().find_map(|field| text(field)) {
         return Some(id.to_owned());
     }
     let (first, then) = text("first").zip(text("then"))?;

@@ -174,7 +174,7 @@ impl<'c> Kits<'c> {
         let Some(rig) = self.course.rigs.get(&run.rig) else { return Err(NoKit::Rig) };
         let hash = revision(rig).map_err(NoKit::Unwritable)?;
         let never = self.words.get("scoring.card-not-checked");
-        let checked = rig.checked_on.as_ref().unwrap_or(&never);
+        let checked = rig.checked.as_ref().map_or(&never, |check| &check.on);
         let blanks = [("checked", checked.as_str()), ("hash", short_revision(&hash))];
         Err(NoKit::RigRevision(OtherRevision {
             given: given.to_owned(),

@@ -102,12 +102,12 @@ fn presets(
             let Some(taken) = concentrate_flow(checked, rig, preset, outlet) else {
                 continue;
             };
-            if taken.compare(rig.proportioner.rated_flow.base()).is_gt() {
+            if taken.compare(rig.proportioner.rating.flow.base()).is_gt() {
                 let finding =
                     at(Code::FlowOverRating).with("outlet", outlet.title.clone());
                 let finding = finding.with("flow", outlet.flow.printed());
                 checked
-                    .note(finding.with("rated", rig.proportioner.rated_flow.printed()));
+                    .note(finding.with("rated", rig.proportioner.rating.flow.printed()));
             }
         }
     }

@@ -1,7 +1,8 @@
 //! A path into a file, for places and names.
 
-use super::super::tree::{Node, Shape, Trees};
+use super::super::tree::Trees;
 use crate::findings::Place;
+use crate::wire::{Node, Shape};
 
 /// A value that may be there.
 #[derive(Debug, Clone)]

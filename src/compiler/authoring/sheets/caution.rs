@@ -1,7 +1,7 @@
 //! Cautions and unsafe acts.
 
-use super::super::decode::Item;
 use crate::course::{Caution, Signal, UnsafeAct};
+use crate::wire::Item;
 
 const SIGNALS: &[(&str, Signal)] = &[
     ("DANGER", Signal::Danger),

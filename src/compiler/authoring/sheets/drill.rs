@@ -1,7 +1,5 @@
 //! A drill.
 
-use super::super::decode::Item;
-use super::super::fields::Fields;
 use super::lesson::three_cautions;
 use super::marking::{attempts, critical, measure, order_rule, reading, time, words};
 use crate::course::{
@@ -9,6 +7,8 @@ use crate::course::{
     Step, StopPlan, Totals,
 };
 use crate::findings::{Code, Finding};
+use crate::wire::Fields;
+use crate::wire::Item;
 
 pub(super) const MODES: &[(&str, Mode)] = &[
     ("walk-through", Mode::WalkThrough),

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use super::super::decode::Item;
-use super::super::tree::Shape;
 use crate::formulas::{ExampleGiven, Input};
 use crate::quantity::Quantity;
+use crate::wire::Item;
+use crate::wire::Shape;
 
 /// `example`: given by given a value, or `value`, `si` and `rig`, or rows of a list.
 pub(super) fn example(item: Item<'_>) -> Vec<ExampleGiven> {
@@ -23,7 +23,7 @@ fn entries<'d>(item: Item<'d>) -> Vec<(String, Item<'d>)> {
     // Reports doubles, and what is no map.
     let _opened = item.fields().is_some();
     let Shape::Map(entries) = &item.node.shape else { return Vec::new() };
-    let entry = |(key, node): &'d (super::super::tree::Key, super::super::tree::Node)| {
+    let entry = |(key, node): &'d (crate::wire::Key, crate::wire::Node)| {
         (key.text.clone(), Item { node, name: &key.text, ..item })
     };
     entries.iter().map(entry).collect()

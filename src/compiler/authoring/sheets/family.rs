@@ -1,11 +1,11 @@
 //! `families.yaml`: the pages of formulas and their charts.
 
-use super::super::decode::Item;
-use super::super::fields::Fields;
 use super::example::{example, quantity};
 use super::marking::unit;
 use crate::course::{Axis, Chart, Curve, Each, Family};
 use crate::formulas::{ExampleGiven, Input};
+use crate::wire::Fields;
+use crate::wire::Item;
 
 const EACH: &[(&str, Each)] = &[("once", Each::Once), ("rig", Each::Rig)];
 

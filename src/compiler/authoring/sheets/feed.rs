@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::super::decode::Item;
-use super::super::fields::Fields;
-use super::super::tree::Shape;
 use crate::course::{Bind, Feed};
 use crate::quantity::Quantity;
+use crate::wire::Fields;
+use crate::wire::Item;
+use crate::wire::Shape;
 
 /// `formula`, `answer` and `with` of the fields; the caller finishes them.
 pub(super) fn feed(fields: &Fields<'_>) -> Option<Feed> {

@@ -1,13 +1,13 @@
 //! Formulas, tables, constants and the list of sources.
 
-use super::super::decode::Item;
-use super::super::fields::Fields;
 use super::marking::unit;
 use crate::formulas::{
     Answer, Constant, Formula, Given, GivenKind, Row, Slip, SlipKind, SourceRef, Status,
     Table, TableKey, TableRule, Verdict, WorkLine,
 };
 use crate::quantity::{Direction, Quantity};
+use crate::wire::Fields;
+use crate::wire::Item;
 
 const STATUS: &[(&str, Status)] = &[
     ("looked-up", Status::LookedUp),

@@ -1,10 +1,10 @@
 //! A lesson's entry in `module.yaml`; its text is put in afterwards.
 
-use super::super::decode::Item;
 use super::feed::feed;
 use crate::course::{Lesson, WorkedExample};
 use crate::findings::{Code, Finding};
 use crate::quantity::Dimension;
+use crate::wire::Item;
 
 /// One entry of `lessons`.
 pub(super) fn lesson(item: Item<'_>) -> Option<Lesson> {
@@ -34,13 +34,13 @@ pub(super) fn lesson(item: Item<'_>) -> Option<Lesson> {
 }
 
 /// One to three cautions of the task.
-pub(super) fn three_cautions(fields: &super::super::fields::Fields<'_>) -> Vec<String> {
+pub(super) fn three_cautions(fields: &crate::wire::Fields<'_>) -> Vec<String> {
     let Some(item) = fields.may("cautions") else {
         fields.note(Finding::at(Code::NoCautions, fields.head()));
         return Vec::new();
     };
-    if matches!(&item.node.shape, super::super::tree::Shape::List(items) if items.is_empty())
-        || item.node.shape == super::super::tree::Shape::Nothing
+    if matches!(&item.node.shape, crate::wire::Shape::List(items) if items.is_empty())
+        || item.node.shape == crate::wire::Shape::Nothing
     {
         fields.note(Finding::at(Code::NoCautions, fields.key("cautions")));
         return Vec::new();

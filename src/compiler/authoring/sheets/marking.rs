@@ -1,8 +1,5 @@
 //! How a drill is marked.
 
-use super::super::decode::Item;
-use super::super::fields::Fields;
-use super::super::tree::Shape;
 use super::drill::MODES;
 use super::feed::{bind, feed};
 use crate::course::{
@@ -11,6 +8,9 @@ use crate::course::{
 };
 use crate::findings::{Code, Finding};
 use crate::quantity::Dimension;
+use crate::wire::Fields;
+use crate::wire::Item;
+use crate::wire::Shape;
 
 /// Role, act and reason are what a critical is; without one of them nothing compiles, not
 /// even a draft.
@@ -153,7 +153,7 @@ fn edge(item: Item<'_>) -> Option<Edge> {
         return Some(Edge::Open);
     }
     if let Some(share) = text.strip_suffix("of expected") {
-        let node = super::super::tree::Node {
+        let node = crate::wire::Node {
             shape: Shape::Text(share.trim().to_owned()),
             ..item.node.clone()
         };

@@ -1,7 +1,6 @@
 //! One file per thing an author writes: which fields its sheet has and what they become.
 
 mod caution;
-mod concentrate;
 mod drill;
 mod example;
 mod family;
@@ -11,19 +10,16 @@ mod lesson;
 mod marking;
 mod module;
 mod question;
-mod rig;
 mod roster;
 mod run;
 mod simple;
 
 pub(super) use caution::{cautions, unsafe_acts};
-pub(super) use concentrate::concentrate;
 pub(super) use drill::drill;
 pub(super) use family::families;
 pub(super) use formula::{constants, formulas, overrides, sources, table};
 pub(super) use module::{local, module, topics};
 pub(super) use question::question_set;
-pub(super) use rig::rig;
 pub(super) use roster::roster;
 pub(super) use run::run_sheet;
 pub(super) use simple::{objectives, people, terms};

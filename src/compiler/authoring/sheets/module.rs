@@ -1,12 +1,12 @@
 //! `module.yaml` and the register of local procedures.
 
-use super::super::decode::Item;
-use super::super::fields::Fields;
 use super::lesson::lesson;
 use crate::course::{
     Chain, CommaUse, Decision, Lesson, LocalTopic, Module, Paper, PassMark, System,
 };
 use crate::quantity::Dimension;
+use crate::wire::Fields;
+use crate::wire::Item;
 
 /// What `module.yaml` says, with the names of the sheets it calls.
 #[derive(Debug)]

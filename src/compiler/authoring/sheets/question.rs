@@ -1,14 +1,14 @@
 //! A question set.
 
-use super::super::decode::Item;
-use super::super::fields::Fields;
-use super::super::tree::Shape;
 use super::feed::feed;
 use super::lesson::three_cautions;
 use super::marking::{tolerance, unit};
 use crate::course::{
     Ask, Draw, OptionText, Question, QuestionKind, QuestionSet, Spread, System,
 };
+use crate::wire::Fields;
+use crate::wire::Item;
+use crate::wire::Shape;
 
 #[derive(Debug, Clone, Copy)]
 enum Kind {

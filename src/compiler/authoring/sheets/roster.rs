@@ -1,8 +1,8 @@
 //! Who is due.
 
-use super::super::decode::Item;
 use super::run::{evaluator, named};
 use crate::course::Due;
+use crate::wire::Item;
 
 /// `roster.yaml`: a list of sheets to be printed with the names on them.
 pub(in crate::authoring) fn roster(item: Item<'_>) -> Vec<Due> {

@@ -2,15 +2,15 @@
 
 use std::collections::BTreeMap;
 
-use super::super::decode::Item;
-use super::super::fields::Fields;
-use super::super::tree::Shape;
 use super::drill::MODES;
 use crate::course::{
     CriticalMark, Evaluator, Mark, RunSheet, RunUse, Stop, StopCause, TimeTaken,
 };
 use crate::findings::{Code, Finding};
 use crate::quantity::{Dimension, Quantity};
+use crate::wire::Fields;
+use crate::wire::Item;
+use crate::wire::Shape;
 
 /// One run of one drill by one candidate, laid out flat.
 #[expect(clippy::too_many_lines, reason = "one line for each field of the sheet")]

@@ -1,7 +1,7 @@
 //! Objectives, terms and people: flat lists.
 
-use super::super::decode::Item;
 use crate::course::{Objective, Person, Term};
+use crate::wire::Item;
 
 /// `objectives.yaml`.
 pub(in crate::authoring) fn objectives(item: Item<'_>) -> Vec<Objective> {

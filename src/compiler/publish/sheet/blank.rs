@@ -133,7 +133,7 @@ impl Bench<'_> {
                 "sheet.rig-revision",
                 &[
                     ("rig", &rig.title),
-                    ("checked", rig.checked_on.as_ref().unwrap_or(&never)),
+                    ("checked", rig.checked.as_ref().map_or(&never, |check| &check.on)),
                     ("hash", short_revision(self.kit.rig_revision())),
                 ],
             ),

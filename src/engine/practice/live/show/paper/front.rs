@@ -32,7 +32,7 @@ fn top(paper: Paper<'_>) -> Node {
         "rig-revision",
         &[
             ("rig", &rig.title),
-            ("checked", rig.checked_on.as_ref().unwrap_or(&never)),
+            ("checked", rig.checked.as_ref().map_or(&never, |check| &check.on)),
             ("hash", short_revision(kit.rig_revision())),
         ],
     );

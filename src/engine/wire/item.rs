@@ -1,15 +1,13 @@
-//! The collecting decoder: every fault of a sheet in one run, each with its place.
+//! One value of a file with the name of its field, and every way in which it can be read.
 //!
-//! A sheet asks for its fields by name and type; a fault is noted at the [`Desk`] and the
-//! field comes back empty, so that the rest is still read. [`Fields::finish`] reports what
-//! nobody asked for.
+//! A fault is noted at the [`Desk`] and the value comes back empty, so that the rest is still
+//! read: all faults of a file in one run, each with its place.
 
 use std::cell::RefCell;
 
-use chrono::NaiveDate;
-
+use super::day::{is_day, is_moment};
 use super::fields::Fields;
-use super::tree::{Node, Shape};
+use super::node::{Node, Shape};
 use crate::findings::{Code, Finding, Place};
 use crate::quantity::{Dimension, Kind, Quantity, ReadFault};
 use crate::words::nearest;
@@ -17,44 +15,57 @@ use crate::words::nearest;
 /// What a blank prints as in a draft.
 pub(super) const BLANK: &str = "________";
 
-/// Where faults are noted while sheets are read.
+/// Where faults are noted while files are read.
 #[derive(Debug, Default)]
-pub(super) struct Desk {
-    pub(super) findings: RefCell<Vec<Finding>>,
-    pub(super) draft: bool,
+pub struct Desk {
+    /// Every fault so far.
+    pub findings: RefCell<Vec<Finding>>,
+    /// Texts that are missing become blanks to be filled in by hand.
+    pub draft: bool,
+    /// What is read was checked when it was written, and may be a part of a whole: the bounds
+    /// that an author is held to are not asked again.
+    pub kept: bool,
 }
 
 impl Desk {
-    pub(super) fn note(&self, finding: Finding) {
+    /// Notes a fault.
+    pub fn note(&self, finding: Finding) {
         self.findings.borrow_mut().push(finding);
     }
 
     /// The whole file as one value.
-    pub(super) fn item<'d>(&'d self, file: &'d str, node: &'d Node) -> Item<'d> {
+    pub fn item<'d>(&'d self, file: &'d str, node: &'d Node) -> Item<'d> {
         Item { desk: self, file, name: file, node }
     }
 }
 
 /// A value with the name of its field.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Item<'d> {
-    pub(super) desk: &'d Desk,
-    pub(super) file: &'d str,
-    pub(super) name: &'d str,
-    pub(super) node: &'d Node,
+pub struct Item<'d> {
+    /// Where faults are noted.
+    pub desk: &'d Desk,
+    /// The file it stands in.
+    pub file: &'d str,
+    /// The name of its field.
+    pub name: &'d str,
+    /// The value.
+    pub node: &'d Node,
 }
 
 impl<'d> Item<'d> {
-    pub(super) fn place(&self) -> Place {
+    /// What is underlined of it.
+    pub fn place(&self) -> Place {
         let (start, end) = self.node.mark();
         Place { file: self.file.to_owned(), start, end }
     }
 
-    pub(super) fn fault(&self, code: Code) -> Finding {
+    /// A fault of this value.
+    pub fn fault(&self, code: Code) -> Finding {
         Finding::at(code, self.place())
     }
 
-    fn wrong(&self, wanted: &str) {
+    /// Notes that it is something else than what is wanted.
+    pub fn wrong(&self, wanted: &str) {
         let found = match &self.node.shape {
             Shape::Text(_) => "a text",
             Shape::Nothing => "nothing",
@@ -67,9 +78,11 @@ impl<'d> Item<'d> {
         );
     }
 
-    /// A scalar that says something.
+    /// A scalar that says something. What was written by a table is taken as it is: a sentence
+    /// may begin with a blank.
     fn scalar(&self, wanted: &str) -> Option<&'d str> {
         match &self.node.shape {
+            Shape::Text(text) if self.desk.kept => Some(text),
             Shape::Text(text) if !text.trim().is_empty() => Some(text.trim()),
             Shape::Text(_) | Shape::Nothing => {
                 self.desk.note(self.fault(Code::Empty).with("field", self.name));
@@ -82,11 +95,13 @@ impl<'d> Item<'d> {
         }
     }
 
-    pub(super) fn text(&self) -> Option<String> {
+    /// A text.
+    pub fn text(&self) -> Option<String> {
         self.scalar("a text").map(str::to_owned)
     }
 
-    pub(super) fn id(&self) -> Option<String> {
+    /// A name of small letters, digits and hyphens.
+    pub fn id(&self) -> Option<String> {
         let text = self.scalar("an id")?;
         let letters = text
             .chars()
@@ -109,42 +124,43 @@ impl<'d> Item<'d> {
     }
 
     /// An ISO date.
-    pub(super) fn date(&self) -> Option<String> {
+    pub fn date(&self) -> Option<String> {
         let text = self.scalar("a date")?;
-        match NaiveDate::parse_from_str(text, "%Y-%m-%d") {
-            Ok(date) if date.format("%Y-%m-%d").to_string() == text => {
-                Some(text.to_owned())
-            }
-            _ => {
-                let finding = self.fault(Code::BadDate).with("found", text);
-                self.desk
-                    .note(finding.with("example", "2026-11-02").with("field", self.name));
-                None
-            }
+        if is_day(text) {
+            return Some(text.to_owned());
         }
+        let finding = self.fault(Code::BadDate).with("found", text);
+        self.desk.note(finding.with("example", "2026-11-02").with("field", self.name));
+        None
     }
 
     /// An ISO date with hours and minutes.
-    pub(super) fn moment(&self) -> Option<String> {
+    pub fn moment(&self) -> Option<String> {
         let text = self.scalar("a date and a time")?;
-        match chrono::NaiveDateTime::parse_from_str(text, "%Y-%m-%d %H:%M") {
-            Ok(_) => Some(text.to_owned()),
-            Err(_) => {
-                let finding = self.fault(Code::BadDate).with("found", text);
-                let example = "2026-11-14 10:20";
-                self.desk.note(finding.with("example", example).with("field", self.name));
-                None
-            }
+        if is_moment(text) {
+            return Some(text.to_owned());
         }
+        let finding = self.fault(Code::BadDate).with("found", text);
+        let example = "2026-11-14 10:20";
+        self.desk.note(finding.with("example", example).with("field", self.name));
+        None
+    }
+
+    /// One of some words that stand for values.
+    pub fn word<T: Copy>(&self, words: &[(&str, T)]) -> Option<T> {
+        let text = self.one_of(words.iter().map(|(word, _)| *word))?;
+        words.iter().find(|(word, _)| *word == text).map(|(_, value)| *value)
     }
 
     /// One of some words.
-    pub(super) fn word<T: Copy>(&self, words: &[(&str, T)]) -> Option<T> {
+    pub fn one_of<'w>(
+        &self,
+        known: impl Iterator<Item = &'w str> + Clone,
+    ) -> Option<&'w str> {
         let text = self.scalar("a word")?;
-        if let Some((_, value)) = words.iter().find(|(word, _)| *word == text) {
-            return Some(*value);
+        if let Some(word) = known.clone().find(|word| *word == text) {
+            return Some(word);
         }
-        let known = words.iter().map(|(word, _)| *word);
         let all: Vec<&str> = known.clone().collect();
         let near = nearest(text, known).unwrap_or_else(|| all.join(", or "));
         let finding =
@@ -153,12 +169,13 @@ impl<'d> Item<'d> {
         None
     }
 
-    pub(super) fn yes_no(&self) -> Option<bool> {
+    /// Yes or no.
+    pub fn yes_no(&self) -> Option<bool> {
         self.word(&[("yes", true), ("no", false)])
     }
 
     /// A whole number from 0 up.
-    pub(super) fn whole(&self) -> Option<u32> {
+    pub fn whole(&self) -> Option<u32> {
         let text = self.scalar("a whole number")?;
         match text.parse() {
             Ok(number) => Some(number),
@@ -171,7 +188,7 @@ impl<'d> Item<'d> {
     }
 
     /// A quantity of any dimension.
-    pub(super) fn any_quantity(&self) -> Option<Quantity> {
+    pub fn any_quantity(&self) -> Option<Quantity> {
         self.read_quantity("95 gpm")
     }
 
@@ -197,11 +214,7 @@ impl<'d> Item<'d> {
     }
 
     /// A quantity of a dimension; `example` shows how to write it.
-    pub(super) fn quantity(
-        &self,
-        dimension: Dimension,
-        example: &str,
-    ) -> Option<Quantity> {
+    pub fn quantity(&self, dimension: Dimension, example: &str) -> Option<Quantity> {
         let quantity = self.read_quantity(example)?;
         if quantity.dimension() == dimension
             && (dimension != Dimension::NONE || quantity.unit().kind == Kind::Plain)
@@ -213,7 +226,7 @@ impl<'d> Item<'d> {
     }
 
     /// A percent.
-    pub(super) fn percent(&self) -> Option<Quantity> {
+    pub fn percent(&self) -> Option<Quantity> {
         let quantity = self.read_quantity("0.5 %")?;
         if quantity.unit().kind == Kind::Share {
             return Some(quantity);
@@ -246,8 +259,20 @@ impl<'d> Item<'d> {
         self.desk.note(finding.with("field", self.name));
     }
 
+    /// A unit symbol alone.
+    pub fn unit(&self) -> Option<String> {
+        let text = self.text()?;
+        if crate::quantity::find(&text).is_some() {
+            return Some(text);
+        }
+        let near = crate::quantity::nearest(&text).map_or("gpm", |unit| unit.symbol);
+        let finding = self.fault(Code::UnknownUnit).with("unit", text);
+        self.desk.note(finding.with("nearest", near));
+        None
+    }
+
     /// Entries of a list.
-    pub(super) fn list(&self) -> Vec<Self> {
+    pub fn list(&self) -> Vec<Self> {
         match &self.node.shape {
             Shape::List(items) => {
                 items.iter().map(|node| Item { node, ..*self }).collect()
@@ -263,15 +288,18 @@ impl<'d> Item<'d> {
         }
     }
 
-    pub(super) fn texts(&self) -> Vec<String> {
+    /// A list of texts.
+    pub fn texts(&self) -> Vec<String> {
         self.list().iter().filter_map(Item::text).collect()
     }
 
-    pub(super) fn ids(&self) -> Vec<String> {
+    /// A list of names.
+    pub fn ids(&self) -> Vec<String> {
         self.list().iter().filter_map(Item::id).collect()
     }
 
-    pub(super) fn fields(&self) -> Option<Fields<'d>> {
+    /// The fields of a group; a field that stands twice is noted.
+    pub fn fields(&self) -> Option<Fields<'d>> {
         match &self.node.shape {
             Shape::Map(fields) => {
                 let found = Fields {

@@ -2,17 +2,18 @@
 
 use std::cell::RefCell;
 
-use super::decode::{BLANK, Desk, Item};
-use super::tree::{Key, Node};
+use super::item::{BLANK, Desk, Item};
+use super::node::{Key, Node};
 use crate::findings::{Code, Finding, Place};
 use crate::words::nearest;
 
 /// The fields of a group.
 #[derive(Debug)]
-pub(super) struct Fields<'d> {
+pub struct Fields<'d> {
     pub(super) desk: &'d Desk,
     pub(super) file: &'d str,
     pub(super) entries: &'d [(Key, Node)],
+    /// Where a missing field is told.
     pub(super) start: (usize, usize),
     pub(super) asked: RefCell<Vec<&'static str>>,
 }
@@ -34,18 +35,18 @@ impl<'d> Fields<'d> {
     }
 
     /// Place of the first key: where a missing field is reported.
-    pub(super) fn head(&self) -> Place {
+    pub fn head(&self) -> Place {
         Place { file: self.file.to_owned(), start: self.start.0, end: self.start.1 }
     }
 
     /// Place of a field's key, or of the head.
-    pub(super) fn key(&self, name: &str) -> Place {
+    pub fn key(&self, name: &str) -> Place {
         let found = self.entries.iter().find(|(key, _)| key.text == name);
         found.map_or_else(|| self.head(), |(key, _)| self.key_place(key))
     }
 
     /// Place of a field's value, or of the head.
-    pub(super) fn value(&self, name: &str) -> Place {
+    pub fn value(&self, name: &str) -> Place {
         let found = self.entries.iter().find(|(key, _)| key.text == name);
         found.map_or_else(
             || self.head(),
@@ -56,23 +57,31 @@ impl<'d> Fields<'d> {
         )
     }
 
-    pub(super) fn note(&self, finding: Finding) {
+    /// The text of a field; empty where there is none.
+    pub(super) fn said(&self, name: &str) -> &'d str {
+        let found = self.entries.iter().find(|(key, _)| key.text == name);
+        found.and_then(|(_, node)| node.text()).unwrap_or_default()
+    }
+
+    /// Notes a fault.
+    pub fn note(&self, finding: Finding) {
         self.desk.note(finding);
     }
 
-    pub(super) fn has(&self, name: &str) -> bool {
+    /// Whether the field is there.
+    pub fn has(&self, name: &str) -> bool {
         self.entries.iter().any(|(key, _)| key.text == name)
     }
 
     /// A field that may be left out.
-    pub(super) fn may(&self, name: &'static str) -> Option<Item<'d>> {
+    pub fn may(&self, name: &'static str) -> Option<Item<'d>> {
         self.asked.borrow_mut().push(name);
         let (key, node) = self.entries.iter().find(|(key, _)| key.text == name)?;
         Some(Item { desk: self.desk, file: self.file, name: &key.text, node })
     }
 
     /// A field that must be there.
-    pub(super) fn need(&self, name: &'static str) -> Option<Item<'d>> {
+    pub fn need(&self, name: &'static str) -> Option<Item<'d>> {
         let found = self.may(name);
         if found.is_none() {
             let finding =
@@ -83,7 +92,7 @@ impl<'d> Fields<'d> {
     }
 
     /// A text that must be there; a draft prints a blank instead.
-    pub(super) fn need_text(&self, name: &'static str) -> Option<String> {
+    pub fn need_text(&self, name: &'static str) -> Option<String> {
         if self.desk.draft && !self.has(name) {
             let finding =
                 Finding::at(Code::BlankInDraft, self.head()).with("field", name);
@@ -94,11 +103,13 @@ impl<'d> Fields<'d> {
         self.need(name)?.text()
     }
 
-    pub(super) fn may_text(&self, name: &'static str) -> Option<String> {
+    /// A text that may be left out.
+    pub fn may_text(&self, name: &'static str) -> Option<String> {
         self.may(name)?.text()
     }
 
-    pub(super) fn may_ids(&self, name: &'static str) -> Vec<String> {
+    /// A list of names that may be left out.
+    pub fn may_ids(&self, name: &'static str) -> Vec<String> {
         self.may(name).map(|item| item.ids()).unwrap_or_default()
     }
 
@@ -114,7 +125,7 @@ impl<'d> Fields<'d> {
     }
 
     /// Reports every field that nobody asked for.
-    pub(super) fn finish(&self) {
+    pub fn finish(&self) {
         let asked = self.asked.borrow();
         for (key, _) in self.entries {
             if asked.iter().any(|name| *name == key.text) {

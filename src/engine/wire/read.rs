@@ -1,0 +1,247 @@
+//! Files → values by their tables: every fault of a file in one run, each with its place.
+
+use super::fields::Fields;
+use super::item::{BLANK, Item};
+use super::node::{Node, Shape};
+use super::table::{Bound, Cases, Field, Kind, Layout, Need, Table, WordList};
+use super::value::{Value, Wire};
+use crate::findings::{Code, Finding};
+use crate::quantity::Quantity;
+
+/// The thing that a file or a part of one describes.
+pub fn read<T: Wire>(item: Item<'_>) -> Option<T> {
+    T::take(value(item, T::LAYOUT, T::KIND))
+}
+
+/// The value that stands somewhere; nothing where it cannot be read, which has been noted.
+pub fn value(item: Item<'_>, layout: Layout, kind: Kind) -> Value {
+    match layout {
+        Layout::One => one(item, kind).unwrap_or(Value::Nothing),
+        Layout::List => {
+            let items = item.list().into_iter();
+            Value::List(items.filter_map(|item| one(item, kind)).collect())
+        }
+        Layout::Map => Value::Map(entries(item, kind)),
+        Layout::MapOf(words) => Value::Map(named(item, words, kind)),
+    }
+}
+
+fn one(item: Item<'_>, kind: Kind) -> Option<Value> {
+    match kind {
+        Kind::Text => item.text().map(Value::Text),
+        Kind::Name | Kind::Own(_) | Kind::Refers(_) => item.id().map(Value::Text),
+        Kind::Day => item.date().map(Value::Text),
+        Kind::Moment => item.moment().map(Value::Text),
+        Kind::Whole => item.whole().map(Value::Whole),
+        Kind::Word(list) => {
+            let word = item.one_of(list.words.iter().copied());
+            word.map(|word| Value::Text(word.to_owned()))
+        }
+        Kind::Quantity(dimension, example) => {
+            item.quantity(dimension, example).map(Value::Quantity)
+        }
+        Kind::Percent => item.percent().map(Value::Quantity),
+        Kind::Figure => item.any_quantity().map(Value::Quantity),
+        Kind::Unit => item.unit().map(Value::Text),
+        Kind::Group(table) => {
+            let fields = item.fields()?;
+            let values = group(&fields, table());
+            fields.finish();
+            Some(Value::Group(values))
+        }
+        Kind::OneOf(cases) => {
+            let fields = item.fields()?;
+            let chosen = choose(&fields, cases());
+            fields.finish();
+            Some(chosen)
+        }
+        Kind::Spelled(own) => (own.read)(item),
+    }
+}
+
+/// The entries of a map with the author's keys.
+fn entries(item: Item<'_>, kind: Kind) -> Vec<(String, Value)> {
+    // Opening it reports what is no map, and keys that stand twice.
+    let opened = item.fields();
+    let Shape::Map(entries) = &item.node.shape else { return Vec::new() };
+    drop(opened);
+    let read = |(key, node)| {
+        let (key, node): (&super::node::Key, &Node) = (key, node);
+        Some((key.text.clone(), one(Item { node, name: &key.text, ..item }, kind)?))
+    };
+    entries.iter().filter_map(|(key, node)| read((key, node))).collect()
+}
+
+/// The entries of a map whose keys are words of a list.
+fn named(item: Item<'_>, list: &'static WordList, kind: Kind) -> Vec<(String, Value)> {
+    let Some(fields) = item.fields() else { return Vec::new() };
+    let read =
+        |word: &&'static str| Some(((*word).to_owned(), one(fields.may(word)?, kind)?));
+    let entries = list.words.iter().filter_map(read).collect();
+    fields.finish();
+    entries
+}
+
+/// One value for each field of a table.
+fn group(fields: &Fields<'_>, table: &'static Table) -> Vec<Value> {
+    table.fields.iter().map(|field| at_field(fields, table, field)).collect()
+}
+
+/// One of several groups, whose fields stand among these.
+fn choose(fields: &Fields<'_>, cases: &'static Cases) -> Value {
+    let left = cases.of.iter().find(|case| case.word.is_empty());
+    let named = || cases.of.iter().filter(|case| !case.word.is_empty());
+    let chosen = match cases.by {
+        None => named().find(|case| fields.has(case.word)).or(left),
+        Some(key) => {
+            let item = if left.is_some() { fields.may(key) } else { fields.need(key) };
+            let said = item.and_then(|item| item.node.text()).unwrap_or_default().trim();
+            let found = named().find(|case| case.word == said).or(left);
+            if let (None, Some(item)) = (found, item) {
+                // Tells which words there are; none of them was found.
+                let _none = item.one_of(named().map(|case| case.word));
+            }
+            found
+        }
+    };
+    match chosen {
+        Some(case) => Value::Case(case.word, group(fields, case.table)),
+        None => Value::Nothing,
+    }
+}
+
+fn at_field(fields: &Fields<'_>, table: &'static Table, field: &'static Field) -> Value {
+    if field.need == Need::Flat {
+        return match field.kind {
+            Kind::Group(inner) => Value::Group(group(fields, inner())),
+            Kind::OneOf(cases) => choose(fields, cases()),
+            _ => Value::Nothing,
+        };
+    }
+    let Some(item) = fields.may(field.key) else {
+        return missing(fields, table, field);
+    };
+    let empty = says_nothing(item.node);
+    if field.nothing.is_some_and(|said| match item.node.text() {
+        Some(text) => text.trim() == said,
+        None => said.is_empty() && item.node.shape == Shape::Nothing,
+    }) {
+        return Value::Nothing;
+    }
+    if empty && let Some(code) = field.lacking {
+        fields.note(lacking(fields, table, field, code));
+        return implied(field);
+    }
+    if item.desk.kept {
+        // A program that writes `null` for what is absent says the same.
+        return match item.node.shape {
+            Shape::Nothing => implied(field),
+            _ => or(value(item, field.layout, field.kind), field),
+        };
+    }
+    if let Some(least) = &field.least
+        && entries_of(item.node).is_some_and(|count| count < least.at)
+    {
+        fields.note(Finding::at(least.code, fields.key(field.key)));
+        return Value::Nothing;
+    }
+    if let Some(most) = &field.most {
+        over(item, field, most);
+    }
+    let read = value(item, field.layout, field.kind);
+    match (&read, &field.most) {
+        (Value::Whole(number), Some(most)) if beyond(*number, most) => {
+            let finding = item.fault(most.code).with("found", number.to_string());
+            item.desk.note(finding);
+            Value::Nothing
+        }
+        _ => or(read, field),
+    }
+}
+
+fn beyond(number: u32, most: &Bound) -> bool {
+    usize::try_from(number).map_or(true, |number| number > most.at)
+}
+
+/// How many entries a list has, as far as it is one; nothing after the colon is none.
+fn entries_of(node: &Node) -> Option<usize> {
+    match &node.shape {
+        Shape::List(items) => Some(items.len()),
+        Shape::Nothing => Some(0),
+        _ => None,
+    }
+}
+
+fn says_nothing(node: &Node) -> bool {
+    match &node.shape {
+        Shape::Text(text) => text.trim().is_empty(),
+        shape => *shape == Shape::Nothing,
+    }
+}
+
+/// A list that is too long is marked at the first entry too many: at its name, if it has one.
+fn over(item: Item<'_>, field: &Field, most: &Bound) {
+    let Shape::List(items) = &item.node.shape else { return };
+    let Some(entry) = items.get(most.at) else { return };
+    let entry = Item { node: entry, ..item };
+    let name = match field.kind {
+        Kind::Group(table) => own_key(table()).and_then(|key| entry.node.child(key)),
+        _ => None,
+    };
+    let place = name.map_or(entry, |node| Item { node, ..item }).place();
+    let finding = Finding::at(most.code, place);
+    item.desk.note(finding.with("found", items.len().to_string()));
+}
+
+/// The key of the name by which others know the things of a table.
+pub(super) fn own_key(table: &Table) -> Option<&'static str> {
+    let own = |field: &&Field| matches!(field.kind, Kind::Own(_));
+    table.fields.iter().find(own).map(|field| field.key)
+}
+
+fn missing(fields: &Fields<'_>, table: &'static Table, field: &'static Field) -> Value {
+    let desk = fields.desk;
+    if field.need == Need::May && field.least.is_none() || desk.kept && field.or.is_some()
+    {
+        return implied(field);
+    }
+    let plain = matches!((field.kind, field.layout), (Kind::Text, Layout::One));
+    let finding = match (&field.least, field.lacking) {
+        (Some(_), _) if desk.kept => return Value::Nothing,
+        (Some(least), _) => Finding::at(least.code, fields.head()),
+        (None, Some(code)) => lacking(fields, table, field, code),
+        (None, None) if desk.draft && plain => {
+            let finding = Finding::at(Code::BlankInDraft, fields.head());
+            fields.note(finding.with("field", field.key));
+            return Value::Text(BLANK.to_owned());
+        }
+        (None, None) => {
+            Finding::at(Code::MissingField, fields.head()).with("field", field.key)
+        }
+    };
+    fields.note(finding);
+    implied(field)
+}
+
+/// A field without which its group is none: told at the name of the group.
+fn lacking(fields: &Fields<'_>, table: &Table, field: &Field, code: Code) -> Finding {
+    let Some(own) = own_key(table) else { return Finding::at(code, fields.head()) };
+    let finding = Finding::at(code, fields.value(own)).with("field", field.key);
+    finding.with("id", fields.said(own))
+}
+
+fn or(value: Value, field: &Field) -> Value {
+    if value == Value::Nothing { implied(field) } else { value }
+}
+
+/// What a field is when it is left out.
+pub(super) fn implied(field: &Field) -> Value {
+    let Some(text) = field.or else { return Value::Nothing };
+    match field.kind {
+        Kind::Whole => text.parse().map_or(Value::Nothing, Value::Whole),
+        Kind::Quantity(..) | Kind::Percent | Kind::Figure => {
+            Quantity::read(text).map_or(Value::Nothing, Value::Quantity)
+        }
+        _ => Value::Text(text.to_owned()),
+    }
+}
