@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use drillwright::authoring::ProofWay;
+use drillwright::authoring::{ProofWay, Proofs};
 use drillwright::findings::{self, Code, Finding, Sources};
 use drillwright::quiz::{Depth, Forms, KeptProofs, Kit, PreparedSet};
 use drillwright::{authoring, stock, words::Words};
@@ -87,7 +87,8 @@ fn read(folder: &Folder, drawn: bool) -> Vec<Finding> {
     if drawn {
         let kept = KeptProofs::default();
         let way = ProofWay { depth: Depth::Sampled, kept: &kept, words: &words };
-        found.extend(authoring::prove(&course, &texts, &found, way, &|| ()).findings);
+        let proven = Proofs::of(&course, &texts, &found, way).in_order();
+        found.extend(proven.findings);
     }
     if let Some(answers) = answers {
         let kit = Kit::of(&course, &words);

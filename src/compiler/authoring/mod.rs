@@ -23,6 +23,6 @@ pub use answers::{MarkedSheet, mark_answers};
 pub use kept::kept_file;
 pub use library::{library, source_titles};
 pub use module::{Options, read};
-pub use proofs::{ProofWay, Proven, ProvenQuestion, prove};
+pub use proofs::{ProofTask, ProofWay, Proofs, Proven, ProvenQuestion, Tried};
 pub use runs::{Given, RunReader};
 pub use tree::Trees;

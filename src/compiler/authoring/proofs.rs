@@ -1,7 +1,5 @@
 //! What the questions' draws are worth, as findings with their places.
 
-use rayon::iter::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
-
 use super::explain::explain;
 use super::library::within;
 use super::tree::Trees;
@@ -61,70 +59,104 @@ pub struct ProofWay<'w> {
 }
 
 /// What came out for one question.
-struct Looked {
+#[derive(Debug)]
+pub struct Tried {
     hash: Option<String>,
     proof: Proof,
     new: bool,
     findings: Vec<Finding>,
 }
 
-/// Draws the questions of a module, several at once, and tells what is wrong with them.
-///
-/// `known` are the findings so far: a question that must be fixed anyway is not reported a
-/// second time. `done` is called after each question.
-pub fn prove(
-    course: &Course,
-    sources: &Sources,
-    known: &[Finding],
-    way: ProofWay<'_>,
-    done: &(dyn Fn() + Sync),
-) -> Proven {
-    let sheets: Sources = sources
-        .iter()
-        .filter(|(file, _)| file.starts_with("questions/"))
-        .map(|(file, text)| (file.clone(), text.clone()))
-        .collect();
-    let trees = Trees::read(&sheets, &mut Vec::new());
-    let sets = course.sets.iter();
-    let all: Vec<(&QuestionSet, usize, &Question)> = sets
-        .flat_map(|set| set.questions.iter().enumerate().map(move |(at, q)| (set, at, q)))
-        .collect();
-    let looked: Vec<Looked> = all
-        .par_iter()
-        .map(|(set, at, question)| {
-            let home = Home::of(&trees, set, *at, question);
-            let mut looked = look(course, set, question, way);
-            if !home.is_at_fault(known) && !home.leans_on_fault(known) {
-                let faults = looked.proof.faults.iter();
-                looked.findings =
-                    faults.map(|fault| home.finding(fault, course)).collect();
-            }
-            done();
-            looked
-        })
-        .with_min_len(1)
-        .collect();
-    let mut proven = Proven { questions: looked.len(), ..Proven::default() };
-    for ((set, _, question), looked) in all.into_iter().zip(looked) {
-        let Looked { hash, proof, new, findings } = looked;
-        let variants = proof.variants();
-        proven.variants = proven.variants.saturating_add(variants);
-        proven.new += usize::from(new);
-        proven.each.push(ProvenQuestion {
-            set: set.id.clone(),
-            question: question.id.clone(),
-            variants,
-            grid: proof.grid,
-            seen: proof.seen,
-            whole: proof.whole,
-            new,
+/// One question to be tried.
+#[derive(Debug)]
+pub struct ProofTask<'p> {
+    set: &'p QuestionSet,
+    at: usize,
+    question: &'p Question,
+}
+
+/// The questions of a module as tasks: whoever has threads tries several at once, and the
+/// order in which they end shows nowhere.
+#[derive(Debug)]
+pub struct Proofs<'p> {
+    course: &'p Course,
+    known: &'p [Finding],
+    way: ProofWay<'p>,
+    trees: Trees,
+    tasks: Vec<ProofTask<'p>>,
+}
+
+impl<'p> Proofs<'p> {
+    /// The tasks of a module.
+    ///
+    /// `known` are the findings so far: a question that must be fixed anyway is not reported a
+    /// second time.
+    pub fn of(
+        course: &'p Course,
+        sources: &Sources,
+        known: &'p [Finding],
+        way: ProofWay<'p>,
+    ) -> Self {
+        let sheets: Sources = sources
+            .iter()
+            .filter(|(file, _)| file.starts_with("questions/"))
+            .map(|(file, text)| (file.clone(), text.clone()))
+            .collect();
+        let trees = Trees::read(&sheets, &mut Vec::new());
+        let tasks = course.sets.iter().flat_map(|set| {
+            let questions = set.questions.iter().enumerate();
+            questions.map(move |(at, question)| ProofTask { set, at, question })
         });
-        if proof.faults.is_empty() {
-            proven.kept.extend(hash.map(|hash| (hash, proof)));
-        }
-        proven.findings.extend(findings);
+        let tasks = tasks.collect();
+        Self { course, known, way, trees, tasks }
     }
-    proven
+
+    /// The tasks, in the order of the module.
+    pub fn tasks(&self) -> &[ProofTask<'p>] {
+        &self.tasks
+    }
+
+    /// Draws one question and tells what is wrong with it.
+    pub fn look(&self, task: &ProofTask<'p>) -> Tried {
+        let home = Home::of(&self.trees, task.set, task.at, task.question);
+        let mut tried = look(self.course, task.set, task.question, self.way);
+        if !home.is_at_fault(self.known) && !home.leans_on_fault(self.known) {
+            let faults = tried.proof.faults.iter();
+            tried.findings =
+                faults.map(|fault| home.finding(fault, self.course)).collect();
+        }
+        tried
+    }
+
+    /// Puts together what came out, task by task in their order.
+    pub fn told(&self, tried: Vec<Tried>) -> Proven {
+        let mut proven = Proven { questions: tried.len(), ..Proven::default() };
+        for (task, tried) in self.tasks.iter().zip(tried) {
+            let Tried { hash, proof, new, findings } = tried;
+            let variants = proof.variants();
+            proven.variants = proven.variants.saturating_add(variants);
+            proven.new += usize::from(new);
+            proven.each.push(ProvenQuestion {
+                set: task.set.id.clone(),
+                question: task.question.id.clone(),
+                variants,
+                grid: proof.grid,
+                seen: proof.seen,
+                whole: proof.whole,
+                new,
+            });
+            if proof.faults.is_empty() {
+                proven.kept.extend(hash.map(|hash| (hash, proof)));
+            }
+            proven.findings.extend(findings);
+        }
+        proven
+    }
+
+    /// Tries all of them, one after the other.
+    pub fn in_order(&self) -> Proven {
+        self.told(self.tasks.iter().map(|task| self.look(task)).collect())
+    }
 }
 
 fn look(
@@ -132,12 +164,12 @@ fn look(
     set: &QuestionSet,
     question: &Question,
     way: ProofWay<'_>,
-) -> Looked {
+) -> Tried {
     let kit = Kit::of(course, way.words);
     let hash = question_hash(question, kit, (way.depth, !set.calculator));
     let kept = hash.as_ref().and_then(|hash| way.kept.get(hash));
     if let Some(proof) = kept {
-        return Looked { hash, proof: proof.clone(), new: false, findings: Vec::new() };
+        return Tried { hash, proof: proof.clone(), new: false, findings: Vec::new() };
     }
     let proof = match Prepared::of(question, kit) {
         Ok(prepared) => {
@@ -149,7 +181,7 @@ fn look(
         }
         Err(faults) => Proof { grid: 0, seen: 0, usable: 0, whole: true, faults },
     };
-    Looked { hash, proof, new: true, findings: Vec::new() }
+    Tried { hash, proof, new: true, findings: Vec::new() }
 }
 
 /// Where a question stands.

@@ -3,7 +3,9 @@
 
 use std::path::Path;
 
-use crate::authoring::{self, Options, ProofWay, Proven};
+use rayon::iter::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
+
+use crate::authoring::{self, Options, ProofWay, Proofs, Proven};
 use crate::cli::progress::Progress;
 use crate::cli::terminal::Terminal;
 use crate::course::Course;
@@ -47,12 +49,17 @@ impl Module {
         terminal: &Terminal,
     ) -> Proven {
         let Some(course) = &self.course else { return Proven::default() };
-        let questions = course.sets.iter().map(|set| set.questions.len()).sum();
-        let progress = Progress::new(terminal, questions, "proving");
         let way = ProofWay { depth, kept, words: &terminal.words };
-        let done = || progress.step();
-        let known = &self.findings;
-        let proven = authoring::prove(course, &self.folder.texts, known, way, &done);
+        let proofs = Proofs::of(course, &self.folder.texts, &self.findings, way);
+        let progress = Progress::new(terminal, proofs.tasks().len(), "proving");
+        // One question can take as long as all others together: each is a piece of its own.
+        let tasks = proofs.tasks().par_iter().with_max_len(1);
+        let tried = tasks.map(|task| {
+            let tried = proofs.look(task);
+            progress.step();
+            tried
+        });
+        let proven = proofs.told(tried.collect());
         self.findings.extend(proven.findings.iter().cloned());
         findings::sort(&mut self.findings);
         proven

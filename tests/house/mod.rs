@@ -1,5 +1,7 @@
 //! The rules of the house, held against the code itself.
 
+mod crates;
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
