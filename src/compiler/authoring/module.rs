@@ -173,11 +173,12 @@ impl<'f> Folder<'f> {
         id: impl Fn(&T) -> &str,
     ) -> Vec<T> {
         let mut out = Vec::new();
+        let mut seen = BTreeSet::new();
         for (index, name) in ids.iter().enumerate() {
             let file = format!("{folder}/{name}.yaml");
             let at = index.to_string();
             let named = || self.trees.place("module.yaml", &[key(folder), &at]);
-            if ids.iter().take(index).any(|other| other == name) {
+            if !seen.insert(name) {
                 let finding =
                     Finding::at(Code::DuplicateId, named()).with("kind", folder);
                 self.desk
@@ -283,10 +284,12 @@ fn families(folder: &Folder<'_>, library: &Library) -> Vec<Family> {
     let list = |file| folder.list(file, sheets::families, |f| &f.id, "families");
     let own = list("families.yaml");
     let mut all = list("trade/families.yaml");
-    all.retain(|family| own.iter().all(|other| other.id != family.id));
+    let known: BTreeSet<&String> = own.iter().map(|family| &family.id).collect();
+    all.retain(|family| !known.contains(&family.id));
     all.extend(own);
+    let mut known: BTreeSet<String> = all.iter().map(|f| f.id.clone()).collect();
     for formula in library.formulas() {
-        if all.iter().all(|family| family.id != formula.family) {
+        if known.insert(formula.family.clone()) {
             all.push(Family {
                 id: formula.family.clone(),
                 title: capital(&formula.family.replace('-', " ")),
@@ -310,9 +313,10 @@ fn capital(text: &str) -> String {
 /// Puts the text of its file into each lesson.
 fn lessons(folder: &Folder<'_>, lessons: Vec<Lesson>) -> Vec<Lesson> {
     let mut out: Vec<Lesson> = Vec::new();
+    let mut seen = BTreeSet::new();
     for (index, mut lesson) in lessons.into_iter().enumerate() {
         let at = index.to_string();
-        if out.iter().any(|other| other.id == lesson.id) {
+        if !seen.insert(lesson.id.clone()) {
             let place = folder.trees.place("module.yaml", &["lessons", &at, "lesson"]);
             let finding = Finding::at(Code::DuplicateId, place).with("kind", "lessons");
             folder.desk.note(finding.with("id", lesson.id).with("other", "module.yaml"));

@@ -95,8 +95,10 @@ fn feed<'c>(checked: &Checked<'c>, feed: &Feed, spot: &Spot<'c>, reach: &Reach<'
     let library = &checked.course.library;
     let Some(formula) = library.formula(&feed.formula) else {
         // A formula with a fault of its own is reported where it stands.
-        if !written(checked, &feed.formula) {
-            let known: Vec<String> = library.formulas().map(|f| f.id.clone()).collect();
+        let written = checked.known("written formula");
+        if !written.is_some_and(|written| written.has(&feed.formula))
+            && let Some(known) = checked.known("formula")
+        {
             let finding = Finding::at(Code::UnknownId, spot.at("formula").place());
             checked.named("formula", &known, &feed.formula, finding);
         }
@@ -112,12 +114,6 @@ fn feed<'c>(checked: &Checked<'c>, feed: &Feed, spot: &Spot<'c>, reach: &Reach<'
         }
     }
     givens(checked, (formula, &formula.givens), &feed.with, spot, reach);
-}
-
-fn written(checked: &Checked<'_>, id: &str) -> bool {
-    let folders = ["trade/formulas/", "formulas/"];
-    let files = folders.iter().flat_map(|folder| checked.folder(folder));
-    files.into_iter().any(|file| file.ids("formula").iter().any(|known| known == id))
 }
 
 /// The values of a formula, or of one row of a list given.

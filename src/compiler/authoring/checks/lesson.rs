@@ -1,9 +1,11 @@
 //! The text of a lesson: links, pictures, and that there is a text.
 
 use std::ops::Range;
+use std::rc::Rc;
 
 use pulldown_cmark::{Event, LinkType, Options, Parser, Tag, TagEnd};
 
+use super::index::Names;
 use super::{Checked, nearest};
 use crate::course::Lesson;
 use crate::findings::{Code, Finding, Place};
@@ -95,22 +97,13 @@ fn shown(checked: &Checked<'_>, lesson: &Lesson, file: &str, range: Range<usize>
 }
 
 /// Schemes of the module's own, and the names that each can have.
-fn targets(checked: &Checked<'_>, lesson: &Lesson, scheme: &str) -> Option<Vec<String>> {
-    match scheme {
-        "term" | "caution" | "drill" | "lesson" => checked.known(scheme),
-        "question" => {
-            let sets = checked.file("module.yaml").at("sets").texts();
-            let ids = sets.iter().flat_map(|set| {
-                checked.sheet("questions", set).at("questions").ids("question")
-            });
-            Some(ids.collect())
-        }
-        "figure" => {
-            let lessons = checked.file("module.yaml").at("lessons");
-            Some(lessons.entry("lesson", &lesson.id).at("examples").ids("example"))
-        }
-        _ => None,
+fn targets(checked: &Checked<'_>, lesson: &Lesson, scheme: &str) -> Option<Rc<Names>> {
+    if scheme != "figure" {
+        return checked.known(scheme);
     }
+    let lessons = checked.file("module.yaml").at("lessons");
+    let examples = lessons.entry("lesson", &lesson.id).at("examples");
+    Some(Rc::new(Names::of(examples.ids("example"))))
 }
 
 const SCHEMES: &[&str] = &["term", "caution", "drill", "lesson", "figure", "question"];
@@ -123,15 +116,15 @@ fn link(checked: &Checked<'_>, lesson: &Lesson, to: &str, range: Range<usize>) {
         Some(("http" | "https" | "mailto", _)) => return,
         Some((scheme, id)) if SCHEMES.contains(&scheme) => {
             let Some(known) = targets(checked, lesson, scheme) else { return };
-            if known.iter().any(|known| known == id) {
+            if known.has(id) {
                 return;
             }
-            format!("{scheme}:{}", nearest(id, &known))
+            format!("{scheme}:{}", nearest(id, known.listed()))
         }
         Some((_, id)) => {
             let with_id = SCHEMES.iter().filter(|scheme| {
-                let known = targets(checked, lesson, scheme).unwrap_or_default();
-                known.iter().any(|known| known == id)
+                let known = targets(checked, lesson, scheme);
+                known.is_some_and(|known| known.has(id))
             });
             let all: Vec<String> =
                 with_id.map(|scheme| format!("{scheme}:{id}")).collect();

@@ -10,6 +10,7 @@
 mod chain;
 mod drill;
 mod feeds;
+mod index;
 mod lesson;
 mod module;
 mod names;
@@ -25,8 +26,10 @@ mod values;
 pub(super) use run::Handed;
 
 use std::cell::RefCell;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
+use index::Names;
 use spot::Spot;
 
 use super::flat::Flat;
@@ -47,6 +50,10 @@ pub(super) struct Checked<'c> {
     /// Whether something must be mended already.
     broken: bool,
     found: RefCell<Vec<Finding>>,
+    /// Names by their sort, each sort listed when it is first asked for.
+    names: RefCell<BTreeMap<String, Option<Rc<Names>>>>,
+    /// Files by folder and by the name their sheet gives itself.
+    sheets: RefCell<BTreeMap<String, Rc<BTreeMap<String, String>>>>,
 }
 
 /// The checks of a module.
@@ -87,6 +94,8 @@ pub(super) fn run(
         missing_file,
         broken: findings::blocks(found),
         found: RefCell::default(),
+        names: RefCell::default(),
+        sheets: RefCell::default(),
     };
     for rule in RULES {
         rule(&checked);
@@ -111,6 +120,8 @@ pub(super) fn run_sheet(
         missing_file: false,
         broken: findings::blocks(found),
         found: RefCell::default(),
+        names: RefCell::default(),
+        sheets: RefCell::default(),
     };
     if checked.broken {
         // What has to be mended first may be the reason for what would be found next.
@@ -142,8 +153,13 @@ impl<'c> Checked<'c> {
         if says(&named) {
             return named;
         }
-        let sheets = self.folder(&format!("{folder}/"));
-        sheets.into_iter().find(says).unwrap_or(named)
+        let known = self.sheets.borrow().get(folder).cloned();
+        let by_name = known.unwrap_or_else(|| {
+            let found = Rc::new(index::by_name(self, folder, key));
+            self.sheets.borrow_mut().insert(folder.to_owned(), Rc::clone(&found));
+            found
+        });
+        by_name.get(id).map_or(named, |file| self.file(file.as_str()))
     }
 
     /// Files of a folder that are sheets.
@@ -158,43 +174,19 @@ impl<'c> Checked<'c> {
     }
 
     /// Names of one kind that the module has; nothing when a file that holds them is unreadable.
-    fn known(&self, kind: &str) -> Option<Vec<String>> {
-        let listed = |file: &str, key: &str| {
-            (!self.unread(file)).then(|| self.file(file).ids(key))
-        };
-        let head = self.file("module.yaml");
-        Some(match kind {
-            "objective" => listed("objectives.yaml", "objective")?,
-            "topic" => listed("local.yaml", "topic")?,
-            "term" => listed("terms.yaml", "term")?,
-            "person" => listed("people.yaml", "person")?,
-            "source" => {
-                let mut all = listed("trade/sources.yaml", "source")?;
-                all.extend(listed("sources.yaml", "source")?);
-                all.sort();
-                all.dedup();
-                all
-            }
-            "caution" => {
-                let mut all = listed("trade/cautions.yaml", "caution")?;
-                all.extend(listed("cautions.yaml", "caution")?);
-                // A caution of the module's own takes the trade's place.
-                all.sort();
-                all.dedup();
-                all
-            }
-            "drill" => head.at("drills").texts(),
-            "rig" => head.at("rigs").texts(),
-            "concentrate" => head.at("concentrates").texts(),
-            "lesson" => head.at("lessons").ids("lesson"),
-            _ => return None,
-        })
+    fn known(&self, kind: &str) -> Option<Rc<Names>> {
+        if let Some(known) = self.names.borrow().get(kind) {
+            return known.clone();
+        }
+        let known = index::of_sort(self, kind).map(Rc::new);
+        self.names.borrow_mut().insert(kind.to_owned(), known.clone());
+        known
     }
 
     /// A value that must be the name of something of the module.
     fn refer(&self, kind: &str, spot: &Spot<'c>) {
         if let Some(known) = self.known(kind) {
-            self.among(kind, &known, spot);
+            self.listed(kind, &known, spot);
         }
     }
 
@@ -207,24 +199,22 @@ impl<'c> Checked<'c> {
 
     /// A value that must be one of some names.
     fn among(&self, kind: &str, known: &[String], spot: &Spot<'c>) {
+        self.listed(kind, &Names::of(known.to_vec()), spot);
+    }
+
+    /// The same, where many values are held against one list.
+    fn listed(&self, kind: &str, known: &Names, spot: &Spot<'c>) {
         if let Some(id) = spot.text() {
             self.named(kind, known, id, Finding::at(Code::UnknownId, spot.place()));
         }
     }
 
     /// Notes the finding when the name is not known.
-    fn named(&self, kind: &str, known: &[String], id: &str, finding: Finding) {
-        // A name with a capital letter or an underscore is a fault of its own.
-        // In a list with one name twice, the missing one may be what the double stands for.
-        let unique: BTreeSet<&String> = known.iter().collect();
-        if unique.len() < known.len() {
+    fn named(&self, kind: &str, known: &Names, id: &str, finding: Finding) {
+        if known.accept(id) {
             return;
         }
-        let plain = |name: &str| name.to_lowercase().replace(['_', ' '], "-");
-        if known.iter().any(|name| plain(name) == plain(id)) {
-            return;
-        }
-        let near = nearest(id, known);
+        let near = nearest(id, known.listed());
         self.note(finding.with("kind", kind).with("id", id).with("nearest", near));
     }
 }

@@ -73,7 +73,7 @@ fn topics(checked: &Checked<'_>) {
     };
     for topic in checked.file("trade/topics.yaml").items() {
         let Some(id) = topic.at("topic").text() else { continue };
-        if !answered.iter().any(|known| known == id) {
+        if !answered.has(id) {
             let place = checked.trees.place("local.yaml", &[]);
             let finding = Finding::at(Code::TopicUnanswered, place).with("id", id);
             let asks = topic.at("asks").text().unwrap_or_default();

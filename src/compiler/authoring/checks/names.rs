@@ -1,5 +1,8 @@
 //! Names that point to something: is it there, and only once?
 
+use std::collections::BTreeMap;
+
+use super::index::Names;
 use super::{Checked, Spot, nearest};
 use crate::findings::{Code, Finding};
 
@@ -41,16 +44,15 @@ pub(super) fn doubles(checked: &Checked<'_>) {
 }
 
 fn twice<'c>(checked: &Checked<'c>, kind: &str, spots: impl Iterator<Item = Spot<'c>>) {
-    let mut seen: Vec<(&str, String)> = Vec::new();
+    let mut seen: BTreeMap<&str, String> = BTreeMap::new();
     for spot in spots {
         let Some(id) = spot.text() else { continue };
-        match seen.iter().find(|(known, _)| *known == id) {
-            Some((_, other)) => {
-                let finding = Finding::at(Code::DuplicateId, spot.place());
-                let finding = finding.with("kind", kind).with("id", id);
-                checked.note(finding.with("other", other.clone()));
-            }
-            None => seen.push((id, spot.file().to_owned())),
+        if let Some(other) = seen.get(id) {
+            let finding = Finding::at(Code::DuplicateId, spot.place());
+            let finding = finding.with("kind", kind).with("id", id);
+            checked.note(finding.with("other", other.clone()));
+        } else {
+            seen.insert(id, spot.file().to_owned());
         }
     }
 }
@@ -75,23 +77,23 @@ pub(super) fn drills(checked: &Checked<'_>) {
         checked.refer_all("caution", &drill.at("cautions"));
         checked.refer_all("topic", &drill.at("local"));
         needs(checked, &drill);
-        let roles = drill.at("roles").ids("role");
-        let steps = drill.at("steps").ids("step");
+        let roles = Names::of(drill.at("roles").ids("role"));
+        let steps = Names::of(drill.at("steps").ids("step"));
         for step in drill.at("steps").items() {
-            checked.among("role", &roles, &step.at("role"));
+            checked.listed("role", &roles, &step.at("role"));
             checked.refer("topic", &step.at("local"));
             needs(checked, &step);
         }
         for critical in drill.at("criticals").items() {
-            checked.among("role", &roles, &critical.at("role"));
+            checked.listed("role", &roles, &critical.at("role"));
             needs(checked, &critical);
         }
         for rule in drill.at("order").items() {
-            checked.among("step", &steps, &rule.at("first"));
-            checked.among("step", &steps, &rule.at("then"));
+            checked.listed("step", &steps, &rule.at("first"));
+            checked.listed("step", &steps, &rule.at("then"));
         }
         for measure in drill.at("measures").items() {
-            checked.among("step", &steps, &measure.at("step"));
+            checked.listed("step", &steps, &measure.at("step"));
         }
     }
 }
@@ -127,8 +129,9 @@ pub(super) fn questions(checked: &Checked<'_>) {
             let Some(drill) = question.at("drill").text() else { continue };
             let steps = checked.file(format!("drills/{drill}.yaml")).at("steps");
             if steps.node().is_some() {
+                let known = Names::of(steps.ids("step"));
                 for step in question.at("steps").items() {
-                    checked.among("step", &steps.ids("step"), &step);
+                    checked.listed("step", &known, &step);
                 }
             }
         }

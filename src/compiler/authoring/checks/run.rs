@@ -1,6 +1,6 @@
 //! Run sheets against their drill, their rig and the people on them.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::run_marks::{marks, readings};
 use super::{Checked, Spot};
@@ -92,7 +92,7 @@ fn check(checked: &Checked<'_>, handed: &Handed<'_>, words: Option<&Words>) {
 /// What the drill or the rig is not there for, or not in the revision that is named.
 fn no_kit(checked: &Checked<'_>, no: &NoKit, sheet: &RunSheet, spot: &Spot<'_>) {
     let missing = |kind: &str, id: &String, known: Vec<String>| {
-        if !checked.known(kind).is_some_and(|listed| listed.contains(id)) {
+        if !checked.known(kind).is_some_and(|listed| listed.has(id)) {
             checked.among(kind, &known, &spot.at(kind));
         }
     };
@@ -205,12 +205,9 @@ fn people(checked: &Checked<'_>, sheet: &RunSheet, spot: &Spot<'_>) {
         spots.push(spot.at("stop").at("by"));
         let crew = spot.at("crew");
         spots.extend(crew.keys().into_iter().map(|role| crew.at(role)));
-        let listed = checked.file("people.yaml").ids("person");
-        let people = checked.course.people.keys().cloned();
-        let known: BTreeSet<String> = people.chain(listed).collect();
-        let known: Vec<String> = known.into_iter().collect();
+        let known = checked.known("anybody").unwrap_or_default();
         for spot in spots {
-            checked.among("person", &known, &spot);
+            checked.listed("person", &known, &spot);
         }
     }
     if sheet.evaluator.person == sheet.candidate {

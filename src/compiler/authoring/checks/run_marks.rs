@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::index::Names;
 use super::values::{whole_steps, within};
 use super::{Checked, Spot};
 use crate::course::{CriticalMark, Drill, Mark, RunSheet};
@@ -26,6 +27,7 @@ fn ids<T>(
 
 /// Keys of a group must name something of the drill.
 fn keys(checked: &Checked<'_>, kind: &str, known: &[String], group: &Spot<'_>) {
+    let known = &Names::of(known.to_vec());
     for key in group.keys() {
         let finding = Finding::at(Code::UnknownId, group.at(key).key());
         checked.named(kind, known, key, finding);

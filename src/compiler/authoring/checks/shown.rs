@@ -1,5 +1,6 @@
 //! What formula pages show: the example of a formula, its sources, and charts.
 
+use super::index::Names;
 use super::{Checked, Spot};
 use crate::course::{Chart, Figures, System};
 use crate::findings::{Code, Finding};
@@ -54,13 +55,13 @@ pub(super) fn sources(checked: &Checked<'_>) {
     }
 }
 
-fn cited(checked: &Checked<'_>, known: &[String], spots: &[Spot<'_>]) {
+fn cited(checked: &Checked<'_>, known: &Names, spots: &[Spot<'_>]) {
     for spot in spots {
-        checked.among("source", known, &spot.at("source"));
+        checked.listed("source", known, &spot.at("source"));
     }
 }
 
-fn with_others(checked: &Checked<'_>, known: &[String], spots: &[Spot<'_>]) {
+fn with_others(checked: &Checked<'_>, known: &Names, spots: &[Spot<'_>]) {
     cited(checked, known, spots);
     for spot in spots {
         cited(checked, known, &spot.at("others").items());

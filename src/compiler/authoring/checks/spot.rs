@@ -30,8 +30,12 @@ impl<'t> Spot<'t> {
 
     /// The entry of a list whose `key` has that value.
     pub(super) fn entry(&self, key: &str, id: &str) -> Self {
-        let found = self.items().into_iter().find(|item| item.at(key).text() == Some(id));
-        found.unwrap_or_else(|| self.at(id))
+        let is = |item: &Node| item.child(key).and_then(Node::text) == Some(id);
+        let found = match self.node().map(|node| &node.shape) {
+            Some(Shape::List(items)) => items.iter().position(is),
+            _ => None,
+        };
+        found.map_or_else(|| self.at(id), |index| self.at(index.to_string()))
     }
 
     pub(super) fn node(&self) -> Option<&'t Node> {
