@@ -4,6 +4,7 @@ import assert from "node:assert/strict";
 import { after, before, describe, test } from "node:test";
 
 import { start } from "./browser.mjs";
+import { Looked } from "./looked.mjs";
 import { looks } from "./looks.mjs";
 import { faulty, pagesIn, site } from "./pages.mjs";
 
@@ -34,9 +35,12 @@ describe("faulty pages are noticed", () => {
 });
 
 describe("pages look right", { concurrency: 2 }, () => {
+  const looked = new Looked("looks", ["looks.mjs", "looks.test.mjs"]);
   for (const name of pagesIn(site)) {
-    test(name, async () => {
+    const skip = looked.was(site, name) && "passed before, unchanged";
+    test(name, { skip }, async () => {
       assert.deepEqual(await looks(chromium.browser, site, name), []);
+      looked.passed(site, name);
     });
   }
 });
