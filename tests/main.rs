@@ -22,6 +22,8 @@ mod golden;
 #[cfg(test)]
 mod pages;
 #[cfg(test)]
+mod desk;
+#[cfg(test)]
 mod properties;
 #[cfg(test)]
 mod parity;

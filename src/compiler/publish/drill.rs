@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
+use super::desk::Desk;
 use super::fault::PublishFault;
-use super::frame::{Head, Shared, Side};
+use super::frame::{Head, Side};
 use super::text::{LocalView, locals, state};
 use crate::course::{AgentUse, Drill, Step};
 
@@ -67,17 +68,16 @@ struct OrderView {
 
 /// `drill-ID.html`.
 #[expect(clippy::too_many_lines, reason = "one line for each field of the card")]
-pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
-    let course = shared.course;
-    let drill = course.drill(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
-    let words = shared.words;
+pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
+    let drill = desk.drill(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
+    let words = desk.words;
     let view = DrillView {
         task: drill.task.clone(),
         given: drill.given.clone(),
         outcome: drill.outcome.clone(),
         starts: state(&drill.starts_with, words),
         leaves: state(&drill.leaves, words),
-        agent: shared.label(match drill.agent {
+        agent: desk.label(match drill.agent {
             AgentUse::PlainWater => "agent-water",
             AgentUse::TrainingFoam => "agent-foam",
         }),
@@ -85,23 +85,23 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
         modes: drill
             .modes
             .iter()
-            .map(|mode| shared.label(&format!("mode.{}", mode.key())))
+            .map(|mode| desk.label(&format!("mode.{}", mode.key())))
             .collect(),
         roles: drill
             .roles
             .iter()
             .map(|role| (role.title.clone(), role.does.clone()))
             .collect(),
-        criticals: criticals(shared, drill),
+        criticals: criticals(desk, drill),
         steps: drill
             .steps
             .iter()
             .enumerate()
-            .map(|(at, s)| step(shared, drill, at, s))
+            .map(|(at, s)| step(desk, drill, at, s))
             .collect(),
         order: order(drill),
-        unsafe_acts: course
-            .unsafe_acts
+        unsafe_acts: desk
+            .unsafe_acts()
             .iter()
             .map(|act| (act.act.clone(), act.reason.clone()))
             .collect(),
@@ -110,7 +110,7 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
             .iter()
             .map(|measure| (measure.label.clone(), measure.source.clone()))
             .collect(),
-        time: time(shared, drill),
+        time: time(desk, drill),
         stop_word: drill.stop.word.clone(),
         stop_sign: drill.stop.sign.clone(),
         safe_state: drill.stop.safe_state.clone(),
@@ -121,7 +121,7 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
             drill.attempts.retest.clone(),
             words.say("page.appeal", &[("appeal", &drill.attempts.appeal)]),
         ],
-        local: locals(course, &drill.local, words),
+        local: locals(desk, &drill.local),
         revision: words.say(
             "page.drill-revision",
             &[("number", &drill.revision.to_string()), ("date", &drill.revised_on)],
@@ -130,13 +130,13 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
     };
     let head = Head {
         title: drill.title.clone(),
-        kicker: shared.label("drill-card"),
+        kicker: desk.label("drill-card"),
         side: Side::Crew,
         cautions: drill.cautions.clone(),
         unverified: false,
         kind: "drill",
     };
-    shared.render("drill.html", &head, &view)
+    desk.render("drill.html", &head, &view)
 }
 
 fn role(drill: &Drill, id: &str) -> String {
@@ -145,24 +145,23 @@ fn role(drill: &Drill, id: &str) -> String {
 }
 
 /// "Only on a rig with a compressor", where a condition is written.
-fn only(shared: &Shared<'_>, needs: Option<&String>) -> String {
-    needs.map_or(String::new(), |what| {
-        shared.words.say("page.only-with", &[("what", what)])
-    })
+fn only(desk: &Desk<'_>, needs: Option<&String>) -> String {
+    needs
+        .map_or(String::new(), |what| desk.words.say("page.only-with", &[("what", what)]))
 }
 
-fn criticals(shared: &Shared<'_>, drill: &Drill) -> Vec<CriticalView> {
+fn criticals(desk: &Desk<'_>, drill: &Drill) -> Vec<CriticalView> {
     let view = |critical: &crate::course::Critical| CriticalView {
         role: role(drill, &critical.role),
         act: critical.act.clone(),
         reason: critical.reason.clone(),
         source: critical.source.clone(),
-        only: only(shared, critical.needs.as_ref()),
+        only: only(desk, critical.needs.as_ref()),
     };
     drill.criticals.iter().map(view).collect()
 }
 
-fn step(shared: &Shared<'_>, drill: &Drill, at: usize, step: &Step) -> StepView {
+fn step(desk: &Desk<'_>, drill: &Drill, at: usize, step: &Step) -> StepView {
     let radio = step.radio.as_ref();
     StepView {
         number: at + 1,
@@ -172,10 +171,10 @@ fn step(shared: &Shared<'_>, drill: &Drill, at: usize, step: &Step) -> StepView 
         role: role(drill, &step.role),
         sees: step.sees.clone(),
         weight: match step.weight {
-            0 => shared.label("not-scored"),
+            0 => desk.label("not-scored"),
             weight => weight.to_string(),
         },
-        only: only(shared, step.needs.as_ref()),
+        only: only(desk, step.needs.as_ref()),
         call: radio.map(|radio| radio.call.clone()).unwrap_or_default(),
         answer: radio.map(|radio| radio.answer.clone()).unwrap_or_default(),
         content: radio.map(|radio| radio.content.join(", ")).unwrap_or_default(),
@@ -201,9 +200,9 @@ fn order(drill: &Drill) -> Vec<OrderView> {
     drill.order.iter().map(view).collect()
 }
 
-fn time(shared: &Shared<'_>, drill: &Drill) -> String {
-    let Some(time) = &drill.time else { return shared.label("no-time") };
-    shared.words.say(
+fn time(desk: &Desk<'_>, drill: &Drill) -> String {
+    let Some(time) = &drill.time else { return desk.label("no-time") };
+    desk.words.say(
         "page.time-standard",
         &[
             ("within", &time.within.printed()),

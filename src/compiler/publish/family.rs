@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use super::chart::{ChartView, charts};
+use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::html::html;
@@ -44,10 +45,12 @@ struct GivenView {
 }
 
 /// `family-ID.html`.
-pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
+pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
     let missing = || PublishFault::Missing(id.to_owned());
-    let family = shared.course.families.iter().find(|family| family.id == id);
-    let family = family.ok_or_else(missing)?;
+    let family = desk.family(id).ok_or_else(missing)?;
+    // Examples and charts try one rig after the other until one has the figures.
+    let all = ["library", "rigs", "sources"].map(|all| ("all", all));
+    let shared = desk.sees(&[&all[..], &[("module", "")]].concat());
     let mut unverified = false;
     let formulas = of_family(shared, family)
         .map(|formula| formula_view(shared, formula, &mut unverified))
@@ -65,7 +68,7 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
         unverified,
         kind: "family",
     };
-    shared.render("family.html", &head, &view)
+    desk.render("family.html", &head, &view)
 }
 
 /// The formulas of a family in the order of the library.
@@ -82,7 +85,7 @@ fn formula_view(
     formula: &Formula,
     unverified: &mut bool,
 ) -> FormulaView {
-    let system = system(shared.course);
+    let system = system(&shared.course.module);
     let si = system == System::Si;
     let work =
         if si && !formula.work_si.is_empty() { &formula.work_si } else { &formula.work };

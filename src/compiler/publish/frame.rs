@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use tera::{Context, Tera};
 
+use super::desk::Parts;
 use super::fault::PublishFault;
 use crate::course::{Caution, Course, Paper, Signal};
 use crate::page::Wording;
@@ -24,6 +25,7 @@ pub struct Shared<'c> {
     pub(super) seed: &'c str,
     pub(super) templates: Tera,
     pub(super) labels: BTreeMap<String, String>,
+    pub(super) parts: Parts,
 }
 
 /// Which folder a page belongs to.
@@ -98,7 +100,8 @@ impl<'c> Shared<'c> {
             let name = key.strip_prefix("page.")?.replace(['-', '.'], "_");
             Some((name, words.get(key)))
         });
-        Ok(Self { course, words, seed, labels: labels.collect(), templates })
+        let (labels, parts) = (labels.collect(), Parts::default());
+        Ok(Self { course, words, seed, templates, labels, parts })
     }
 
     /// One page: the frame and its own view under `page`.

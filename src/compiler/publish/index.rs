@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::desk::{Desk, hash_of};
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::quiz::PRACTICE_SHEETS;
@@ -13,7 +14,7 @@ struct IndexView {
     groups: Vec<Group>,
 }
 
-#[derive(Serialize)]
+#[derive(Debug, Serialize)]
 struct Group {
     title: String,
     about: String,
@@ -30,8 +31,33 @@ fn group(shared: &Shared<'_>, key: &str, links: Vec<(String, String, String)>) -
     }
 }
 
-/// `crew/index.html`.
-pub(super) fn crew(shared: &Shared<'_>) -> Result<String, PublishFault> {
+/// The index of a folder.
+pub(super) fn page(desk: &Desk<'_>, side: Side) -> Result<String, PublishFault> {
+    let shared = desk.sees(&[("index", name(side))]);
+    index(desk, side, groups(shared, side))
+}
+
+/// What both indexes hold, as one hash: links to pages of every kind.
+pub(super) fn contents(shared: &Shared<'_>, id: &str) -> Option<String> {
+    let side = [Side::Crew, Side::Staff].into_iter().find(|side| name(*side) == id)?;
+    Some(hash_of(&groups(shared, side)))
+}
+
+const fn name(side: Side) -> &'static str {
+    match side {
+        Side::Crew => "crew",
+        Side::Staff => "staff",
+    }
+}
+
+fn groups(shared: &Shared<'_>, side: Side) -> Vec<Group> {
+    match side {
+        Side::Crew => crew(shared),
+        Side::Staff => staff(shared),
+    }
+}
+
+fn crew(shared: &Shared<'_>) -> Vec<Group> {
     let course = shared.course;
     let link = |file: String, title: &str, note: String| (file, title.to_owned(), note);
     let lessons = course.lessons.iter().map(|lesson| {
@@ -67,7 +93,7 @@ pub(super) fn crew(shared: &Shared<'_>) -> Result<String, PublishFault> {
     let reference = reference
         .map(|key| link(format!("{key}.html"), &shared.label(key), String::new()))
         .to_vec();
-    let groups = vec![
+    vec![
         group(shared, "lessons", lessons.collect()),
         group(shared, "drills", drills.collect()),
         group(shared, "blanks", super::plan::blank_links(shared, Side::Crew)),
@@ -75,12 +101,10 @@ pub(super) fn crew(shared: &Shared<'_>) -> Result<String, PublishFault> {
         group(shared, "rigs", rigs.collect()),
         group(shared, "families", families.collect()),
         group(shared, "reference", reference),
-    ];
-    index(shared, Side::Crew, groups)
+    ]
 }
 
-/// `staff/index.html`.
-pub(super) fn staff(shared: &Shared<'_>) -> Result<String, PublishFault> {
+fn staff(shared: &Shared<'_>) -> Vec<Group> {
     let papers = shared.course.sets.iter().flat_map(|set| {
         let key = format!("{} – {}", set.title, shared.label("key"));
         [
@@ -93,33 +117,32 @@ pub(super) fn staff(shared: &Shared<'_>) -> Result<String, PublishFault> {
         shared.label("crew-pages"),
         String::new(),
     )];
-    let groups = vec![
+    vec![
         group(shared, "papers", papers.collect()),
         group(shared, "live", super::live::links(shared)),
         group(shared, "sheets", super::plan::blank_links(shared, Side::Staff)),
         group(shared, "due", super::plan::due_links(shared)),
         group(shared, "runs", super::plan::run_links(shared)),
         group(shared, "crew", crew),
-    ];
-    index(shared, Side::Staff, groups)
+    ]
 }
 
 fn index(
-    shared: &Shared<'_>,
+    desk: &Desk<'_>,
     side: Side,
     groups: Vec<Group>,
 ) -> Result<String, PublishFault> {
-    let module = &shared.course.module;
-    let key = if side == Side::Crew { "crew" } else { "staff" };
-    let about = vec![module.about.clone(), shared.label(&format!("index.{key}-folder"))];
+    let module = desk.module();
+    let key = name(side);
+    let about = vec![module.about.clone(), desk.label(&format!("index.{key}-folder"))];
     let facts = vec![
-        (shared.label("audience"), module.audience.clone()),
-        (shared.label("hours"), module.hours.printed()),
-        (shared.label("prerequisites"), module.prerequisites.join("; ")),
+        (desk.label("audience"), module.audience.clone()),
+        (desk.label("hours"), module.hours.printed()),
+        (desk.label("prerequisites"), module.prerequisites.join("; ")),
         (
-            shared.label("pass-mark"),
+            desk.label("pass-mark"),
             module.pass_mark.as_ref().map_or_else(
-                || shared.label("not-decided"),
+                || desk.label("not-decided"),
                 |mark| format!("{} – {}", mark.value.printed(), mark.source),
             ),
         ),
@@ -127,11 +150,11 @@ fn index(
     let groups = groups.into_iter().filter(|group| !group.links.is_empty()).collect();
     let head = Head {
         title: module.title.clone(),
-        kicker: shared.label(&format!("index.{key}-kicker")),
+        kicker: desk.label(&format!("index.{key}-kicker")),
         side,
         cautions: Vec::new(),
         unverified: false,
         kind: "index",
     };
-    shared.render("index.html", &head, &IndexView { about, facts, groups })
+    desk.render("index.html", &head, &IndexView { about, facts, groups })
 }

@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
+use super::desk::Desk;
 use super::fault::PublishFault;
-use super::frame::{Head, Shared, Side};
+use super::frame::{Head, Side};
 use super::html::html;
 use super::markdown::{Links, render};
 use super::practice;
@@ -30,19 +31,19 @@ pub(super) enum Lay {
 }
 
 /// `lesson-ID.html`.
-pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
-    let lesson = shared.course.lesson(id);
+pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
+    let lesson = desk.lesson(id);
     let lesson = lesson.ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
-    let view = view(shared, lesson, Lay::Among);
-    shared.render("lesson.html", &head(shared, lesson), &view)
+    let view = view(desk, lesson, Lay::Among);
+    desk.render("lesson.html", &head(desk, lesson), &view)
 }
 
 /// What the lesson's page says about itself.
-pub(super) fn head(shared: &Shared<'_>, lesson: &Lesson) -> Head {
-    let number = (place(shared, lesson) + 1).to_string();
+pub(super) fn head(desk: &Desk<'_>, lesson: &Lesson) -> Head {
+    let number = (place(desk, lesson) + 1).to_string();
     Head {
         title: lesson.title.clone(),
-        kicker: shared.words.say("page.lesson-number", &[("number", &number)]),
+        kicker: desk.words.say("page.lesson-number", &[("number", &number)]),
         side: Side::Crew,
         cautions: lesson.cautions.clone(),
         unverified: false,
@@ -50,26 +51,24 @@ pub(super) fn head(shared: &Shared<'_>, lesson: &Lesson) -> Head {
     }
 }
 
-fn place(shared: &Shared<'_>, lesson: &Lesson) -> usize {
-    let mut lessons = shared.course.lessons.iter();
-    lessons.position(|other| other.id == lesson.id).unwrap_or(0)
+fn place(desk: &Desk<'_>, lesson: &Lesson) -> usize {
+    let mut lessons = desk.lessons().into_iter();
+    lessons.position(|[id, ..]| id == lesson.id).unwrap_or(0)
 }
 
 /// The lesson itself.
-pub(super) fn view(shared: &Shared<'_>, lesson: &Lesson, lay: Lay) -> LessonView {
-    let course = shared.course;
+pub(super) fn view(desk: &Desk<'_>, lesson: &Lesson, lay: Lay) -> LessonView {
     let mut next = Vec::new();
     if lay == Lay::Among {
-        if let Some(following) = course.lessons.get(place(shared, lesson) + 1) {
-            let says =
-                shared.words.say("page.next-lesson", &[("title", &following.title)]);
-            next.push((format!("lesson-{}.html", following.id), says));
+        if let Some([id, _, title]) = desk.lessons().get(place(desk, lesson) + 1) {
+            let says = desk.words.say("page.next-lesson", &[("title", title)]);
+            next.push((format!("lesson-{id}.html"), says));
         }
-        next.push((format!("send-{}.html", lesson.id), shared.label("lesson-to-send")));
-        next.push(("index.html".to_owned(), shared.label("all-pages")));
+        next.push((format!("send-{}.html", lesson.id), desk.label("lesson-to-send")));
+        next.push(("index.html".to_owned(), desk.label("all-pages")));
     }
     let objective = |id: &String| {
-        let objective = course.objectives.get(id)?;
+        let objective = desk.objective(id)?;
         Some((
             objective.condition.clone(),
             objective.performance.clone(),
@@ -80,14 +79,14 @@ pub(super) fn view(shared: &Shared<'_>, lesson: &Lesson, lay: Lay) -> LessonView
     LessonView {
         minutes: lesson.minutes.printed(),
         objectives: lesson.objectives.iter().filter_map(objective).collect(),
-        body_html: render(&lesson.text, &Pieces { shared, lesson, lay }),
-        local: locals(course, &lesson.local, shared.words),
+        body_html: render(&lesson.text, &Pieces { desk, lesson, lay }),
+        local: locals(desk, &lesson.local),
         next,
     }
 }
 
 struct Pieces<'p> {
-    shared: &'p Shared<'p>,
+    desk: &'p Desk<'p>,
     lesson: &'p Lesson,
     lay: Lay,
 }
@@ -97,56 +96,56 @@ impl Links for Pieces<'_> {
         if self.lay == Lay::Alone {
             return (scheme == "question").then(|| (practice::here(id), String::new()));
         }
-        let course = self.shared.course;
+        let desk = self.desk;
         match scheme {
             "term" => {
-                let term = course.terms.get(id)?;
+                let term = desk.term(id)?;
                 Some((format!("glossary.html#{id}"), term.meaning.clone()))
             }
             "caution" => {
-                let caution = course.cautions.get(id)?;
+                let caution = desk.caution(id)?;
                 Some((format!("cautions.html#{id}"), caution.control.clone()))
             }
             "drill" => {
-                let drill = course.drill(id)?;
+                let drill = desk.drill(id)?;
                 Some((format!("drill-{id}.html"), drill.title.clone()))
             }
             "lesson" => {
                 let by_file =
                     |file: &str| file.rsplit('/').next() == Some(&format!("{id}.md"));
-                let is = |lesson: &&Lesson| lesson.id == id || by_file(&lesson.file);
-                let lesson = course.lessons.iter().find(is)?;
-                Some((format!("lesson-{}.html", lesson.id), lesson.title.clone()))
+                let is = |[known, file, _]: &[&str; 3]| *known == id || by_file(file);
+                let [id, _, title] = desk.lessons().into_iter().find(is)?;
+                Some((format!("lesson-{id}.html"), title.to_owned()))
             }
             "question" => {
-                let (set, _) = practice::question(self.shared, id)?;
-                Some((practice::address(&set.id, id), set.title.clone()))
+                let [set, title] = desk.set_of(id)?;
+                Some((practice::address(set, id), title.to_owned()))
             }
             _ => None,
         }
     }
 
     fn table_name(&self) -> String {
-        self.shared.label("table")
+        self.desk.label("table")
     }
 
     fn figure(&self, scheme: &str, id: &str, title: &str) -> Option<String> {
         if scheme == "question" {
             let alone = self.lay == Lay::Alone;
-            return practice::asked_html(self.shared, id, title, alone);
+            return practice::asked_html(self.desk, id, title, alone);
         }
         let example = self.lesson.examples.iter().find(|example| example.id == id)?;
         let inputs = inputs(&example.feed, &Figures::new())?;
-        let system = system(self.shared.course);
-        let library = &self.shared.course.library;
+        let system = system(self.desk.module());
+        let library = self.desk.library();
         let title = if title.is_empty() { &example.title } else { title };
         match library.work(&example.feed.formula, &inputs, system) {
             Ok(worked) => {
                 let of = Working { title, worked: &worked, founded: true };
-                Some(html([&working(of, self.shared.wording())]))
+                Some(html([&working(of, self.desk.wording())]))
             }
             // A figure outside a formula's range says so in its place.
-            Err(fault) => Some(html([&refused(title, fault.say(self.shared.words))])),
+            Err(fault) => Some(html([&refused(title, fault.say(self.desk.words))])),
         }
     }
 }

@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
+use super::desk::Desk;
 use super::fault::PublishFault;
-use super::frame::{Head, Shared, Side};
+use super::frame::{Head, Side};
 use crate::course::{FoamClass, Signal};
 use crate::formulas::SourceRef;
 use crate::quantity::Quantity;
@@ -22,41 +23,41 @@ struct Entry {
 }
 
 fn page(
-    shared: &Shared<'_>,
+    desk: &Desk<'_>,
     key: &str,
     kind: &'static str,
     entries: Vec<Entry>,
 ) -> Result<String, PublishFault> {
     let head = Head {
-        title: shared.label(key),
-        kicker: shared.label("reference"),
+        title: desk.label(key),
+        kicker: desk.label("reference"),
         side: Side::Crew,
         cautions: Vec::new(),
         unverified: false,
         kind,
     };
-    let view = ListView { about: shared.label(&format!("{key}-about")), entries };
-    shared.render("list.html", &head, &view)
+    let view = ListView { about: desk.label(&format!("{key}-about")), entries };
+    desk.render("list.html", &head, &view)
 }
 
 /// `glossary.html`.
-pub(super) fn glossary(shared: &Shared<'_>) -> Result<String, PublishFault> {
-    let entries = shared.course.terms.values().map(|term| Entry {
+pub(super) fn glossary(desk: &Desk<'_>) -> Result<String, PublishFault> {
+    let entries = desk.terms().values().map(|term| Entry {
         id: term.id.clone(),
         name: term.term.clone(),
         lines: vec![term.meaning.clone()],
     });
     let mut entries: Vec<Entry> = entries.collect();
     entries.sort_by_key(|entry| entry.name.to_lowercase());
-    page(shared, "glossary", "glossary", entries)
+    page(desk, "glossary", "glossary", entries)
 }
 
 /// `figures.html`: figures on which publishers differ, and the tables.
-pub(super) fn figures(shared: &Shared<'_>) -> Result<String, PublishFault> {
-    let library = &shared.course.library;
-    let words = shared.words;
+pub(super) fn figures(desk: &Desk<'_>) -> Result<String, PublishFault> {
+    let library = desk.library();
+    let words = desk.words;
     let cited = |value: &Quantity, source: &SourceRef| {
-        let mut text = shared.wording().source(source);
+        let mut text = desk.wording().source(source);
         if let Some(note) = &source.note {
             text = format!("{text}: {note}");
         }
@@ -91,12 +92,12 @@ pub(super) fn figures(shared: &Shared<'_>) -> Result<String, PublishFault> {
         };
         Entry { id: format!("table-{}", table.id), name, lines }
     });
-    page(shared, "figures", "figures", constants.chain(tables).collect())
+    page(desk, "figures", "figures", constants.chain(tables).collect())
 }
 
 /// `cautions.html`.
-pub(super) fn cautions(shared: &Shared<'_>) -> Result<String, PublishFault> {
-    let mut known: Vec<_> = shared.course.cautions.values().collect();
+pub(super) fn cautions(desk: &Desk<'_>) -> Result<String, PublishFault> {
+    let mut known: Vec<_> = desk.cautions().values().collect();
     known.sort_by_key(|caution| caution.signal);
     let entries = known.into_iter().map(|caution| {
         let signal = match caution.signal {
@@ -105,24 +106,24 @@ pub(super) fn cautions(shared: &Shared<'_>) -> Result<String, PublishFault> {
             Signal::Caution => "CAUTION",
             Signal::Notice => "NOTICE",
         };
-        let source = shared.words.say("page.source", &[("source", &caution.source)]);
+        let source = desk.words.say("page.source", &[("source", &caution.source)]);
         Entry {
             id: caution.id.clone(),
             name: format!("{signal}: {}", caution.headline),
             lines: vec![caution.hazard.clone(), caution.control.clone(), source],
         }
     });
-    page(shared, "cautions", "cautions", entries.collect())
+    page(desk, "cautions", "cautions", entries.collect())
 }
 
 /// `concentrates.html`.
-pub(super) fn concentrates(shared: &Shared<'_>) -> Result<String, PublishFault> {
-    let entries = shared.course.concentrates.values().map(|concentrate| {
+pub(super) fn concentrates(desk: &Desk<'_>) -> Result<String, PublishFault> {
+    let entries = desk.concentrates().values().map(|concentrate| {
         let class = match concentrate.class {
             FoamClass::A => "class-a",
             FoamClass::B => "class-b",
         };
-        let mut lines = vec![shared.label(class)];
+        let mut lines = vec![desk.label(class)];
         for allowed in &concentrate.allowed {
             let blanks = [
                 ("fuel", allowed.fuel.clone()),
@@ -132,16 +133,16 @@ pub(super) fn concentrates(shared: &Shared<'_>) -> Result<String, PublishFault> 
             let blanks: Vec<(&str, &str)> =
                 blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
             let key = if allowed.from == allowed.to { "allowed-one" } else { "allowed" };
-            lines.push(shared.words.say(&format!("page.{key}"), &blanks));
+            lines.push(desk.words.say(&format!("page.{key}"), &blanks));
         }
         let density = concentrate.density.printed();
-        lines.push(shared.words.say("page.density", &[("density", &density)]));
+        lines.push(desk.words.say("page.density", &[("density", &density)]));
         let containers = concentrate.containers.iter();
         let containers: Vec<String> =
             containers.map(|c| format!("{} {}", c.name, c.holds.printed())).collect();
         let containers = containers.join(", ");
-        lines.push(shared.words.say("page.containers", &[("containers", &containers)]));
-        lines.push(shared.label(if concentrate.fluorine_free {
+        lines.push(desk.words.say("page.containers", &[("containers", &containers)]));
+        lines.push(desk.label(if concentrate.fluorine_free {
             "fluorine-free"
         } else {
             "fluorine"
@@ -149,5 +150,5 @@ pub(super) fn concentrates(shared: &Shared<'_>) -> Result<String, PublishFault> 
         lines.extend(concentrate.label_says.clone());
         Entry { id: concentrate.id.clone(), name: concentrate.title.clone(), lines }
     });
-    page(shared, "concentrates", "concentrates", entries.collect())
+    page(desk, "concentrates", "concentrates", entries.collect())
 }

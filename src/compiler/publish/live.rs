@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
+use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
-use super::plan::{PageKind, PagePlan, blank_links, staff};
+use super::plan::{PageKind, PagePlan, blank_links_of, staff};
 use crate::course::Course;
 use crate::fingerprint::canonical;
 use crate::practice::live::LiveKit;
@@ -40,56 +41,60 @@ pub(super) fn links(shared: &Shared<'_>) -> Vec<(String, String, String)> {
     titles.chain(chains).map(link).collect()
 }
 
+/// What a kit of these drills is put together from.
+fn looks_at<'d>(desk: &Desk<'d>, drills: &[String]) -> &'d Shared<'d> {
+    for drill in drills {
+        desk.drill(drill);
+    }
+    let all = ["library", "people", "rigs", "unsafe-acts"].map(|all| ("all", all));
+    desk.sees(&[&all[..], &[("module", "")]].concat())
+}
+
 /// The live sheet of a drill.
-pub(super) fn drill_page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
-    let course = shared.course;
-    let drill = course.drill(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
-    let kit = LiveKit::of_drill(course, drill, shared.words);
-    page(shared, &kit, drill.cautions.clone(), "sheet-")
+pub(super) fn drill_page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
+    let shared = looks_at(desk, &[id.to_owned()]);
+    let drill = desk.drill(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
+    let kit = LiveKit::of_drill(shared.course, drill, shared.words);
+    page(desk, &kit, drill.cautions.clone())
 }
 
 /// The live sheet of a chain, with the cautions of its paper.
-pub(super) fn chain_page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
-    let course = shared.course;
+pub(super) fn chain_page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
+    let course = desk.sees(&[("chain", id), ("all", "cautions")]).course;
     let missing = || PublishFault::Missing(id.to_owned());
     let chain = course.chains.iter().find(|chain| chain.id == id).ok_or_else(missing)?;
+    let shared = looks_at(desk, &chain.drills);
     let kit = LiveKit::of_chain(course, chain, shared.words);
     let paper =
         |rig| super::sheet::chain(course, shared.words, chain, rig).ok().flatten();
     let view = course.rigs.values().find_map(paper);
     let cautions = view.map(|view| view.cautions).unwrap_or_default();
     let cautions = cautions.iter().map(|caution| caution.id.clone()).collect();
-    page(shared, &kit, cautions, "chain-")
-}
-
-/// A rig can be chosen on the sheet that nobody compared with plate and manual.
-fn course_unverified(shared: &Shared<'_>) -> bool {
-    shared.course.rigs.values().any(|rig| !rig.verified())
+    page(desk, &kit, cautions)
 }
 
 fn page(
-    shared: &Shared<'_>,
+    desk: &Desk<'_>,
     kit: &LiveKit,
     cautions: Vec<String>,
-    sheet: &str,
 ) -> Result<String, PublishFault> {
     let text =
         canonical(kit).map_err(|fault| PublishFault::Question(fault.to_string()))?;
-    let of_this = |link: &(String, String, String)| {
-        let own = link.0.strip_prefix(sheet).and_then(|rest| rest.strip_prefix(&kit.id));
-        own.is_some_and(|rest| rest.starts_with('-'))
-    };
-    let sheets = blank_links(shared, Side::Staff).into_iter().filter(of_this);
+    let sort = if kit.chain { "sheets-of-chain" } else { "sheets-of-drill" };
+    let shared = desk.sees(&[(sort, &kit.id)]);
     // `<` is written so that no text of the kit can end the element it stands in.
-    let view =
-        LiveView { sheets: sheets.collect(), kit_html: text.replace('<', "\\u003c") };
+    let view = LiveView {
+        sheets: blank_links_of(shared, &kit.id, kit.chain),
+        kit_html: text.replace('<', "\\u003c"),
+    };
     let head = Head {
         title: kit.title.clone(),
-        kicker: shared.label("live.kicker"),
+        kicker: desk.label("live.kicker"),
         side: Side::Staff,
         cautions,
-        unverified: course_unverified(shared),
+        // A rig can be chosen on the sheet that nobody compared with plate and manual.
+        unverified: kit.rigs.iter().any(|rig| !rig.verified()),
         kind: "live",
     };
-    shared.render("live.html", &head, &view)
+    desk.render("live.html", &head, &view)
 }

@@ -10,6 +10,8 @@
 
 mod fault;
 mod frame;
+mod desk;
+mod sees;
 mod text;
 mod markdown;
 mod html;
@@ -29,10 +31,11 @@ mod live;
 pub mod sheet;
 mod plan;
 
+pub use desk::Made;
 pub use fault::PublishFault;
 pub use frame::Shared;
 pub use offline::offline;
 pub use papers::{balance, batch_pages};
-pub use plan::{PageKind, PagePlan, assets, page, plan};
+pub use plan::{PageKind, PagePlan, assets, made, page, plan};
 pub use quiz::{PRACTICE_SHEETS, site_forms};
 pub use send::lesson_set;

@@ -1,10 +1,11 @@
 //! Which pages there are, and the one list of their kinds.
 
+use super::desk::{Desk, Made};
 use super::fault::PublishFault;
-use super::frame::Shared;
+use super::frame::{Shared, Side};
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{due, page as sheets, run};
-use super::{drill, family, index, lesson, lists, live, practice, quiz, rig, send};
+use super::{drill, family, index, lesson, lists, live, practice, quiz, rig, sees, send};
 use crate::course::{Course, Paper};
 
 /// The kinds of pages.
@@ -121,28 +122,47 @@ pub(super) fn staff(name: &str, kind: PageKind) -> PagePlan {
 
 /// Makes one page.
 pub fn page(shared: &Shared<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
+    on(&Desk::new(shared), plan)
+}
+
+/// Makes one page, with what it asked for.
+pub fn made(shared: &Shared<'_>, plan: &PagePlan) -> Result<Made, PublishFault> {
+    let desk = Desk::new(shared);
+    let text = on(&desk, plan)?;
+    let asked = desk.asked();
+    let key = shared.key(plan, &asked).unwrap_or_default();
+    Ok(Made { text, asked, key })
+}
+
+fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
     match &plan.kind {
-        PageKind::CrewIndex => index::crew(shared),
-        PageKind::StaffIndex => index::staff(shared),
-        PageKind::Lesson(id) => lesson::page(shared, id),
-        PageKind::Send(id) => send::page(shared, id),
-        PageKind::DrillCard(id) => drill::page(shared, id),
-        PageKind::RigCard(id) => rig::page(shared, id),
-        PageKind::Concentrates => lists::concentrates(shared),
-        PageKind::Family(id) => family::page(shared, id),
-        PageKind::Glossary => lists::glossary(shared),
-        PageKind::Figures => lists::figures(shared),
-        PageKind::Cautions => lists::cautions(shared),
-        PageKind::Practise(set) => practice::page(shared, set),
-        PageKind::Practice(set, number) => quiz::practice(shared, set, *number),
-        PageKind::GradedPaper(set) => quiz::paper(shared, set),
-        PageKind::Key(set) => quiz::key_page(shared, set),
-        PageKind::Blank(drill, rig) => sheets::blank_page(shared, drill, rig),
-        PageKind::Chain(chain, rig) => sheets::chain_page(shared, chain, rig),
-        PageKind::Due(index) => due::due_page(shared, *index),
-        PageKind::Run(run) => run::run_page(shared, run),
-        PageKind::Live(drill) => live::drill_page(shared, drill),
-        PageKind::LiveChain(chain) => live::chain_page(shared, chain),
+        PageKind::CrewIndex => index::page(desk, Side::Crew),
+        PageKind::StaffIndex => index::page(desk, Side::Staff),
+        PageKind::Lesson(id) => lesson::page(desk, id),
+        PageKind::Send(id) => send::page(desk, id),
+        PageKind::DrillCard(id) => drill::page(desk, id),
+        PageKind::RigCard(id) => rig::page(desk, id),
+        PageKind::Concentrates => lists::concentrates(desk),
+        PageKind::Family(id) => family::page(desk, id),
+        PageKind::Glossary => lists::glossary(desk),
+        PageKind::Figures => lists::figures(desk),
+        PageKind::Cautions => lists::cautions(desk),
+        PageKind::Practise(set) => practice::page(desk, set),
+        PageKind::Practice(set, number) => {
+            quiz::practice(sees::questions(desk, set), set, *number)
+        }
+        PageKind::GradedPaper(set) => quiz::paper(sees::graded(desk, set), set),
+        PageKind::Key(set) => quiz::key_page(sees::graded(desk, set), set),
+        PageKind::Blank(drill, rig) => {
+            sheets::blank_page(sees::sheet(desk, drill, rig), drill, rig)
+        }
+        PageKind::Chain(chain, rig) => {
+            sheets::chain_page(sees::chain(desk, chain, rig), chain, rig)
+        }
+        PageKind::Due(index) => due::due_page(sees::due(desk, *index), *index),
+        PageKind::Run(run) => run::run_page(sees::run(desk, run), run),
+        PageKind::Live(drill) => live::drill_page(desk, drill),
+        PageKind::LiveChain(chain) => live::chain_page(desk, chain),
     }
 }
 
@@ -176,5 +196,5 @@ pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
 }
 
 pub(super) use super::sheet::due::due_links;
-pub(super) use super::sheet::page::blank_links;
+pub(super) use super::sheet::page::{blank_links, blank_links_of};
 pub(super) use super::sheet::run::run_links;

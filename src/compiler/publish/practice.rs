@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::html::html;
@@ -45,7 +46,8 @@ pub(super) fn sheet_links(shared: &Shared<'_>, id: &str) -> Vec<(String, String)
 }
 
 /// `practice-SET.html`.
-pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
+pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
+    let shared = desk.sees(&[("module", ""), ("set", id), ("reach", id)]);
     let set = set(shared, id)?;
     let kit = PracticeKit::of(shared.course, set, shared.words);
     let kit = PageKit { format: FORMAT, practice: Some(kit), run: None };
@@ -59,7 +61,7 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
         unverified: false,
         kind: "practise",
     };
-    shared.render("practice.html", &head, &view)
+    desk.render("practice.html", &head, &view)
 }
 
 /// The question of that id, with its set.
@@ -84,11 +86,13 @@ pub(super) fn here(question: &str) -> String {
 /// A question inside a lesson, with the numbers of the first practice sheet; its answer and
 /// working stay folded until they are wanted.
 pub(super) fn asked_html(
-    shared: &Shared<'_>,
+    desk: &Desk<'_>,
     id: &str,
     title: &str,
     alone: bool,
 ) -> Option<String> {
+    let [set, _] = desk.set_of(id)?;
+    let shared = desk.sees(&[("set", set), ("reach", set), ("all", "sources")]);
     let (set, found) = question(shared, id)?;
     let kit = Kit::of(shared.course, shared.words);
     let ticket = Ticket { purpose: Purpose::Practice, seed: "1", attempt: 1 };

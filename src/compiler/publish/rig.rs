@@ -4,8 +4,9 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::desk::Desk;
 use super::fault::PublishFault;
-use super::frame::{Head, Shared, Side};
+use super::frame::{Head, Side};
 use super::text::system;
 use crate::course::{
     FoamSide, Outlet, PercentBasis, ProportionerKind, Rig, foam_outlets, rig_figures,
@@ -61,16 +62,16 @@ struct RowView {
 }
 
 /// `rig-ID.html`.
-pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
+pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
     let missing = || PublishFault::Missing(id.to_owned());
-    let rig = shared.course.rigs.get(id).ok_or_else(missing)?;
-    let card = Card { shared, rig };
+    let rig = desk.rig(id).ok_or_else(missing)?;
+    let card = Card { desk, rig };
     let checked = match &rig.checked {
         Some(check) => {
             let blanks = [("by", check.by.as_str()), ("on", check.on.as_str())];
-            shared.words.say("page.checked", &blanks)
+            desk.words.say("page.checked", &blanks)
         }
-        None => shared.label("not-checked"),
+        None => desk.label("not-checked"),
     };
     let view = RigView {
         about: rig.about.clone(),
@@ -86,44 +87,44 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
                     FoamSide::BeforeInjection => "side-before",
                     FoamSide::AfterInjection => "side-after",
                 };
-                (path.title.clone(), shared.label(side))
+                (path.title.clone(), desk.label(side))
             })
             .collect(),
-        plain: plain_head(shared, rig),
+        plain: plain_head(desk, rig),
         lines: foam_outlets(rig).map(|outlet| card.line(outlet)).collect(),
     };
     let head = Head {
         title: rig.title.clone(),
-        kicker: shared.label("rig-card"),
+        kicker: desk.label("rig-card"),
         side: Side::Crew,
         cautions: ["run-out", "charged-line", "slug-flow"].map(str::to_owned).to_vec(),
         unverified: !rig.verified(),
         kind: "rig",
     };
-    shared.render("rig.html", &head, &view)
+    desk.render("rig.html", &head, &view)
 }
 
 /// Head of the column with a plain line flowing beside.
-fn plain_head(shared: &Shared<'_>, rig: &Rig) -> String {
+fn plain_head(desk: &Desk<'_>, rig: &Rig) -> String {
     let plain = rig.outlets.iter().find(|outlet| !outlet.foam);
     plain.map_or_else(
-        || shared.label("no-plain-line"),
+        || desk.label("no-plain-line"),
         |outlet| {
             let blanks =
                 [("line", outlet.title.as_str()), ("flow", &outlet.flow.printed())];
-            shared.words.say("page.water-with-plain", &blanks)
+            desk.words.say("page.water-with-plain", &blanks)
         },
     )
 }
 
 struct Card<'c> {
-    shared: &'c Shared<'c>,
+    desk: &'c Desk<'c>,
     rig: &'c Rig,
 }
 
 impl Card<'_> {
     fn facts(&self) -> Vec<(String, String)> {
-        let label = |key: &str| self.shared.label(key);
+        let label = |key: &str| self.desk.label(key);
         let unit = &self.rig.proportioner;
         let kind = match unit.kind {
             ProportionerKind::DirectInjection => "kind-direct",
@@ -143,7 +144,7 @@ impl Card<'_> {
             rating.iter().map(|(k, v)| (*k, v.as_str())).collect();
         let mut facts = vec![
             (label("proportioner"), label(kind)),
-            (label("rating"), self.shared.words.say("page.rating-pair", &rating)),
+            (label("rating"), self.desk.words.say("page.rating-pair", &rating)),
             (label("basis"), label(basis)),
         ];
         if let Some(least) = &unit.least_flow {
@@ -161,8 +162,8 @@ impl Card<'_> {
             let blanks: Vec<(&str, &str)> =
                 blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
             facts.push((
-                self.shared.words.say("page.class-percents", &[("class", &class)]),
-                self.shared.words.say("page.percent-range", &blanks),
+                self.desk.words.say("page.class-percents", &[("class", &class)]),
+                self.desk.words.say("page.percent-range", &blanks),
             ));
         }
         match &self.rig.compressor {
@@ -182,10 +183,13 @@ impl Card<'_> {
     fn tanks(&self) -> Vec<(String, String, String, String, String)> {
         let dash = || "–".to_owned();
         let tank = |tank: &crate::course::Tank| {
-            let concentrates = &self.shared.course.concentrates;
             let holds = tank.concentrate.as_ref().map_or_else(
-                || self.shared.label("water"),
-                |id| concentrates.get(id).map_or_else(|| id.clone(), |c| c.title.clone()),
+                || self.desk.label("water"),
+                |id| {
+                    self.desk
+                        .concentrate(id)
+                        .map_or_else(|| id.clone(), |c| c.title.clone())
+                },
             );
             let warning = tank.warning.as_ref().map_or_else(dash, Quantity::printed);
             (
@@ -201,14 +205,14 @@ impl Card<'_> {
 
     /// The answer of a formula, or in words why there is none.
     fn answer(&self, formula: &str, answer: Option<&str>, inputs: &Inputs) -> String {
-        let library = &self.shared.course.library;
-        match library.work(formula, inputs, system(self.shared.course)) {
+        let library = self.desk.library();
+        match library.work(formula, inputs, system(self.desk.module())) {
             Ok(worked) => worked
                 .answer(answer)
                 .map(|answer| answer.text.clone())
                 .unwrap_or_default(),
             Err(fault) if fault.key == "unknown-formula" => "–".to_owned(),
-            Err(_) => self.shared.label("not-known"),
+            Err(_) => self.desk.label("not-known"),
         }
     }
 
@@ -228,7 +232,7 @@ impl Card<'_> {
         };
         OutletView {
             title: outlet.title.clone(),
-            foam: self.shared.label(if outlet.foam { "yes" } else { "no" }),
+            foam: self.desk.label(if outlet.foam { "yes" } else { "no" }),
             hose: outlet.hose.printed(),
             length: outlet.length.printed(),
             nozzle: outlet.nozzle.clone(),
@@ -275,9 +279,9 @@ impl Card<'_> {
         if let Some(mark) = figures.get("foam-warning") {
             call.insert("warning".to_owned(), Input::Number(*mark));
         }
-        let library = &self.shared.course.library;
+        let library = self.desk.library();
         let first = library
-            .work("endurance", &endurance, system(self.shared.course))
+            .work("endurance", &endurance, system(self.desk.module()))
             .ok()
             .and_then(|worked| worked.verdicts.first().cloned());
         RowView {
@@ -321,7 +325,7 @@ impl Card<'_> {
             ("volumes".to_owned(), Input::Number(volumes)),
         ]);
         let answer = |name| self.answer("flush-time", Some(name), &inputs);
-        self.shared.words.say(
+        self.desk.words.say(
             "page.flush-line",
             &[
                 ("volume", &answer("volume")),

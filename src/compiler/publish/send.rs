@@ -3,8 +3,8 @@
 
 use serde::Serialize;
 
+use super::desk::Desk;
 use super::fault::PublishFault;
-use super::frame::Shared;
 use super::lesson::{Lay, LessonView, head, view};
 use super::plan::style;
 use super::practice::kit_html;
@@ -45,9 +45,10 @@ pub fn lesson_set(course: &Course, lesson: &Lesson) -> Option<QuestionSet> {
 }
 
 /// `send-ID.html`.
-pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault> {
+pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
+    let shared = desk.sees(&[("module", ""), ("kit-of-lesson", id)]);
     let course = shared.course;
-    let lesson = course.lesson(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
+    let lesson = desk.lesson(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
     let kit = match lesson_set(course, lesson) {
         Some(set) => {
             let kit = PracticeKit::of(course, &set, shared.words);
@@ -65,14 +66,14 @@ pub(super) fn page(shared: &Shared<'_>, id: &str) -> Result<String, PublishFault
         source_hash(&style)
     );
     let view = SendView {
-        lesson: view(shared, lesson, Lay::Alone),
+        lesson: view(desk, lesson, Lay::Alone),
         policy,
         style_html: style,
         kit_html: kit,
         engine_html: engine,
         script_html: script,
     };
-    shared.render("send.html", &head(shared, lesson), &view)
+    desk.render("send.html", &head(desk, lesson), &view)
 }
 
 /// A text as a policy names it: `sha256-` and its hash in base 64.

@@ -1,7 +1,8 @@
 //! Small pieces of text.
 
+use super::desk::Desk;
 use crate::course::{
-    Air, Bind, Course, Decision, DrillState, Feed, Figures, Foam, Line, LocalTopic, Pump,
+    Air, Bind, Decision, DrillState, Feed, Figures, Foam, Line, LocalTopic, Module, Pump,
     Totals,
 };
 use crate::formulas::{Input, Inputs, System};
@@ -38,10 +39,10 @@ pub(super) fn local(topic: &LocalTopic, words: &Words) -> LocalView {
     }
 }
 
-pub(super) fn locals(course: &Course, ids: &[String], words: &Words) -> Vec<LocalView> {
+pub(super) fn locals(desk: &Desk<'_>, ids: &[String]) -> Vec<LocalView> {
     ids.iter()
-        .filter_map(|id| course.topic(id))
-        .map(|topic| local(topic, words))
+        .filter_map(|id| desk.topic(id))
+        .map(|topic| local(topic, desk.words))
         .collect()
 }
 
@@ -79,8 +80,8 @@ pub(super) fn state(state: &DrillState, words: &Words) -> Vec<String> {
 }
 
 /// The system of units the module shows.
-pub(super) fn system(course: &Course) -> System {
-    match course.module.units {
+pub(super) fn system(module: &Module) -> System {
+    match module.units {
         crate::course::System::Us => System::Us,
         crate::course::System::Si => System::Si,
     }

@@ -13,11 +13,17 @@ pub const LIST: &str = "drillwright-files.json";
 const FORMAT: u32 = 1;
 
 /// One file we wrote.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) struct Entry {
     pub(super) path: String,
     pub(super) sha256: String,
     pub(super) bytes: u64,
+    /// Parts of the module that the page asked for; nothing for a file that every run makes.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(super) asked: Vec<String>,
+    /// Hash over its kind, the program and those parts.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub(super) key: String,
 }
 
 /// What a finished run left in the site. It carries no time and no name of a machine.
@@ -54,6 +60,11 @@ impl SiteList {
             && list.files.iter().all(|entry| is_page_name(&entry.path))
             && list.folders.iter().all(|folder| is_page_name(folder));
         good.then_some(list)
+    }
+
+    /// Whether this version of the program wrote it.
+    pub(super) fn is_of_today(&self) -> bool {
+        self.tool == env!("CARGO_PKG_VERSION")
     }
 
     /// One line per field, so that two versions can be compared by eye.
@@ -137,8 +148,12 @@ mod tests {
 
     #[test]
     fn a_list_with_a_path_outside_is_broken() {
-        let entry =
-            |path: &str| Entry { path: path.into(), sha256: "x".into(), bytes: 1 };
+        let entry = |path: &str| Entry {
+            path: path.into(),
+            sha256: "x".into(),
+            bytes: 1,
+            ..Entry::default()
+        };
         let list = |path| {
             let said = Value::Null;
             SiteList::new("f", said, BTreeSet::new(), vec![entry(path)]).text().unwrap()

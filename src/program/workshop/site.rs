@@ -43,6 +43,8 @@ pub struct Site {
     pub(super) ours: Ours,
     /// The list as it stands in the site.
     pub(super) old_list: Option<Vec<u8>>,
+    /// Files of the last run that may be kept as they stand, see [`Site::trust`].
+    kept: BTreeMap<String, Entry>,
     /// No list, or a broken one, in a folder that has something in it.
     pub(super) list_lost: bool,
     pub(super) put: Mutex<Put>,
@@ -83,6 +85,7 @@ impl Site {
             out: out.to_owned(),
             ours: Ours::default(),
             old_list: None,
+            kept: BTreeMap::new(),
             list_lost: false,
             put: Mutex::default(),
             intent_stands: false,
@@ -114,6 +117,49 @@ impl Site {
         Ok(())
     }
 
+    /// Lets [`Site::keep`] take for good what the last run says of its pages.
+    ///
+    /// Not after a run that was cut off, nor when `program`, the file of the running program,
+    /// is another version or newer than the list: it might make other pages of the same parts.
+    pub fn trust(&mut self, program: &Path) {
+        let whole = !self.intent_stands && !self.list_lost;
+        let list = self.old_list.as_deref().and_then(SiteList::read);
+        if let Some(list) = list.filter(|list| whole && list.is_of_today())
+            && let Some(built) = Disk::written(program)
+            && Some(built) < Disk::written(&self.out.join(LIST))
+        {
+            let made = list.files.into_iter().filter(|entry| !entry.key.is_empty());
+            self.kept = made.map(|entry| (entry.path.clone(), entry)).collect();
+        }
+    }
+
+    /// Hands in a page of the last run as it stands, if `key` gives its key again from the
+    /// parts it asked for and nobody has touched its file since.
+    pub fn keep(
+        &self,
+        path: &str,
+        key: impl FnOnce(&[String]) -> Option<String>,
+    ) -> Result<bool, WorldFault> {
+        let Some(entry) = self.kept.get(path) else { return Ok(false) };
+        let stands = Disk::stands_in(&self.out, path)?;
+        if key(&entry.asked).as_ref() != Some(&entry.key)
+            || stands != (Stands::File { length: entry.bytes })
+            || hash_of(&self.out.join(path))? != entry.sha256
+        {
+            return Ok(false);
+        }
+        let page = Page { entry: entry.clone(), staged: None, replaces: true };
+        self.enter(path, page)?;
+        Ok(true)
+    }
+
+    fn enter(&self, path: &str, page: Page) -> Result<(), WorldFault> {
+        if self.so_far().pages.insert(path.to_owned(), page).is_some() {
+            return Err(WorldFault::new(self.out.join(path), Trouble::BadName));
+        }
+        Ok(())
+    }
+
     pub(super) fn working(&self) -> PathBuf {
         self.out.join(WORKING)
     }
@@ -140,13 +186,23 @@ impl Site {
     /// Hands in one finished page: its name inside the site, such as `crew/index.html`, and
     /// its bytes. May be called from several threads at once.
     pub fn put(&self, path: &str, bytes: &[u8]) -> Result<(), WorldFault> {
+        self.put_made(path, bytes, (Vec::new(), String::new()))
+    }
+
+    /// The same for a page that can be kept: with the parts it asked for and its key.
+    pub fn put_made(
+        &self,
+        path: &str,
+        bytes: &[u8],
+        (asked, key): (Vec<String>, String),
+    ) -> Result<(), WorldFault> {
         let at = self.out.join(path);
         if !is_page_name(path) || self.so_far().pages.contains_key(path) {
             return Err(WorldFault::new(at, Trouble::BadName));
         }
         let sha256 = hex_hash(bytes);
         let length = u64::try_from(bytes.len()).unwrap_or(u64::MAX);
-        let entry = Entry { path: path.to_owned(), sha256, bytes: length };
+        let entry = Entry { path: path.to_owned(), sha256, bytes: length, asked, key };
         let mut page = Page { entry, staged: None, replaces: false };
         let mut ours = true;
         let same = match Disk::stands_in(&self.out, path)? {
@@ -165,14 +221,10 @@ impl Site {
             self.disk.write_new(&staged, bytes)?;
             page.staged = Some(staged);
         }
-        let mut put = self.so_far();
         if !ours {
-            put.not_ours.push(path.to_owned());
+            self.so_far().not_ours.push(path.to_owned());
         }
-        if put.pages.insert(path.to_owned(), page).is_some() {
-            return Err(WorldFault::new(at, Trouble::BadName));
-        }
-        Ok(())
+        self.enter(path, page)
     }
 
     /// Takes the working folder away; the lock is given back last.
@@ -232,7 +284,7 @@ pub fn unchanged(
     }
     let bytes = Disk::read(&list_file, u64::MAX)?.unwrap_or_default();
     let Some(list) = SiteList::read(&bytes) else { return Ok(None) };
-    if list.input != input || list.tool != env!("CARGO_PKG_VERSION") {
+    if list.input != input || !list.is_of_today() {
         return Ok(None);
     }
     let whole = |entry: &Entry| {

@@ -93,7 +93,7 @@ fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartVi
         return None;
     }
     let uses_line = wanted.clone().any(|name| name.starts_with("outlet."));
-    let system = system(shared.course);
+    let system = system(&shared.course.module);
     let named =
         |us: &str, si: &str| quantity::find(if system == System::Si { si } else { us });
     let unit = named(&chart.across.unit, &chart.across.unit_si)?;

@@ -72,11 +72,40 @@ pub(in crate::publish) fn blank_links(
             PageKind::Chain(id, rig) => (&chain_of(course, id)?.title, rig, "chain-note"),
             _ => return None,
         };
-        let rig = &course.rigs.get(rig)?.title;
-        let note = shared.words.say(&format!("sheet.{key}"), &[("rig", rig)]);
-        Some((file, title.clone(), note))
+        Some(link(shared, file, title, course.rigs.get(rig)?, key))
     };
     plans(course).into_iter().filter_map(link).collect()
+}
+
+/// The officers' blank sheets of one drill or one chain.
+pub(in crate::publish) fn blank_links_of(
+    shared: &Shared<'_>,
+    id: &str,
+    chain: bool,
+) -> Vec<(String, String, String)> {
+    let course = shared.course;
+    let link = |rig: &Rig| {
+        let (name, title, key) = if chain {
+            let chain = chain_of(course, id).filter(|c| some_fit(course, c, rig))?;
+            (chain_name(chain, rig), &chain.title, "chain-note")
+        } else {
+            let drill = course.drill(id).filter(|drill| fits(drill, rig))?;
+            (blank_name(drill, rig), &drill.title, "blank-note")
+        };
+        Some(link(shared, format!("{name}.html"), title, rig, key))
+    };
+    course.rigs.values().filter_map(link).collect()
+}
+
+fn link(
+    shared: &Shared<'_>,
+    file: String,
+    title: &str,
+    rig: &Rig,
+    key: &str,
+) -> (String, String, String) {
+    let note = shared.words.say(&format!("sheet.{key}"), &[("rig", &rig.title)]);
+    (file, title.to_owned(), note)
 }
 
 pub(super) fn chain_of<'c>(course: &'c Course, id: &str) -> Option<&'c Chain> {

@@ -110,7 +110,10 @@ pub(in crate::cli) fn run(
     let held = Held::of(course, &proven);
     let proofs = proven.kept.clone();
     let said = Said { held, pages: plans.len(), sheets, findings: printed, proofs };
-    let site = Site::open(out)?;
+    let mut site = Site::open(out)?;
+    if let Ok(program) = std::env::current_exe() {
+        site.trust(&program);
+    }
     make(course, &site, &seed, terminal)?;
     let report = site.publish(&input, &json!(said))?;
     let proofs = proof_line(&proven, Depth::Sampled, terminal);
@@ -136,13 +139,20 @@ fn make(
     let made: Vec<Result<(), MakeFault>> = plans
         .par_iter()
         .map(|plan| {
-            let page = match publish::page(&shared, plan) {
+            let same = |asked: &[String]| shared.key(plan, asked);
+            if site.keep(&plan.path, same).map_err(MakeFault::World)? {
+                progress.step();
+                return Ok(());
+            }
+            let page = match publish::made(&shared, plan) {
                 Ok(page) => page,
                 // What a draft cannot print yet is left out; its findings say why.
                 Err(_) if course.draft => return Ok(()),
                 Err(fault) => return Err(MakeFault::Page(fault)),
             };
-            site.put(&plan.path, page.as_bytes()).map_err(MakeFault::World)?;
+            let bytes = page.text.as_bytes();
+            site.put_made(&plan.path, bytes, (page.asked, page.key))
+                .map_err(MakeFault::World)?;
             progress.step();
             Ok(())
         })
