@@ -4,7 +4,7 @@
 use drillwright::quantity::{self, Direction, Fraction, Number};
 use serde_json::json;
 
-use super::cases::{Case, Reference, off};
+use super::cases::{Amount, Case, Reference, bare, off};
 use crate::assessment::checklist_score;
 
 /// What of a case is not as expected.
@@ -21,30 +21,36 @@ pub(super) fn faults(reference: &Reference, case: &Case, kind: &str) -> Vec<Stri
     wrong.map(|(ours, expected)| format!("{ours} and not {expected}")).collect()
 }
 
+/// The one input of a case.
+fn only(case: &Case) -> &Amount {
+    assert_eq!(case.inputs.len(), 1, "{} has several inputs", case.id);
+    case.inputs.values().next().unwrap()
+}
+
 fn convert(reference: &Reference, case: &Case) -> Vec<(f64, f64)> {
-    let input = case.inputs.values().next().unwrap();
-    let expected = case.expected.values().next().unwrap();
-    let unit = quantity::find(reference.unit(&expected.unit)).unwrap();
-    let ours = reference.quantity(input).in_unit(unit).unwrap().number();
-    vec![(Number::Exact(ours).float(), expected.value)]
+    let input = reference.quantity(only(case));
+    let one = |expected: &Amount| {
+        let unit = quantity::find(reference.unit(&expected.unit)).unwrap();
+        let ours = input.in_unit(unit).unwrap().number();
+        (Number::Exact(ours).float(), expected.value)
+    };
+    case.expected.values().map(one).collect()
 }
 
 fn round(reference: &Reference, case: &Case) -> Vec<(f64, f64)> {
-    let input = case.inputs.values().next().unwrap();
-    let number = Number::Exact(reference.quantity(input).number());
+    let number = Number::Exact(reference.quantity(only(case)).number());
     let step = Fraction::read("0.1").unwrap();
     let shown = quantity::show(number, step, Direction::Near).unwrap();
-    let expected = case.expected.values().next().unwrap();
-    vec![(shown.text.parse().unwrap(), expected.value)]
+    case.expected.values().map(|expected| (bare(&shown.text), expected.value)).collect()
 }
 
 fn clock(reference: &Reference, case: &Case) -> Vec<(f64, f64)> {
-    let base = reference.quantity(case.inputs.values().next().unwrap()).base();
+    let base = reference.quantity(only(case)).base();
     let shown = quantity::show(base, Fraction::ONE, Direction::Down).unwrap();
     let text = quantity::minutes_seconds(shown.value.floor());
     let (minutes, seconds) = text.split_once(':').unwrap();
     let of = |name: &str| case.expected[name].value;
-    vec![(minutes.parse().unwrap(), of("min")), (seconds.parse().unwrap(), of("sec"))]
+    vec![(bare(minutes), of("min")), (bare(seconds), of("sec"))]
 }
 
 /// A drill of `n` steps of one point, of which the first is critical. A missed critical is
