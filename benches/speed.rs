@@ -28,11 +28,18 @@ fn inputs() -> Inputs {
         .collect()
 }
 
-/// The answer alone, as proofs need it.
+/// The answer alone.
 #[divan::bench]
 fn answer(bencher: divan::Bencher<'_, '_>) {
     let (library, inputs) = (library(), inputs());
     bencher.bench_local(|| library.evaluate("concentrate-flow", &inputs, System::Us));
+}
+
+/// Answer, verdicts and slips without a board, as proofs need them.
+#[divan::bench]
+fn tried(bencher: divan::Bencher<'_, '_>) {
+    let (library, inputs) = (library(), inputs());
+    bencher.bench_local(|| library.attempt("concentrate-flow", &inputs, System::Us));
 }
 
 /// Answer, board, verdicts and slips.

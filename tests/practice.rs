@@ -95,17 +95,20 @@ fn a_session_without_a_mistake_ends_with_every_objective_fading() {
     for set in &course.sets {
         let mut page = Page::open(&course, set);
         page.does("start");
+        // A short set asks each question twice.
+        let length = 8.min(set.questions.len() * 2);
         let mut count = 0;
-        while page.session()["at"] != json!(8) {
+        while page.session()["at"] != json!(length) {
             kinds.insert(page.key()["kind"].as_str().unwrap().to_owned());
             let turn = page.answer_right();
             assert_eq!(turn["view"]["says"], "Right.", "{turn}");
             page.does("on");
             count += 1;
         }
-        assert_eq!(count, 8);
+        assert_eq!(count, length);
         let done = texts(&page.does("show"));
-        assert!(done.contains("Right at the first answer: 8 of 8."), "{done}");
+        let all = format!("Right at the first answer: {length} of {length}.");
+        assert!(done.contains(&all), "{done}");
         assert!(done.contains("fading") && !done.contains("missed\n"), "{done}");
     }
     assert!(kinds.len() >= 4, "{kinds:?}");

@@ -7,7 +7,9 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
-use drillwright::formulas::{Formula, Given, GivenKind, Input, Inputs, Library, System};
+use drillwright::formulas::{
+    Formula, Given, GivenKind, Input, Inputs, Library, System, WorkedAnswer,
+};
 use drillwright::quantity::{self, Fraction, Number, Quantity};
 
 use serde_json::json;
@@ -134,6 +136,47 @@ fn boards_add_up_over_random_inputs() {
     println!("{boards} boards over random inputs");
     assert!(wrong.is_empty(), "{} of {boards}:\n{}", wrong.len(), wrong.join("\n"));
     assert!(boards > 10_000);
+}
+
+/// What a question tries is what its key prints: a formula without its board gives the same
+/// answers, verdicts and slips, or the same reason why there is none.
+#[test]
+fn what_is_tried_is_what_is_worked() {
+    let library = read::library();
+    let (mut tried, mut refused) = (0, 0);
+    for formula in library.formulas() {
+        for system in systems(formula) {
+            let mut draws = Draws::new(&library, formula, *system, Written::InAny);
+            for _ in 0..READ_BACK {
+                for inputs in [draws.sound().unwrap(), draws.any()] {
+                    let worked = library.work(&formula.id, &inputs, *system);
+                    let quick = library.attempt(&formula.id, &inputs, *system);
+                    let (worked, quick) = match (worked, quick) {
+                        (Ok(worked), Ok(quick)) => (worked, quick),
+                        (worked, quick) => {
+                            assert_eq!(worked.err(), quick.err(), "{}", formula.id);
+                            refused += 1;
+                            continue;
+                        }
+                    };
+                    let numbers = |answers: &[WorkedAnswer]| -> Vec<Number> {
+                        answers.iter().map(|answer| answer.number).collect()
+                    };
+                    assert_eq!(quick.answers, numbers(&worked.answers), "{}", formula.id);
+                    assert_eq!(quick.verdicts, worked.verdicts, "{}", formula.id);
+                    let slips = quick.slips.into_iter();
+                    let slips =
+                        slips.map(|(at, numbers)| (&formula.slips[at].id, numbers));
+                    let wanted = worked.slips.iter();
+                    let wanted = wanted.map(|slip| (&slip.id, numbers(&slip.answers)));
+                    assert!(slips.eq(wanted), "slips of {}", formula.id);
+                    tried += 1;
+                }
+            }
+        }
+    }
+    println!("{tried} tried, {refused} refused");
+    assert!(tried > 1_000 && refused > 20);
 }
 
 /// Boards for the script that reads them back: what is printed of some random inputs of each

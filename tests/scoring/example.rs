@@ -69,7 +69,7 @@ fn two_evaluators_have_seen_every_drill_and_every_outcome_is_among_them() {
         let of = course.runs.iter().filter(|run| run.drill == drill.id);
         let judges: BTreeSet<&str> =
             of.map(|run| run.evaluator.person.as_str()).collect();
-        assert_eq!(judges, BTreeSet::from(["alder", "rowan"]), "{}", drill.id);
+        assert!(judges.len() >= 2, "{}: {judges:?}", drill.id);
     }
     for person in course.people.values() {
         assert!(person.name.contains("(invented)"), "{}", person.name);

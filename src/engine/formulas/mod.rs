@@ -42,6 +42,6 @@ pub use fault::{Fault, FaultKind, Part};
 pub use library::{Condition, Library};
 pub use reach::Reach;
 pub use worked::{
-    BoardLine, Input, Inputs, System, UsedConstant, WorkFault, Worked, WorkedAnswer,
-    WorkedGiven, WorkedSlip,
+    BoardLine, Input, Inputs, System, Tried, UsedConstant, WorkFault, Worked,
+    WorkedAnswer, WorkedGiven, WorkedSlip,
 };

@@ -7,7 +7,7 @@ use super::eval::{EvalFault, Frame, Run, Value};
 use super::library::{Library, Program};
 use super::print::print_answer;
 use super::worked::{
-    Inputs, System, UsedConstant, WorkFault, Worked, WorkedAnswer, WorkedSlip,
+    Inputs, System, Tried, UsedConstant, WorkFault, Worked, WorkedAnswer, WorkedSlip,
 };
 use crate::quantity::{Number, NumberFault, Quantity};
 
@@ -65,7 +65,30 @@ impl Library {
         })
     }
 
-    /// The answers alone, in base units: the quick way for proofs.
+    /// Answers, verdicts and slips without a board, in base units: for those who try many
+    /// values and print few.
+    pub fn attempt(
+        &self,
+        id: &str,
+        inputs: &Inputs,
+        system: System,
+    ) -> Result<Tried, WorkFault> {
+        let (index, formula, program) = self.find(id, system)?;
+        let bound = self.bind(index, inputs, system)?;
+        let mut frame = bound.frame.clone();
+        self.run(index, system, &mut frame, None)?;
+        let verdicts = self.verdicts(index, program, &frame)?;
+        let overflow = || eval(0, &formula.title, NumberFault::Overflow.into());
+        let answers = numbers(program, &frame).ok_or_else(overflow)?;
+        let slips = (0..formula.slips.len()).filter_map(|at| {
+            let mut frame = bound.frame.clone();
+            self.run(index, system, &mut frame, Some(at)).ok()?;
+            Some((at, numbers(program, &frame)?))
+        });
+        Ok(Tried { answers, verdicts, slips: slips.collect() })
+    }
+
+    /// The answers alone, in base units.
     pub fn evaluate(
         &self,
         id: &str,
@@ -109,13 +132,13 @@ impl Library {
     pub fn print(
         &self,
         id: &str,
-        answer: &WorkedAnswer,
+        (name, number): (&str, Number),
         system: System,
         shown: Quantity,
     ) -> Option<WorkedAnswer> {
         let formula = self.formula(id)?;
-        let own = formula.answers.iter().find(|own| own.name == answer.name)?;
-        print_answer(own, answer.number, system, Some(shown))
+        let own = formula.answers.iter().find(|own| own.name == name)?;
+        print_answer(own, number, system, Some(shown))
     }
 
     fn find(
@@ -251,6 +274,10 @@ impl Library {
         })
         .collect()
     }
+}
+
+fn numbers(program: &Program, frame: &Frame) -> Option<Vec<Number>> {
+    program.answers.iter().map(|slot| number(frame, *slot)).collect()
 }
 
 fn number(frame: &Frame, slot: usize) -> Option<Number> {

@@ -145,6 +145,17 @@ pub struct UsedConstant {
     pub local: bool,
 }
 
+/// A formula tried: what it gives, in base units, and nothing printed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tried {
+    /// Answers, in the order of the formula's.
+    pub answers: Vec<Number>,
+    /// Verdicts that hold.
+    pub verdicts: Vec<String>,
+    /// By place in the formula's slips, what those give that have a value.
+    pub slips: Vec<(usize, Vec<Number>)>,
+}
+
 /// A formula worked.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Worked {

@@ -7,7 +7,7 @@ use super::draw::Drawn;
 use super::fault::{QuestionFault, Unusable};
 use super::kit::Kit;
 use crate::course::{Ask, Edge, Tolerance, inputs};
-use crate::formulas::{Answer, System, Worked, WorkedAnswer};
+use crate::formulas::{Answer, Inputs, System, Worked, WorkedAnswer};
 use crate::quantity::{
     Dimension, Direction, Fraction, Kind, Number, Quantity, Unit, find, minutes_seconds,
     show,
@@ -50,7 +50,8 @@ pub(super) struct SlipAnswer {
 /// A question worked.
 #[derive(Debug, Clone)]
 pub(super) struct Asked {
-    pub(super) worked: Worked,
+    given: Inputs,
+    pub(super) verdicts: Vec<String>,
     pub(super) format: Format,
     pub(super) right: Printed,
     pub(super) slips: Vec<SlipAnswer>,
@@ -223,6 +224,13 @@ impl Format {
     }
 }
 
+impl Asked {
+    /// The board, which only what is printed needs.
+    pub(super) fn board(&self, kit: Kit<'_>, ask: &Ask) -> Option<Worked> {
+        kit.library.work(&ask.feed.formula, &self.given, kit.system).ok()
+    }
+}
+
 /// Works a question for one draw.
 pub(super) fn work(kit: Kit<'_>, ask: &Ask, drawn: &Drawn) -> Result<Asked, Unusable> {
     let fault = |fault| Unusable::Question(Box::new(fault));
@@ -230,40 +238,36 @@ pub(super) fn work(kit: Kit<'_>, ask: &Ask, drawn: &Drawn) -> Result<Asked, Unus
         fault(QuestionFault::NoSuchName { given: no.given, name: no.name })
     })?;
     let id = &ask.feed.formula;
-    let worked = kit
+    let tried = kit
         .library
-        .work(id, &given, kit.system)
+        .attempt(id, &given, kit.system)
         .map_err(|why| Unusable::Unworkable(Box::new(why)))?;
     let name = ask.feed.answer.as_deref();
     let no_answer =
         || fault(QuestionFault::NoSuchAnswer(name.unwrap_or_default().to_owned()));
-    let answer = worked.answer(name).ok_or_else(no_answer)?;
-    let own = kit
-        .library
-        .formula(id)
-        .and_then(|formula| formula.answers.iter().find(|own| own.name == answer.name));
-    let own = own.ok_or_else(no_answer)?;
+    let formula = kit.library.formula(id).ok_or_else(no_answer)?;
+    let mut answers = formula.answers.iter().enumerate();
+    let (at, own) = answers
+        .find(|(_, own)| name.is_none_or(|name| own.name == name))
+        .ok_or_else(no_answer)?;
     let format = Format::of(ask, own, kit.system).map_err(fault)?;
     let half = format.step.mul(format.unit.factor());
     let half = half.and_then(|step| step.div(Fraction::whole(2)));
     let half = half.filter(|_| own.round == Direction::Near && !format.clock);
     let shown = Quantity::new(format.step, format.unit);
-    let print = |answer: &WorkedAnswer| {
-        let again = kit.library.print(id, answer, kit.system, shown)?;
-        format.printed(&again)
+    let print = |numbers: &[Number]| {
+        let answer = (own.name.as_str(), *numbers.get(at)?);
+        format.printed(&kit.library.print(id, answer, kit.system, shown)?)
     };
-    let right = print(answer).ok_or(Unusable::NoAnswer)?;
-    let slips = worked.slips.iter().filter_map(|slip| {
-        let wrong = slip.answers.iter().find(|other| other.name == answer.name)?;
-        Some(SlipAnswer {
-            id: slip.id.clone(),
-            says: slip.says.clone(),
-            value: print(wrong)?,
-        })
+    let right = print(&tried.answers).ok_or(Unusable::NoAnswer)?;
+    let slips = tried.slips.iter().filter_map(|(slip, numbers)| {
+        let slip = formula.slips.get(*slip)?;
+        let (id, says) = (slip.id.clone(), slip.says.clone());
+        Some(SlipAnswer { id, says, value: print(numbers)? })
     });
     let mut slips: Vec<SlipAnswer> = slips.collect();
     slips.extend(clock_slip(kit, &format, &right));
-    Ok(Asked { worked, format, right, slips, half })
+    Ok(Asked { given, verdicts: tried.verdicts, format, right, slips, half })
 }
 
 /// `10:31` read as ten point three one minutes.

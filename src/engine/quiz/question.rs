@@ -146,8 +146,8 @@ impl<'k> Prepared<'k> {
             QuestionKind::Verdict { ask } => {
                 let asked = work(self.kit, ask, drawn)?;
                 let all = verdicts(ask, self.kit);
-                let [held] = asked.worked.verdicts.as_slice() else {
-                    return Err(Unusable::Verdicts(asked.worked.verdicts.len()));
+                let [held] = asked.verdicts.as_slice() else {
+                    return Err(Unusable::Verdicts(asked.verdicts.len()));
                 };
                 trial.verdict = all.iter().position(|says| says == held);
                 if trial.verdict.is_none() {

@@ -155,10 +155,11 @@ impl Prepared<'_> {
             places: drawn.places.clone(),
         };
         match (&self.question.kind, trial.asked) {
-            (QuestionKind::Number { .. }, Some(asked)) => {
-                variant.put_number(asked, trial.band, &trial.kept);
+            (QuestionKind::Number { ask, .. }, Some(asked)) => {
+                variant.put_number(&asked, trial.band, &trial.kept);
+                variant.key.worked = asked.board(self.kit, ask);
             }
-            (QuestionKind::Choice { choices, .. }, Some(asked)) => {
+            (QuestionKind::Choice { ask, choices }, Some(asked)) => {
                 let kept: Vec<&SlipAnswer> =
                     trial.kept.iter().filter_map(|at| asked.slips.get(*at)).collect();
                 let picked = pick(&asked.right, &kept, choices.saturating_sub(1), chance);
@@ -174,13 +175,15 @@ impl Prepared<'_> {
                     ..Choice::default()
                 };
                 variant.put_choices(wrong.chain([right]).collect(), chance);
-                variant.key.worked = Some(asked.worked);
+                variant.key.worked = asked.board(self.kit, ask);
             }
-            (QuestionKind::Judge { options, .. }, asked) => {
+            (QuestionKind::Judge { options, ask }, asked) => {
                 let choices =
                     options.iter().map(|option| judged(option, drawn)).collect();
                 variant.put_choices(choices, chance);
-                variant.key.worked = asked.map(|asked| asked.worked);
+                let both = asked.zip(ask.as_ref());
+                variant.key.worked =
+                    both.and_then(|(asked, ask)| asked.board(self.kit, ask));
             }
             (QuestionKind::Verdict { ask }, Some(asked)) => {
                 let all = verdicts(ask, self.kit).into_iter().enumerate();
@@ -190,7 +193,7 @@ impl Prepared<'_> {
                     ..Choice::default()
                 });
                 variant.put_choices(choices.collect(), chance);
-                variant.key.worked = Some(asked.worked);
+                variant.key.worked = asked.board(self.kit, ask);
             }
             _ => self.put_steps(&mut variant, chance),
         }
@@ -294,7 +297,7 @@ impl Variant {
         &self.key
     }
 
-    fn put_number(&mut self, asked: Asked, band: Option<Band>, kept: &[usize]) {
+    fn put_number(&mut self, asked: &Asked, band: Option<Band>, kept: &[usize]) {
         let band = band.unwrap_or(Band { least: None, most: None });
         let format = asked.format;
         self.item.unit = Some(format.unit_text());
@@ -311,7 +314,6 @@ impl Variant {
         });
         self.key.wrong = wrong.collect();
         self.marking = Marking::Number { format, right: asked.right.exact, band, slips };
-        self.key.worked = Some(asked.worked);
     }
 
     fn put_choices(&mut self, mut choices: Vec<Choice>, chance: &mut Chance) {
