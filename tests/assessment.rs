@@ -14,6 +14,7 @@ use drillwright::scoring::{
 };
 use serde_json::Value;
 
+use crate::reference::names::symbol;
 use crate::scoring::fixture::{chain, clean, data, q, yard};
 
 fn all_cases() -> Value {
@@ -299,55 +300,6 @@ fn figures_are_rounded_half_up_from_their_text() {
             }
             Err(format!("printed {printed} for {wanted}"))
         });
-    }
-}
-
-/// Our symbol for a unit as other libraries name it: `gallon/minute` is `gpm`.
-fn symbol(name: &str) -> String {
-    const WORDS: [(&str, &str); 32] = [
-        ("inch", "in"),
-        ("foot", "ft"),
-        ("yard", "yd"),
-        ("millimeter", "mm"),
-        ("centimeter", "cm"),
-        ("meter", "m"),
-        ("cubic_foot", "ft3"),
-        ("cubic_meter", "m3"),
-        ("gallon", "gal"),
-        ("imperial_gallon", "impgal"),
-        ("quart", "qt"),
-        ("fluid_ounce", "floz"),
-        ("liter", "L"),
-        ("milliliter", "mL"),
-        ("second", "s"),
-        ("minute", "min"),
-        ("hour", "h"),
-        ("pound", "lb"),
-        ("ounce", "oz"),
-        ("kilogram", "kg"),
-        ("gram", "g"),
-        ("force_pound", "lbf"),
-        ("newton", "N"),
-        ("kilopascal", "kPa"),
-        ("megapascal", "MPa"),
-        ("inch_Hg", "inHg"),
-        ("joule", "J"),
-        ("kilojoule", "kJ"),
-        ("megajoule", "MJ"),
-        ("kilowatt", "kW"),
-        ("degree_Fahrenheit", "degF"),
-        ("degree_Celsius", "degC"),
-    ];
-    let known = |word: &str| {
-        let said = WORDS.iter().find(|(name, _)| *name == word);
-        said.map_or_else(|| word.to_owned(), |(_, symbol)| (*symbol).to_owned())
-    };
-    let whole = name.split('/').map(known).collect::<Vec<_>>().join("/");
-    match whole.as_str() {
-        "gal/min" => "gpm".to_owned(),
-        "gal/h" => "gph".to_owned(),
-        "impgal/min" => "impgpm".to_owned(),
-        _ => whole,
     }
 }
 

@@ -115,10 +115,7 @@ fn of_module(course: &Course, all: &mut Changes) {
             c.cautions.get_mut(&own).unwrap().headline.push_str(MORE);
         });
     }
-    let open = |at: &usize| course.local[*at].decision == Decision::NotDecidedYet;
-    let decided: Vec<usize> = (0..course.local.len()).filter(|at| !open(at)).collect();
-    for place in ends(decided.len()) {
-        let at = decided[place];
+    for at in ends(course.local.len()) {
         let id = &course.local[at].id;
         all.add(format!("rule on {id}"), move |c| {
             c.local[at].decision = Decision::NotDecidedYet;
@@ -139,12 +136,20 @@ fn of_module(course: &Course, all: &mut Changes) {
     all.add("formulas", move |c| c.library = library.clone());
 }
 
+/// The changes that change something: a card that nobody checked cannot lose its check.
 fn changes(course: &Course) -> Vec<Change> {
+    let was = format!("{course:?}");
+    let changes_it = |change: &Change| {
+        let mut other = course.clone();
+        (change.1)(&mut other);
+        format!("{other:?}") != was
+    };
     let mut all = Changes(Vec::new());
     of_module(course, &mut all);
     of_drills(course, &mut all);
     of_rigs(course, &mut all);
     of_lessons(course, &mut all);
+    all.0.retain(changes_it);
     all.0
 }
 
@@ -179,7 +184,9 @@ fn what_a_page_did_not_ask_for_does_not_show_in_it() {
     }
     for ((plan, was), unseen) in plans.iter().zip(&first).zip(&unseen) {
         let mut other = course.clone();
-        unseen.iter().for_each(|change| (change.1)(&mut other));
+        for change in unseen {
+            (change.1)(&mut other);
+        }
         let other = Shared::new(&other, &words, SEED).unwrap();
         let names: Vec<&str> = unseen.iter().map(|change| &*change.0).collect();
         match page(&other, plan) {

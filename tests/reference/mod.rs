@@ -6,6 +6,7 @@
 
 mod read;
 mod kinds;
+pub(crate) mod names;
 mod cases;
 mod random;
 mod sheets;
