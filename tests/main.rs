@@ -14,6 +14,8 @@ mod reference;
 #[cfg(test)]
 mod assessment;
 #[cfg(test)]
+mod wire;
+#[cfg(test)]
 mod scoring;
 #[cfg(test)]
 mod engine;

@@ -199,7 +199,7 @@ fn a_flush_at_the_panel_gets_the_verdict_that_score_gives() {
     assert!(told.contains("no signature"), "{told}");
     let file: Value = serde_json::from_str(&text).unwrap();
     assert!(file["log"].as_array().unwrap().len() > 30, "{file}");
-    assert_eq!(file["kit"]["drill"]["id"], "flush");
+    assert_eq!(file["kit"]["drill"]["drill"], "flush");
 }
 
 #[test]

@@ -68,7 +68,7 @@ fn run(kit: &LiveKit, chance: &mut Chance) -> Lot {
         ("rig", "engine-7"),
         ("outlet", "crosslay-1"),
         ("use", "evaluation"),
-        ("mode", mode.key()),
+        ("mode", mode.word()),
         ("role", role.id.as_str()),
         ("candidate", "moss"),
         ("evaluator", "rowan"),

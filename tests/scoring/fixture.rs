@@ -20,22 +20,21 @@ const ALL: [&str; 4] = ["walk-through", "plain-water", "training-foam", "agent"]
 
 fn step(id: &str, weight: u32) -> Value {
     json!({
-        "id": id, "action": format!("Do {id}."), "why": "Because.", "hazard": null,
-        "role": "operator", "sees": format!("{id} is seen"), "weight": weight,
-        "modes": ALL, "needs": null, "radio": null, "local": null,
+        "step": id, "do": format!("Do {id}."), "why": "Because.", "role": "operator",
+        "sees": format!("{id} is seen"), "weight": weight, "modes": ALL,
     })
 }
 
 fn critical(id: &str) -> Value {
     json!({
-        "id": id, "role": "operator", "act": format!("Fails by {id}."),
+        "critical": id, "role": "operator", "act": format!("Fails by {id}."),
         "reason": format!("It hurts ({id})."), "source": "common practice", "modes": ALL,
-        "needs": null,
     })
 }
 
 fn rule(first: &str, then: &str, critical: bool) -> Value {
     let because = format!("{first} makes {then} safe.");
+    let critical = if critical { "yes" } else { "no" };
     json!({"first": first, "then": then, "because": because, "critical": critical})
 }
 
@@ -47,21 +46,17 @@ fn with(mut value: Value, changes: &Value) -> Value {
 }
 
 fn drill(parts: &Value) -> Drill {
-    let any =
-        json!({"pump": null, "line": null, "air": null, "foam": null, "totals": null});
     let base = json!({
-        "id": "hall", "title": "A drill built by hand", "revision": 3,
-        "revised_on": "2026-11-01", "task": "Do it.", "given": ["a rig"], "outcome": "Done.",
-        "starts_with": any, "leaves": any, "agent": "plain-water", "runoff": null,
-        "needs": null, "modes": ALL,
+        "drill": "hall", "title": "A drill built by hand", "revision": 3,
+        "revised-on": "2026-11-01", "task": "Do it.", "given": ["a rig"], "outcome": "Done.",
+        "starts-with": {}, "leaves": {}, "agent": "plain-water", "modes": ALL,
         "roles": [
-            {"id": "operator", "title": "Operator", "does": "It.", "scored": true},
-            {"id": "nozzle", "title": "Nozzle", "does": "Holds.", "scored": false},
+            {"role": "operator", "title": "Operator", "does": "It.", "scored": "yes"},
+            {"role": "nozzle", "title": "Nozzle", "does": "Holds.", "scored": "no"},
         ],
-        "objectives": [], "cautions": ["one"], "local": [], "recirculates": null,
+        "objectives": [], "cautions": ["one"],
         "physical": "other", "criticals": [critical("alpha"), critical("beta")],
-        "order": [], "readings": [], "measures": [], "time": null,
-        "stop": {"word": "STOP", "sign": "arms", "safe_state": ["Air off.", "Foam off."]},
+        "stop": {"word": "STOP", "sign": "arms", "safe-state": ["Air off.", "Foam off."]},
         "attempts": {"most": 2, "remediation": "Read.", "retest": "Whole.", "appeal": "Ask."},
     });
     serde_json::from_value(with(base, parts)).unwrap()
@@ -75,19 +70,18 @@ pub(crate) fn chain() -> Drill {
     let order: Vec<Value> =
         ids.windows(2).map(|pair| rule(pair[0], pair[1], pair == ["e", "f"])).collect();
     drill(&json!({
-        "id": "chain", "steps": steps, "order": order,
+        "drill": "chain", "steps": steps, "order": order,
         "readings": [
-            {"id": "flow", "label": "Flow", "unit": "gpm", "least": "20 gpm", "most": "500 gpm"},
+            {"reading": "flow", "label": "Flow", "unit": "gpm", "least": "20 gpm", "most": "500 gpm"},
         ],
         "measures": [{
-            "id": "rate", "label": "Concentrate flow", "how": "shown", "step": "e",
-            "expect": {"formula": {
-                "formula": "rate", "answer": null,
-                "with": {"percent": {"value": "0.5 %"}, "flow": {"named": "flow"}},
-            }},
-            "measured": null, "unit": "gpm",
-            "tolerance": {"below": {"relative": "10 %"}, "above": {"absolute": "0.1 gpm"}},
-            "resolution": "0.01 gpm", "source": "order 4 (invented)", "critical": false,
+            "measure": "rate", "label": "Concentrate flow", "how": "shown", "step": "e",
+            "expect": {
+                "formula": "rate", "with": {"percent": "0.5 %", "flow": "day.flow"},
+            },
+            "unit": "gpm",
+            "tolerance": {"below": "10 % of expected", "above": "0.1 gpm"},
+            "resolution": "0.01 gpm", "source": "order 4 (invented)",
         }],
     }))
 }
@@ -121,33 +115,32 @@ pub(crate) fn yard() -> Drill {
         rule("e", "h", false),
     ]);
     drill(&json!({
-        "id": "yard", "steps": steps, "criticals": criticals, "order": order,
+        "drill": "yard", "steps": steps, "criticals": criticals, "order": order,
         "readings": [
-            {"id": "ordered", "label": "Percent ordered", "unit": "%", "least": "0.1 %", "most": "6 %"},
-            {"id": "foam", "label": "Foam", "unit": "gal", "least": "0.1 gal", "most": "99 gal"},
-            {"id": "water", "label": "Water", "unit": "gal", "least": "1 gal", "most": "5000 gal"},
+            {"reading": "ordered", "label": "Percent ordered", "unit": "%", "least": "0.1 %", "most": "6 %"},
+            {"reading": "foam", "label": "Foam", "unit": "gal", "least": "0.1 gal", "most": "99 gal"},
+            {"reading": "water", "label": "Water", "unit": "gal", "least": "1 gal", "most": "5000 gal"},
         ],
         "measures": [
             {
-                "id": "set", "label": "Percent set", "how": "set", "step": "b",
-                "expect": {"bound": {"named": "ordered"}}, "measured": null, "unit": "%",
-                "tolerance": {"below": {"absolute": "0 %"}, "above": {"absolute": "0.1 %"}},
-                "resolution": "0.1 %", "source": "the order given", "critical": true,
+                "measure": "set", "label": "Percent set", "how": "set", "step": "b",
+                "expect": {"value": "day.ordered"}, "unit": "%",
+                "tolerance": {"below": "0 %", "above": "0.1 %"},
+                "resolution": "0.1 %", "source": "the order given", "critical": "yes",
             },
             {
-                "id": "made", "label": "Percent from totals", "how": "from-totals", "step": "d",
-                "expect": {"bound": {"named": "ordered"}},
+                "measure": "made", "label": "Percent from totals", "how": "from-totals",
+                "step": "d", "expect": {"value": "day.ordered"},
                 "measured": {
-                    "formula": "made", "answer": null,
-                    "with": {"foam": {"named": "foam"}, "water": {"named": "water"}},
+                    "formula": "made", "with": {"foam": "day.foam", "water": "day.water"},
                 },
                 "unit": "%",
-                "tolerance": {"below": {"relative": "20 %"}, "above": "open"},
-                "resolution": "0.1 %", "source": "order 4 (invented)", "critical": false,
+                "tolerance": {"below": "20 % of expected", "above": "any"},
+                "resolution": "0.1 %", "source": "order 4 (invented)",
             },
         ],
         "time": {
-            "within": "60 s", "starts_at": "first word", "stops_at": "last word",
+            "within": "60 s", "starts-at": "first word", "stops-at": "last word",
             "watch": "evaluator", "resolution": "1 s", "source": "order 9 (invented)",
             "holds": ["radio"],
         },
@@ -251,16 +244,13 @@ pub(crate) fn clean(kit: &Kit) -> RunSheet {
     let drill = kit.drill();
     let own = drill.steps.iter().filter(|step| step.role == "operator");
     let value = json!({
-        "id": "run-1", "drill": drill.id, "drill_revision": short_revision(kit.drill_revision()),
-        "rig": "engine", "rig_revision": short_revision(kit.rig_revision()), "rules": RULES,
-        "outlet": "one", "use_": "evaluation", "mode": "training-foam", "weather": "dry",
-        "light": "day", "performed_at": "2026-11-14 10:20", "entered_at": null, "attempt": 1,
+        "run": "run-1", "drill": drill.id, "drill-revision": short_revision(kit.drill_revision()),
+        "rig": "engine", "rig-revision": short_revision(kit.rig_revision()), "rules": RULES,
+        "outlet": "one", "use": "evaluation", "mode": "training-foam", "weather": "dry",
+        "light": "day", "performed-at": "2026-11-14 10:20", "attempt": 1,
         "candidate": "ash", "role": "operator", "crew": {"nozzle": "birch"},
         "evaluator": {"person": "cedar", "qualification": "course", "relation": "other station"},
-        "safety_officer": "elm", "stop_word": "STOP", "marks": {}, "order_seen": null,
-        "out_of_order": [], "criticals": {}, "unsafe_acts": [], "readings": {}, "measures": {},
-        "time": null, "stop": null, "void": null, "remediation": null, "words": null,
-        "notes": null,
+        "safety-officer": "elm", "stop-word": "STOP",
     });
     let mut sheet: RunSheet = serde_json::from_value(value).unwrap();
     sheet.marks = own.clone().map(|step| (step.id.clone(), Mark::Done)).collect();

@@ -6,13 +6,13 @@ use super::checks;
 use super::flat::{Flat, ends, flats};
 use super::kept::{carried, kept};
 use super::library::{build, with_trade};
-use super::runs::leave_to_others;
+use super::runs::{leave_to_others, run_sheet};
 use super::sheets;
 use super::tree::Trees;
-use crate::course::{Concentrate, Course, Family, Kept, Lesson, Rig};
+use crate::course::{Concentrate, Course, Drill, Family, Kept, Lesson, Person, Rig};
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::Library;
-use crate::wire::{Desk, Item, read as read_thing};
+use crate::wire::{Desk, Item, Wire, read as read_thing};
 
 /// How a module is read.
 #[derive(Debug, Clone, Copy, Default)]
@@ -38,7 +38,7 @@ pub fn read(
     let mut sheets = Vec::new();
     let course = course(&desk, &trees, &sources).map(|mut course| {
         let read = |flat: &Flat| {
-            flat.node().and_then(|node| sheets::run_sheet(desk.item(&flat.file, node)))
+            flat.node().and_then(|node| run_sheet(desk.item(&flat.file, node)))
         };
         let all = runs.into_iter();
         sheets.extend(all.filter_map(|flat| read(&flat).map(|sheet| (flat, sheet))));
@@ -84,6 +84,11 @@ fn keep_carried(flat: &Flat, sources: &Sources, course: &mut Course) {
         course.kept.drills.extend(kept.drills);
         course.kept.rigs.extend(kept.rigs);
     }
+}
+
+/// A file that is a list of things.
+fn read_list<T: Wire>(item: Item<'_>) -> Vec<T> {
+    read_thing(item).unwrap_or_default()
 }
 
 struct Folder<'f> {
@@ -237,7 +242,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let objectives =
         folder.list("objectives.yaml", sheets::objectives, |o| &o.id, "objectives");
     let terms = folder.list("terms.yaml", sheets::terms, |t| &t.id, "terms");
-    let people = folder.list("people.yaml", sheets::people, |p| &p.id, "people");
+    let people = folder.list("people.yaml", read_list, |p: &Person| &p.id, "people");
     let library = build(desk, trees);
     let mut source_list =
         folder.may("trade/sources.yaml").map(sheets::sources).unwrap_or_default();
@@ -251,7 +256,8 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         folder.each("concentrates", &head.concentrates, read_thing, |c: &Concentrate| {
             &c.id
         });
-    let drills = folder.each("drills", &head.drills, sheets::drill, |drill| &drill.id);
+    let read_drill = |item: Item<'_>| read_thing(item).map(Drill::settled);
+    let drills = folder.each("drills", &head.drills, read_drill, |drill| &drill.id);
     let read_set = |item: Item<'_>| sheets::question_set(item, units);
     let sets = folder.each("questions", &head.sets, read_set, |set| &set.id);
     let lessons = lessons(&folder, head.lessons);
@@ -272,7 +278,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         sources: source_list.into_iter().collect(),
         families,
         runs: Vec::new(),
-        roster: folder.may("roster.yaml").map(sheets::roster).unwrap_or_default(),
+        roster: folder.may("roster.yaml").and_then(read_thing).unwrap_or_default(),
         kept: Kept::default(),
         people: people.into_iter().map(|person| (person.id.clone(), person)).collect(),
         draft: desk.draft,

@@ -5,11 +5,10 @@ use std::rc::Rc;
 use super::checks::{self, Handed};
 use super::flat::{Flat, flats};
 use super::kept::{broken, carried};
-use super::sheets;
-use crate::course::{Course, Kept, RunSheet};
+use crate::course::{Course, Kept, RunFile, RunSheet};
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::scoring::{Kit, Kits};
-use crate::wire::Desk;
+use crate::wire::{Desk, Item, read};
 use crate::words::Words;
 
 /// A run that can be scored.
@@ -33,8 +32,9 @@ pub struct RunReader<'c> {
     kits: Kits<'c>,
     /// ISO date; a run on a later day is a fault. None where nobody knows the date.
     today: Option<String>,
-    /// Id, drill and role of every run so far, with its file.
-    seen: Vec<([String; 3], String)>,
+    /// Id, drill, role and evaluator of every run so far, with its file: two evaluators may
+    /// watch one candidate, each with a sheet of his own.
+    seen: Vec<([String; 4], String)>,
 }
 
 impl<'c> RunReader<'c> {
@@ -76,7 +76,7 @@ impl<'c> RunReader<'c> {
     ) -> Option<Given> {
         let node = flat.node()?;
         let desk = Desk::default();
-        let sheet = sheets::run_sheet(desk.item(&flat.file, node));
+        let sheet = run_sheet(desk.item(&flat.file, node));
         found.extend(desk.findings.into_inner());
         let mut sheet = sheet?;
         leave_to_others(&mut sheet, self.course);
@@ -95,7 +95,8 @@ impl<'c> RunReader<'c> {
                 }
             }
         }
-        let key = [sheet.id.clone(), sheet.drill.clone(), sheet.role.clone()];
+        let by = &sheet.evaluator.person;
+        let key = [&sheet.id, &sheet.drill, &sheet.role, by].map(String::clone);
         if let Some((_, other)) = self.seen.iter().find(|(known, _)| *known == key) {
             let finding = Finding::at(Code::DuplicateId, place("run"));
             let finding = finding.with("kind", "runs").with("id", sheet.id.clone());
@@ -120,6 +121,11 @@ impl<'c> RunReader<'c> {
         let place = place("run");
         Some(Given { sheet, kit, place, carried })
     }
+}
+
+/// The sheet in a run's file.
+pub(super) fn run_sheet(item: Item<'_>) -> Option<RunSheet> {
+    read(item).map(|file: RunFile| file.sheet)
 }
 
 /// The crew of a chain is named once; a drill without one of its roles leaves that to the

@@ -1,265 +1,292 @@
 //! A drill: what is given, what is done, by whom, and how it leaves the rig.
 
-use serde::{Deserialize, Serialize};
-
 use super::marking::{Attempts, Critical, Measure, OrderRule, Reading, TimeStandard};
+use crate::wire::Book;
+use crate::{record, words};
 
-macro_rules! states {
-    ($(#[$doc:meta])* $name:ident { $($(#[$variant_doc:meta])* $variant:ident,)* }) => {
-        $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-        #[serde(rename_all = "kebab-case")]
-        pub enum $name { $($(#[$variant_doc])* $variant,)* }
-    };
-}
-
-states! {
+words! {
     /// The pump.
     Pump {
         /// Not engaged.
-        Off,
+        "off" Off,
         /// Engaged and running.
-        Engaged,
+        "engaged" Engaged,
     }
 }
-states! {
+
+words! {
     /// The hose line.
     Line {
         /// Nothing in it yet.
-        Empty,
+        "empty" Empty,
         /// Shut with pressure in it.
-        Charged,
+        "charged" Charged,
         /// Flowing.
-        Flowing,
+        "flowing" Flowing,
         /// Proven without pressure and drained.
-        Drained,
+        "drained" Drained,
     }
 }
-states! {
+
+words! {
     /// Compressed air.
     Air {
         /// Off, or not fitted.
-        Off,
+        "off" Off,
         /// On where the rig has a compressor.
-        OnIfFitted,
+        "on-if-fitted" OnIfFitted,
     }
 }
-states! {
+
+words! {
     /// Foam injection.
     Foam {
-        /// Off.
-        Off,
-        /// On.
-        On,
+        /// Injection is off.
+        "off" Off,
+        /// Injection is on.
+        "on" On,
     }
 }
-states! {
+
+words! {
     /// Totals of the panel.
     Totals {
         /// Set to zero or written down before the start.
-        Fresh,
+        "fresh" Fresh,
         /// Counting.
-        Running,
+        "running" Running,
         /// Written down.
-        Recorded,
+        "recorded" Recorded,
     }
 }
-states! {
+
+words! {
     /// What the run is done with.
     Mode {
         /// Nothing flows; acts are named and pointed at.
-        WalkThrough,
+        "walk-through" WalkThrough,
         /// Plain water only.
-        PlainWater,
+        "plain-water" PlainWater,
         /// Fluorine-free training foam.
-        TrainingFoam,
+        "training-foam" TrainingFoam,
         /// The agent itself.
-        Agent,
+        "agent" Agent,
     }
 }
 
-impl Mode {
-    /// As it is written, and the last part of its keys in the words file.
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::WalkThrough => "walk-through",
-            Self::PlainWater => "plain-water",
-            Self::TrainingFoam => "training-foam",
-            Self::Agent => "agent",
-        }
-    }
-}
-states! {
+words! {
     /// What the drill uses unless the officer declares otherwise.
     AgentUse {
         /// No concentrate is opened.
-        PlainWater,
+        "plain-water" PlainWater,
         /// Fluorine-free training foam, with a runoff plan.
-        TrainingFoam,
+        "training-foam" TrainingFoam,
     }
 }
 
-states! {
+words! {
     /// The kind of work, for the rule that some work is never done against a watch.
     Physical {
         /// Flushing.
-        Flush,
+        "flush" Flush,
         /// Bleeding a stored-air line.
-        Purge,
+        "purge" Purge,
         /// Filling a concentrate tank.
-        Refill,
+        "refill" Refill,
         /// Climbing or lifting.
-        Climb,
+        "climb" Climb,
         /// Anything else.
-        Other,
+        "other" Other,
     }
 }
 
-/// State of the rig before or after a drill. `None` is "any".
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct DrillState {
-    /// Pump.
-    pub pump: Option<Pump>,
-    /// Line.
-    pub line: Option<Line>,
-    /// Air.
-    pub air: Option<Air>,
-    /// Foam injection.
-    pub foam: Option<Foam>,
-    /// Totals.
-    pub totals: Option<Totals>,
+record! {
+    /// State of the rig before or after a drill. What is left out may be any.
+    DrillState {
+        /// The pump.
+        pump: Option<Pump> = may "pump", eg "engaged";
+        /// The hose line.
+        line: Option<Line> = may "line", eg "charged";
+        /// Compressed air.
+        air: Option<Air> = may "air", eg "\"off\"";
+        /// Foam injection.
+        foam: Option<Foam> = may "foam", eg "\"off\"";
+        /// Totals of the panel.
+        totals: Option<Totals> = may "totals", eg "recorded";
+    }
 }
 
-/// Somebody on the drill ground.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Role {
-    /// Id, such as `operator` or `nozzle`.
-    pub id: String,
-    /// Title.
-    pub title: String,
-    /// What the role does in this drill.
-    pub does: String,
-    /// Whether this role gets a result of its own.
-    pub scored: bool,
+record! {
+    /// Somebody on the drill ground.
+    Role {
+        /// Short name, such as operator or nozzle.
+        id: String = need "role" as own("role"), eg "operator";
+        /// Name as it is printed.
+        title: String = need "title", prose, eg "Pump operator";
+        /// What the role does in this drill.
+        does: String = need "does", eg "Works the panel.";
+        /// Whether this role gets a result of its own.
+        scored: bool = need "scored", eg "yes";
+    }
 }
 
-/// What is said on the radio: content is scored, wording is not.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Radio {
-    /// An example of the call.
-    pub call: String,
-    /// An example of the answer.
-    pub answer: String,
-    /// What must be in it: line, value, unit, read-back …
-    pub content: Vec<String>,
+record! {
+    /// What is said on the radio: content is scored, wording is not.
+    Radio {
+        /// An example of the call.
+        call: String = need "call", eg "Pump from nozzle, water running clear.";
+        /// An example of the answer.
+        answer: String = need "answer", eg "Nozzle from pump, water running clear.";
+        /// What must be in it: line, value, unit, read-back.
+        content: Vec<String> = need "content", eg "[line, read-back]";
+    }
 }
 
-/// One step.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Step {
-    /// Id.
-    pub id: String,
-    /// The act, as an order.
-    pub action: String,
-    /// Why.
-    pub why: String,
-    /// What can hurt while doing it.
-    pub hazard: Option<String>,
-    /// Who does it.
-    pub role: String,
-    /// What the evaluator sees or hears.
-    pub sees: String,
-    /// Weight 1 to 3; none for a step that is not scored.
-    pub weight: u32,
-    /// Modes in which it can be observed.
-    pub modes: Vec<Mode>,
-    /// What the rig must have, else the step is not applicable: `compressor`.
-    pub needs: Option<String>,
-    /// Radio traffic that belongs to it.
-    pub radio: Option<Radio>,
-    /// Local topic that decides how it is done.
-    pub local: Option<String>,
+record! {
+    /// One step.
+    Step {
+        /// Short name.
+        id: String = need "step" as own("step"), eg "air-off";
+        /// The act, as an order.
+        action: String = need "do", eg "Shut the air.";
+        /// Why it is done.
+        why: String = need "why", prose, eg "Air over plain water makes slugs.";
+        /// What can hurt while doing it.
+        hazard: Option<String> = may "hazard", prose, eg "The nozzle kicks.";
+        /// Who does it.
+        role: String = need "role" as refers("role"), eg "operator";
+        /// What the evaluator sees or hears.
+        sees: String = need "sees", eg "Air shut first.";
+        /// Weight 1 to 3; 0 for a step that is not scored.
+        weight: u32 = need "weight", most 3 WeightOutside, eg "2";
+        /// Modes in which it can be observed; left out, all of the drill.
+        modes: Vec<Mode> = may "modes", eg "[training-foam, agent]";
+        /// What the rig must have, else the step is not applicable.
+        needs: Option<String> = may "needs" as NAME, eg "compressor";
+        /// Radio traffic that belongs to it.
+        radio: Option<Radio> = may "radio";
+        /// Local topic that decides how it is done.
+        local: Option<String> = may "local" as refers("topic"), eg "volumes";
+    }
 }
 
-/// How anybody stops the run, and what is done then.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct StopPlan {
-    /// The word.
-    pub word: String,
-    /// The hand sign.
-    pub sign: String,
-    /// Safe state, in order.
-    pub safe_state: Vec<String>,
+record! {
+    /// How anybody stops the run, and what is done then.
+    StopPlan {
+        /// The word.
+        word: String = need "word", eg "STOP";
+        /// The hand sign.
+        sign: String = need "sign", eg "Both arms crossed above the head.";
+        /// Safe state, in order.
+        safe_state: Vec<String> = need "safe-state", eg "[Shut the nozzle.]";
+    }
 }
 
-/// One drill. Its revision hash is made of all of this and of no rig.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Drill {
-    /// Id.
-    pub id: String,
-    /// Title.
-    pub title: String,
-    /// Revision number, from 1.
-    pub revision: u32,
-    /// ISO date of that revision.
-    pub revised_on: String,
-    /// What the candidate is told to do, read aloud.
-    pub task: String,
-    /// What is provided.
-    pub given: Vec<String>,
-    /// What must be true at the end.
-    pub outcome: String,
-    /// State before.
-    pub starts_with: DrillState,
-    /// State after.
-    pub leaves: DrillState,
-    /// Plain water or training foam.
-    pub agent: AgentUse,
-    /// Where the runoff goes; required with training foam.
-    pub runoff: Option<String>,
-    /// What the rig must have for the drill to be run at all: `compressor`.
-    pub needs: Option<String>,
-    /// Modes in which the drill may be run.
-    pub modes: Vec<Mode>,
-    /// Roles.
-    pub roles: Vec<Role>,
-    /// Objectives it assesses.
-    pub objectives: Vec<String>,
-    /// Cautions, three at most, at least one.
-    pub cautions: Vec<String>,
-    /// Local topics it depends on.
-    pub local: Vec<String>,
-    /// Return path it recirculates through (role in the rig: before injection).
-    pub recirculates: Option<String>,
-    /// Kind of work; only [`Physical::Other`] may have a time standard.
-    pub physical: Physical,
-    /// Steps in teaching order.
-    pub steps: Vec<Step>,
-    /// Criticals, at most five.
-    pub criticals: Vec<Critical>,
-    /// Constraints between steps.
-    pub order: Vec<OrderRule>,
-    /// Readings of the day that measures are fed from.
-    pub readings: Vec<Reading>,
-    /// Measured values.
-    pub measures: Vec<Measure>,
-    /// Time standard, only with a source.
-    pub time: Option<TimeStandard>,
-    /// How to stop.
-    pub stop: StopPlan,
-    /// Attempts, retest and appeal.
-    pub attempts: Attempts,
+record! {
+    /// One drill. Its revision is made of what a candidate is held to, and of no rig.
+    Drill {
+        /// Short name; the file has it too.
+        id: String = need "drill" as own("drill"), eg "flush";
+        /// Name as it is printed.
+        title: String = need "title", prose, eg "Flush until the water runs clear";
+        /// Number of its revision, from 1.
+        revision: u32 = need "revision", eg "1";
+        /// Day of that revision.
+        revised_on: String = need "revised-on" as DAY, eg "2026-11-02";
+        /// What the candidate is told to do, read aloud.
+        task: String = need "task", eg "Flush the line you have used.";
+        /// What is provided.
+        given: Vec<String> = need "given", eg "[the rig at the pump panel]";
+        /// What must be true at the end.
+        outcome: String = need "outcome", eg "Every outlet gives clear water.";
+        /// State of the rig before it.
+        starts_with: DrillState = need "starts-with";
+        /// State of the rig after it.
+        leaves: DrillState = need "leaves";
+        /// Plain water or training foam.
+        agent: AgentUse = need "agent", eg "plain-water";
+        /// Where the runoff goes; asked for where foam may flow.
+        runoff: Option<String> = may "runoff", eg "Into the lined basin.";
+        /// What the rig must have for the drill to be run at all.
+        needs: Option<String> = may "needs" as NAME, eg "compressor";
+        /// Modes in which the drill may be run.
+        modes: Vec<Mode> = need "modes", eg "[walk-through, plain-water]";
+        /// Who takes part.
+        roles: Vec<Role> = need "roles";
+        /// Objectives it assesses.
+        objectives: Vec<String> = need "objectives" as refers("objective"), eg "[flush]";
+        /// Cautions of its task: one at least, three at most, because more are not read.
+        cautions: Vec<String> = need "cautions" as refers("caution"),
+            least 1 NoCautions, most 3 TooManyCautions, eg "[slug-flow]";
+        /// Local topics it depends on.
+        local: Vec<String> = may "local" as refers("topic"), eg "[volumes]";
+        /// The way round through which it recirculates; it must lie before the injection.
+        recirculates: Option<String> = may "recirculates" as refers("return path"), eg "recirculation";
+        /// Kind of work; only other work may have a time standard.
+        physical: Physical = may "physical", or "other", eg "flush";
+        /// Steps in teaching order.
+        steps: Vec<Step> = need "steps";
+        /// Acts that fail the run, five at most, because an evaluator cannot watch for more.
+        criticals: Vec<Critical> = need "criticals", most 5 TooManyCriticals;
+        /// Which step comes before which.
+        order: Vec<OrderRule> = may "order";
+        /// Readings of the day that measured values are fed from.
+        readings: Vec<Reading> = may "readings";
+        /// Measured values.
+        measures: Vec<Measure> = may "measures";
+        /// Limit of time; only with a source.
+        time: Option<TimeStandard> = may "time";
+        /// How anybody stops the run.
+        stop: StopPlan = need "stop";
+        /// Attempts, retest and appeal.
+        attempts: Attempts = need "attempts";
+    }
 }
 
-/// Drills run one after the other on one rig, on one sheet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Chain {
-    /// Id.
-    pub id: String,
-    /// Title.
-    pub title: String,
-    /// What it is for, in a sentence.
-    pub about: String,
-    /// Drills in order; states must fit.
-    pub drills: Vec<String>,
+impl Drill {
+    /// The drill with every step and critical in the modes of the drill, where its author
+    /// says nothing else of them.
+    #[must_use]
+    pub fn settled(mut self) -> Self {
+        let own = self.steps.iter_mut().map(|step| &mut step.modes);
+        for modes in own.chain(self.criticals.iter_mut().map(|act| &mut act.modes)) {
+            if modes.is_empty() {
+                modes.clone_from(&self.modes);
+            }
+        }
+        self
+    }
 }
+
+record! {
+    /// Drills run one after the other on one rig, on one sheet.
+    Chain {
+        /// Short name.
+        id: String = need "chain" as own("chain"), eg "evening";
+        /// Name as it is printed.
+        title: String = need "title", prose, eg "An evening at the yard";
+        /// What it is for, in a sentence.
+        about: String = need "about", prose, eg "From the first line to a clean rig.";
+        /// Drills in order; the state that one leaves must fit the next.
+        drills: Vec<String> = need "drills" as refers("drill"), eg "[startup, flush]";
+    }
+}
+
+/// Help of all that a drill's file holds, but for its marking.
+pub(super) const BOOKS: &[Book] = &[
+    Drill::BOOK,
+    DrillState::BOOK,
+    Pump::BOOK,
+    Line::BOOK,
+    Air::BOOK,
+    Foam::BOOK,
+    Totals::BOOK,
+    Mode::BOOK,
+    AgentUse::BOOK,
+    Physical::BOOK,
+    Role::BOOK,
+    Step::BOOK,
+    Radio::BOOK,
+    StopPlan::BOOK,
+    Chain::BOOK,
+];

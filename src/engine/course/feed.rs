@@ -4,7 +4,8 @@
 use std::collections::BTreeMap;
 
 use super::figures::Figures;
-use super::marking::{Bind, Feed};
+use super::marking::Feed;
+use super::spelled::Bind;
 use crate::formulas::{Input, Inputs};
 use crate::quantity::Quantity;
 

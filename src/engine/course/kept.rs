@@ -11,6 +11,7 @@ use crate::formulas::{Reach, System};
 /// All that a candidate is held to in one drill, without the rig. The drill's revision is the
 /// hash of its canonical JSON.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub struct Standard {
     /// Version of the scoring rules.
     pub rules: u32,

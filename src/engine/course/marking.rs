@@ -2,184 +2,184 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
-
 use super::drill::Mode;
+use super::spelled::{Bind, Edge};
 use crate::quantity::Quantity;
+use crate::wire::Book;
+use crate::{cases, record, words};
 
-/// One act or report of one role that cannot be bought back with points.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Critical {
-    /// Id.
-    pub id: String,
-    /// Whose act.
-    pub role: String,
-    /// The act that fails the run, as seen.
-    pub act: String,
-    /// Why.
-    pub reason: String,
-    /// Source, or "common practice".
-    pub source: String,
-    /// Modes that can show it; another mode signs off "in part".
-    pub modes: Vec<Mode>,
-    /// Not applicable unless the rig has this: `compressor`.
-    pub needs: Option<String>,
+record! {
+    /// One act or report of one role that cannot be bought back with points.
+    Critical {
+        /// Short name.
+        id: String = need "critical" as own("critical"), eg "clear-on-time-alone";
+        /// Whose act it is.
+        role: String = need "role" as refers("role"), else CriticalIncomplete, eg "operator";
+        /// The act that fails the run, as seen.
+        act: String = need "act", else CriticalIncomplete, eg "Opens a coupling under pressure.";
+        /// Why it fails the run.
+        reason: String = need "reason", else CriticalIncomplete, prose,
+            eg "The loose end strikes whoever stands there.";
+        /// Where that comes from, or: common practice.
+        source: String = need "source", prose, eg "common practice";
+        /// Modes that can show it; another mode signs off in part. Left out, all of the drill.
+        modes: Vec<Mode> = may "modes", eg "[training-foam, agent]";
+        /// What the rig must have, else it is not applicable.
+        needs: Option<String> = may "needs" as NAME, eg "compressor";
+    }
 }
 
-/// "`first` comes before `then`", with the reason.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct OrderRule {
-    /// Step that comes first.
-    pub first: String,
-    /// Step that comes after it.
-    pub then: String,
-    /// Why.
-    pub because: String,
-    /// Whether breaking it fails the run.
-    pub critical: bool,
+record! {
+    /// One step comes before another, with the reason.
+    OrderRule {
+        /// Step that comes first.
+        first: String = need "first" as refers("step"), eg "air-off";
+        /// Step that comes after it.
+        then: String = need "then" as refers("step"), eg "foam-off";
+        /// Why in that order.
+        because: String = need "because", prose, eg "Air without foam makes the nozzle kick.";
+        /// Whether breaking it fails the run.
+        critical: bool = may "critical", or "no", eg "yes";
+    }
 }
 
-/// Where a given of a formula gets its value.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Bind {
-    /// Written by the author.
-    Value(Quantity),
-    /// A choice word of the formula, such as `solution`.
-    Word(String),
-    /// A figure of the rig in use: `rig.outlet.flow`, see [`super::Figures`].
-    Rig(String),
-    /// A reading of the day or a drawn value, by name.
-    Named(String),
-    /// Rows of a list given: column name to value, row after row.
-    Rows(Vec<BTreeMap<String, Self>>),
+record! {
+    /// A formula with its givens.
+    Feed {
+        /// The formula.
+        formula: String = need "formula" as refers("formula"), eg "endurance";
+        /// Which answer of the formula; left out, its first.
+        answer: Option<String> = may "answer" as NAME, eg "water-time";
+        /// What its givens are bound to.
+        with: BTreeMap<String, Bind> = may "with", eg "{ flow: day.flow }";
+    }
 }
 
-/// A formula with its givens.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Feed {
-    /// Formula id.
-    pub formula: String,
-    /// Which answer of the formula; none for its first.
-    pub answer: Option<String>,
-    /// Givens by name.
-    pub with: BTreeMap<String, Bind>,
+record! {
+    /// A number read off on the day and written on the run sheet.
+    Reading {
+        /// Short name; values are bound to it as day.NAME.
+        id: String = need "reading" as own("reading"), eg "flow-read";
+        /// Label on the sheet.
+        label: String = need "label", prose, eg "Flow read at the panel";
+        /// Unit it is written in.
+        unit: String = need "unit" as UNIT, eg "gpm";
+        /// Least value that instrument or rig can show.
+        least: Quantity = need "least", eg "20 gpm";
+        /// Largest such value.
+        most: Quantity = need "most", eg "500 gpm";
+    }
 }
 
-/// A number read off on the day and written on the run sheet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Reading {
-    /// Name, used in [`Bind::Named`].
-    pub id: String,
-    /// Label on the sheet.
-    pub label: String,
-    /// Unit it is written in.
-    pub unit: String,
-    /// Least value the instrument or the rig can show.
-    pub least: Quantity,
-    /// Largest such value.
-    pub most: Quantity,
+words! {
+    /// How a measured value is come by. A setting is never an achievement.
+    How {
+        /// Set at the panel.
+        "set" Set,
+        /// Shown by an instrument.
+        "shown" Shown,
+        /// Worked out from totals.
+        "from-totals" FromTotals,
+    }
 }
 
-/// How a measured value is come by. A setting is never an achievement.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum How {
-    /// Set at the panel.
-    Set,
-    /// Shown by an instrument.
-    Shown,
-    /// Worked out from totals.
-    FromTotals,
+record! {
+    /// What deviation is accepted; edges are inside.
+    Tolerance {
+        /// Below the expected value.
+        below: Edge = need "below", eg "0.1 %";
+        /// Above it.
+        above: Edge = need "above", eg "10 % of expected";
+    }
 }
 
-/// One side of a tolerance.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Edge {
-    /// So much in the unit of the value (a percent value: in points).
-    Absolute(Quantity),
-    /// A share of the expected value.
-    Relative(Quantity),
-    /// Any amount on this side is allowed.
-    Open,
+cases! {
+    /// An expected value.
+    Expect {
+        /// A value that is bound directly: the ordered percent, a figure of the rig.
+        "value" Bound(
+            /// What it is bound to.
+            bind: Bind = need "value", eg "day.percent-ordered"
+        ),
+        /// A formula's answer.
+        "" Formula(
+            /// The formula with its givens.
+            feed: Feed = flat
+        ),
+    }
 }
 
-/// What deviation is accepted; edges are inside.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Tolerance {
-    /// Below the expected value.
-    pub below: Edge,
-    /// Above it.
-    pub above: Edge,
+record! {
+    /// A measured value of a run.
+    Measure {
+        /// Short name.
+        id: String = need "measure" as own("measure"), eg "percent-made";
+        /// Label on the sheet.
+        label: String = need "label", prose, eg "Percent from totals";
+        /// How it is come by.
+        how: How = need "how", eg "from-totals";
+        /// Step whose points it decides.
+        step: String = need "step" as refers("step"), eg "totals-b";
+        /// What it should be: a formula fed from rig and day, or a reading or figure by name.
+        expect: Expect = need "expect";
+        /// Formula that works it out, when it is itself worked out of the day's readings.
+        measured: Option<Feed> = may "measured";
+        /// Unit it is written in.
+        unit: String = need "unit" as UNIT, eg "gpm";
+        /// Accepted deviation.
+        tolerance: Tolerance = need "tolerance";
+        /// What the instrument can show.
+        resolution: Quantity = need "resolution", eg "0.1 gpm";
+        /// Where the tolerance comes from.
+        source: String = need "source", prose, eg "order 4 of the training officer";
+        /// Whether a value outside fails the run.
+        critical: bool = may "critical", or "no", eg "yes";
+    }
 }
 
-/// A measured value of a run.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Measure {
-    /// Id.
-    pub id: String,
-    /// Label on the sheet.
-    pub label: String,
-    /// How it is come by.
-    pub how: How,
-    /// Step whose points it decides.
-    pub step: String,
-    /// What it should be: a formula fed from rig and day, or a named reading or figure.
-    pub expect: Expect,
-    /// Value measured, when it is itself worked out of the day's readings (from totals);
-    /// else it is read and written by the evaluator.
-    pub measured: Option<Feed>,
-    /// Unit it is written in.
-    pub unit: String,
-    /// Accepted deviation.
-    pub tolerance: Tolerance,
-    /// What the instrument can show.
-    pub resolution: Quantity,
-    /// Where the tolerance comes from.
-    pub source: String,
-    /// Whether a value outside fails the run.
-    pub critical: bool,
+record! {
+    /// A limit of time; only with a source.
+    TimeStandard {
+        /// The limit, up to and including.
+        within: Quantity = need "within" as LIMIT, eg "60 s";
+        /// The smallest step of the watch; a reading is rounded to it before it is compared.
+        resolution: Quantity = need "resolution" as LIMIT, eg "1 s";
+        /// Event that starts the watch.
+        starts_at: String = need "starts-at", eg "the order to begin";
+        /// Event that stops it.
+        stops_at: String = need "stops-at", eg "the last report";
+        /// Who holds the watch.
+        watch: String = need "watch", eg "the evaluator";
+        /// Whose limit it is.
+        source: String = need "source", else TimeWithoutSource, prose, eg "order 9 of the training officer";
+        /// Delays that are not the candidate's and stop the watch.
+        holds: Vec<String> = may "holds", eg "[radio traffic of others]";
+    }
 }
 
-/// An expected value.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Expect {
-    /// A formula's answer.
-    Formula(Feed),
-    /// A value that is bound directly: the ordered percent, a figure of the rig.
-    Bound(Bind),
+record! {
+    /// Attempts, and what follows a run that did not meet the standard.
+    Attempts {
+        /// Attempts before the officer must decide.
+        most: u32 = need "most", eg "2";
+        /// What is done before a retest.
+        remediation: String = need "remediation", eg "Read the lesson, walk it through.";
+        /// How a retest differs.
+        retest: String = need "retest", eg "The whole drill with new numbers.";
+        /// Officer to whom a candidate can appeal.
+        appeal: String = need "appeal", eg "The training officer.";
+    }
 }
 
-/// A limit of time; only with a source.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct TimeStandard {
-    /// The limit, up to and including.
-    pub within: Quantity,
-    /// Event that starts the watch.
-    pub starts_at: String,
-    /// Event that stops it.
-    pub stops_at: String,
-    /// Who holds the watch.
-    pub watch: String,
-    /// Resolution of the watch; the reading is rounded to it before it is compared.
-    pub resolution: Quantity,
-    /// Whose limit it is.
-    pub source: String,
-    /// Delays that are not the candidate's and stop the watch.
-    pub holds: Vec<String>,
-}
-
-/// Attempts and what follows a run that did not meet the standard.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Attempts {
-    /// Attempts before the officer must decide.
-    pub most: u32,
-    /// What is done before a retest.
-    pub remediation: String,
-    /// How a retest differs: whole drill, new numbers; third try by another evaluator.
-    pub retest: String,
-    /// Officer to whom a candidate can appeal.
-    pub appeal: String,
-}
+/// Help of all that says how a drill is marked.
+pub(super) const BOOKS: &[Book] = &[
+    Critical::BOOK,
+    OrderRule::BOOK,
+    Feed::BOOK,
+    Reading::BOOK,
+    How::BOOK,
+    Tolerance::BOOK,
+    Measure::BOOK,
+    TimeStandard::BOOK,
+    Attempts::BOOK,
+];

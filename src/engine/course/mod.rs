@@ -22,6 +22,7 @@ mod question;
 mod rig;
 mod roster;
 mod run;
+mod spelled;
 
 pub use caution::{Caution, Signal, UnsafeAct};
 pub use concentrate::{Allowed, Concentrate, Container, FoamClass};
@@ -35,8 +36,8 @@ pub use figures::{FIGURE_NAMES, Figures, foam_outlets, rig_figures};
 pub use kept::{Kept, Standard};
 pub use lesson::{Lesson, Objective, Term, WorkedExample};
 pub use marking::{
-    Attempts, Bind, Critical, Edge, Expect, Feed, How, Measure, OrderRule, Reading,
-    TimeStandard, Tolerance,
+    Attempts, Critical, Expect, Feed, How, Measure, OrderRule, Reading, TimeStandard,
+    Tolerance,
 };
 pub use module::{CommaUse, Decision, LocalTopic, Module, Paper, PassMark, System};
 pub use question::{
@@ -48,8 +49,9 @@ pub use rig::{
 };
 pub use roster::Due;
 pub use run::{
-    CriticalMark, Evaluator, Mark, Person, RunSheet, RunUse, Stop, StopCause, TimeTaken,
+    CriticalMark, Evaluator, Mark, Person, RunFile, RunSheet, RunUse, Stop, StopCause,
 };
+pub use spelled::{Bind, Carried, Edge, TimeTaken, Watch};
 
 use std::collections::BTreeMap;
 
@@ -72,6 +74,7 @@ pub struct Thing {
 
 /// Every thing that has files of its own, in reading order.
 pub const THINGS: &[Thing] = &[
+    Thing { name: "drill", file: "drills/ID.yaml", list: false, kind: Drill::KIND },
     Thing { name: "rig", file: "rigs/ID.yaml", list: false, kind: Rig::KIND },
     Thing {
         name: "concentrate",
@@ -79,10 +82,22 @@ pub const THINGS: &[Thing] = &[
         list: false,
         kind: Concentrate::KIND,
     },
+    Thing { name: "person", file: "people.yaml", list: true, kind: Person::KIND },
+    Thing { name: "run", file: "runs/ID.yaml", list: false, kind: RunFile::KIND },
+    Thing { name: "due sheet", file: "roster.yaml", list: true, kind: Due::KIND },
 ];
 
 /// The help of all their fields.
-pub const BOOKS: Books = Books(&[rig::BOOKS, concentrate::BOOKS]);
+pub const BOOKS: Books = Books(&[
+    drill::BOOKS,
+    marking::BOOKS,
+    Expect::BOOKS,
+    rig::BOOKS,
+    concentrate::BOOKS,
+    run::BOOKS,
+    roster::BOOKS,
+    spelled::BOOKS,
+]);
 
 /// One checked module.
 #[derive(Debug, Clone, Serialize)]

@@ -2,29 +2,33 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
-
 use super::run::Evaluator;
+use crate::record;
+use crate::wire::Book;
 
-/// A sheet to be run, as far as it is known before the day.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Due {
-    /// Drill id.
-    pub drill: String,
-    /// Rig id.
-    pub rig: String,
-    /// Candidate: a person's id.
-    pub candidate: String,
-    /// Role the candidate is scored in.
-    pub role: String,
-    /// Run id that the sheet will have, if it is given out already.
-    pub run: Option<String>,
-    /// Attempt, from 1; none while nobody knows.
-    pub attempt: Option<u32>,
-    /// Everybody else by role.
-    pub crew: BTreeMap<String, String>,
-    /// Evaluator; none while nobody is named.
-    pub evaluator: Option<Evaluator>,
-    /// Safety officer.
-    pub safety_officer: Option<String>,
+record! {
+    /// A sheet to be run, as far as it is known before the day.
+    Due {
+        /// The drill.
+        drill: String = need "drill" as refers("drill"), eg "flush";
+        /// The rig.
+        rig: String = need "rig" as refers("rig"), eg "engine-7";
+        /// Who is scored.
+        candidate: String = need "candidate" as refers("person"), eg "alder";
+        /// Role the candidate is scored in.
+        role: String = need "role" as refers("role"), eg "operator";
+        /// Name that the run will have, if it is given out already.
+        run: Option<String> = may "run" as NAME, eg "tv-2026-004";
+        /// Attempt, from 1; left out while nobody knows.
+        attempt: Option<u32> = may "attempt", eg "1";
+        /// Everybody else by role.
+        crew: BTreeMap<String, String> = may "crew" as refers("person"), eg "{ nozzle: birch }";
+        /// The evaluator; left out while nobody is named.
+        evaluator: Option<Evaluator> = may "evaluator";
+        /// Safety officer.
+        safety_officer: Option<String> = may "safety-officer" as refers("person"), eg "elm";
+    }
 }
+
+/// Help of all that a roster holds.
+pub(super) const BOOKS: &[Book] = &[Due::BOOK];

@@ -2,225 +2,199 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
-
 use super::drill::Mode;
+use super::spelled::{Carried, TimeTaken};
 use crate::quantity::Quantity;
+use crate::wire::Book;
+use crate::{record, words};
 
-/// Somebody named on a run sheet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Person {
-    /// Id used on run sheets.
-    pub id: String,
-    /// Name printed on the sheet.
-    pub name: String,
-    /// Rank or office, as printed.
-    pub rank: String,
+record! {
+    /// Somebody named on a run sheet.
+    Person {
+        /// Short name used on run sheets.
+        id: String = need "person" as own("person"), eg "alder";
+        /// Name printed on the sheet.
+        name: String = need "name", eg "A. Alder (invented)";
+        /// Rank or office, as printed.
+        rank: String = need "rank", eg "Firefighter";
+    }
 }
 
-/// Gives a closed list of marks its words, each once: as a run sheet has them and, with hyphens,
-/// as keys of the words file.
-macro_rules! written {
-    ($type:ident: $($word:literal $variant:ident),+ $(,)?) => {
-        impl $type {
-            /// All of them with their words, in the order of their boxes.
-            pub const ALL: &'static [(&'static str, Self)] =
-                &[$(($word, Self::$variant)),+];
-
-            /// As a run sheet has it.
-            pub const fn word(self) -> &'static str {
-                match self {
-                    $(Self::$variant => $word),+
-                }
-            }
-
-            /// As a key of the words file.
-            pub fn key(self) -> String {
-                self.word().replace(' ', "-")
-            }
-        }
-    };
+words! {
+    /// Whether the run counts. Practice never counts against anyone.
+    RunUse {
+        /// Does not count.
+        "practice" Practice,
+        /// Counts.
+        "evaluation" Evaluation,
+    }
 }
 
-written!(RunUse: "practice" Practice, "evaluation" Evaluation);
-written!(Mark:
-    "done" Done,
-    "prompted" Prompted,
-    "not done" NotDone,
-    "not seen" NotSeen,
-    "not applicable" NotApplicable,
-);
-written!(CriticalMark:
-    "kept" Kept,
-    "missed" Missed,
-    "prompted" Prompted,
-    "not seen" NotSeen,
-    "not applicable" NotApplicable,
-);
-written!(StopCause:
-    "candidate" Candidate,
-    "crew" Crew,
-    "equipment" Equipment,
-    "outside" Outside,
-);
-
-/// Whether the run counts. Practice never counts against anyone.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum RunUse {
-    /// Does not count.
-    Practice,
-    /// Counts.
-    Evaluation,
+words! {
+    /// Mark of one step. There are no half points.
+    Mark {
+        /// Done unprompted.
+        "done" Done,
+        /// Done after a prompt.
+        "prompted" Prompted,
+        /// Not done.
+        "not done" NotDone,
+        /// The evaluator could not see it.
+        "not seen" NotSeen,
+        /// Does not apply on this rig.
+        "not applicable" NotApplicable,
+    }
 }
 
-/// Mark of one step. There are no half points.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Mark {
-    /// Done unprompted.
-    Done,
-    /// Done after a prompt.
-    Prompted,
-    /// Not done.
-    NotDone,
-    /// The evaluator could not see it.
-    NotSeen,
-    /// Does not apply on this rig.
-    NotApplicable,
+words! {
+    /// Mark of one critical.
+    CriticalMark {
+        /// The failing act did not happen.
+        "kept" Kept,
+        /// It happened.
+        "missed" Missed,
+        /// It would have happened without a prompt: counts as missed.
+        "prompted" Prompted,
+        /// Could not be seen: the run is incomplete, never a fail.
+        "not seen" NotSeen,
+        /// Its written condition does not hold on this rig.
+        "not applicable" NotApplicable,
+    }
 }
 
-/// Mark of one critical.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum CriticalMark {
-    /// The failing act did not happen.
-    Kept,
-    /// It happened.
-    Missed,
-    /// It would have happened without a prompt: counts as missed.
-    Prompted,
-    /// Could not be seen: the run is incomplete, never a fail.
-    NotSeen,
-    /// Its written condition does not hold on this rig.
-    NotApplicable,
+words! {
+    /// Why a run was stopped.
+    StopCause {
+        /// The candidate's own act.
+        "candidate" Candidate,
+        /// Somebody else of the crew.
+        "crew" Crew,
+        /// Rig or equipment.
+        "equipment" Equipment,
+        /// Anything outside: weather, a real call, bystanders.
+        "outside" Outside,
+    }
 }
 
-/// The evaluator of a run.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Evaluator {
-    /// Person.
-    pub person: String,
-    /// Qualification to evaluate.
-    pub qualification: String,
-    /// Relation to the candidate: "own officer", "other station" …
-    pub relation: String,
+record! {
+    /// The evaluator of a run.
+    Evaluator {
+        /// Who it is.
+        person: String = need "person" as refers("person"), eg "cedar";
+        /// Qualification to evaluate.
+        qualification: String = need "qualification", eg "evaluator course";
+        /// Relation to the candidate.
+        relation: String = need "relation", eg "other station";
+    }
 }
 
-/// Why a run was stopped.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum StopCause {
-    /// The candidate's own act.
-    Candidate,
-    /// Somebody else of the crew.
-    Crew,
-    /// Rig or equipment.
-    Equipment,
-    /// Anything outside: weather, a real call, bystanders.
-    Outside,
+record! {
+    /// A stop of the run.
+    Stop {
+        /// Who called it.
+        by: String = need "by" as refers("person"), eg "elm";
+        /// Why it was called.
+        why: String = need "why", eg "A hose crossed the road.";
+        /// What caused it.
+        cause: StopCause = need "cause", eg "outside";
+    }
 }
 
-/// A stop of the run.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Stop {
-    /// Who called it: a person's id.
-    pub by: String,
-    /// Why.
-    pub why: String,
-    /// Cause.
-    pub cause: StopCause,
+record! {
+    /// One run of one drill by one candidate.
+    RunSheet {
+        /// Name of the run, once in the department; the roles of a crew and the drills of a chain share it.
+        id: String = need "run" as own("run"), or "", eg "tv-2026-001";
+        /// Chain that the run is a part of.
+        chain: Option<String> = may "chain" as refers("chain"), eg "evening";
+        /// The drill.
+        drill: String = need "drill" as refers("drill"), eg "flush";
+        /// First letters of the drill's revision, as printed on the blank sheet.
+        drill_revision: Option<String> = may "drill-revision", eg "\"0c1f22ab\"";
+        /// The rig.
+        rig: String = need "rig" as refers("rig"), eg "engine-7";
+        /// First letters of the rig's revision, as printed on the blank sheet.
+        rig_revision: Option<String> = may "rig-revision", eg "\"77d0a1e2\"";
+        /// Version of the scoring rules, as printed on the blank sheet.
+        rules: Option<u32> = may "rules", eg "1";
+        /// Outlet used.
+        outlet: String = need "outlet" as refers("outlet"), eg "crosslay-1";
+        /// Practice or evaluation, declared before the start.
+        use_: RunUse = need "use", eg "evaluation";
+        /// Mode, declared before the start.
+        mode: Mode = need "mode", eg "plain-water";
+        /// Weather, in words.
+        weather: String = need "weather", or "", eg "dry, 50 degF";
+        /// Light, in words.
+        light: String = need "light", or "", eg "day";
+        /// Local date and time of the run.
+        performed_at: String = need "performed-at" as MOMENT, eg "2026-11-14 10:20";
+        /// When it was entered, if later.
+        entered_at: Option<String> = may "entered-at" as MOMENT, eg "2026-11-14 18:00";
+        /// Attempt, from 1.
+        attempt: u32 = need "attempt", eg "1";
+        /// Who is scored.
+        candidate: String = need "candidate" as refers("person"), eg "alder";
+        /// The role the candidate is scored in.
+        role: String = need "role" as refers("role"), eg "operator";
+        /// Everybody else by role.
+        crew: BTreeMap<String, String> = may "crew" as refers("person"), eg "{ nozzle: birch }";
+        /// The evaluator.
+        evaluator: Evaluator = need "evaluator";
+        /// Safety officer; neither evaluator nor candidate.
+        safety_officer: String = need "safety-officer" as refers("person"), eg "elm";
+        /// Stop word that was briefed.
+        stop_word: String = need "stop-word", or "", eg "STOP";
+        /// Marks by step.
+        marks: BTreeMap<String, Mark> = may "marks", eg "{ air-off: done }";
+        /// Steps in the order in which they were done, where the evaluator confirms it.
+        order_seen: Option<Vec<String>> = may "order-seen" as refers("step"), eg "[air-off, foam-off]";
+        /// Steps marked out of order, where the whole order was not written down.
+        out_of_order: Vec<String> = may "out-of-order" as refers("step"), eg "[totals-a]";
+        /// Marks by critical.
+        criticals: BTreeMap<String, CriticalMark> = may "criticals", eg "{ clear-on-time-alone: kept }";
+        /// Unsafe acts of the common list that were seen.
+        unsafe_acts: Vec<String> = may "unsafe-acts" as refers("unsafe act"), eg "[astride-the-hose]";
+        /// Readings of the day.
+        readings: BTreeMap<String, Quantity> = may "readings", eg "{ flow-read: 125 gpm }";
+        /// Measured values.
+        measures: BTreeMap<String, Quantity> = may "measures", eg "{ percent-made: 0.5 % }";
+        /// What the watch showed.
+        time: Option<TimeTaken> = may "time", eg "{ taken: 55 s }";
+        /// A stop.
+        stop: Option<Stop> = may "stop";
+        /// Why the run is void; no attempt is used.
+        void: Option<String> = may "void", eg "Called away to a fire.";
+        /// Remediation given or ordered.
+        remediation: Option<String> = may "remediation", eg "Read the lesson once more.";
+        /// The candidate's own words.
+        words: Option<String> = may "words", eg "I lost the count.";
+        /// Notes of the evaluator.
+        notes: Option<String> = may "notes", eg "Wind from the west.";
+    }
 }
 
-/// What the watch showed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct TimeTaken {
-    /// From start event to stop event.
-    pub taken: Quantity,
-    /// Time held for delays that are not the candidate's; part of `taken`.
-    pub held: Option<Quantity>,
+record! {
+    /// A run sheet as a file has it, with what it may carry along.
+    RunFile {
+        /// The sheet.
+        sheet: RunSheet = flat;
+        /// How the sheet came about on a tablet, line by line.
+        log: Carried = may "log";
+        /// What it is scored by, where that is not the module at hand.
+        kit: Carried = may "kit";
+    }
 }
 
-/// One run of one drill by one candidate.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct RunSheet {
-    /// Run id, unique in the department; the roles of a crew and the drills of a chain share it.
-    pub id: String,
-    /// Chain that the run is a part of; the other parts have the same run id.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub chain: Option<String>,
-    /// Drill id.
-    pub drill: String,
-    /// First letters of the drill's revision hash, as printed on the blank sheet.
-    pub drill_revision: Option<String>,
-    /// Rig id.
-    pub rig: String,
-    /// First letters of the rig's revision hash.
-    pub rig_revision: Option<String>,
-    /// Version of the scoring rules.
-    pub rules: Option<u32>,
-    /// Outlet used.
-    pub outlet: String,
-    /// Practice or evaluation, declared before the start.
-    pub use_: RunUse,
-    /// Mode, declared before the start.
-    pub mode: Mode,
-    /// Weather, in words.
-    pub weather: String,
-    /// Light, in words.
-    pub light: String,
-    /// Local date and time of the run: `2026-11-14 10:20`.
-    pub performed_at: String,
-    /// When it was entered, if later.
-    pub entered_at: Option<String>,
-    /// Attempt, from 1.
-    pub attempt: u32,
-    /// Candidate: a person's id.
-    pub candidate: String,
-    /// The role the candidate is scored in.
-    pub role: String,
-    /// Everybody else by role.
-    pub crew: BTreeMap<String, String>,
-    /// Evaluator.
-    pub evaluator: Evaluator,
-    /// Safety officer; neither evaluator nor candidate.
-    pub safety_officer: String,
-    /// Stop word that was briefed.
-    pub stop_word: String,
-    /// Marks by step.
-    pub marks: BTreeMap<String, Mark>,
-    /// Steps in the order in which they were done, where the evaluator confirms it.
-    pub order_seen: Option<Vec<String>>,
-    /// Steps the evaluator marked "out of order", where the whole order was not written down.
-    pub out_of_order: Vec<String>,
-    /// Marks by critical.
-    pub criticals: BTreeMap<String, CriticalMark>,
-    /// Unsafe acts of the common list that were seen.
-    pub unsafe_acts: Vec<String>,
-    /// Readings of the day.
-    pub readings: BTreeMap<String, Quantity>,
-    /// Measured values.
-    pub measures: BTreeMap<String, Quantity>,
-    /// Watch.
-    pub time: Option<TimeTaken>,
-    /// A stop.
-    pub stop: Option<Stop>,
-    /// Why the run is void; no attempt is used.
-    pub void: Option<String>,
-    /// Remediation given or ordered.
-    pub remediation: Option<String>,
-    /// The candidate's own words.
-    pub words: Option<String>,
-    /// Notes of the evaluator.
-    pub notes: Option<String>,
-}
+/// Help of all that a run's file holds.
+pub(super) const BOOKS: &[Book] = &[
+    Person::BOOK,
+    RunFile::BOOK,
+    RunSheet::BOOK,
+    RunUse::BOOK,
+    Mark::BOOK,
+    CriticalMark::BOOK,
+    StopCause::BOOK,
+    Evaluator::BOOK,
+    Stop::BOOK,
+];

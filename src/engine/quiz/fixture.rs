@@ -163,31 +163,24 @@ pub(super) fn rigs() -> BTreeMap<String, Rig> {
 pub(super) fn drills() -> Vec<Drill> {
     let step = |id: &str| {
         serde_json::json!({
-            "id": id, "action": format!("Do {id}."), "why": "", "hazard": null,
-            "role": "operator", "sees": "", "weight": 1, "modes": [], "needs": null,
-            "radio": null, "local": null,
+            "step": id, "do": format!("Do {id}."), "why": "",
+            "role": "operator", "sees": "", "weight": 1,
         })
     };
     let rule = |first: &str, then: &str| {
         serde_json::json!({
             "first": first, "then": then, "because": format!("{first} before {then}."),
-            "critical": false,
         })
     };
-    let state = serde_json::json!({
-        "pump": null, "line": null, "air": null, "foam": null, "totals": null,
-    });
     let drill = serde_json::json!({
-        "id": "flush", "title": "Flush", "revision": 1, "revised_on": "2026-11-02",
-        "task": "", "given": [], "outcome": "", "starts_with": state, "leaves": state,
-        "agent": "plain-water", "runoff": null, "needs": null, "modes": [], "roles": [],
-        "objectives": [], "cautions": [], "local": [], "recirculates": null,
+        "drill": "flush", "title": "Flush", "revision": 1, "revised-on": "2026-11-02",
+        "task": "", "given": [], "outcome": "", "starts-with": {}, "leaves": {},
+        "agent": "plain-water", "modes": [], "roles": [], "objectives": [], "cautions": [],
         "physical": "flush",
         "steps": [step("a"), step("b"), step("c"), step("d"), step("e")],
         "criticals": [],
         "order": [rule("a", "b"), rule("b", "c"), rule("a", "d")],
-        "readings": [], "measures": [], "time": null,
-        "stop": {"word": "", "sign": "", "safe_state": []},
+        "stop": {"word": "", "sign": "", "safe-state": []},
         "attempts": {"most": 2, "remediation": "", "retest": "", "appeal": ""},
     });
     vec![serde_json::from_value(drill).unwrap()]

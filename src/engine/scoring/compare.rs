@@ -46,8 +46,8 @@ impl Part {
     fn of(field: &str) -> Self {
         match field {
             "steps" => Self::Steps,
-            "criticals" | "unsafe_acts" => Self::Criticals,
-            "order" | "measures" | "readings" | "time" | "attempts" | "pass_mark"
+            "criticals" | "unsafe-acts" => Self::Criticals,
+            "order" | "measures" | "readings" | "time" | "attempts" | "pass-mark"
             | "rules" | "modes" | "needs" => Self::Standards,
             "reach" | "system" => Self::Figures,
             _ => Self::Rest,
@@ -261,8 +261,9 @@ fn alike(a: &serde_json::Map<String, Value>, b: &serde_json::Map<String, Value>)
 /// What an entry of a list is known by.
 fn id(value: &Value) -> Option<String> {
     let text = |field: &str| value.get(field).and_then(Value::as_str);
-    let own = ["id", "tank", "outlet", "path", "eductor"];
-    if let Some(id) = own.iter().find_map(|field| text(field)) {
+    let own = ["id", "tank", "outlet", "path", "eductor", "step", "critical", "measure"];
+    let more = ["reading", "role"];
+    if let Some(id) = own.iter().chain(&more).find_map(|field| text(field)) {
         return Some(id.to_owned());
     }
     let (first, then) = text("first").zip(text("then"))?;
@@ -280,7 +281,7 @@ fn short(words: &Words, value: &Value) -> String {
             list.iter().map(|value| short(words, value)).collect::<Vec<_>>().join("; ")
         }
         Value::Object(fields) => {
-            let telling = ["action", "act", "label", "title", "because", "value"];
+            let telling = ["do", "act", "label", "title", "because", "value"];
             let drill = fields.get("drill").and_then(Value::as_object);
             let said = telling.iter().find_map(|name| {
                 drill.unwrap_or(fields).get(*name).and_then(Value::as_str)

@@ -21,6 +21,7 @@ const WORDS: &[&str] = &["scoring.", "formula."];
 /// A kit as data: canonical JSON of everything that decides a verdict, and nothing else.
 /// No place in a file, no person.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub struct KitData {
     /// Version of the rules, see [`RULES`].
     pub rules: u32,

@@ -88,6 +88,7 @@ mod table;
 mod value;
 mod book;
 mod macros;
+mod choice;
 mod read;
 mod write;
 mod json;

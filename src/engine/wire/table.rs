@@ -109,6 +109,8 @@ pub enum Way {
     MapOf(&'static Self),
     /// The same spelling once more, inside.
     Again,
+    /// Whatever there is; it is read elsewhere.
+    Anything,
     /// A group of fields.
     Group(fn() -> &'static Table),
 }

@@ -1,7 +1,7 @@
 //! `families.yaml`: the pages of formulas and their charts.
 
 use super::example::{example, quantity};
-use super::marking::unit;
+use super::feed::unit;
 use crate::course::{Axis, Chart, Curve, Each, Family};
 use crate::formulas::{ExampleGiven, Input};
 use crate::wire::Fields;

@@ -1,6 +1,6 @@
 //! Formulas, tables, constants and the list of sources.
 
-use super::marking::unit;
+use super::feed::unit;
 use crate::formulas::{
     Answer, Constant, Formula, Given, GivenKind, Row, Slip, SlipKind, SourceRef, Status,
     Table, TableKey, TableRule, Verdict, WorkLine,

@@ -1,8 +1,7 @@
 //! A question set.
 
-use super::feed::feed;
+use super::feed::{feed, tolerance, unit};
 use super::lesson::three_cautions;
-use super::marking::{tolerance, unit};
 use crate::course::{
     Ask, Draw, OptionText, Question, QuestionKind, QuestionSet, Spread, System,
 };

@@ -1,6 +1,6 @@
-//! Objectives, terms and people: flat lists.
+//! Objectives and terms: flat lists.
 
-use crate::course::{Objective, Person, Term};
+use crate::course::{Objective, Term};
 use crate::wire::Item;
 
 /// `objectives.yaml`.
@@ -36,17 +36,4 @@ fn term(item: Item<'_>) -> Option<Term> {
     let (term, meaning) = (fields.need_text("word"), fields.need_text("means"));
     fields.finish();
     Some(Term { id: id?, term: term?, meaning: meaning? })
-}
-
-/// `people.yaml`.
-pub(in crate::authoring) fn people(item: Item<'_>) -> Vec<Person> {
-    item.list().into_iter().filter_map(person).collect()
-}
-
-fn person(item: Item<'_>) -> Option<Person> {
-    let fields = item.fields()?;
-    let id = fields.need("person").and_then(|item| item.id());
-    let (name, rank) = (fields.need_text("name"), fields.need_text("rank"));
-    fields.finish();
-    Some(Person { id: id?, name: name?, rank: rank? })
 }

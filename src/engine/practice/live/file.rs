@@ -2,20 +2,22 @@
 //! the log of every tap.
 
 use serde::Serialize;
-use serde_json::{Map, Value, json};
+use serde_json::Value;
 
 use super::event::Event;
 use super::kit::Live;
 use super::log::Log;
 use super::sheet::{Part, sheets};
 use super::state::State;
-use crate::course::RunSheet;
 use crate::fingerprint::canonical;
+use crate::scoring::written;
 
 /// Name and text of the file.
 pub fn file(live: &Live, log: &Log, state: &State) -> (String, String) {
     let told = told(live, log);
-    let one = |part: &Part<'_>| run(part, &told);
+    let one = |part: &Part<'_>| {
+        written(&part.sheet, Some(part.kit.data()), &told).unwrap_or_default()
+    };
     let mut runs: Vec<Value> = sheets(live, state).iter().map(one).collect();
     let whole = match runs.as_slice() {
         [_] => runs.pop().unwrap_or_default(),
@@ -29,79 +31,6 @@ pub fn file(live: &Live, log: &Log, state: &State) -> (String, String) {
     let of: Vec<&str> = of.into_iter().flatten().collect();
     let name = format!("{}.json", of.join("-"));
     (name, canonical(&whole).unwrap_or_default())
-}
-
-fn run(part: &Part<'_>, log: &[String]) -> Value {
-    let sheet = &part.sheet;
-    let mut fields = Map::new();
-    let mut put = |name: &str, value: Value| {
-        let nothing = match &value {
-            Value::Null => true,
-            Value::Array(items) => items.is_empty(),
-            Value::Object(entries) => entries.is_empty(),
-            _ => false,
-        };
-        if !nothing {
-            fields.insert(name.to_owned(), value);
-        }
-    };
-    put("run", json!(sheet.id));
-    put("chain", json!(sheet.chain));
-    put("drill", json!(sheet.drill));
-    put("drill-revision", json!(sheet.drill_revision));
-    put("rig", json!(sheet.rig));
-    put("rig-revision", json!(sheet.rig_revision));
-    put("rules", json!(sheet.rules));
-    put("outlet", json!(sheet.outlet));
-    put("use", value(&sheet.use_));
-    put("mode", value(&sheet.mode));
-    put("weather", json!(sheet.weather));
-    put("light", json!(sheet.light));
-    put("performed-at", json!(sheet.performed_at));
-    put("entered-at", json!(sheet.entered_at));
-    put("attempt", json!(sheet.attempt));
-    put("candidate", json!(sheet.candidate));
-    put("role", json!(sheet.role));
-    put("crew", json!(sheet.crew));
-    put("evaluator", value(&sheet.evaluator));
-    put("safety-officer", json!(sheet.safety_officer));
-    put("stop-word", json!(sheet.stop_word));
-    seen(sheet, &mut put);
-    put("void", json!(sheet.void));
-    put("remediation", json!(sheet.remediation));
-    put("words", json!(sheet.words));
-    put("notes", json!(sheet.notes));
-    put("log", json!(log));
-    let mut kit = value(part.kit.data());
-    // Whoever scores it says its own sentences.
-    if let Some(kit) = kit.as_object_mut() {
-        kit.remove("words");
-    }
-    put("kit", kit);
-    Value::Object(fields)
-}
-
-fn seen(sheet: &RunSheet, put: &mut impl FnMut(&str, Value)) {
-    let marks = sheet.marks.iter().map(|(id, mark)| (id.clone(), json!(mark.word())));
-    put("marks", Value::Object(marks.collect()));
-    put("order-seen", json!(sheet.order_seen));
-    put("out-of-order", json!(sheet.out_of_order));
-    let criticals = sheet.criticals.iter();
-    let criticals = criticals.map(|(id, mark)| (id.clone(), json!(mark.word())));
-    put("criticals", Value::Object(criticals.collect()));
-    put("unsafe-acts", json!(sheet.unsafe_acts));
-    put("readings", json!(sheet.readings));
-    put("measures", json!(sheet.measures));
-    if let Some(time) = &sheet.time {
-        let mut of_time = Map::from_iter([("taken".to_owned(), json!(time.taken))]);
-        if let Some(held) = &time.held {
-            of_time.insert("held".to_owned(), json!(held));
-        }
-        put("time", Value::Object(of_time));
-    }
-    if let Some(stop) = &sheet.stop {
-        put("stop", value(stop));
-    }
 }
 
 fn value(thing: &impl Serialize) -> Value {

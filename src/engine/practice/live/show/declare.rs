@@ -50,7 +50,7 @@ fn fields(desk: &Desk<'_>) -> Vec<Node> {
         .live
         .modes()
         .into_iter()
-        .map(|mode| (mode.key().to_owned(), say("mode", mode.key())))
+        .map(|mode| (mode.word().to_owned(), say("mode", mode.word())))
         .collect();
     let later = ["no", "yes"];
     let later = later.map(|one| (one.to_owned(), desk.get(&format!("later.{one}"))));

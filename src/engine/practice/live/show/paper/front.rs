@@ -70,7 +70,7 @@ fn declared(paper: Paper<'_>) -> Node {
     let practice = sheet.use_ == RunUse::Practice;
     let uses = [("practice", practice), ("evaluation", !practice)];
     let modes = paper.part.kit.drill().modes.iter();
-    let modes = modes.map(|mode| (mode.key(), *mode == sheet.mode));
+    let modes = modes.map(|mode| (mode.word(), *mode == sheet.mode));
     let of_use = [paper.bold("use")].into_iter().chain(paper.ticks("use", uses));
     let of_mode = [paper.bold("mode")].into_iter().chain(paper.ticks("mode", modes));
     Node::new("p").with("class", "so-row so-declared").holding(of_use.chain(of_mode))

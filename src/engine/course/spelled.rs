@@ -1,0 +1,251 @@
+//! Short spellings that an author writes where a group of fields would be tiresome:
+//! `rig.outlet.flow`, `10 % of expected`.
+
+use std::collections::BTreeMap;
+
+use crate::findings::{Code, Finding};
+use crate::quantity::{Dimension, Kind as NumberKind, Quantity};
+use crate::record;
+use crate::wire::{Book, Item, Kind, Layout, Shape, Spelled, Value, Way, Wire, value};
+
+/// Where a given of a formula gets its value.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Bind {
+    /// Written by the author.
+    Value(Quantity),
+    /// A choice word of the formula, such as `solution`.
+    Word(String),
+    /// A figure of the rig in use: `rig.outlet.flow`, see [`super::Figures`].
+    Rig(String),
+    /// A reading of the day or a drawn value, by name.
+    Named(String),
+    /// Rows of a list given: column name to value, row after row.
+    Rows(Vec<BTreeMap<String, Self>>),
+}
+
+/// A quantity, a word, `rig.NAME`, `day.NAME`, `draw.NAME`, or rows of them.
+static BIND: Spelled = Spelled {
+    name: "Bind",
+    read: read_bind,
+    ways: &[
+        Way::Text("^rig\\.", "rig.NAME, a figure of the rig"),
+        Way::Text("^day\\.", "day.NAME, a reading of the day"),
+        Way::Text("^draw\\.", "draw.NAME, a drawn value"),
+        Way::Text(".", "a quantity, or a word of the formula"),
+        Way::ListOf(&Way::MapOf(&Way::Again)),
+    ],
+};
+
+fn read_bind(item: Item<'_>) -> Option<Value> {
+    if let Shape::List(_) = item.node.shape {
+        let row = |row: Item<'_>| value(row, Layout::Map, Bind::KIND);
+        return Some(Value::List(item.list().into_iter().map(row).collect()));
+    }
+    let text = item.text()?;
+    let named = ["rig.", "day.", "draw."].iter().any(|name| text.starts_with(name));
+    let figure = text.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '.');
+    if named || !figure {
+        return Some(Value::Text(text));
+    }
+    item.any_quantity().map(Value::Quantity)
+}
+
+impl Bind {
+    fn of_text(text: String) -> Self {
+        if let Some(name) = text.strip_prefix("rig.") {
+            return Self::Rig(name.to_owned());
+        }
+        let named = text.strip_prefix("day.").or_else(|| text.strip_prefix("draw."));
+        if let Some(name) = named {
+            return Self::Named(name.to_owned());
+        }
+        Quantity::read(&text).map_or(Self::Word(text), Self::Value)
+    }
+}
+
+impl Wire for Bind {
+    const LAYOUT: Layout = Layout::One;
+    const KIND: Kind = Kind::Spelled(&BIND);
+
+    fn take(value: Value) -> Option<Self> {
+        match value {
+            Value::Quantity(quantity) => Some(Self::Value(quantity)),
+            Value::Text(text) => Some(Self::of_text(text)),
+            Value::List(_) => Vec::take(value).map(Self::Rows),
+            _ => None,
+        }
+    }
+
+    fn give(&self) -> Value {
+        match self {
+            Self::Value(quantity) => Value::Quantity(*quantity),
+            Self::Word(word) => Value::Text(word.clone()),
+            Self::Rig(name) => Value::Text(format!("rig.{name}")),
+            // A reading and a drawn value are both found by their name alone.
+            Self::Named(name) => Value::Text(format!("day.{name}")),
+            Self::Rows(rows) => rows.give_there(),
+        }
+    }
+}
+
+/// One side of a tolerance.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Edge {
+    /// So much in the unit of the value (a percent value: in points).
+    Absolute(Quantity),
+    /// A share of the expected value.
+    Relative(Quantity),
+    /// Any amount on this side is allowed.
+    Open,
+}
+
+const OPEN: &str = "any";
+const SHARE: &str = "of expected";
+
+/// `0.1 %`, `10 % of expected`, `any`.
+static EDGE: Spelled = Spelled {
+    name: "Edge",
+    read: read_edge,
+    ways: &[
+        Way::Text("^any$", "any, when every amount is allowed"),
+        Way::Text("%\\s*of expected$", "a share, such as 10 % of expected"),
+        Way::Text("^[0-9.-]", "a quantity, such as 0.1 %"),
+    ],
+};
+
+fn read_edge(item: Item<'_>) -> Option<Value> {
+    let text = item.text()?;
+    if text == OPEN {
+        return Some(Value::Text(text));
+    }
+    let Some(share) = text.strip_suffix(SHARE) else {
+        return item.any_quantity().map(Value::Quantity);
+    };
+    let shape = Shape::Text(share.trim().to_owned());
+    let node = crate::wire::Node { shape, ..item.node.clone() };
+    let share = Item { node: &node, ..item }.percent()?;
+    Some(Value::Text(format!("{share} {SHARE}")))
+}
+
+impl Wire for Edge {
+    const LAYOUT: Layout = Layout::One;
+    const KIND: Kind = Kind::Spelled(&EDGE);
+
+    fn take(value: Value) -> Option<Self> {
+        let text = match value {
+            Value::Quantity(quantity) => return Some(Self::Absolute(quantity)),
+            Value::Text(text) => text,
+            _ => return None,
+        };
+        if text == OPEN {
+            return Some(Self::Open);
+        }
+        let share = Quantity::read(text.strip_suffix(SHARE)?.trim()).ok()?;
+        (share.unit().kind == NumberKind::Share).then_some(Self::Relative(share))
+    }
+
+    fn give(&self) -> Value {
+        match self {
+            Self::Absolute(quantity) => Value::Quantity(*quantity),
+            Self::Relative(share) => Value::Text(format!("{share} {SHARE}")),
+            Self::Open => Value::Text(OPEN.to_owned()),
+        }
+    }
+}
+
+/// What the watch showed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TimeTaken {
+    /// From start event to stop event.
+    pub taken: Quantity,
+    /// Time held for delays that are not the candidate's; part of `taken`.
+    pub held: Option<Quantity>,
+}
+
+record! {
+    /// What the watch showed, as it is written.
+    Watch {
+        /// The time taken.
+        taken: Option<Quantity> = may "taken" as WATCH, eg "55 s";
+        /// What the watch showed at the start event.
+        start: Option<Quantity> = may "start" as WATCH, eg "0 s";
+        /// What it showed at the stop event.
+        stop: Option<Quantity> = may "stop" as WATCH, eg "55 s";
+        /// Time held for delays that are not the candidate's.
+        held: Option<Quantity> = may "held" as WATCH, eg "5 s";
+    }
+}
+
+/// The time taken, or what the watch showed at the start and at the stop.
+static TIME_TAKEN: Spelled =
+    Spelled { name: "TimeTaken", read: read_time, ways: &[Way::Group(Watch::table)] };
+
+fn read_time(item: Item<'_>) -> Option<Value> {
+    let fields = item.fields()?;
+    let seconds = |item: Item<'_>| item.quantity(Dimension::TIME, "55 s");
+    let held = fields.may("held").and_then(seconds);
+    if !fields.has("start") && !fields.has("stop") {
+        let taken = fields.need("taken").and_then(seconds);
+        fields.finish();
+        return Some(TimeTaken { taken: taken?, held }.give());
+    }
+    let start = fields.need("start").and_then(seconds);
+    let stop = fields.need("stop").and_then(seconds);
+    fields.finish();
+    let (start, stop) = start.zip(stop)?;
+    if stop.base().compare(start.base()).is_lt() {
+        let finding = Finding::at(Code::StopBeforeStart, fields.value("stop"));
+        let finding = finding.with("start", start.printed());
+        fields.note(finding.with("stop", stop.printed()));
+        return None;
+    }
+    let from = start.in_unit(stop.unit())?.number();
+    let taken = Quantity::new(stop.number().sub(from)?, stop.unit());
+    Some(TimeTaken { taken, held }.give())
+}
+
+impl Wire for TimeTaken {
+    const LAYOUT: Layout = Layout::One;
+    const KIND: Kind = Kind::Spelled(&TIME_TAKEN);
+
+    fn take(value: Value) -> Option<Self> {
+        let Value::Map(entries) = value else { return None };
+        let named = |name: &str| {
+            entries.iter().find_map(|(key, value)| match value {
+                Value::Quantity(quantity) if key == name => Some(*quantity),
+                _ => None,
+            })
+        };
+        Some(Self { taken: named("taken")?, held: named("held") })
+    }
+
+    fn give(&self) -> Value {
+        let taken = ("taken".to_owned(), Value::Quantity(self.taken));
+        let held = self.held.map(|held| ("held".to_owned(), Value::Quantity(held)));
+        Value::Map(std::iter::once(taken).chain(held).collect())
+    }
+}
+
+/// What a run sheet carries without being read here: its kit is proven and opened where kits
+/// are, its log tells people how the sheet came about.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Carried;
+
+static CARRIED: Spelled =
+    Spelled { name: "Carried", read: |_| Some(Value::Nothing), ways: &[Way::Anything] };
+
+impl Wire for Carried {
+    const LAYOUT: Layout = Layout::One;
+    const KIND: Kind = Kind::Spelled(&CARRIED);
+
+    fn take(_: Value) -> Option<Self> {
+        Some(Self)
+    }
+
+    fn give(&self) -> Value {
+        Value::Nothing
+    }
+}
+
+/// Help of what these spellings hold.
+pub(super) const BOOKS: &[Book] = &[Watch::BOOK];
