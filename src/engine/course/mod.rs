@@ -10,6 +10,7 @@
 
 mod caution;
 mod concentrate;
+mod condition;
 mod drill;
 mod family;
 mod feed;
@@ -26,6 +27,7 @@ mod spelled;
 
 pub use caution::{Caution, Signal, UnsafeAct};
 pub use concentrate::{Allowed, Concentrate, Container, FoamClass};
+pub use condition::{Condition, NEEDS};
 pub use drill::{
     AgentUse, Air, Chain, Drill, DrillState, Foam, Line, Mode, Physical, Pump, Radio,
     Role, Step, StopPlan, Totals,

@@ -2,38 +2,9 @@
 
 use super::kit::Kit;
 use super::say;
+use super::stands::{Standing, stands};
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Critical, CriticalMark, Mark, Mode, OrderRule, RunSheet, Step};
-
-/// Whether something of the drill can be looked at in this run.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Standing {
-    /// It can.
-    Stands,
-    /// The rig does not have what it needs: its written condition does not hold.
-    NotOnRig,
-    /// The mode cannot show it.
-    NotInMode,
-}
-
-pub(super) fn standing(
-    kit: &Kit,
-    sheet: &RunSheet,
-    needs: Option<&str>,
-    modes: &[Mode],
-) -> Standing {
-    if !kit.has(needs) {
-        Standing::NotOnRig
-    } else if modes.contains(&sheet.mode) {
-        Standing::Stands
-    } else {
-        Standing::NotInMode
-    }
-}
-
-pub(super) fn step_standing(kit: &Kit, sheet: &RunSheet, step: &Step) -> Standing {
-    standing(kit, sheet, step.needs.as_deref(), &step.modes)
-}
+use crate::course::{Critical, CriticalMark, Mark, OrderRule, RunSheet, Step};
 
 /// The mode of the run in words.
 pub(super) fn mode_text(kit: &Kit, sheet: &RunSheet) -> String {
@@ -53,7 +24,7 @@ fn one(kit: &Kit, sheet: &RunSheet, critical: &Critical) -> Line {
     let wanted = words.get("scoring.critical-mark.kept");
     let line =
         say::line(words, Rule::Critical, &critical.id, &critical.act).saw(seen, wanted);
-    let standing = standing(kit, sheet, critical.needs.as_deref(), &critical.modes);
+    let standing = stands(kit, sheet.mode, critical.condition());
     let mode = mode_text(kit, sheet);
     let needs = critical.needs.as_deref().unwrap_or_default();
     let blanks =
@@ -111,7 +82,7 @@ fn order(kit: &Kit, sheet: &RunSheet, rule: &OrderRule, steps: [&Step; 2]) -> Li
         [("first", say::short(&first.action)), ("then", say::short(&then.action))];
     let label = words.say("scoring.order-label", &names);
     let mode = mode_text(kit, sheet);
-    let standings = steps.map(|step| step_standing(kit, sheet, step));
+    let standings = steps.map(|step| stands(kit, sheet.mode, step.condition()));
     let place = |id: &str| {
         sheet.order_seen.as_ref().and_then(|seen| seen.iter().position(|step| step == id))
     };

@@ -9,6 +9,7 @@ use serde::Serialize;
 use super::kit::{Kit, RULES, short_revision};
 use super::kits::names;
 use super::sheet_values::value_faults;
+use super::stands::{Standing, stands};
 use crate::course::{CriticalMark, Mark, RunSheet};
 use crate::words::{Words, nearest};
 
@@ -125,11 +126,10 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         let known = rig.outlets.iter().map(|outlet| outlet.id.as_str());
         found.push(unknown("outlet".into(), "unknown-outlet", &sheet.outlet, known));
     }
-    if !kit.has(drill.needs.as_deref()) {
-        let needs = drill.needs.clone().unwrap_or_default();
+    if let Some(needs) = drill.condition().lacks(rig) {
         found.push(Fault::new("rig", "rig-lacks").with("needs", needs));
     }
-    if !drill.modes.contains(&sheet.mode) {
+    if !drill.condition().shown_in(sheet.mode) {
         let mode = kit.words().say(&format!("scoring.mode.{}", sheet.mode.key()), &[]);
         found.push(Fault::new("mode", "mode-not-allowed").with("name", mode));
     }
@@ -222,7 +222,7 @@ fn order(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         if named && matches!(mark, Some(Mark::NotDone)) {
             found.push(Fault::new("order-seen", "order-not-done").with("name", &step.id));
         }
-        let stands = kit.has(step.needs.as_deref()) && step.modes.contains(&sheet.mode);
+        let stands = stands(kit, sheet.mode, step.condition()) == Standing::Stands;
         if done && !named && stands && ordered(&step.id) {
             found.push(Fault::new("order-seen", "order-left-out").with("name", &step.id));
         }
@@ -240,7 +240,7 @@ fn criticals(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
             found.push(unknown(field, "unknown-critical", id, known));
             continue;
         };
-        let applies = kit.has(critical.needs.as_deref());
+        let applies = stands(kit, sheet.mode, critical.condition()) != Standing::NotOnRig;
         let happened = matches!(mark, CriticalMark::Missed | CriticalMark::Prompted);
         if applies && *mark == CriticalMark::NotApplicable {
             let key = match critical.needs {

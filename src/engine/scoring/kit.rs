@@ -156,16 +156,6 @@ impl Kit {
     pub(super) fn figures(&self, outlet: &str) -> Figures {
         rig_figures(&self.data.rig, self.data.rig.outlet(outlet), None)
     }
-
-    /// Whether the rig has what a step, a critical or a drill needs. What nobody knows how
-    /// to look for counts as there, so that nothing is excused by a misspelled word.
-    pub fn has(&self, needs: Option<&str>) -> bool {
-        match needs {
-            Some("compressor") => self.data.rig.compressor.is_some(),
-            Some("eductor") => !self.data.rig.eductors.is_empty(),
-            _ => true,
-        }
-    }
 }
 
 /// The first letters of a revision hash, as printed on a sheet and written on a run sheet.

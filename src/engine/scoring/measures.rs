@@ -1,12 +1,13 @@
 //! Measured values.
 
-use super::criticals::{Standing, mode_text, step_standing};
+use super::criticals::mode_text;
 use super::expected::{Day, Expected, NoValue, WorkedValue, printed, size_in, value_in};
 use super::kit::Kit;
 use super::say;
+use super::stands::{Standing, measured};
 use super::steps::{Left, own_steps};
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Mark, Measure, Mode, RunSheet, Step};
+use crate::course::{Mark, Measure, RunSheet, Step};
 use crate::quantity::{Fraction, find};
 
 /// Measured values of the candidate's steps. One that is outside takes what its step has.
@@ -35,11 +36,9 @@ fn one(
     let blanks = [("mode", mode.as_str()), ("step", say::short(&step.action))];
     let performed = matches!(mark, Some(Mark::Done | Mark::Prompted));
     let not_shown = if measure.critical { Decision::InPart } else { Decision::NotShown };
-    let out = match step_standing(day.kit, sheet, step) {
+    let out = match measured(day.kit, sheet.mode, step) {
         Standing::NotOnRig => Some((Decision::LeftOut, "measure-not-here")),
         Standing::NotInMode => Some((not_shown, "measure-not-in-mode")),
-        // Nothing flows in a walk-through, so nothing can be measured.
-        _ if sheet.mode == Mode::WalkThrough => Some((not_shown, "measure-not-in-mode")),
         _ if mark == Some(Mark::NotApplicable) && !measure.critical => {
             Some((Decision::LeftOut, "measure-not-applicable"))
         }

@@ -13,6 +13,7 @@
 
 mod verdict;
 mod kit;
+mod stands;
 mod kits;
 mod cover;
 mod order;
@@ -43,6 +44,7 @@ pub use kits::{Kits, NoKit, OtherRevision};
 pub use order::{OrderStatistics, Precedence, order_statistics, printed_tau};
 pub use retest::chance_of_a_pass;
 pub use score::score;
+pub use stands::{Standing, flows, measured, runs_on, stands};
 pub use verdict::{Decision, Line, Outcome, Rule, Verdict};
 pub use written::written;
 

@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::criticals::{Standing, mode_text, step_standing};
+use super::criticals::mode_text;
 use super::kit::Kit;
 use super::order::Precedence;
 use super::say;
+use super::stands::{Standing, stands};
 use super::verdict::{Decision, Line, Rule};
 use crate::course::{Mark, RunSheet, Step};
 
@@ -37,7 +38,7 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
     let seen = words.say(&format!("scoring.mark.{}", say::mark(mark)), &[]);
     let weight = i64::from(step.weight);
     let performed = matches!(mark, Some(Mark::Done | Mark::Prompted));
-    let (decision, key, points, of) = match (step_standing(kit, sheet, step), mark) {
+    let (decision, key, points, of) = match (stands(kit, sheet.mode, step.condition()), mark) {
         (Standing::NotOnRig, _) => (Decision::LeftOut, "step-not-here", 0, 0),
         (Standing::NotInMode, _) => (Decision::NotShown, "step-not-in-mode", 0, 0),
         _ if weight == 0 => (Decision::Noted, "step-not-scored", 0, 0),
@@ -77,7 +78,8 @@ pub(super) fn done_in_order(kit: &Kit, sheet: &RunSheet) -> Option<Vec<String>> 
     let counts = |id: &&String| {
         let done = matches!(sheet.marks.get(*id), Some(Mark::Done | Mark::Prompted));
         done && own_steps(kit, sheet).any(|step| {
-            step.id == **id && step_standing(kit, sheet, step) == Standing::Stands
+            step.id == **id
+                && stands(kit, sheet.mode, step.condition()) == Standing::Stands
         })
     };
     let mut done: Vec<String> = Vec::new();

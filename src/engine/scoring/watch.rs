@@ -3,8 +3,9 @@
 use super::expected::value_in;
 use super::kit::Kit;
 use super::say;
+use super::stands::flows;
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Mode, RunSheet, TimeStandard, TimeTaken};
+use crate::course::{RunSheet, TimeStandard, TimeTaken};
 use crate::quantity::{Direction, Fraction, Number, Quantity, Unit, show};
 
 /// The line on the time, where the drill has a limit or the sheet a time.
@@ -26,8 +27,7 @@ pub(super) fn time(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
         ("source", standard.source.as_str()),
     ];
     let wanted = words.say("scoring.time-wanted", &blanks);
-    // Nothing flows in a walk-through, so it takes no time that could be judged.
-    let (seen, decision, key) = if sheet.mode == Mode::WalkThrough {
+    let (seen, decision, key) = if !flows(sheet.mode) {
         (String::new(), Decision::InPart, "time-not-shown")
     } else {
         match sheet.time.as_ref().and_then(|time| judged(kit, standard, time)) {

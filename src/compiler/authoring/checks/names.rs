@@ -4,10 +4,8 @@ use std::collections::BTreeMap;
 
 use super::index::Names;
 use super::{Checked, Spot, nearest};
+use crate::course::NEEDS;
 use crate::findings::{Code, Finding};
-
-/// What a rig can be asked to have.
-const NEEDS: &[&str] = &["compressor"];
 
 /// Lists within one file whose entries have a name of their own: file, path, key, kind.
 const INNER: &[(&str, &str, &str, &str)] = &[
@@ -100,8 +98,8 @@ pub(super) fn drills(checked: &Checked<'_>) {
 
 fn needs(checked: &Checked<'_>, spot: &Spot<'_>) {
     let spot = spot.at("needs");
-    let Some(word) = spot.text().filter(|word| !NEEDS.contains(word)) else { return };
-    let known: Vec<String> = NEEDS.iter().map(|&need| need.to_owned()).collect();
+    let Some(word) = spot.text().filter(|word| !NEEDS.iter().any(|(known, _)| known == word)) else { return };
+    let known: Vec<String> = NEEDS.iter().map(|(need, _)| (*need).to_owned()).collect();
     let finding = Finding::at(Code::UnknownWord, spot.place()).with("found", word);
     let finding = finding.with("nearest", nearest(word, &known)).with("field", "needs");
     checked.note(finding.with("words", known.join(", ")));

@@ -5,19 +5,14 @@ use std::collections::BTreeMap;
 use super::lines;
 use super::values::{self, Bench};
 use super::view::{CautionLine, Row, SheetView, Tick};
-use crate::course::{Course, Drill, Rig, RunSheet, Signal, rig_figures};
+use crate::course::{Course, Drill, Rig, RunSheet, Signal};
 use crate::fingerprint::NotCanonical;
-use crate::scoring::{Kit, Verdict, short_revision};
+use crate::scoring::{Kit, runs_on, Verdict, short_revision};
 use crate::words::Words;
 
 /// Whether a drill can be run on a rig at all.
 pub fn fits(drill: &Drill, rig: &Rig) -> bool {
-    let figures = rig_figures(rig, None, None);
-    match drill.needs.as_deref() {
-        Some("compressor") => figures.contains_key("air"),
-        Some("eductor") => !rig.eductors.is_empty(),
-        _ => true,
-    }
+    runs_on(rig, drill.condition())
 }
 
 /// A blank sheet of a drill on a rig: two sides of one leaf.

@@ -1,7 +1,7 @@
 //! Steps, criticals and unsafe acts as marked lines.
 
 use super::view::{Row, Tick};
-use crate::course::{Critical, CriticalMark, Drill, Mark, Mode, RunSheet, Step};
+use crate::course::{Condition, Critical, CriticalMark, Drill, Mark, Mode, RunSheet, Step};
 use crate::scoring::Kit;
 use crate::words::Words;
 
@@ -26,8 +26,8 @@ fn letters(words: &Words, drill: &Drill, modes: &[Mode]) -> String {
 }
 
 /// What a line says when the rig lacks what it needs.
-fn lacking(words: &Words, kit: &Kit, needs: Option<&str>) -> Option<String> {
-    let needs = needs.filter(|needs| !kit.has(Some(needs)))?;
+fn lacking(words: &Words, kit: &Kit, condition: Condition<'_>) -> Option<String> {
+    let needs = condition.lacks(kit.rig())?;
     let thing = words.get(&format!("sheet.needs.{needs}"));
     Some(words.say("sheet.rig-has-none", &[("thing", &thing)]))
 }
@@ -38,7 +38,7 @@ pub(super) fn step(
     (index, step): (usize, &Step),
     run: Option<&RunSheet>,
 ) -> Row {
-    let lacking = lacking(words, kit, step.needs.as_deref());
+    let lacking = lacking(words, kit, step.condition());
     let mark = match run {
         Some(run) => run.marks.get(&step.id).copied(),
         None => lacking.as_ref().map(|_| Mark::NotApplicable),
@@ -83,7 +83,7 @@ pub(super) fn critical(
     critical: &Critical,
     run: Option<&RunSheet>,
 ) -> Row {
-    let lacking = lacking(words, kit, critical.needs.as_deref());
+    let lacking = lacking(words, kit, critical.condition());
     let mark = match run {
         Some(run) => run.criticals.get(&critical.id).copied(),
         None => lacking.as_ref().map(|_| CriticalMark::NotApplicable),

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::course::{Chain, Course, Drill, Mode, Person, Rig, Role, Standard};
 use crate::fingerprint::{NotCanonical, revision};
-use crate::scoring::{Kit, KitData, standard};
+use crate::scoring::{Kit, KitData, runs_on, standard};
 use crate::words::Words;
 
 /// Sections of the words file that a live sheet speaks with.
@@ -84,7 +84,7 @@ impl Live {
                 let whole =
                     KitData::put_together(standard.clone(), rig.clone(), &data.words);
                 let kit = Kit::new(whole)?;
-                if kit.has(kit.drill().needs.as_deref()) && !rig.outlets.is_empty() {
+                if runs_on(rig, kit.drill().condition()) && !rig.outlets.is_empty() {
                     of_rig.push(kit);
                 }
             }
@@ -129,7 +129,7 @@ impl Live {
     pub fn modes(&self) -> Vec<Mode> {
         let all = [Mode::WalkThrough, Mode::PlainWater, Mode::TrainingFoam, Mode::Agent];
         let everywhere =
-            |mode: &Mode| self.drills().all(|drill| drill.modes.contains(mode));
+            |mode: &Mode| self.drills().all(|drill| drill.condition().shown_in(*mode));
         all.into_iter().filter(everywhere).collect()
     }
 

@@ -10,7 +10,9 @@ use crate::course::{
     Critical, CriticalMark, Evaluator, Mark, Measure, Mode, RunSheet, RunUse, Step,
 };
 use crate::quantity::{Kind, Quantity};
-use crate::scoring::{self, Kit, RULES, Verdict, score, short_revision};
+use crate::scoring::{
+    self, Kit, RULES, Standing, Verdict, flows, score, short_revision, stands,
+};
 
 /// One drill of a finished run.
 #[derive(Debug)]
@@ -63,8 +65,10 @@ pub(super) fn open_steps<'l>(
     let kit = live.kit(state.text("rig"), drill);
     let mode = mode(state.text("mode"));
     own_steps(kit, state).filter(move |step| {
-        let has = kit.is_some_and(|kit| kit.has(step.needs.as_deref()));
-        has && mode.is_some_and(|mode| step.modes.contains(&mode))
+        let known = kit.zip(mode);
+        known.is_some_and(|(kit, mode)| {
+            stands(kit, mode, step.condition()) == Standing::Stands
+        })
     })
 }
 
@@ -107,8 +111,9 @@ pub fn untouched(live: &Live, state: &State) -> (OfDrills, OfDrills) {
             }
         }
         for critical in own_criticals(kit, state) {
-            let shown = chosen.is_some_and(|mode| critical.modes.contains(&mode));
-            let stands = shown && kit.has(critical.needs.as_deref());
+            let stands = chosen.is_some_and(|mode| {
+                stands(kit, mode, critical.condition()) == Standing::Stands
+            });
             if stands && !part.criticals.contains_key(&critical.id) {
                 criticals.push((drill.clone(), critical.id.clone()));
             }
@@ -195,7 +200,7 @@ pub(super) fn numbers(kit: &Kit, state: &State) -> Vec<(String, String, String)>
 
 /// Measured values that are read and written down; nothing can be measured in a walk-through.
 fn own_measures<'l>(kit: &'l Kit, state: &State) -> impl Iterator<Item = &'l Measure> {
-    let walked = mode(state.text("mode")) == Some(Mode::WalkThrough);
+    let walked = mode(state.text("mode")).is_some_and(|mode| !flows(mode));
     let steps: Vec<&str> =
         own_steps(Some(kit), state).map(|step| step.id.as_str()).collect();
     let own = move |measure: &&Measure| {
@@ -319,7 +324,8 @@ fn crew(kit: &Kit, state: &State) -> BTreeMap<String, String> {
 /// Marks, with "not applicable" where the rig lacks what a step needs.
 fn marks(kit: &Kit, state: &State, part: &super::state::Part) -> BTreeMap<String, Mark> {
     let mut marks = part.marks.clone();
-    for step in own_steps(Some(kit), state).filter(|s| !kit.has(s.needs.as_deref())) {
+    let lacks = |step: &&Step| step.condition().lacks(kit.rig()).is_some();
+    for step in own_steps(Some(kit), state).filter(lacks) {
         marks.insert(step.id.clone(), Mark::NotApplicable);
     }
     marks
@@ -331,7 +337,8 @@ fn criticals(
     part: &super::state::Part,
 ) -> BTreeMap<String, CriticalMark> {
     let mut marks = part.criticals.clone();
-    for critical in own_criticals(kit, state).filter(|c| !kit.has(c.needs.as_deref())) {
+    let lacks = |critical: &&Critical| critical.condition().lacks(kit.rig()).is_some();
+    for critical in own_criticals(kit, state).filter(lacks) {
         marks.insert(critical.id.clone(), CriticalMark::NotApplicable);
     }
     marks

@@ -191,8 +191,9 @@ impl State {
                     let mut of = kit.drill().criticals.iter();
                     let role = self.text("role");
                     let fits = |c: &&crate::course::Critical| c.id == *critical;
-                    of.find(fits)
-                        .is_some_and(|c| c.role == role && kit.has(c.needs.as_deref()))
+                    of.find(fits).is_some_and(|c| {
+                        c.role == role && c.condition().lacks(kit.rig()).is_none()
+                    })
                 });
                 (run || review) && known && *mark != CriticalMark::NotApplicable
             }

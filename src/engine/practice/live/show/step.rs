@@ -71,7 +71,7 @@ fn step_row(desk: &Desk<'_>, kit: &Kit, step: &Step, open: bool) -> Node {
 }
 
 fn closed(desk: &Desk<'_>, kit: &Kit, step: &Step) -> String {
-    match step.needs.as_deref().filter(|needs| !kit.has(Some(needs))) {
+    match step.condition().lacks(kit.rig()) {
         Some(needs) => desk.say("not-on-rig", &[("needs", needs)]),
         None => desk.get("not-in-mode"),
     }
@@ -108,13 +108,13 @@ fn critical_row(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Node {
             .holding([Node::text("b", critical.act.clone())]),
         Node::text("p", critical.reason.clone()).with("class", "sees"),
     ];
-    if let Some(needs) = critical.needs.as_deref().filter(|needs| !kit.has(Some(needs))) {
+    if let Some(needs) = critical.condition().lacks(kit.rig()) {
         let text = desk.say("not-on-rig", &[("needs", needs)]);
         kids.push(Node::text("p", text).with("class", "closed"));
         return Node::new("li").with("class", "row").holding(kids);
     }
-    let shown =
-        mode(desk.state.text("mode")).is_some_and(|m| critical.modes.contains(&m));
+    let shown = mode(desk.state.text("mode"))
+        .is_some_and(|mode| critical.condition().shown_in(mode));
     if !shown {
         kids.push(
             Node::text("p", desk.get("critical-not-in-mode")).with("class", "closed"),

@@ -1,0 +1,52 @@
+//! Under what a drill, a step or a critical stands: what the rig must have, and the modes
+//! that can show it. What follows from that in a run is told by [`crate::scoring::stands`].
+
+use super::{Critical, Drill, Mode, Rig, Step};
+
+/// What something of a drill hangs on.
+///
+/// It borrows: in a file, a kit and a revision both fields stand beside the others, not in a
+/// group of their own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Condition<'d> {
+    /// What the rig must have, by a word of [`NEEDS`].
+    pub needs: Option<&'d str>,
+    /// Modes that can show it.
+    pub modes: &'d [Mode],
+}
+
+/// Looks whether a rig has something.
+type Has = fn(&Rig) -> bool;
+
+/// All that a rig can be asked to have, and how it is looked for.
+pub const NEEDS: &[(&str, Has)] = &[("compressor", |rig| rig.compressor.is_some())];
+
+impl<'d> Condition<'d> {
+    /// What it needs and the rig does not have.
+    ///
+    /// What nobody knows how to look for counts as there, so that nothing is excused by a
+    /// misspelled word.
+    pub fn lacks(&self, rig: &Rig) -> Option<&'d str> {
+        let needs = self.needs?;
+        let known = NEEDS.iter().find(|(word, _)| *word == needs);
+        known.is_some_and(|(_, has)| !has(rig)).then_some(needs)
+    }
+
+    /// Whether a mode can show it.
+    pub fn shown_in(&self, mode: Mode) -> bool {
+        self.modes.contains(&mode)
+    }
+}
+
+macro_rules! conditioned {
+    ($($thing:ty),+) => {
+        $(impl $thing {
+            /// Under what it stands.
+            pub fn condition(&self) -> Condition<'_> {
+                Condition { needs: self.needs.as_deref(), modes: &self.modes }
+            }
+        })+
+    };
+}
+
+conditioned!(Drill, Step, Critical);

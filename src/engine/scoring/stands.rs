@@ -1,0 +1,51 @@
+//! Whether a drill, a step, a critical or a measured value of it stands in a run. It is asked
+//! by the marks, the faults, the live page and the blank sheet, and told here alone, so that
+//! no box can be ticked that does not count, and none is closed that does.
+
+use super::kit::Kit;
+use crate::course::{Condition, Mode, Rig, Step};
+
+/// Whether something of the drill can be looked at in this run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Standing {
+    /// It can.
+    Stands,
+    /// The rig does not have what it needs: its written condition does not hold.
+    NotOnRig,
+    /// The mode cannot show it.
+    NotInMode,
+}
+
+/// Whether something stands on the kit's rig in the mode of a run.
+///
+/// The rig comes first: what is not fitted is left out in every mode, and what the mode
+/// cannot show is signed off "in part".
+pub fn stands(kit: &Kit, mode: Mode, condition: Condition<'_>) -> Standing {
+    if condition.lacks(kit.rig()).is_some() {
+        Standing::NotOnRig
+    } else if condition.shown_in(mode) {
+        Standing::Stands
+    } else {
+        Standing::NotInMode
+    }
+}
+
+/// Whether a value of a step can be measured: where the step stands and something flows.
+pub fn measured(kit: &Kit, mode: Mode, step: &Step) -> Standing {
+    match stands(kit, mode, step.condition()) {
+        Standing::Stands if !flows(mode) => Standing::NotInMode,
+        standing => standing,
+    }
+}
+
+/// Nothing flows in a walk-through, so it gives no value and takes no time that could be
+/// judged.
+pub fn flows(mode: Mode) -> bool {
+    mode != Mode::WalkThrough
+}
+
+/// Whether a drill can be run on a rig at all, whatever the mode: what a blank sheet is
+/// printed for.
+pub fn runs_on(rig: &Rig, drill: Condition<'_>) -> bool {
+    drill.lacks(rig).is_none()
+}
