@@ -176,6 +176,22 @@ fn every_word_that_is_asked_for_is_in_the_words_file() {
     assert!(asked > 3, "no file asks for words in the way this test looks for");
 }
 
+/// What a step, a critical or a drill needs and where it can be seen is asked of its
+/// condition, so that no two places answer differently.
+#[test]
+fn whether_something_stands_is_decided_in_one_place() {
+    let mut asked = 0;
+    for (path, text) in rust_files("src") {
+        let code = code(&text);
+        asked += code.matches(".condition()").count();
+        let own = path.ends_with("course/condition.rs");
+        for look in [".modes.contains(", ".needs.as_deref()", ".needs.is_none()"] {
+            assert!(own || !code.contains(look), "{} asks {look} itself", path.display());
+        }
+    }
+    assert!(asked > 10, "conditions are asked {asked} times");
+}
+
 #[test]
 fn the_top_level_has_the_agreed_names_only() {
     let agreed = [

@@ -281,12 +281,16 @@ pub(crate) fn random(kit: &Kit, chance: &mut Chance) -> RunSheet {
     let modes = [Mode::WalkThrough, Mode::PlainWater, Mode::TrainingFoam, Mode::Agent];
     sheet.mode = modes[chance.place(4)];
     let mild = chance.below(2) == 0;
-    for mark in sheet.marks.values_mut() {
+    let lacking = |id: &str| {
+        let step = kit.drill().steps.iter().find(|step| step.id == id).unwrap();
+        step.needs.is_some() && kit.rig().compressor.is_none()
+    };
+    for (id, mark) in &mut sheet.marks {
         *mark = match chance.below(if mild { 40 } else { 8 }) {
             0 => Mark::NotDone,
             1 => Mark::Prompted,
             2 => Mark::NotSeen,
-            3 => Mark::NotApplicable,
+            3 if lacking(id) => Mark::NotApplicable,
             _ => Mark::Done,
         };
     }

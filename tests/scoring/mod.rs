@@ -6,3 +6,4 @@ mod flips;
 mod rules;
 mod example;
 mod handed;
+mod faulty;

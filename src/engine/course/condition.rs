@@ -32,9 +32,10 @@ impl<'d> Condition<'d> {
         known.is_some_and(|(_, has)| !has(rig)).then_some(needs)
     }
 
-    /// Whether a mode can show it.
+    /// Whether a mode can show it. Without a word on modes every mode of the drill can, as
+    /// the sheet prints it.
     pub fn shown_in(&self, mode: Mode) -> bool {
-        self.modes.contains(&mode)
+        self.modes.is_empty() || self.modes.contains(&mode)
     }
 }
 

@@ -26,7 +26,7 @@ fn one(kit: &Kit, sheet: &RunSheet, critical: &Critical) -> Line {
         say::line(words, Rule::Critical, &critical.id, &critical.act).saw(seen, wanted);
     let standing = stands(kit, sheet.mode, critical.condition());
     let mode = mode_text(kit, sheet);
-    let needs = critical.needs.as_deref().unwrap_or_default();
+    let needs = critical.condition().needs.unwrap_or_default();
     let blanks =
         [("reason", critical.reason.as_str()), ("mode", &mode), ("needs", needs)];
     let (decision, key) = match (standing, mark) {

@@ -36,7 +36,7 @@ mod compare;
 
 pub use compare::{Change, Part, compare};
 pub use expected::{Expected, NoValue, Readings, expectation};
-pub use fault::{Fault, faults};
+pub use fault::{Fault, faults, faults_alone};
 pub use group::{Crew, Link, Member, Results, by_run, crew, results};
 pub use keep::{all_of, kept_files};
 pub use kit::{Kit, KitData, RULES, short_revision, standard};

@@ -125,7 +125,8 @@ fn sheet_lines(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
     found
         .iter()
         .map(|fault| {
-            let mut line = say::line(words, Rule::Sheet, &fault.field, &fault.field)
+            let field = fault.field();
+            let mut line = say::line(words, Rule::Sheet, &field, &field)
                 .saw("", fault.write(words))
                 .means(words, Decision::Refused, "sheet", &[]);
             line.sentence = fault.says(words);

@@ -1,57 +1,48 @@
 //! Faults of the numbers on a run sheet: unit, range, and what no instrument can show.
 
 use super::expected::{Day, size_in, value_in};
-use super::fault::Fault;
+use super::fault::{Fault, unknown};
 use super::kit::Kit;
 use crate::course::{Measure, Reading, RunSheet};
-use crate::quantity::{Dimension, Fraction, Kind, Quantity, find};
-use crate::words::nearest;
+use crate::quantity::{Dimension, Fraction, Kind, Quantity, Unit, find};
 
 pub(super) fn value_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let drill = kit.drill();
-    let mut found = Vec::new();
-    for (id, value) in &sheet.readings {
-        let field = format!("readings.{id}");
-        match drill.readings.iter().find(|reading| reading.id == *id) {
-            Some(known) => found.extend(reading(field, known, value)),
-            None => {
-                let known = drill.readings.iter().map(|reading| reading.id.as_str());
-                let near = nearest(id, known).unwrap_or_default();
-                let fault = Fault::new(field, "unknown-reading").with("name", id);
-                found.push(fault.with("nearest", near));
-            }
-        }
-    }
-    for (id, value) in &sheet.measures {
-        let field = format!("measures.{id}");
-        match drill.measures.iter().find(|measure| measure.id == *id) {
-            Some(known) => found.extend(measure(kit, sheet, field, known, value)),
-            None => {
-                let known = drill.measures.iter().map(|measure| measure.id.as_str());
-                let near = nearest(id, known).unwrap_or_default();
-                let fault = Fault::new(field, "unknown-measure").with("name", id);
-                found.push(fault.with("nearest", near));
-            }
-        }
-    }
-    found.extend(time(sheet));
-    found
+    let readings = sheet.readings.iter().filter_map(|(id, value)| {
+        let path = ["readings", id.as_str()];
+        let mut of = drill.readings.iter();
+        let Some(known) = of.clone().find(|reading| reading.id == *id) else {
+            let known = of.by_ref().map(|reading| reading.id.as_str());
+            return Some(unknown(&path, "unknown-reading", id, known));
+        };
+        reading(&path, known, value)
+    });
+    let measures = sheet.measures.iter().filter_map(|(id, value)| {
+        let path = ["measures", id.as_str()];
+        let mut of = drill.measures.iter();
+        let Some(known) = of.clone().find(|measure| measure.id == *id) else {
+            let known = of.by_ref().map(|measure| measure.id.as_str());
+            return Some(unknown(&path, "unknown-measure", id, known));
+        };
+        measure((kit, sheet), &path, known, value)
+    });
+    readings.chain(measures).collect()
 }
 
-fn wrong_unit(field: String, value: &Quantity, unit: &str) -> Fault {
-    Fault::new(field, "wrong-unit").with("found", value.printed()).with("unit", unit)
+fn wrong_unit(path: &[&str], value: &Quantity, unit: &str) -> Fault {
+    Fault::at(path, "wrong-unit").with("found", value.printed()).with("unit", unit)
 }
 
-fn reading(field: String, reading: &Reading, value: &Quantity) -> Option<Fault> {
+fn reading(path: &[&str], reading: &Reading, value: &Quantity) -> Option<Fault> {
     let unit = find(&reading.unit)?;
     if value_in(value, unit).is_none() {
-        return Some(wrong_unit(field, value, &reading.unit));
+        return Some(wrong_unit(path, value, &reading.unit));
     }
     let base = value.base();
     let outside = base.compare(reading.least.base()).is_lt()
         || base.compare(reading.most.base()).is_gt();
     outside.then(|| {
-        Fault::new(field, "reading-range")
+        Fault::at(path, "reading-range")
             .with("label", &reading.label)
             .with("found", value.printed())
             .with("least", reading.least.printed())
@@ -59,60 +50,92 @@ fn reading(field: String, reading: &Reading, value: &Quantity) -> Option<Fault> 
     })
 }
 
+/// What an instrument of that resolution cannot show.
+fn between_marks(
+    path: &[&str],
+    value: &Quantity,
+    resolution: &Quantity,
+    unit: &'static Unit,
+    key: &'static str,
+) -> Option<Fault> {
+    let step = size_in(resolution, unit).filter(|step| step.signum() > 0)?;
+    let steps = value_in(value, unit)?.div(step);
+    // A sheet asks for what the instrument showed: a value that somebody converted from it
+    // must lie on a mark as well. So does what cannot be told exactly.
+    let shown = steps.is_none_or(Fraction::is_whole);
+    (!shown).then(|| {
+        let fault = Fault::at(path, key).with("found", value.printed());
+        fault.with("step", resolution.printed())
+    })
+}
+
 fn measure(
-    kit: &Kit,
-    sheet: &RunSheet,
-    field: String,
+    (kit, sheet): (&Kit, &RunSheet),
+    path: &[&str],
     measure: &Measure,
     value: &Quantity,
 ) -> Option<Fault> {
     let unit = find(&measure.unit)?;
     let Some(number) = value_in(value, unit) else {
-        return Some(wrong_unit(field, value, &measure.unit));
+        return Some(wrong_unit(path, value, &measure.unit));
     };
+    if let Some(off) = between_marks(path, value, &measure.resolution, unit, "off-gauge")
+    {
+        return Some(off);
+    }
+    // What is worked out of the readings may be written down as well, if it agrees.
     let step = size_in(&measure.resolution, unit).filter(|step| step.signum() > 0)?;
-    let Some(feed) = &measure.measured else {
-        // A value in another unit was converted and need not fall on the gauge's marks.
-        let on_a_mark =
-            value.unit() != unit || number.div(step).is_some_and(Fraction::is_whole);
-        return (!on_a_mark).then(|| {
-            Fault::new(field, "off-gauge")
-                .with("found", value.printed())
-                .with("step", measure.resolution.printed())
-        });
-    };
     let figures = kit.figures(&sheet.outlet);
     let day = Day { kit, figures, readings: &sheet.readings };
-    let worked = day.work(feed).ok()?.in_unit(unit).ok()?;
+    let worked = day.work(measure.measured.as_ref()?).ok()?.in_unit(unit).ok()?;
     let away = worked.sub(number)?.absolute();
     (away >= step).then(|| {
-        Fault::new(field, "value-differs")
+        Fault::at(path, "value-differs")
             .with("found", value.printed())
             .with("worked", super::expected::printed(worked, unit, Some(step)))
     })
 }
 
-fn time(sheet: &RunSheet) -> Vec<Fault> {
-    let Some(time) = &sheet.time else { return Vec::new() };
+/// The times of a sheet with their fields.
+fn times(sheet: &RunSheet) -> impl Iterator<Item = (&'static str, &Quantity)> {
+    let time = sheet.time.as_ref();
+    let held = time.and_then(|time| time.held.as_ref());
+    let taken = time.map(|time| ("taken", &time.taken));
+    taken.into_iter().chain(held.map(|held| ("held", held)))
+}
+
+pub(super) fn time_faults(sheet: &RunSheet) -> Vec<Fault> {
     let mut found = Vec::new();
-    let held = time.held.as_ref().map(|held| ("time.held", held));
-    for (field, value) in [("time.taken", &time.taken)].into_iter().chain(held) {
+    for (field, value) in times(sheet) {
+        let path = ["time", field];
         let timed =
             value.dimension() == Dimension::TIME && value.unit().kind == Kind::Amount;
         if !timed {
-            found.push(wrong_unit(field.to_owned(), value, "s"));
+            found.push(wrong_unit(&path, value, "s"));
         } else if value.number().signum() < 0 {
-            let fault = Fault::new(field, "time-negative");
+            let fault = Fault::at(&path, "time-negative");
             found.push(fault.with("found", value.printed()));
         }
     }
-    if let Some(held) = &time.held
+    let both =
+        sheet.time.as_ref().and_then(|time| Some((&time.taken, time.held.as_ref()?)));
+    if let Some((taken, held)) = both
         && found.is_empty()
-        && held.base().compare(time.taken.base()).is_gt()
+        && held.base().compare(taken.base()).is_gt()
     {
-        let fault = Fault::new("time.held", "held-too-long");
-        found
-            .push(fault.with("held", held.printed()).with("taken", time.taken.printed()));
+        let fault = Fault::at(&["time", "held"], "held-too-long");
+        found.push(fault.with("held", held.printed()).with("taken", taken.printed()));
     }
     found
+}
+
+/// Times must be such as the watch can show, where the drill has a watch.
+pub(super) fn watch_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let Some(standard) = &kit.drill().time else { return Vec::new() };
+    let resolution = &standard.resolution;
+    let of = |(field, value): (&str, &Quantity)| {
+        let unit = resolution.unit();
+        between_marks(&["time", field], value, resolution, unit, "off-watch")
+    };
+    times(sheet).filter_map(of).collect()
 }

@@ -38,24 +38,25 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
     let seen = words.say(&format!("scoring.mark.{}", say::mark(mark)), &[]);
     let weight = i64::from(step.weight);
     let performed = matches!(mark, Some(Mark::Done | Mark::Prompted));
-    let (decision, key, points, of) = match (stands(kit, sheet.mode, step.condition()), mark) {
-        (Standing::NotOnRig, _) => (Decision::LeftOut, "step-not-here", 0, 0),
-        (Standing::NotInMode, _) => (Decision::NotShown, "step-not-in-mode", 0, 0),
-        _ if weight == 0 => (Decision::Noted, "step-not-scored", 0, 0),
-        (_, Some(Mark::NotApplicable)) => {
-            (Decision::LeftOut, "step-not-applicable", 0, 0)
-        }
-        _ if sheet.stop.is_some() && !performed => {
-            (Decision::LeftOut, "step-after-stop", 0, 0)
-        }
-        (_, Some(Mark::Done)) => (Decision::Kept, "step-done", weight, weight),
-        (_, Some(Mark::Prompted)) => (Decision::Costs, "step-prompted", 0, weight),
-        (_, Some(Mark::NotDone)) => (Decision::Costs, "step-not-done", 0, weight),
-        (_, Some(Mark::NotSeen)) => (Decision::Unseen, "step-not-seen", 0, 0),
-        (_, None) => (Decision::Unseen, "step-no-mark", 0, 0),
-    };
+    let (decision, key, points, of) =
+        match (stands(kit, sheet.mode, step.condition()), mark) {
+            (Standing::NotOnRig, _) => (Decision::LeftOut, "step-not-here", 0, 0),
+            (Standing::NotInMode, _) => (Decision::NotShown, "step-not-in-mode", 0, 0),
+            _ if weight == 0 => (Decision::Noted, "step-not-scored", 0, 0),
+            (_, Some(Mark::NotApplicable)) => {
+                (Decision::LeftOut, "step-not-applicable", 0, 0)
+            }
+            _ if sheet.stop.is_some() && !performed => {
+                (Decision::LeftOut, "step-after-stop", 0, 0)
+            }
+            (_, Some(Mark::Done)) => (Decision::Kept, "step-done", weight, weight),
+            (_, Some(Mark::Prompted)) => (Decision::Costs, "step-prompted", 0, weight),
+            (_, Some(Mark::NotDone)) => (Decision::Costs, "step-not-done", 0, weight),
+            (_, Some(Mark::NotSeen)) => (Decision::Unseen, "step-not-seen", 0, 0),
+            (_, None) => (Decision::Unseen, "step-no-mark", 0, 0),
+        };
     let mode = mode_text(kit, sheet);
-    let needs = step.needs.as_deref().unwrap_or_default();
+    let needs = step.condition().needs.unwrap_or_default();
     say::line(words, Rule::Step, &step.id, &step.action)
         .saw(seen, step.sees.clone())
         .worth(points, of)

@@ -18,7 +18,7 @@ mod question;
 mod rig;
 mod roster;
 mod run;
-mod run_marks;
+mod run_faults;
 mod shown;
 mod spot;
 mod values;

@@ -98,7 +98,11 @@ pub(super) fn drills(checked: &Checked<'_>) {
 
 fn needs(checked: &Checked<'_>, spot: &Spot<'_>) {
     let spot = spot.at("needs");
-    let Some(word) = spot.text().filter(|word| !NEEDS.iter().any(|(known, _)| known == word)) else { return };
+    let Some(word) =
+        spot.text().filter(|word| !NEEDS.iter().any(|(known, _)| known == word))
+    else {
+        return;
+    };
     let known: Vec<String> = NEEDS.iter().map(|(need, _)| (*need).to_owned()).collect();
     let finding = Finding::at(Code::UnknownWord, spot.place()).with("found", word);
     let finding = finding.with("nearest", nearest(word, &known)).with("field", "needs");

@@ -7,7 +7,7 @@ use super::values::{self, Bench};
 use super::view::{CautionLine, Row, SheetView, Tick};
 use crate::course::{Course, Drill, Rig, RunSheet, Signal};
 use crate::fingerprint::NotCanonical;
-use crate::scoring::{Kit, runs_on, Verdict, short_revision};
+use crate::scoring::{Kit, Verdict, runs_on, short_revision};
 use crate::words::Words;
 
 /// Whether a drill can be run on a rig at all.

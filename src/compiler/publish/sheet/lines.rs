@@ -1,7 +1,9 @@
 //! Steps, criticals and unsafe acts as marked lines.
 
 use super::view::{Row, Tick};
-use crate::course::{Condition, Critical, CriticalMark, Drill, Mark, Mode, RunSheet, Step};
+use crate::course::{
+    Condition, Critical, CriticalMark, Drill, Mark, Mode, RunSheet, Step,
+};
 use crate::scoring::Kit;
 use crate::words::Words;
 

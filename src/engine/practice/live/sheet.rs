@@ -246,8 +246,6 @@ pub(super) fn faults(live: &Live, state: &State) -> Vec<String> {
         let sheet = sheet(live, state, kit);
         let faults = scoring::faults(kit, &sheet);
         all.extend(faults.iter().map(|fault| fault.says(words)));
-        let uncertain = !sheet.out_of_order.is_empty() && sheet.order_seen.is_some();
-        all.extend(uncertain.then(|| words.get("live.order-twice")));
     }
     all.dedup();
     all
