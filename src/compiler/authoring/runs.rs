@@ -1,5 +1,6 @@
 //! Run sheets that are given to `score`, apart from those of the module.
 
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::checks::{self, Handed};
@@ -32,15 +33,21 @@ pub struct RunReader<'c> {
     kits: Kits<'c>,
     /// ISO date; a run on a later day is a fault. None where nobody knows the date.
     today: Option<String>,
-    /// Id, drill, role and evaluator of every run so far, with its file: two evaluators may
+    /// The file of every run so far, by id, drill, role and evaluator: two evaluators may
     /// watch one candidate, each with a sheet of his own.
-    seen: Vec<([String; 4], String)>,
+    seen: BTreeMap<[String; 4], String>,
 }
 
 impl<'c> RunReader<'c> {
     /// A reader for runs of a course.
     pub fn new(course: &'c Course, words: &'c Words, today: Option<String>) -> Self {
-        Self { course, words, kits: Kits::new(course, words), today, seen: Vec::new() }
+        Self {
+            course,
+            words,
+            kits: Kits::new(course, words),
+            today,
+            seen: BTreeMap::new(),
+        }
     }
 
     /// The runs of a file, and what is wrong with those that are not among them.
@@ -54,9 +61,11 @@ impl<'c> RunReader<'c> {
         };
         let mut runs = Vec::new();
         let mut all = Vec::new();
+        // All rows of a table stand in one text.
+        let sources = Sources::from([(file.to_owned(), text.to_owned())]);
         for flat in &flats {
             let mut found = Vec::new();
-            let given = self.one(flat, text, &mut found);
+            let given = self.one(flat, (text, &sources), &mut found);
             if !findings::blocks(&found) {
                 runs.extend(given);
             }
@@ -71,7 +80,7 @@ impl<'c> RunReader<'c> {
     fn one(
         &mut self,
         flat: &Flat,
-        text: &str,
+        (text, sources): (&str, &Sources),
         found: &mut Vec<Finding>,
     ) -> Option<Given> {
         let node = flat.node()?;
@@ -97,12 +106,12 @@ impl<'c> RunReader<'c> {
         }
         let by = &sheet.evaluator.person;
         let key = [&sheet.id, &sheet.drill, &sheet.role, by].map(String::clone);
-        if let Some((_, other)) = self.seen.iter().find(|(known, _)| *known == key) {
+        if let Some(other) = self.seen.get(&key) {
             let finding = Finding::at(Code::DuplicateId, place("run"));
             let finding = finding.with("kind", "runs").with("id", sheet.id.clone());
             found.push(finding.with("other", other.clone()));
         } else {
-            self.seen.push((key, file.to_owned()));
+            self.seen.insert(key, file.to_owned());
         }
         if let Some(today) = &self.today
             && sheet.performed_at.get(..10).is_some_and(|day| day > today.as_str())
@@ -113,8 +122,7 @@ impl<'c> RunReader<'c> {
         }
         let kit = self.kits.of(&sheet, &brought);
         let handed = Handed { flat, sheet: &sheet, kit: kit.as_deref() };
-        let sources = Sources::from([(file.to_owned(), text.to_owned())]);
-        checks::run_sheet(self.course, self.words, &handed, &sources, found);
+        checks::run_sheet(self.course, self.words, &handed, sources, found);
         let kit = kit.ok()?;
         let came = brought != Kept::default();
         let carried = came && self.kits.of(&sheet, &Kept::default()).is_err();

@@ -178,12 +178,11 @@ pub fn by_run<'r, T>(
     sheet: impl Fn(&'r T) -> &'r RunSheet,
 ) -> Vec<Vec<&'r T>> {
     let mut groups: Vec<Vec<&'r T>> = Vec::new();
+    let mut known: BTreeMap<(&str, &str), usize> = BTreeMap::new();
     for run in runs {
-        let key = |one: &'r T| (sheet(one).id.as_str(), sheet(one).drill.as_str());
-        let known = groups
-            .iter_mut()
-            .find(|group| group.first().is_some_and(|first| key(first) == key(run)));
-        match known {
+        let key = (sheet(run).id.as_str(), sheet(run).drill.as_str());
+        let at = *known.entry(key).or_insert(groups.len());
+        match groups.get_mut(at) {
             Some(group) => group.push(run),
             None => groups.push(vec![run]),
         }

@@ -123,7 +123,12 @@ impl Told<'_, '_> {
             }
             return;
         }
-        self.checked.named(kind, &Names::of(known), id, Finding::at(Code::UnknownId, place));
+        self.checked.named(
+            kind,
+            &Names::of(known),
+            id,
+            Finding::at(Code::UnknownId, place),
+        );
     }
 
     /// The names there are; none where a file that holds them cannot be read.

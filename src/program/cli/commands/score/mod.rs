@@ -167,18 +167,20 @@ fn score(
 fn chains(course: &Course, scored: &[Scored], terminal: &Terminal) -> Vec<Results> {
     let titles: BTreeMap<&str, &str> =
         course.drills.iter().map(|drill| (drill.id.as_str(), &*drill.title)).collect();
+    let mut by_run: BTreeMap<&str, Vec<&Verdict>> = BTreeMap::new();
+    for one in scored {
+        by_run.entry(&one.sheet.id).or_default().push(&one.verdict);
+    }
     let mut out: Vec<Results> = Vec::new();
     for one in scored {
         let id = one.sheet.chain.as_ref();
         let chain = id.and_then(|id| course.chains.iter().find(|chain| chain.id == *id));
         let Some(chain) = chain else { continue };
         let run = one.sheet.id.as_str();
-        if out.iter().any(|known| known.run == run) {
-            continue;
+        // Told once, where the run is first of a chain.
+        if let Some(verdicts) = by_run.remove(run) {
+            out.push(results(chain, run, &verdicts, &titles, &terminal.words));
         }
-        let of_run = scored.iter().filter(|other| other.sheet.id == run);
-        let verdicts: Vec<&Verdict> = of_run.map(|other| &other.verdict).collect();
-        out.push(results(chain, run, &verdicts, &titles, &terminal.words));
     }
     out
 }
