@@ -3,32 +3,26 @@
 //! With these embedded a module compiles on any machine. This room never reads a file at
 //! run time and never looks into a formula or a template; it only hands the texts out.
 
+use std::borrow::Cow::Borrowed as B;
 use std::collections::BTreeMap;
-
-use include_dir::{Dir, include_dir};
-use serde::Deserialize;
 
 use crate::findings::Sources;
 use crate::fingerprint::hex_hash;
-use crate::words::Words;
+use crate::words::{Entry, Words};
+use include_dir::{Dir, include_dir};
 
 static TRADE: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../content/trade");
 static THEME: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../themes/plain");
 
-/// One level of the words file: a sentence or a group of further keys.
-#[derive(Deserialize)]
-#[serde(untagged)]
-enum Entry {
-    Sentence(String),
-    Group(BTreeMap<String, Self>),
-}
+/// Keys and sentences of the theme in the order of the keys, listed by the build.
+static WORDS: &[Entry] = include!(concat!(env!("OUT_DIR"), "/words.rs"));
 
 /// All words of the theme, keys joined by dots.
 ///
-/// A words file that cannot be read gives no words, and each key then shows itself in angle
-/// brackets; the test below keeps such a file from being published.
-pub fn words() -> Words {
-    theme("words.yaml").and_then(|text| read_words(text).ok()).unwrap_or_default()
+/// The build read the words file and held it against the code that asks, so nothing is read
+/// and nothing can be missing at a start.
+pub const fn words() -> Words {
+    Words::listed(WORDS)
 }
 
 /// The text of one file of the theme, by its name inside the theme's folder.
@@ -80,27 +74,11 @@ fn everything(dir: &'static Dir<'static>) -> BTreeMap<String, &'static [u8]> {
     found
 }
 
-fn read_words(text: &str) -> Result<Words, serde_yaml::Error> {
-    let tree: BTreeMap<String, Entry> = serde_yaml::from_str(text)?;
-    let mut entries = BTreeMap::new();
-    for (key, entry) in tree {
-        flatten(key, entry, &mut entries);
-    }
-    Ok(Words::new(entries))
-}
-
-fn flatten(key: String, entry: Entry, entries: &mut BTreeMap<String, String>) {
-    match entry {
-        Entry::Sentence(sentence) => {
-            entries.insert(key, sentence);
-        }
-        Entry::Group(group) => {
-            for (inner, entry) in group {
-                flatten(format!("{key}.{inner}"), entry, entries);
-            }
-        }
-    }
-}
+#[cfg(test)]
+mod check;
+#[cfg(test)]
+#[path = "check/read.rs"]
+mod read;
 
 #[cfg(test)]
 mod tests {
@@ -108,9 +86,12 @@ mod tests {
     use crate::findings::ALL;
 
     #[test]
-    fn the_words_file_can_be_read() {
-        let words = read_words(theme("words.yaml").unwrap()).unwrap();
-        assert_eq!(words.get("findings.must-fix"), "MUST FIX");
+    fn the_list_is_the_words_file() {
+        assert_eq!(words().get("findings.must-fix"), "MUST FIX");
+        let read = read::read(theme("words.yaml").unwrap()).unwrap();
+        let listed = words();
+        let listed = listed.keys().map(|key| (key.to_owned(), listed.get(key)));
+        assert_eq!(read, listed.collect());
     }
 
     #[test]

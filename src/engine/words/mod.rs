@@ -4,21 +4,32 @@
 //! blanks. It never makes up a sentence, and it knows no YAML: whoever opens the file
 //! hands the entries in.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+/// A key and its sentence.
+pub type Entry = (Cow<'static, str>, Cow<'static, str>);
 
 /// Sentences by dotted key, such as `finding.unknown-field.says`.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Words {
-    entries: BTreeMap<String, String>,
+    /// In the order of the keys, which are looked up by halving.
+    entries: Cow<'static, [Entry]>,
 }
 
 impl Words {
     /// Words from flat entries, key to sentence.
     pub fn new(entries: BTreeMap<String, String>) -> Self {
-        Self { entries }
+        let owned = |(key, sentence): (String, String)| (key.into(), sentence.into());
+        Self { entries: entries.into_iter().map(owned).collect() }
+    }
+
+    /// Words that were listed when the program was built, in the order of their keys:
+    /// taking them costs nothing at a start.
+    pub const fn listed(entries: &'static [Entry]) -> Self {
+        Self { entries: Cow::Borrowed(entries) }
     }
 
     /// The sentence under a key with its blanks filled.
@@ -26,7 +37,7 @@ impl Words {
     /// A blank is written `{name}`. A key that is not there comes back in angle brackets,
     /// so that a forgotten word is seen on the page and by the test that looks for it.
     pub fn say(&self, key: &str, blanks: &[(&str, &str)]) -> String {
-        match self.entries.get(key) {
+        match self.find(key) {
             Some(sentence) => fill(sentence, blanks),
             None => format!("⟨{key}⟩"),
         }
@@ -39,25 +50,32 @@ impl Words {
 
     /// The sentence under a key, or nothing when the file has none.
     pub fn find(&self, key: &str) -> Option<&str> {
-        self.entries.get(key).map(String::as_str)
+        let at = self.entries.binary_search_by(|(known, _)| (**known).cmp(key)).ok()?;
+        self.entries.get(at).map(|(_, sentence)| &**sentence)
     }
 
     /// All keys in order.
     pub fn keys(&self) -> impl Iterator<Item = &str> {
-        self.entries.keys().map(String::as_str)
+        self.entries.iter().map(|(key, _)| &**key)
     }
 
     /// The words whose key starts with one of the prefixes: what a page's kit carries.
     #[must_use]
     pub fn under(&self, prefixes: &[&str]) -> Self {
-        let wanted = |key: &&String| prefixes.iter().any(|p| key.starts_with(p));
-        let entries = self.entries.iter();
-        Self {
-            entries: entries
-                .filter(|(key, _)| wanted(key))
-                .map(|(key, sentence)| (key.clone(), sentence.clone()))
-                .collect(),
-        }
+        let wanted = |(key, _): &&Entry| prefixes.iter().any(|p| key.starts_with(p));
+        Self { entries: self.entries.iter().filter(wanted).cloned().collect() }
+    }
+}
+
+impl Serialize for Words {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(self.entries.iter().map(|(key, said)| (key, said)))
+    }
+}
+
+impl<'de> Deserialize<'de> for Words {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        BTreeMap::deserialize(deserializer).map(Self::new)
     }
 }
 
