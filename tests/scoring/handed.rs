@@ -4,6 +4,7 @@
 use drillwright::authoring::{Given, RunReader};
 use drillwright::course::{Course, Kept, Mark, RunSheet};
 use drillwright::findings::{Code, Finding, Sources};
+use drillwright::quantity::Day;
 use drillwright::scoring::{
     Kit, KitData, Outcome, Part, Verdict, all_of, by_run, compare, crew, kept_files,
     results, score, short_revision, written,
@@ -15,7 +16,7 @@ use super::example::example;
 
 fn read(course: &Course, text: &str, file: &str) -> (Vec<Given>, Vec<Finding>) {
     let words = stock::words();
-    RunReader::new(course, &words, Some("2026-11-25".into())).read(text, file)
+    RunReader::new(course, &words, Day::read("2026-11-25")).read(text, file)
 }
 
 fn run_of(course: &Course, id: &str) -> RunSheet {

@@ -8,6 +8,7 @@ use super::flat::{Flat, flats};
 use super::kept::{broken, carried};
 use crate::course::{Course, Kept, RunFile, RunSheet};
 use crate::findings::{self, Code, Finding, Place, Sources};
+use crate::quantity::{Day, Moment};
 use crate::scoring::{Kit, Kits};
 use crate::wire::{Desk, Item, read};
 use crate::words::Words;
@@ -32,7 +33,7 @@ pub struct RunReader<'c> {
     words: &'c Words,
     kits: Kits<'c>,
     /// ISO date; a run on a later day is a fault. None where nobody knows the date.
-    today: Option<String>,
+    today: Option<Day>,
     /// The file of every run so far, by id, drill, role and evaluator: two evaluators may
     /// watch one candidate, each with a sheet of his own.
     seen: BTreeMap<[String; 4], String>,
@@ -40,14 +41,9 @@ pub struct RunReader<'c> {
 
 impl<'c> RunReader<'c> {
     /// A reader for runs of a course.
-    pub fn new(course: &'c Course, words: &'c Words, today: Option<String>) -> Self {
-        Self {
-            course,
-            words,
-            kits: Kits::new(course, words),
-            today,
-            seen: BTreeMap::new(),
-        }
+    pub fn new(course: &'c Course, words: &'c Words, today: Option<Day>) -> Self {
+        let seen = BTreeMap::new();
+        Self { course, words, kits: Kits::new(course, words), today, seen }
     }
 
     /// The runs of a file, and what is wrong with those that are not among them.
@@ -113,12 +109,12 @@ impl<'c> RunReader<'c> {
         } else {
             self.seen.insert(key, file.to_owned());
         }
-        if let Some(today) = &self.today
-            && sheet.performed_at.get(..10).is_some_and(|day| day > today.as_str())
+        if let Some(today) = self.today
+            && Moment::read(&sheet.performed_at).is_some_and(|run| run.day() > today)
         {
             let finding = Finding::at(Code::FutureDate, place("performed-at"));
             let finding = finding.with("found", sheet.performed_at.clone());
-            found.push(finding.with("today", today.clone()));
+            found.push(finding.with("today", today.to_string()));
         }
         let kit = self.kits.of(&sheet, &brought);
         let handed = Handed { flat, sheet: &sheet, kit: kit.as_deref() };

@@ -8,7 +8,6 @@ use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::html::html;
-use super::text::system;
 use crate::course::{Family, Figures, Outlet, Rig, foam_outlets, rig_figures};
 use crate::formulas::{Answer, Formula, Given, GivenKind, System, Worked};
 use crate::page::{Working, working};
@@ -85,7 +84,7 @@ fn formula_view(
     formula: &Formula,
     unverified: &mut bool,
 ) -> FormulaView {
-    let system = system(&shared.course.module);
+    let system = shared.course.module.units;
     let si = system == System::Si;
     let work =
         if si && !formula.work_si.is_empty() { &formula.work_si } else { &formula.work };

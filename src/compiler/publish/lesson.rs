@@ -8,7 +8,7 @@ use super::frame::{Head, Side};
 use super::html::html;
 use super::markdown::{Links, render};
 use super::practice;
-use super::text::{LocalView, inputs, locals, system};
+use super::text::{LocalView, inputs, locals};
 use crate::course::{Figures, Lesson};
 use crate::page::{Working, refused, working};
 
@@ -136,7 +136,7 @@ impl Links for Pieces<'_> {
         }
         let example = self.lesson.examples.iter().find(|example| example.id == id)?;
         let inputs = inputs(&example.feed, &Figures::new())?;
-        let system = system(self.desk.module());
+        let system = self.desk.module().units;
         let library = self.desk.library();
         let title = if title.is_empty() { &example.title } else { title };
         match library.work(&example.feed.formula, &inputs, system) {

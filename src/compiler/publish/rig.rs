@@ -7,7 +7,6 @@ use serde::Serialize;
 use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
-use super::text::system;
 use crate::course::{
     FoamSide, Outlet, PercentBasis, ProportionerKind, Rig, foam_outlets, rig_figures,
 };
@@ -206,7 +205,7 @@ impl Card<'_> {
     /// The answer of a formula, or in words why there is none.
     fn answer(&self, formula: &str, answer: Option<&str>, inputs: &Inputs) -> String {
         let library = self.desk.library();
-        match library.work(formula, inputs, system(self.desk.module())) {
+        match library.work(formula, inputs, self.desk.module().units) {
             Ok(worked) => worked
                 .answer(answer)
                 .map(|answer| answer.text.clone())
@@ -281,7 +280,7 @@ impl Card<'_> {
         }
         let library = self.desk.library();
         let first = library
-            .work("endurance", &endurance, system(self.desk.module()))
+            .work("endurance", &endurance, self.desk.module().units)
             .ok()
             .and_then(|worked| worked.verdicts.first().cloned());
         RowView {

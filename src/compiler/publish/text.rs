@@ -2,10 +2,9 @@
 
 use super::desk::Desk;
 use crate::course::{
-    Air, Bind, Decision, DrillState, Feed, Figures, Foam, Line, LocalTopic, Module, Pump,
-    Totals,
+    Air, Bind, Decision, DrillState, Feed, Figures, Foam, Line, LocalTopic, Pump, Totals,
 };
-use crate::formulas::{Input, Inputs, System};
+use crate::formulas::{Input, Inputs};
 use crate::words::Words;
 
 use serde::Serialize;
@@ -77,14 +76,6 @@ pub(super) fn state(state: &DrillState, words: &Words) -> Vec<String> {
         .flatten()
         .map(|key| words.get(&format!("page.state.{key}")))
         .collect()
-}
-
-/// The system of units the module shows.
-pub(super) fn system(module: &Module) -> System {
-    match module.units {
-        crate::course::System::Us => System::Us,
-        crate::course::System::Si => System::Si,
-    }
 }
 
 /// Givens of a feed whose values are all known: written, or figures of a rig.

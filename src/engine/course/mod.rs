@@ -41,7 +41,7 @@ pub use marking::{
     Attempts, Critical, Expect, Feed, How, Measure, OrderRule, Reading, TimeStandard,
     Tolerance,
 };
-pub use module::{CommaUse, Decision, LocalTopic, Module, Paper, PassMark, System};
+pub use module::{Decision, LocalTopic, Module, Paper, PassMark};
 pub use question::{
     Ask, Draw, Drawn, OptionText, Question, QuestionKind, QuestionSet, Spread,
 };

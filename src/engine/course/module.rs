@@ -2,17 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::quantity::Quantity;
-
-/// The units a module shows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum System {
-    /// US customary units; a gallon is 231 cubic inches.
-    Us,
-    /// Metric units.
-    Si,
-}
+use crate::quantity::{Comma, Quantity, System};
 
 /// The paper that sheets are laid out for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -31,16 +21,6 @@ pub struct PassMark {
     pub value: Quantity,
     /// The local rule that sets it.
     pub source: String,
-}
-
-/// What a comma before three digits means in typed answers: `1,234`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum CommaUse {
-    /// One and a bit.
-    Decimal,
-    /// More than a thousand.
-    Thousands,
 }
 
 /// The head of `module.yaml`.
@@ -67,8 +47,8 @@ pub struct Module {
     /// Paper printed on.
     pub paper: Paper,
     /// What a comma before three digits means in typed answers; without it `1,234` is refused.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub comma: Option<CommaUse>,
+    #[serde(default, skip_serializing_if = "Comma::is_unfixed")]
+    pub comma: Comma,
     /// Pass mark of the drills with its local source; none while it is not decided.
     pub pass_mark: Option<PassMark>,
     /// ISO date after which a page says that it is due for review.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::drill::Mode;
 use super::spelled::{Carried, TimeTaken};
-use crate::quantity::Quantity;
+use crate::quantity::{Moment, Quantity};
 use crate::wire::Book;
 use crate::{record, words};
 
@@ -198,3 +198,12 @@ pub(super) const BOOKS: &[Book] = &[
     Evaluator::BOOK,
     Stop::BOOK,
 ];
+
+impl RunSheet {
+    /// Whether it was entered before the run that it is about: one of the two is a slip.
+    pub fn entered_early(&self) -> bool {
+        let entered = self.entered_at.as_deref().and_then(Moment::read);
+        let performed = Moment::read(&self.performed_at);
+        entered.zip(performed).is_some_and(|(entered, performed)| entered < performed)
+    }
+}

@@ -13,8 +13,8 @@ use super::data::{Formula, WorkLine};
 use super::eval::{Frame, Value};
 use super::library::{Library, Program};
 use super::printed::Printed;
-use super::worked::{BoardLine, System};
-use crate::quantity::{Direction, Number, show};
+use super::worked::BoardLine;
+use crate::quantity::{Direction, Number, System, show};
 
 /// How often a board is worked again at most, and how many digits a value gets at most.
 const TRIES: usize = 64;

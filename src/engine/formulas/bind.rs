@@ -4,8 +4,8 @@ use super::data::{Given, GivenKind};
 use super::eval::{Frame, Value};
 use super::library::Library;
 use super::printed::Printed;
-use super::worked::{Input, Inputs, System, WorkFault, WorkedGiven};
-use crate::quantity::{self, Kind, Quantity};
+use super::worked::{Input, Inputs, WorkFault, WorkedGiven};
+use crate::quantity::{self, Kind, Quantity, System};
 
 pub(super) struct Bound {
     pub(super) frame: Frame,

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::worked::{Input, Inputs, System};
-use crate::quantity::{Direction, Quantity};
+use super::worked::{Input, Inputs};
+use crate::quantity::{Direction, Quantity, System};
 
 /// How well a figure or a rule is founded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]

@@ -34,6 +34,8 @@ mod bind;
 mod adding;
 mod work;
 
+/// The units a result is shown in.
+pub use crate::quantity::System;
 pub use data::{
     Answer, Constant, ExampleGiven, Formula, Given, GivenKind, Row, Slip, SlipKind,
     SourceRef, Status, Table, TableKey, TableRule, Verdict, WorkLine,
@@ -42,6 +44,6 @@ pub use fault::{Fault, FaultKind, Part};
 pub use library::{Condition, Library};
 pub use reach::Reach;
 pub use worked::{
-    BoardLine, Input, Inputs, System, Tried, UsedConstant, WorkFault, Worked,
-    WorkedAnswer, WorkedGiven, WorkedSlip,
+    BoardLine, Input, Inputs, Tried, UsedConstant, WorkFault, Worked, WorkedAnswer,
+    WorkedGiven, WorkedSlip,
 };

@@ -2,9 +2,9 @@
 
 use super::data::Answer;
 use super::printed::in_unit;
-use super::worked::{System, WorkedAnswer};
+use super::worked::WorkedAnswer;
 use crate::quantity::{
-    self, Direction, Fraction, Number, Quantity, Shown, minutes_seconds,
+    self, Direction, Fraction, Number, Quantity, Shown, System, minutes_seconds,
 };
 
 /// The value in the unit of `shown`, rounded to its number.

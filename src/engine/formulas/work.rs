@@ -7,9 +7,9 @@ use super::eval::{EvalFault, Frame, Run, Value};
 use super::library::{Library, Program};
 use super::print::print_answer;
 use super::worked::{
-    Inputs, System, Tried, UsedConstant, WorkFault, Worked, WorkedAnswer, WorkedSlip,
+    Inputs, Tried, UsedConstant, WorkFault, Worked, WorkedAnswer, WorkedSlip,
 };
-use crate::quantity::{Number, NumberFault, Quantity};
+use crate::quantity::{Number, NumberFault, Quantity, System};
 
 impl Library {
     /// Works a formula: value, board, verdicts, slips.

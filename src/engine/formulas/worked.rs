@@ -7,18 +7,6 @@ use serde::Serialize;
 use super::data::{Given, SlipKind, SourceRef};
 use crate::quantity::{Number, Quantity};
 
-/// The units a result is shown in.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, serde::Deserialize,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum System {
-    /// US customary units.
-    Us,
-    /// Metric units.
-    Si,
-}
-
 /// A value for a given.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Input {

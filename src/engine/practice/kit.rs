@@ -5,10 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use crate::course::{
-    CommaUse, Course, Draw, Drill, Objective, Question, QuestionKind, QuestionSet, Rig,
+    Course, Draw, Drill, Objective, Question, QuestionKind, QuestionSet, Rig,
 };
 use crate::fingerprint::{NotCanonical, revision};
-use crate::formulas::{Library, Reach, System};
+use crate::formulas::{Library, Reach};
+use crate::quantity::{Comma, System};
 use crate::quiz;
 use crate::scoring;
 use crate::words::Words;
@@ -62,8 +63,8 @@ pub struct PracticeKit {
     /// Units of the module.
     pub system: System,
     /// What a comma before three digits means in typed answers.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub comma: Option<CommaUse>,
+    #[serde(default, skip_serializing_if = "Comma::is_unfixed")]
+    pub comma: Comma,
     /// Formulas, tables and constants with their sources.
     pub reach: Reach,
     /// Titles of those sources, by id.
@@ -99,10 +100,7 @@ impl PracticeKit {
             set: set.id.clone(),
             title: set.title.clone(),
             calculator: set.calculator,
-            system: match course.module.units {
-                crate::course::System::Us => System::Us,
-                crate::course::System::Si => System::Si,
-            },
+            system: course.module.units,
             comma: course.module.comma,
             sources: named
                 .into_iter()
@@ -252,12 +250,8 @@ impl Opened {
     }
 
     /// How a comma in a typed answer is read.
-    pub const fn comma(&self) -> quiz::Comma {
-        match self.data.comma {
-            None => quiz::Comma::Unfixed,
-            Some(CommaUse::Decimal) => quiz::Comma::Decimal,
-            Some(CommaUse::Thousands) => quiz::Comma::Thousands,
-        }
+    pub const fn comma(&self) -> Comma {
+        self.data.comma
     }
 
     /// The question of that id.

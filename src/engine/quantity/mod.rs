@@ -1,18 +1,22 @@
-//! Exact numbers, dimensions, units; reading "95 gpm" and printing it.
+//! Exact numbers, dimensions, units, days; reading "95 gpm" and printing it.
 //!
 //! Numbers are fractions of 128-bit integers as long as a value has an exact one, so that a
 //! total of 4.25 gal is shown as 4.3 by the same rule that people use on paper. This room
-//! knows no formula, no YAML and no person.
+//! knows no formula, no YAML and no person, and it has no clock.
 
+mod day;
 mod dimension;
 mod fraction;
+mod habit;
 mod number;
 mod read;
 mod show;
 mod unit;
 
+pub use day::{Day, Moment};
 pub use dimension::{Dimension, Kind};
 pub use fraction::Fraction;
+pub use habit::{Comma, System};
 pub use number::{Number, NumberFault};
 pub use read::{Quantity, ReadFault};
 pub use show::{Direction, Shown, minutes_seconds, show};

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::fixture::{self, Department};
 use super::*;
 use crate::course::{Draw, Edge, QuestionKind, Tolerance};
+use crate::quantity::Comma;
 
 #[test]
 fn papers_for_neighbours_share_no_drawn_value() {

@@ -7,9 +7,9 @@ use super::batch::copy_seed;
 use super::mark::{Marked, Rule};
 use super::paper::{DrawnValue, ItemKind, Lettered, Purpose, WrongAnswer};
 use super::sheet::Sheet;
-use super::typed::Comma;
 use super::variant::{Marking, Variant};
-use crate::course::{CommaUse, Course, PassMark};
+use crate::course::{Course, PassMark};
+use crate::quantity::Comma;
 use crate::words::Words;
 
 /// Raised when the fields of a forms file change their meaning.
@@ -86,15 +86,10 @@ pub struct FormItem {
 impl Forms {
     /// Papers as they are kept.
     pub fn of(course: &Course, words: &Words, sheets: &[Sheet]) -> Self {
-        let comma = match course.module.comma {
-            None => Comma::Unfixed,
-            Some(CommaUse::Decimal) => Comma::Decimal,
-            Some(CommaUse::Thousands) => Comma::Thousands,
-        };
         Self {
             format: FORMS_FORMAT,
             about: words.get("quiz.about-forms"),
-            comma,
+            comma: course.module.comma,
             pass_mark: course.module.pass_mark.clone(),
             forms: sheets.iter().map(Form::of).collect(),
         }

@@ -24,15 +24,11 @@ pub struct Kit<'k> {
 impl<'k> Kit<'k> {
     /// The kit of a whole course.
     pub fn of(course: &'k Course, words: &'k Words) -> Self {
-        let system = match course.module.units {
-            crate::course::System::Us => System::Us,
-            crate::course::System::Si => System::Si,
-        };
         Self {
             library: &course.library,
             rigs: &course.rigs,
             drills: &course.drills,
-            system,
+            system: course.module.units,
             words,
         }
     }

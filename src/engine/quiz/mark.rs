@@ -5,8 +5,9 @@ use serde::{Deserialize, Serialize};
 use super::asked::{Band, CLOCK_AS_DECIMAL, Format, SlipAnswer};
 use super::order::{Before, broken};
 use super::paper::{Lettered, WrongAnswer};
-use super::typed::{Comma, TypedFault, read};
+use super::typed::{TypedFault, read};
 use super::variant::{Marking, Variant};
+use crate::quantity::Comma;
 use crate::quantity::Fraction;
 use crate::words::Words;
 

@@ -57,7 +57,7 @@ pub use question::Prepared;
 pub use results::{Answered, PaperResult, RESULTS_FORMAT, Results, ease, marks_to_reach};
 pub use sheet::{BadQuestion, PreparedSet, Sheet, form_code, seed_text};
 pub use strength::{SEED_BITS, seed_bits};
-pub use typed::{Comma, TypedFault};
+pub use typed::TypedFault;
 pub use variant::{Ticket, Variant};
 
 /// Version of the drawing rules: a part of every key, raised when the rules change.

@@ -6,6 +6,7 @@ use super::fixture::{self, Department, q};
 use super::variant::Marking;
 use super::*;
 use crate::course::{Draw, Edge, Question, QuestionKind, Tolerance};
+use crate::quantity::Comma;
 
 const SEEDS: u32 = 10_000;
 

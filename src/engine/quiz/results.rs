@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 
 use super::form::Form;
 use super::mark::Outcome;
-use super::typed::Comma;
 use crate::course::PassMark;
+use crate::quantity::Comma;
 use crate::quantity::{Fraction, Quantity};
 use crate::words::Words;
 

@@ -1,24 +1,9 @@
 //! What a person wrote on the line for the answer, read as a quantity.
 
-use serde::{Deserialize, Serialize};
-
-use crate::quantity::{Dimension, Fraction, Kind, Quantity, UNITS, Unit, find};
+use crate::quantity::{Comma, Dimension, Fraction, Kind, Quantity, UNITS, Unit, find};
 use crate::words::Words;
 
 use super::asked::Format;
-
-/// What a comma before three digits means where it could mean either.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Comma {
-    /// The module does not say: `1,234` is refused.
-    #[default]
-    Unfixed,
-    /// `1,234` is one and a bit.
-    Decimal,
-    /// `1,234` is more than a thousand.
-    Thousands,
-}
 
 /// Why an answer cannot be read.
 #[derive(Debug, Clone, PartialEq, Eq)]

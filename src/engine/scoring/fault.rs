@@ -171,9 +171,7 @@ fn head_alone(sheet: &RunSheet) -> Vec<Fault> {
     if sheet.void.as_ref().is_some_and(|reason| reason.trim().is_empty()) {
         found.push(Fault::at(&["void"], "void-without-reason"));
     }
-    if let Some(entered) = &sheet.entered_at
-        && *entered < sheet.performed_at
-    {
+    if let Some(entered) = sheet.entered_at.as_ref().filter(|_| sheet.entered_early()) {
         let fault = Fault::at(&["entered-at"], "entered-before");
         found.push(fault.with("entered", entered).with("performed", &sheet.performed_at));
     }

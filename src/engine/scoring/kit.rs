@@ -71,10 +71,7 @@ pub fn standard(course: &Course, drill: &Drill) -> Standard {
         drill: drill.clone(),
         pass_mark: course.module.pass_mark.clone(),
         unsafe_acts: course.unsafe_acts.clone(),
-        system: match course.module.units {
-            crate::course::System::Us => System::Us,
-            crate::course::System::Si => System::Si,
-        },
+        system: course.module.units,
         reach: course.library.reach(formulas(drill)),
     }
 }

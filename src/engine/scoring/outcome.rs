@@ -11,7 +11,7 @@ use super::say;
 use super::shares::{printed, tenths};
 use super::verdict::{Decision, Line, Outcome, Rule};
 use crate::course::RunSheet;
-use crate::quantity::Fraction;
+use crate::quantity::{Fraction, Moment};
 
 /// An outcome with its first line.
 #[derive(Debug, Clone)]
@@ -23,9 +23,10 @@ pub(super) struct Decided {
     pub(super) percent: bool,
 }
 
-/// The ISO date of a run.
-pub(super) fn date(sheet: &RunSheet) -> &str {
-    sheet.performed_at.split([' ', 'T']).next().unwrap_or_default()
+/// The ISO date of a run; what a kit from elsewhere has in place of one, as it stands.
+pub(super) fn date(sheet: &RunSheet) -> String {
+    let moment = Moment::read(&sheet.performed_at);
+    moment.map_or_else(|| sheet.performed_at.clone(), |moment| moment.day().to_string())
 }
 
 pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
@@ -45,8 +46,9 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
     let cut = pass.map(|pass| pass.value.printed()).unwrap_or_default();
     let (earned, possible) = (earned.to_string(), possible.to_string());
     let mode = mode_text(kit, sheet);
+    let date = date(sheet);
     let blanks = [
-        ("date", date(sheet)),
+        ("date", date.as_str()),
         ("why", why.as_str()),
         ("earned", earned.as_str()),
         ("possible", possible.as_str()),

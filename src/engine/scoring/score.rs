@@ -83,7 +83,7 @@ fn verdict(
         rules: kit.data().rules,
         candidate: sheet.candidate.clone(),
         role: sheet.role.clone(),
-        on: outcome::date(sheet).to_owned(),
+        on: outcome::date(sheet),
         outcome: decided.outcome,
         outcome_text: decided.text,
         reason: decided.line.sentence,

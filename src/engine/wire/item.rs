@@ -5,11 +5,10 @@
 
 use std::cell::RefCell;
 
-use super::day::{is_day, is_moment};
 use super::fields::Fields;
 use super::node::{Node, Shape};
 use crate::findings::{Code, Finding, Place};
-use crate::quantity::{Dimension, Kind, Quantity, ReadFault};
+use crate::quantity::{Day, Dimension, Kind, Moment, Quantity, ReadFault};
 use crate::words::nearest;
 
 /// What a blank prints as in a draft.
@@ -126,7 +125,7 @@ impl<'d> Item<'d> {
     /// An ISO date.
     pub fn date(&self) -> Option<String> {
         let text = self.scalar("a date")?;
-        if is_day(text) {
+        if Day::read(text).is_some() {
             return Some(text.to_owned());
         }
         let finding = self.fault(Code::BadDate).with("found", text);
@@ -137,7 +136,7 @@ impl<'d> Item<'d> {
     /// An ISO date with hours and minutes.
     pub fn moment(&self) -> Option<String> {
         let text = self.scalar("a date and a time")?;
-        if is_moment(text) {
+        if Moment::read(text).is_some() {
             return Some(text.to_owned());
         }
         let finding = self.fault(Code::BadDate).with("found", text);

@@ -81,7 +81,6 @@
 //! A limit with a code of its own that tables cannot say becomes a small check in `authoring`.
 
 mod node;
-mod day;
 mod item;
 mod fields;
 mod table;

@@ -3,8 +3,7 @@
 use super::values::{above, whole_steps, within};
 use super::{Checked, Spot};
 use crate::course::{
-    self, ClassRange, Concentrate, FoamClass, Outlet, PercentBasis, Rig, Tank,
-    foam_outlets,
+    ClassRange, Concentrate, FoamClass, Outlet, PercentBasis, Rig, Tank, foam_outlets,
 };
 use crate::findings::{Code, Finding};
 use crate::formulas::{Input, Inputs, System};
@@ -142,8 +141,11 @@ fn concentrate_flow(
         ("percent".to_owned(), Input::Number(*percent)),
         ("flow".to_owned(), Input::Number(outlet.flow)),
     ]);
-    let answers =
-        checked.course.library.evaluate(formula, &inputs, system(checked)).ok()?;
+    let answers = checked
+        .course
+        .library
+        .evaluate(formula, &inputs, checked.course.module.units)
+        .ok()?;
     answers.first().copied()
 }
 
@@ -157,9 +159,11 @@ fn hose(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
         number("flow", outlet.flow),
         number("length", outlet.length),
     ]);
-    let Ok(worked) =
-        checked.course.library.work("pump-pressure", &inputs, system(checked))
-    else {
+    let Ok(worked) = checked.course.library.work(
+        "pump-pressure",
+        &inputs,
+        checked.course.module.units,
+    ) else {
         return;
     };
     let Some(answer) = worked.answer(None) else { return };
@@ -184,7 +188,7 @@ fn hose(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
 fn coefficient(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
     let Some(written) = &outlet.coefficient else { return };
     let library = &checked.course.library;
-    let system = system(checked);
+    let system = checked.course.module.units;
     let tables = library.tables().iter().filter(|table| table.id == "hose-coefficient");
     let rows = tables.flat_map(|table| &table.rows).filter(|row| {
         let bore = row.keys.first().and_then(|key| Quantity::read(key).ok());
@@ -211,13 +215,5 @@ fn coefficient(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
             Finding::at(Code::CoefficientUncited, spot.at("coefficient").place());
         let finding = finding.with("found", written.printed());
         checked.note(finding.with("hose", outlet.hose.printed()));
-    }
-}
-
-/// Metric modules write a metric friction coefficient, and their formulas expect it.
-const fn system(checked: &Checked<'_>) -> System {
-    match checked.course.module.units {
-        course::System::Us => System::Us,
-        course::System::Si => System::Si,
     }
 }

@@ -2,9 +2,10 @@
 
 use super::index::Names;
 use super::{Checked, Spot};
-use crate::course::{Chart, Figures, System};
+use crate::course::{Chart, Figures};
 use crate::findings::{Code, Finding};
 use crate::formulas::{Formula, Input, Inputs, WorkFault};
+use crate::quantity::System;
 use crate::stock;
 
 pub(super) fn check(checked: &Checked<'_>) {
@@ -74,23 +75,16 @@ fn note(checked: &Checked<'_>, spot: &Spot<'_>, formula: &str, says: String) {
     checked.note(finding.with("formula", formula).with("says", says));
 }
 
-fn system(checked: &Checked<'_>) -> crate::formulas::System {
-    match checked.course.module.units {
-        System::Us => crate::formulas::System::Us,
-        System::Si => crate::formulas::System::Si,
-    }
-}
-
 fn example(checked: &Checked<'_>, formula: &Formula) -> Result<(), WorkFault> {
-    let system = system(checked);
+    let system = checked.course.module.units;
     let inputs = formula.example(system, &Figures::new());
     checked.course.library.work(&formula.id, &inputs, system).map(|_| ())
 }
 
 /// Each curve has a value at the far end of its axis.
 fn curves(checked: &Checked<'_>, chart: &Chart, spot: &Spot<'_>) {
-    let system = system(checked);
-    let si = system == crate::formulas::System::Si;
+    let system = checked.course.module.units;
+    let si = system == System::Si;
     let plain = |given: &crate::formulas::ExampleGiven| {
         (given.given.clone(), if si { given.si.clone() } else { given.us.clone() })
     };

@@ -1,10 +1,8 @@
 //! `module.yaml` and the register of local procedures.
 
 use super::lesson::lesson;
-use crate::course::{
-    Chain, CommaUse, Decision, Lesson, LocalTopic, Module, Paper, PassMark, System,
-};
-use crate::quantity::Dimension;
+use crate::course::{Chain, Decision, Lesson, LocalTopic, Module, Paper, PassMark};
+use crate::quantity::{Comma, Dimension, System};
 use crate::wire::Fields;
 use crate::wire::Item;
 
@@ -22,8 +20,8 @@ pub(in crate::authoring) struct Head {
 
 const UNITS: &[(&str, System)] = &[("us", System::Us), ("si", System::Si)];
 const PAPERS: &[(&str, Paper)] = &[("letter", Paper::Letter), ("a4", Paper::A4)];
-const COMMAS: &[(&str, CommaUse)] =
-    &[("decimal", CommaUse::Decimal), ("thousands", CommaUse::Thousands)];
+const COMMAS: &[(&str, Comma)] =
+    &[("decimal", Comma::Decimal), ("thousands", Comma::Thousands)];
 const NOT_DECIDED: &str = "not decided yet";
 
 /// The head of the module.
@@ -41,7 +39,8 @@ pub(in crate::authoring) fn module(item: Item<'_>) -> Option<Head> {
         fields.may("prerequisites").map(|item| item.texts()).unwrap_or_default();
     let units = fields.need("units").and_then(|item| item.word(UNITS));
     let paper = fields.need("paper").and_then(|item| item.word(PAPERS));
-    let comma = fields.may("comma").and_then(|item| item.word(COMMAS));
+    let comma =
+        fields.may("comma").and_then(|item| item.word(COMMAS)).unwrap_or_default();
     let pass_mark = fields.need("pass-mark").and_then(pass_mark);
     let review_by = fields.need("review-by").and_then(|item| item.date());
     let edition = fields.need_text("edition");

@@ -2,9 +2,8 @@
 
 use super::feed::{feed, tolerance, unit};
 use super::lesson::three_cautions;
-use crate::course::{
-    Ask, Draw, OptionText, Question, QuestionKind, QuestionSet, Spread, System,
-};
+use crate::course::{Ask, Draw, OptionText, Question, QuestionKind, QuestionSet, Spread};
+use crate::quantity::System;
 use crate::wire::Fields;
 use crate::wire::Item;
 use crate::wire::Shape;

@@ -10,7 +10,6 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::frame::Shared;
-use super::text::system;
 use curve::{Curve, CurveView};
 use scale::Scale;
 
@@ -93,7 +92,7 @@ fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartVi
         return None;
     }
     let uses_line = wanted.clone().any(|name| name.starts_with("outlet."));
-    let system = system(&shared.course.module);
+    let system = shared.course.module.units;
     let named =
         |us: &str, si: &str| quantity::find(if system == System::Si { si } else { us });
     let unit = named(&chart.across.unit, &chart.across.unit_si)?;

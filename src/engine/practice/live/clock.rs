@@ -6,6 +6,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::quantity::{Day, Moment};
+
 /// So far may the two clocks part within one loading before it is said, in milliseconds.
 const PART: i64 = 5_000;
 const DAY: i64 = 86_400_000;
@@ -64,43 +66,24 @@ impl Span {
 impl At {
     /// Local date and time to the minute: `2026-11-14 10:20`.
     pub fn minute(&self) -> String {
-        let (date, of_day) = self.local();
-        let minutes = of_day.div_euclid(60_000);
-        format!("{date} {:02}:{:02}", minutes.div_euclid(60), minutes.rem_euclid(60))
+        let local = self.local();
+        let minute = local.rem_euclid(DAY).div_euclid(60_000);
+        Moment::of(Day::since_1970(local.div_euclid(DAY)), minute).to_string()
     }
 
     /// The same to the second.
     pub fn second(&self) -> String {
-        let (_, of_day) = self.local();
-        let second = of_day.div_euclid(1000).rem_euclid(60);
+        let second = self.local().div_euclid(1000).rem_euclid(60);
         format!("{}:{second:02}", self.minute())
     }
 
-    fn local(&self) -> (String, i64) {
+    /// Milliseconds since 1970 on a clock that shows local time.
+    fn local(&self) -> i64 {
+        // A day each way holds every zone of the earth; years of four digits, whatever a
+        // faulty clock says.
         let zone = self.zone.clamp(-1440, 1440).saturating_mul(60_000);
-        // Years of four digits, whatever a faulty clock says.
-        let local = self.wall.saturating_sub(zone).clamp(0, 2_900_000 * DAY);
-        let (year, month, day) = civil(local.div_euclid(DAY));
-        (format!("{year:04}-{month:02}-{day:02}"), local.rem_euclid(DAY))
+        self.wall.saturating_sub(zone).clamp(0, 2_900_000 * DAY)
     }
-}
-
-/// Days since 1970 → year, month, day in the Gregorian calendar, counted in years that begin
-/// with March, so that the leap day is the last of its year.
-fn civil(days: i64) -> (i64, i64, i64) {
-    let days = days.saturating_add(719_468);
-    let era = days.div_euclid(146_097);
-    let of_era = days.rem_euclid(146_097);
-    let leaps =
-        of_era.div_euclid(1460) - of_era.div_euclid(36_524) + of_era.div_euclid(146_096);
-    let year_of_era = (of_era - leaps).div_euclid(365);
-    let of_year = of_era
-        - (365 * year_of_era + year_of_era.div_euclid(4) - year_of_era.div_euclid(100));
-    let from_march = (5 * of_year + 2).div_euclid(153);
-    let day = of_year - (153 * from_march + 2).div_euclid(5) + 1;
-    let month = if from_march < 10 { from_march + 3 } else { from_march - 9 };
-    let year = year_of_era + era.saturating_mul(400) + i64::from(month <= 2);
-    (year, month, day)
 }
 
 #[cfg(test)]

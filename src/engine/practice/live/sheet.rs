@@ -9,7 +9,7 @@ use super::taken::{stop, time};
 use crate::course::{
     Critical, CriticalMark, Evaluator, Mark, Measure, Mode, RunSheet, RunUse, Step,
 };
-use crate::quantity::{Kind, Quantity};
+use crate::quantity::{Kind, Moment, Quantity};
 use crate::scoring::{
     self, Kit, RULES, Standing, Verdict, flows, score, short_revision, stands,
 };
@@ -167,13 +167,7 @@ fn use_(state: &State) -> Option<RunUse> {
 
 /// `2026-11-14 10:20`, from a field that may also hold a T between date and time.
 fn performed(state: &State) -> Option<String> {
-    let text = state.text("performed-at").replace('T', " ");
-    let shape = "0000-00-00 00:00";
-    let fits = |(given, wanted): (char, char)| {
-        given == wanted || (wanted == '0' && given.is_ascii_digit())
-    };
-    let same = text.len() == shape.len() && text.chars().zip(shape.chars()).all(fits);
-    same.then_some(text)
+    Moment::read(state.text("performed-at")).map(|moment| moment.to_string())
 }
 
 /// A number as it was written, with the unit of its field where none was written.

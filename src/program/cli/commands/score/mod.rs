@@ -17,6 +17,7 @@ use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::course::{Course, RunSheet};
 use crate::findings::{self as found, Finding, Grade, Printed, Sources};
+use crate::quantity::Day;
 use crate::scoring::{
     self, Crew, Decision, Kit, Results, Verdict, by_run, crew, results,
 };
@@ -134,11 +135,12 @@ fn score(
     terminal: &Terminal,
 ) -> Result<Outcome, Fault> {
     let today = match &arguments.today {
-        Some(day) => day.format("%Y-%m-%d").to_string(),
-        None => Local::now().format("%Y-%m-%d").to_string(),
+        Some(day) => *day,
+        None => Local::now().date_naive(),
     };
+    let today = Day::read(&today.format("%Y-%m-%d").to_string());
     let words = &terminal.words;
-    let mut reader = RunReader::new(course, words, Some(today));
+    let mut reader = RunReader::new(course, words, today);
     let (mut scored, mut faults) = (Vec::new(), Vec::new());
     for path in &arguments.runs {
         let text = String::from_utf8_lossy(&read_file(path, LARGEST)?).into_owned();

@@ -14,7 +14,6 @@ use serde_json::json;
 use crate::authoring;
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
-use crate::course;
 use crate::findings::Sources;
 use crate::formulas::{Formula, GivenKind, Library, System};
 use crate::workshop::{Trouble, read_folder};
@@ -173,8 +172,5 @@ fn units_of(sources: &Sources) -> System {
     let options = authoring::Options { draft: true };
     let (course, _) =
         authoring::read(sources, &std::collections::BTreeSet::new(), options);
-    match course.map(|course| course.module.units) {
-        Some(course::System::Si) => System::Si,
-        _ => System::Us,
-    }
+    course.map_or(System::Us, |course| course.module.units)
 }
