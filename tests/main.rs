@@ -40,6 +40,8 @@ mod program;
 #[cfg(test)]
 mod compile;
 #[cfg(test)]
+mod cards;
+#[cfg(test)]
 mod days;
 #[cfg(test)]
 mod transcripts;

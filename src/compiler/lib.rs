@@ -7,5 +7,6 @@ pub use drillwright_engine::{
 };
 
 pub mod stock;
+pub mod theme;
 pub mod authoring;
 pub mod publish;

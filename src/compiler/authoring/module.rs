@@ -277,6 +277,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         library,
         sources: source_list.into_iter().collect(),
         families,
+        cards: folder.may("trade/cards.yaml").and_then(sheets::cards).unwrap_or_default(),
         runs: Vec::new(),
         roster: folder.may("roster.yaml").and_then(read_thing).unwrap_or_default(),
         kept: Kept::default(),

@@ -17,8 +17,8 @@ use super::frame::{Head, Shared};
 use super::plan::{PagePlan, blank_links_of};
 use super::{index, send};
 use crate::course::{
-    Caution, Concentrate, Course, Drill, Family, Lesson, LocalTopic, Module, Objective,
-    Rig, Term, UnsafeAct,
+    Cards, Caution, Concentrate, Course, Drill, Family, Lesson, LocalTopic, Module,
+    Objective, Rig, Term, UnsafeAct,
 };
 use crate::fingerprint::hex_hash;
 use crate::formulas::Library;
@@ -148,6 +148,12 @@ impl<'c> Desk<'c> {
     pub(super) fn unsafe_acts(&self) -> &'c [UnsafeAct] {
         self.note("all", "unsafe-acts");
         &self.shared.course.unsafe_acts
+    }
+
+    /// What rig cards work out.
+    pub(super) fn cards(&self) -> &'c Cards {
+        self.note("all", "cards");
+        &self.shared.course.cards
     }
 
     pub(super) fn library(&self) -> &'c Library {
@@ -294,6 +300,7 @@ impl Shared<'_> {
     fn hash_of_all(&self, id: &str) -> Option<String> {
         let course = self.course;
         Some(match id {
+            "cards" => of(&course.cards),
             "cautions" => of(&course.cautions),
             "concentrates" => of(&course.concentrates),
             "drills" => of(&course.drills),

@@ -9,10 +9,12 @@ use super::desk::Parts;
 use super::fault::PublishFault;
 use crate::course::{Caution, Course, Paper, Signal};
 use crate::page::Wording;
+use crate::theme::Theme;
 use crate::words::Words;
 
-/// Caution of pages that have no task of their own: indexes, lists.
-const GENERAL: &str = "charged-line";
+/// A sheet with ten warnings is read by nobody; three of its task are read. The findings hold
+/// authors to the same number.
+const MOST_CAUTIONS: usize = 3;
 
 /// What all pages of one run share.
 #[derive(Debug)]
@@ -89,12 +91,8 @@ impl<'c> Shared<'c> {
         seed: &'c str,
     ) -> Result<Self, PublishFault> {
         let mut templates = Tera::new();
-        let texts = crate::stock::theme_texts(".html");
-        let names = texts
-            .iter()
-            .map(|(name, text)| (name.rsplit('/').next().unwrap_or(name), *text));
         templates
-            .add_raw_templates(names)
+            .add_raw_templates(Theme::of(course).templates())
             .map_err(|fault| PublishFault::Template(fault.to_string()))?;
         let labels = words.keys().filter_map(|key| {
             let name = key.strip_prefix("page.")?.replace(['-', '.'], "_");
@@ -149,9 +147,14 @@ impl<'c> Shared<'c> {
     fn cautions(&self, ids: &[String]) -> Vec<CautionView> {
         let known = &self.course.cautions;
         let mut found: Vec<&Caution> =
-            ids.iter().filter_map(|id| known.get(id)).take(3).collect();
+            ids.iter().filter_map(|id| known.get(id)).take(MOST_CAUTIONS).collect();
         if found.is_empty() {
-            found.extend(known.get(GENERAL).or_else(|| known.values().next()));
+            // Indexes and lists have no task of their own, and still no page goes without.
+            let general = known.values().filter(|caution| caution.general);
+            found.extend(general.take(MOST_CAUTIONS));
+            if found.is_empty() {
+                found.extend(known.values().next());
+            }
         }
         found.into_iter().map(view).collect()
     }

@@ -17,6 +17,7 @@ mod markdown;
 mod html;
 mod index;
 mod lesson;
+mod card;
 mod chart;
 mod drill;
 mod family;

@@ -5,7 +5,7 @@ use serde_json::json;
 
 use crate::course::Course;
 use crate::fingerprint::hex_hash;
-use crate::stock;
+use crate::theme::Theme;
 
 /// Folders that can be kept, each for itself.
 const FOLDERS: [&str; 2] = ["crew", "staff"];
@@ -30,7 +30,7 @@ pub fn offline(course: &Course, pages: &[(String, String)]) -> Vec<(String, Vec<
             })
             .collect();
         for name in ["keep.js", "icon.svg"] {
-            let text = stock::theme(name).unwrap_or_default();
+            let text = Theme::of(course).file(name);
             own.push((name.to_owned(), hex_hash(text.as_bytes())));
             files.push((format!("{folder}/{name}"), text.as_bytes().to_vec()));
         }
@@ -38,7 +38,7 @@ pub fn offline(course: &Course, pages: &[(String, String)]) -> Vec<(String, Vec<
         let listed = own.iter().map(|(file, _)| json!(file).to_string());
         let listed = listed.collect::<Vec<_>>().join(",\n");
         let revision = hex_hash(json!(own).to_string().as_bytes());
-        let worker = stock::theme("offline.js").unwrap_or_default();
+        let worker = Theme::of(course).file("offline.js");
         let worker = worker
             .replace("{{ revision }}", revision.get(..16).unwrap_or_default())
             .replace("{{ folder }}", &format!("{}/{folder}", course.module.id))

@@ -7,6 +7,7 @@ use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{due, page as sheets, run};
 use super::{drill, family, index, lesson, lists, live, practice, quiz, rig, sees, send};
 use crate::course::{Course, Paper};
+use crate::theme::Theme;
 
 /// The kinds of pages.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -174,23 +175,23 @@ pub(super) fn style(course: &Course) -> String {
     };
     let mut text = format!("@page {{ size: {size}; }}\n");
     for part in ["plain.css", "sheet.css", "practice.css", "live.css"] {
-        text.push_str(crate::stock::theme(part).unwrap_or_default());
+        text.push_str(Theme::of(course).file(part));
     }
     text
 }
 
 /// Files beside the pages: the style sheet of each folder, and the engine with its script.
 pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
-    let text = style(course);
+    let (text, theme) = (style(course), Theme::of(course));
     let mut files = Vec::new();
     for side in ["crew", "staff"] {
         files.push((format!("{side}/plain.css"), text.clone().into_bytes()));
         for script in ["engine.js", "page.js"] {
-            let bytes = crate::stock::theme(script).unwrap_or_default();
+            let bytes = theme.file(script);
             files.push((format!("{side}/{script}"), bytes.as_bytes().to_vec()));
         }
     }
-    let script = crate::stock::theme("live.js").unwrap_or_default();
+    let script = theme.file("live.js");
     files.push(("staff/live.js".to_owned(), script.as_bytes().to_vec()));
     files
 }

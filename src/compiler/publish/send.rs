@@ -11,7 +11,7 @@ use super::practice::kit_html;
 use crate::course::{Course, Lesson, QuestionSet};
 use crate::fingerprint::sha256;
 use crate::practice::{FORMAT, PageKit, PracticeKit};
-use crate::stock;
+use crate::theme::Theme;
 
 #[derive(Serialize)]
 struct SendView {
@@ -56,7 +56,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         }
         None => String::new(),
     };
-    let text = |name: &str| stock::theme(name).unwrap_or_default().to_owned();
+    let text = |name: &str| Theme::of(course).file(name).to_owned();
     let (engine, script, style) = (text("engine.js"), text("page.js"), style(course));
     let policy = format!(
         "default-src 'none'; script-src '{}' '{}' 'wasm-unsafe-eval'; style-src '{}'; \

@@ -31,6 +31,9 @@ pub struct Caution {
     pub control: String,
     /// Where the fact comes from.
     pub source: String,
+    /// Whether it stands on pages that have no task of their own.
+    #[serde(skip)]
+    pub general: bool,
 }
 
 /// An act that fails a run in every drill.

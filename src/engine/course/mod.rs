@@ -8,6 +8,7 @@
 //! Ids are plain strings of small letters, digits and hyphens. Lists keep the author's
 //! order; maps are in the order of their keys.
 
+mod card;
 mod caution;
 mod concentrate;
 mod condition;
@@ -25,6 +26,7 @@ mod roster;
 mod run;
 mod spelled;
 
+pub use card::{CARD_NAMES, CardFor, CardLine, Cards};
 pub use caution::{Caution, Signal, UnsafeAct};
 pub use concentrate::{Allowed, Concentrate, Container, FoamClass};
 pub use condition::{Condition, NEEDS};
@@ -136,6 +138,9 @@ pub struct Course {
     /// Families of formulas in the order of their pages.
     #[serde(skip)]
     pub families: Vec<Family>,
+    /// What rig cards work out.
+    #[serde(skip)]
+    pub cards: Cards,
     /// Demonstration run sheets that belong to the module (`runs/`).
     pub runs: Vec<RunSheet>,
     /// Invented or real people named by those run sheets, by id; never shown to the crew.

@@ -55,7 +55,7 @@ impl Bind {
         if let Some(name) = text.strip_prefix("rig.") {
             return Self::Rig(name.to_owned());
         }
-        let named = text.strip_prefix("day.").or_else(|| text.strip_prefix("draw."));
+        let named = ["day.", "draw.", "card."].iter().find_map(|of| text.strip_prefix(of));
         if let Some(name) = named {
             return Self::Named(name.to_owned());
         }

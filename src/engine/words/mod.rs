@@ -80,7 +80,7 @@ impl<'de> Deserialize<'de> for Words {
 }
 
 /// Fills `{name}` blanks in one pass, so that a filled-in text is never filled again.
-fn fill(sentence: &str, blanks: &[(&str, &str)]) -> String {
+pub fn fill(sentence: &str, blanks: &[(&str, &str)]) -> String {
     let mut out = String::with_capacity(sentence.len());
     let mut rest = sentence;
     while let Some((before, after)) = rest.split_once('{') {

@@ -31,7 +31,7 @@ impl Terminal {
         let unwanted = |name| std::env::var_os(name).is_some_and(|set| !set.is_empty());
         let dumb = std::env::var_os("TERM").is_some_and(|term| term == "dumb");
         let colour = io::stdout().is_terminal() && !unwanted("NO_COLOR") && !dumb;
-        let words = crate::stock::words();
+        let words = crate::theme::Theme::plain().words();
         Self { words, format, colour, lost: RefCell::default() }
     }
 

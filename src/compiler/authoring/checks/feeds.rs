@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use super::values::within;
 use super::{Checked, Spot, nearest};
-use crate::course::{Bind, Draw, Expect, FIGURE_NAMES, Feed, Question, QuestionKind};
+use crate::course::{
+    Bind, CARD_NAMES, Draw, Expect, FIGURE_NAMES, Feed, Question, QuestionKind,
+};
 use crate::findings::{Code, Finding};
 use crate::formulas::{Formula, Given, GivenKind};
 use crate::quantity::{Kind, Quantity, find};
@@ -22,6 +24,7 @@ pub(super) fn check(checked: &Checked<'_>) {
     examples(checked);
     drills(checked);
     questions(checked);
+    cards(checked);
 }
 
 fn examples(checked: &Checked<'_>) {
@@ -55,6 +58,25 @@ fn drills(checked: &Checked<'_>) {
                 feed(checked, measured, &spot.at("measured"), &reach);
                 for_drills(checked, measured, &spot.at("measured"));
             }
+        }
+    }
+}
+
+/// The lines of rig cards: formula, figures, and the rows that a card's table has.
+fn cards(checked: &Checked<'_>) {
+    let file = checked.file("trade/cards.yaml");
+    checked.refer_all("caution", &file.at("cautions"));
+    let constants = checked.course.library.constants().iter();
+    let names = CARD_NAMES.iter().map(|&name| name.to_owned());
+    let names = names.chain(constants.map(|constant| constant.id.clone())).collect();
+    let reach = Reach { prefix: "card", names, draws: None };
+    let lines = file.at("lines");
+    for line in &checked.course.cards.lines {
+        let spot = lines.entry("card", &line.id);
+        feed(checked, &line.feed, &spot, &reach);
+        for_drills(checked, &line.feed, &spot);
+        if let Some(needs) = &line.needs {
+            named(checked, needs, &spot.at("needs"), &reach);
         }
     }
 }

@@ -7,7 +7,7 @@ use crate::course::{
 };
 use crate::findings::{Code, Finding};
 use crate::formulas::{Input, Inputs, System};
-use crate::quantity::{Fraction, Number, Quantity};
+use crate::quantity::{Number, Quantity};
 
 pub(super) fn check(checked: &Checked<'_>) {
     for rig in checked.course.rigs.values() {
@@ -153,26 +153,24 @@ fn concentrate_flow(
 fn hose(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
     let Some(coefficient) = outlet.coefficient else { return };
     let number = |name: &str, value| (name.to_owned(), Input::Number(value));
-    let inputs = Inputs::from([
+    let mut inputs = Inputs::from([
         number("nozzle", outlet.pressure),
         number("coefficient", coefficient),
         number("flow", outlet.flow),
         number("length", outlet.length),
     ]);
-    let Ok(worked) = checked.course.library.work(
-        "pump-pressure",
-        &inputs,
-        checked.course.module.units,
-    ) else {
-        return;
-    };
+    let (library, units) = (&checked.course.library, checked.course.module.units);
+    let Ok(worked) = library.work("pump-pressure", &inputs, units) else { return };
     let Some(answer) = worked.answer(None) else { return };
-    let test = outlet.service_test.base();
-    let nine_tenths = Fraction::new(9, 10).map(Number::Exact);
-    let Some(near) = nine_tenths.and_then(|share| test.mul(share).ok()) else { return };
-    let code = if answer.number.compare(test).is_gt() {
+    // How far below the test hose is worked is the trade's figure and no figure of the code.
+    // Beyond the tests it holds for, a pressure above the test is still told.
+    inputs.extend([number("service-test", outlet.service_test)]);
+    let limit = library.work("pump-pressure-limit", &inputs, units).ok();
+    let caution = limit.as_ref().and_then(|limit| limit.answer(Some("caution")));
+    let above = |limit| answer.number.compare(limit).is_gt();
+    let code = if above(outlet.service_test.base()) {
         Code::HoseOverLimit
-    } else if answer.number.compare(near).is_gt() {
+    } else if caution.is_some_and(|caution| above(caution.number)) {
         Code::HoseNearLimit
     } else {
         return;

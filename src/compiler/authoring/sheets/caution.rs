@@ -23,6 +23,7 @@ fn caution(item: Item<'_>) -> Option<Caution> {
     let hazard = fields.need_text("hazard");
     let control = fields.need_text("control");
     let source = fields.need_text("source");
+    let general = fields.may("general").and_then(|item| item.yes_no()).unwrap_or(false);
     fields.finish();
     Some(Caution {
         id: id?,
@@ -31,6 +32,7 @@ fn caution(item: Item<'_>) -> Option<Caution> {
         hazard: hazard?,
         control: control?,
         source: source?,
+        general,
     })
 }
 

@@ -1,5 +1,6 @@
 //! One file per thing an author writes: which fields its sheet has and what they become.
 
+mod card;
 mod caution;
 mod example;
 mod family;
@@ -10,6 +11,7 @@ mod module;
 mod question;
 mod simple;
 
+pub(super) use card::cards;
 pub(super) use caution::{cautions, unsafe_acts};
 pub(super) use family::families;
 pub(super) use formula::{constants, formulas, overrides, sources, table};

@@ -1,0 +1,173 @@
+//! The worked figures of a rig card, as `content/trade/cards.yaml` lists them.
+
+use super::desk::Desk;
+use crate::course::{
+    Bind, CardFor, CardLine, Feed, Figures, Names, Outlet, Rig, bound, inputs,
+    rig_figures,
+};
+use crate::formulas::{Input, Inputs, WorkFault, Worked};
+use crate::quantity::Quantity;
+use crate::words::fill;
+
+/// What stands where there is nothing to work out.
+const DASH: &str = "–";
+
+/// The card of one rig.
+#[derive(Clone, Copy)]
+pub(super) struct Card<'c> {
+    pub(super) desk: &'c Desk<'c>,
+    pub(super) rig: &'c Rig,
+}
+
+/// What one line of the card is worked out with: the outlet, and a preset of the panel.
+struct At<'c> {
+    card: Card<'c>,
+    figures: Figures,
+    percent: Option<Quantity>,
+}
+
+impl Names for At<'_> {
+    fn number(&self, name: &str) -> Option<Quantity> {
+        match name {
+            "percent" => self.percent,
+            "plain-flow" => self.card.plain().map(|outlet| outlet.flow),
+            _ => {
+                let mut known = self.card.desk.library().constants().iter();
+                known.find(|constant| constant.id == name).map(|known| known.value)
+            }
+        }
+    }
+
+    fn word(&self, _: &str) -> Option<String> {
+        None
+    }
+}
+
+impl<'c> Card<'c> {
+    /// The lines of one sort that are for this rig.
+    pub(super) fn lines(self, each: CardFor) -> impl Iterator<Item = &'c CardLine> {
+        let basis = self.rig.proportioner.basis;
+        let all = self.desk.cards().lines.iter();
+        all.filter(move |line| {
+            line.each == each && line.basis.is_none_or(|only| only == basis)
+        })
+    }
+
+    /// The first line of the rig without foam: it empties the same tank.
+    fn plain(self) -> Option<&'c Outlet> {
+        self.rig.outlets.iter().find(|outlet| !outlet.foam)
+    }
+
+    /// Head of a column.
+    pub(super) fn head(self, line: &CardLine) -> String {
+        let at = self.at(None, None);
+        match (&line.instead, line.needs.as_ref().is_some_and(|bind| at.lacks(bind))) {
+            (Some(instead), true) => instead.clone(),
+            _ => {
+                let plain =
+                    self.plain().map(|plain| (&plain.title, plain.flow.printed()));
+                let (title, flow) = plain.unzip();
+                let (title, flow) = (title.cloned(), flow);
+                let blanks = [
+                    ("line", title.as_deref().unwrap_or_default()),
+                    ("plain-flow", flow.as_deref().unwrap_or_default()),
+                ];
+                fill(&line.label, &blanks)
+            }
+        }
+    }
+
+    /// The answer of a line, or why there is none.
+    pub(super) fn value(
+        self,
+        line: &CardLine,
+        outlet: &Outlet,
+        percent: Option<Quantity>,
+    ) -> String {
+        let at = self.at(Some(outlet), percent);
+        if line.needs.as_ref().is_some_and(|bind| at.lacks(bind)) {
+            return DASH.to_owned();
+        }
+        self.told(at.worked(&line.feed).as_ref(), line.feed.answer.as_deref())
+    }
+
+    /// What the result of a line means, where the formula says so.
+    pub(super) fn verdict(
+        self,
+        line: &CardLine,
+        outlet: &Outlet,
+        percent: Quantity,
+    ) -> Option<String> {
+        let worked = self.at(Some(outlet), Some(percent)).worked(&line.feed)?.ok()?;
+        worked.verdicts.first().cloned()
+    }
+
+    /// A sentence with the answers of its formula and what the formula was fed with.
+    pub(super) fn sentence(self, line: &CardLine, outlet: &Outlet) -> String {
+        let at = self.at(Some(outlet), None);
+        let worked = at.worked(&line.feed);
+        let formula = self.desk.library().formula(&line.feed.formula);
+        let answers =
+            formula.map(|formula| formula.answers.as_slice()).unwrap_or_default();
+        let answers = answers.iter().map(|answer| {
+            (answer.name.as_str(), self.told(worked.as_ref(), Some(answer.name.as_str())))
+        });
+        let fed = line.feed.with.iter().filter_map(|(given, bind)| {
+            Some((given.as_str(), bound(bind, &at.figures, &at).ok()?.printed()))
+        });
+        let blanks: Vec<(&str, String)> = answers.chain(fed).collect();
+        let blanks: Vec<(&str, &str)> =
+            blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        fill(&line.label, &blanks)
+    }
+
+    fn at(self, outlet: Option<&Outlet>, percent: Option<Quantity>) -> At<'c> {
+        At { card: self, figures: rig_figures(self.rig, outlet, None), percent }
+    }
+
+    fn told(
+        self,
+        worked: Option<&Result<Worked, WorkFault>>,
+        answer: Option<&str>,
+    ) -> String {
+        match worked {
+            Some(Ok(worked)) => worked
+                .answer(answer)
+                .map(|answer| answer.text.clone())
+                .unwrap_or_default(),
+            // A formula with a fault of its own is told where it stands.
+            Some(Err(fault)) if fault.key == "unknown-formula" => DASH.to_owned(),
+            Some(Err(_)) | None => self.desk.label("not-known"),
+        }
+    }
+}
+
+impl At<'_> {
+    fn lacks(&self, bind: &Bind) -> bool {
+        bound(bind, &self.figures, self).is_err()
+    }
+
+    /// The formula worked; nothing where the rig's card lacks a figure that it is fed with.
+    fn worked(&self, feed: &Feed) -> Option<Result<Worked, WorkFault>> {
+        let desk = self.card.desk;
+        let mut given: Inputs = Inputs::new();
+        let mut plain = Feed { with: std::collections::BTreeMap::new(), ..feed.clone() };
+        for (name, bind) in &feed.with {
+            // An outlet without piping of its own has one section less.
+            if let Bind::Rows(rows) = bind {
+                let row = |row: &std::collections::BTreeMap<String, Bind>| {
+                    let cell = |(column, bind): (&String, &Bind)| {
+                        Some((column.clone(), bound(bind, &self.figures, self).ok()?))
+                    };
+                    row.iter().map(cell).collect()
+                };
+                let rows = rows.iter().filter_map(row).collect();
+                given.insert(name.clone(), Input::Rows(rows));
+            } else {
+                plain.with.insert(name.clone(), bind.clone());
+            }
+        }
+        given.extend(inputs(&plain, &self.figures, self).ok()?);
+        Some(desk.library().work(&feed.formula, &given, desk.module().units))
+    }
+}
