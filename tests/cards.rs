@@ -51,7 +51,7 @@ fn a_fault_of_a_card_is_found_at_its_place() {
             "mark",
         ),
         ("needs: card.plain-flow", "needs: rig.plain", Code::UnknownFigure, "rig.plain"),
-        ("for: outlet", "for: outlets", Code::UnknownWord, "outlets"),
+        ("  for: outlet\n", "  for: outlets\n", Code::UnknownWord, "outlets"),
         ("basis: water", "basis: foam", Code::UnknownWord, "foam"),
         ("verdict: yes", "verdict: y", Code::UnknownWord, "y"),
         ("[run-out,", "[run-outs,", Code::UnknownId, "run-outs"),

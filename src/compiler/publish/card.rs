@@ -151,6 +151,7 @@ impl At<'_> {
     fn worked(&self, feed: &Feed) -> Option<Result<Worked, WorkFault>> {
         let desk = self.card.desk;
         let mut given: Inputs = Inputs::new();
+        // All but the lists, which are taken row by row.
         let mut plain = Feed { with: std::collections::BTreeMap::new(), ..feed.clone() };
         for (name, bind) in &feed.with {
             // An outlet without piping of its own has one section less.

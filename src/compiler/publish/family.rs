@@ -98,6 +98,7 @@ fn formula_view(
         let found = worked.and_then(|worked| {
             let slip = worked.slips.iter().find(|found| found.id == slip.id)?;
             let answer = slip.answers.first()?;
+            // A slip that happens to print the right answer would teach that it does no harm.
             (answer.text != worked.answers.first()?.text).then(|| answer.text.clone())
         });
         (slip.says.clone(), found.unwrap_or_default())
@@ -168,6 +169,8 @@ fn example<'s>(
         for rig in shared.course.rigs.values() {
             for line in foam_outlets(rig) {
                 let figures = rig_figures(rig, Some(line), None);
+                // A figure that is missing is not filled up from elsewhere: an example is of
+                // one rig or of none.
                 if wanted.iter().any(|name| !figures.contains_key(*name)) {
                     continue;
                 }
@@ -213,6 +216,8 @@ fn takes(shared: &Shared<'_>, given: &Given, si: bool) -> GivenView {
             let printed = |quantity: &quantity::Quantity| {
                 let own = unit.and_then(|unit| quantity.in_unit(unit));
                 let short = own.filter(|own| {
+                    // A converted bound without a short decimal stays in the unit it was
+                    // written in.
                     own.number().decimal().is_some_and(|text| text.len() < 9)
                 });
                 short.unwrap_or(*quantity).printed()

@@ -94,6 +94,8 @@ struct Pieces<'p> {
 impl Links for Pieces<'_> {
     fn link(&self, scheme: &str, id: &str) -> Option<(String, String)> {
         if self.lay == Lay::Alone {
+            // A lesson that is sent alone has no other page to link to; its questions are in
+            // the file itself.
             return (scheme == "question").then(|| (practice::here(id), String::new()));
         }
         let desk = self.desk;

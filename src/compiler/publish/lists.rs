@@ -48,6 +48,7 @@ pub(super) fn glossary(desk: &Desk<'_>) -> Result<String, PublishFault> {
         lines: vec![term.meaning.clone()],
     });
     let mut entries: Vec<Entry> = entries.collect();
+    // By what is printed and not by id: a reader looks for the word.
     entries.sort_by_key(|entry| entry.name.to_lowercase());
     page(desk, "glossary", "glossary", entries)
 }

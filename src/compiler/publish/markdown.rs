@@ -25,6 +25,7 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
     let mut ids = std::collections::BTreeSet::new();
     let (mut open_link, mut open_picture) = (Vec::new(), Vec::new());
     while let Some(event) = events.get(at) {
+        // Before anything else: a paragraph that is one link to a figure becomes the figure.
         if let Some((figure, length)) = figure(&events, at, links) {
             out.push(Event::Html(CowStr::from(figure)));
             at += length;
@@ -33,6 +34,8 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
         at += 1;
         match event {
             Event::Html(raw) | Event::InlineHtml(raw) => {
+                // Raw HTML is shown as it stands and never passed on: a lesson may come from
+                // anybody.
                 out.push(Event::Text(raw.clone()));
             }
             Event::Start(Tag::Heading { level, .. }) => {
@@ -58,6 +61,7 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
             }
             Event::Start(Tag::Link { link_type, dest_url, title, id }) => {
                 let found = target(dest_url, *link_type, links);
+                // A link that leads nowhere keeps its words; its end must then be left out too.
                 open_link.push(found.is_some());
                 if let Some((address, own_title)) = found {
                     out.push(Event::Start(Tag::Link {
@@ -98,6 +102,7 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
 
 /// The writer puts a column's alignment into a style, which the page's policy forbids.
 fn styled(html: &str) -> String {
+    // The pages' policy allows no style in an element.
     html.replace(" style=\"text-align: right\"", " class=\"right\"")
         .replace(" style=\"text-align: center\"", " class=\"center\"")
         .replace(" style=\"text-align: left\"", "")
@@ -105,6 +110,7 @@ fn styled(html: &str) -> String {
 
 /// Only the module's own pictures are shown; of any other the words remain.
 fn own_picture(address: &str) -> bool {
+    // From the module's own folder alone: a page loads nothing from elsewhere.
     address.starts_with("pictures/") && !address.contains(':') && !address.contains("..")
 }
 
@@ -182,6 +188,7 @@ fn heading_id(
     let base = format!("s-{}", parts.join("-"));
     let mut id = base.clone();
     let mut number = 2;
+    // Two headings with one text are two places of the page.
     while !taken.insert(id.clone()) {
         id = format!("{base}-{number}");
         number += 1;

@@ -24,6 +24,8 @@ pub fn offline(course: &Course, pages: &[(String, String)]) -> Vec<(String, Vec<
         let prefix = format!("{folder}/");
         let mut own: Vec<(String, String)> = pages
             .iter()
+            // Keys and papers stay on the officers' own machine, and files for sending are
+            // large and hold nothing new.
             .filter(|(path, _)| !NOT_KEPT.iter().any(|not| path.starts_with(not)))
             .filter_map(|(path, hash)| {
                 Some((path.strip_prefix(&prefix)?.to_owned(), hash.clone()))
@@ -34,11 +36,14 @@ pub fn offline(course: &Course, pages: &[(String, String)]) -> Vec<(String, Vec<
             own.push((name.to_owned(), hex_hash(text.as_bytes())));
             files.push((format!("{folder}/{name}"), text.as_bytes().to_vec()));
         }
+        // The order in which pages were made is chance, and the revision must not be.
         own.sort_unstable();
         let listed = own.iter().map(|(file, _)| json!(file).to_string());
         let listed = listed.collect::<Vec<_>>().join(",\n");
         let revision = hex_hash(json!(own).to_string().as_bytes());
         let worker = Theme::of(course).file("offline.js");
+        // A page is fetched again when the revision differs, so it is made of the hashes of all
+        // that is kept.
         let worker = worker
             .replace("{{ revision }}", revision.get(..16).unwrap_or_default())
             .replace("{{ folder }}", &format!("{}/{folder}", course.module.id))

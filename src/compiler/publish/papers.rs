@@ -57,6 +57,7 @@ pub fn batch_pages(
     )?;
     pages.insert("all-papers.html".to_owned(), all.into_bytes());
     let style = assets(shared.course).into_iter();
+    // The folder stands by itself and takes its style along.
     let style = style.filter(|(path, _)| path.ends_with(STYLE)).map(|(_, bytes)| bytes);
     pages.extend(style.take(1).map(|bytes| (STYLE.to_owned(), bytes)));
     Ok(pages)
@@ -81,6 +82,7 @@ fn facts(shared: &Shared<'_>, batch: &Batch) -> Vec<(String, String)> {
             .and_then(|chance| Fraction::ONE.div(chance));
         let text = match one_in {
             Some(one_in) => {
+                // Rounded down: the chance is not made smaller than it is.
                 let count = one_in.floor().to_string();
                 shared.words.say("page.one-paper-in", &[("count", &count)])
             }
@@ -102,6 +104,7 @@ pub fn balance(shared: &Shared<'_>, batch: &Batch) -> Vec<String> {
         Some(gap) => {
             let percent = gap.mul(Fraction::whole(100)).unwrap_or(gap);
             let tenth = Fraction::new(1, 10).unwrap_or(Fraction::ONE);
+            // Rounded up: "at most" must hold for what is printed.
             let shown = show(Number::Exact(percent), tenth, Direction::Up);
             let gap = shown.map(|shown| shown.with_unit("%")).unwrap_or_default();
             let blanks = [&blanks[..], &[("gap", gap.as_str())]].concat();

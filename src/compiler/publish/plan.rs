@@ -109,6 +109,7 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
     }
     pages.extend(sheets::plans(course));
     pages.extend(live::plans(course));
+    // By path, so that the first fault that is told is the same on every machine.
     pages.sort_by(|a, b| a.path.cmp(&b.path));
     pages
 }

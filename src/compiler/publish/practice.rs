@@ -32,6 +32,7 @@ pub(super) fn set<'c>(
 pub(super) fn kit_html(kit: &PageKit) -> Result<String, PublishFault> {
     let text =
         canonical(kit).map_err(|fault| PublishFault::Question(fault.to_string()))?;
+    // No text of a kit can end the element that it stands in or begin a letter of HTML.
     Ok(text.replace('<', "\\u003c").replace('&', "\\u0026"))
 }
 
@@ -95,6 +96,7 @@ pub(super) fn asked_html(
     let shared = desk.sees(&[("set", set), ("reach", set), ("all", "sources")]);
     let (set, found) = question(shared, id)?;
     let kit = Kit::of(shared.course, shared.words);
+    // The numbers of the first printed sheet, so that lesson and sheet show one example.
     let ticket = Ticket { purpose: Purpose::Practice, seed: "1", attempt: 1 };
     let prepared = Prepared::of(found, kit).ok()?;
     let variant = prepared.variant(ticket, 1, &std::collections::BTreeSet::new()).ok()?;

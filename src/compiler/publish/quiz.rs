@@ -8,7 +8,8 @@ use super::html::html;
 use crate::page::{Node, question};
 use crate::quiz::{Forms, Item, ItemKey, Kit, Paper, PreparedSet, Sheet};
 
-/// Practice sheets printed for each set.
+/// Practice sheets printed for each set: one to work together, one alone. Who wants more
+/// practises in the page, where the numbers never end.
 pub const PRACTICE_SHEETS: u32 = 2;
 
 #[derive(Serialize)]
@@ -50,6 +51,8 @@ fn sheets(
     })?;
     match practice {
         Some(number) => prepared.practice(number),
+        // Apart from the practice sheets of the same site: nobody is graded on numbers that
+        // hang on the wall.
         None => prepared.graded(shared.seed, 1, PRACTICE_SHEETS),
     }
     .map_err(|fault| bad(&fault))

@@ -86,6 +86,7 @@ pub fn text(finding: &Printed, words: &Words) -> String {
 /// At most 100 characters of a line around the column; a long paragraph of a lesson would
 /// fill the terminal. Returns the piece and how many characters were cut before it.
 fn window(line: &str, column: usize) -> (String, usize) {
+    // A piece and its arrow then stand on one line of most terminals, so that the arrow points.
     const WIDTH: usize = 100;
     let length = line.chars().count();
     if length <= WIDTH {

@@ -41,6 +41,8 @@ pub fn canonical_text(value: &Value) -> Result<String, NotCanonical> {
 
 fn write(value: &Value, out: &mut String) -> Result<(), NotCanonical> {
     match value {
+        // The standard writes such a number as the shortest binary float, which every language
+        // does a little differently; a decimal string is one text everywhere.
         Value::Number(number) if number.is_f64() => {
             return Err(NotCanonical::Fraction(number.to_string()));
         }
@@ -56,6 +58,8 @@ fn write(value: &Value, out: &mut String) -> Result<(), NotCanonical> {
         }
         Value::Object(fields) => {
             let mut fields: Vec<_> = fields.iter().collect();
+            // RFC 8785, 3.2.3: by UTF-16 units, which differs from the order of UTF-8 for
+            // letters beyond the first plane.
             fields.sort_by(|a, b| a.0.encode_utf16().cmp(b.0.encode_utf16()));
             out.push('{');
             for (index, (key, item)) in fields.into_iter().enumerate() {

@@ -14,6 +14,7 @@ pub fn short_code(hash: &[u8; 32], length: usize) -> String {
 
 /// The first values of five bits of a hash, 51 at most: what a code is spelled from.
 pub fn code_values(hash: &[u8; 32], length: usize) -> Vec<u8> {
+    // A hash of 256 bits has 51 whole groups of five.
     (0..length.min(51)).map(|index| five_bits(hash, index * 5)).collect()
 }
 
@@ -44,6 +45,7 @@ pub fn read_code(typed: &str) -> Option<Vec<u8>> {
         let place = LETTERS.iter().position(|known| char::from(*known) == letter)?;
         letters.push(u8::try_from(place).ok()?);
     }
+    // The check letter stands last, so that a code that was cut off does not pass.
     let last = letters.pop()?;
     (!letters.is_empty() && last == check(&letters)).then_some(letters)
 }
@@ -65,6 +67,8 @@ fn five_bits(hash: &[u8; 32], start: usize) -> u8 {
 fn check(letters: &[u8]) -> u8 {
     let mut sum = 0_u32;
     for (index, letter) in (1_u32..).zip(letters) {
+        // 31 is a prime below the 32 letters: no weight but a multiple of it hides a change.
+        // The weights of neighbours differ, so that two letters swapped are noticed.
         sum = (sum + (index % 30 + 2) * (u32::from(*letter) + 1)) % 31;
     }
     u8::try_from(sum).unwrap_or(0)

@@ -16,8 +16,11 @@ use super::printed::Printed;
 use super::worked::BoardLine;
 use crate::quantity::{Direction, Number, System, show};
 
-/// How often a board is worked again at most, and how many digits a value gets at most.
+/// How often a board is worked again at most. One try gives one value one digit, and boards
+/// have a few lines; without the bound a board whose lines ask for digits of each other would never end.
 const TRIES: usize = 64;
+/// How many digits a value gets at most: the twelve that are still exact where a value is no
+/// fraction any more.
 const MOST: u32 = 12;
 
 /// A formula with the values of one run.
@@ -75,6 +78,8 @@ impl<'s> Sum<'s> {
             lists: vec![0; own.1.len()],
             called: 0,
         };
+        // From the authors' own steps again each time: digits are only ever added, so the first
+        // board that adds up is the shortest of this kind.
         for _ in 0..TRIES {
             let finer = |(printed, digits): (&Option<Printed>, &u32)| {
                 printed.as_ref().map(|printed| printed.finer(*digits))
@@ -138,12 +143,15 @@ impl<'s> Sum<'s> {
         exact: &mut Vec<bool>,
     ) -> Option<Short> {
         for (at, (slot, code, _)) in self.program.lines.iter().enumerate() {
+            // Worked before its own result is printed: a line may not feed itself.
             let again = self.board(bound, digits.called).again(code, None);
             let printed = self.line(at, *slot, digits)?;
             let true_to_print = again.is_some_and(|again| printed.is_also(again));
             let equal = again.is_some_and(|again| {
                 again.is_exact() && again.compare(printed.says).is_eq()
             });
+            // An equals sign says both that nothing was rounded and that the reader gets the
+            // very value.
             exact.push(printed.exact && equal);
             if let Some(place) = bound.printed.get_mut(*slot) {
                 *place = Some(printed);
@@ -190,6 +198,7 @@ impl<'s> Sum<'s> {
             let answer_of_own = round(own, answer.round);
             // A value that stands on a step is no decimal of the line's unit, such as the
             // twenty seconds of 3.333 min; the nearest step is meant then.
+            // Rounding up and down agree only for a value that is itself a step.
             let on_a_step = round(own, Direction::Up) == round(own, Direction::Down);
             let direction = if on_a_step { Direction::Near } else { answer.round };
             if round(line.says, direction) != answer_of_own {
@@ -211,6 +220,8 @@ impl<'s> Sum<'s> {
                     return false;
                 };
                 let own = bound.printed.get(*slot).and_then(Option::as_ref);
+                // A tie is a coin toss for whoever rounds by hand; one digit more of the line
+                // itself settles it, where more digits of its givens would not.
                 if own.is_some_and(Printed::is_tie)
                     && let Some(digits) = digits.slots.get_mut(*slot)
                 {
@@ -225,6 +236,8 @@ impl<'s> Sum<'s> {
                         Code::Fold(_, list, _) => {
                             lists.insert(*list);
                         }
+                        // Called values have no slot of their own; all of them get the digit
+                        // together.
                         Code::Table(..) | Code::Formula(..) => calls = true,
                         _ => {}
                     }
@@ -242,6 +255,7 @@ impl<'s> Sum<'s> {
                 any = true;
             }
         };
+        // A value that is printed exactly gains nothing from more digits but zeros.
         for slot in slots.iter().filter(|slot| rounded(slot)) {
             add(digits.slots.get_mut(*slot));
         }

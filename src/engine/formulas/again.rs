@@ -7,7 +7,8 @@ use super::printed::{in_unit, step_of_digits};
 use super::tree::Op;
 use crate::quantity::{self, Direction, Fraction, Number, Unit};
 
-/// Digits of a number that a line takes in another unit than it is printed in.
+/// Digits of a number that a line takes in another unit than it is printed in. A reader
+/// converts by a factor of about seven digits, 3.785412 L in a gallon, and no finer.
 const DIGITS: u32 = 7;
 
 impl Board<'_> {
@@ -41,10 +42,14 @@ impl Board<'_> {
                 result.ok()
             }
             Code::Power(base, exponent) => go(base)?.pow(go(exponent)?).ok(),
+            // In another unit than it is printed in, the board prints the converted number too,
+            // and that is the one the reader works on.
             Code::As(inner, unit) => match self.other_unit(inner, unit, at) {
                 Some(_) => self.converted(code, at).map(Number::Exact),
                 None => in_unit(go(inner)?, unit),
             },
+            // The arguments as printed numbers, handed to the same function that made the
+            // value.
             Code::Call(function, arguments) => {
                 let plain =
                     |code: &Code| Some(Code::Constant(go(code)?, Fraction::ZERO, None));

@@ -69,7 +69,10 @@ impl Library {
             printed: vec![None; longest],
             cells: Vec::new(),
         };
+        // The metric program may have more lines, and both run in this frame.
         bound.frame.slots.resize(longest, Value::Unset);
+        // A value under a name that the formula does not have is never passed over in silence:
+        // it is a misspelled given, and its default would be taken instead.
         for name in inputs.keys() {
             if !formula.givens.iter().any(|given| given.name == *name) {
                 let known = formula.givens.iter().map(|given| given.name.as_str());
@@ -160,12 +163,14 @@ fn check_number(
     };
     if quantity.dimension() != target.dimension
         || (quantity.unit().kind == Kind::Reading) != (target.kind == Kind::Reading)
+        // A percent and a bare number have no dimension either, and are a hundredfold apart.
         || (quantity.unit().kind == Kind::Share && target.kind == Kind::Plain)
         || (quantity.unit().kind == Kind::Plain && target.kind == Kind::Share)
     {
         return Err(wrong());
     }
     let base = quantity.base();
+    // The ends themselves are within: they are the last values the source vouches for.
     if base.compare(least.base()).is_lt() || base.compare(most.base()).is_gt() {
         let fault =
             WorkFault::new("out-of-range").of(given).with("found", quantity.to_string());
@@ -173,6 +178,7 @@ fn check_number(
             .with("least", least.to_string())
             .with("most", most.to_string()));
     }
+    // As it was written: no digit is added to or taken from what the author typed.
     if quantity.unit() == target {
         return Ok((Printed::written(&quantity), None));
     }
@@ -216,6 +222,7 @@ fn bind_rows(
 ) -> Result<(), WorkFault> {
     let Taken { given, input, system } = *taken;
     let rows = match input {
+        // More rows than any rig has sections or lines; a board of them would fill sheets.
         Some(Input::Rows(rows)) if rows.len() > 50 => {
             return Err(WorkFault::new("too-many-rows").of(given));
         }

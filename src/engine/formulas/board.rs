@@ -76,6 +76,7 @@ impl Board<'_> {
                 let base = part(base);
                 // 5 ft² is an area, (5 ft)² the square of a length.
                 let alone = base.starts_with(['(', '√']) || !base.contains('\u{a0}');
+                // A minus before a power would read as the power taken first.
                 let base = if base.starts_with('−') || !alone {
                     format!("({base})")
                 } else {
@@ -134,6 +135,8 @@ impl Board<'_> {
                 Style::Words => {
                     format!("if {}: {}, else {}", go(condition), go(yes), go(no))
                 }
+                // With numbers put in only the branch that was taken is written; the other is
+                // no part of this sum.
                 Style::Numbers => match self.run(at).test(condition) {
                     Ok(true) => go(yes),
                     _ => go(no),
@@ -265,6 +268,7 @@ fn call(function: Function, texts: &[String]) -> String {
 fn bare(text: &str) -> String {
     let number = text.split('\u{a0}').next().unwrap_or_default();
     let digits = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '−');
+    // A sum keeps the units of its parts, because a number alone would hide what was added.
     let alone = !text.contains(' ') && number.chars().all(digits);
     if alone { number.to_owned() } else { text.to_owned() }
 }

@@ -44,8 +44,10 @@ impl Scope<'_> {
     ) -> Checked {
         let at = |kind| (kind, node.start, node.end);
         if let Some((_, function, count)) = FUNCTIONS.iter().find(|(n, ..)| *n == name) {
+            // The least and the largest of several are asked for as often as of two.
             let least_two = matches!(function, Function::Min | Function::Max);
             let fits = given.len() == *count || (least_two && given.len() > *count);
+            // Only formulas have givens with names.
             if !fits || given.iter().any(|(label, _)| label.is_some()) {
                 return Err(at(FaultKind::WrongCount(name.to_owned())));
             }
@@ -121,6 +123,8 @@ impl Scope<'_> {
             if given.optional || out.iter().any(|(slot, _)| *slot == given.slot) {
                 continue;
             }
+            // A given of the same name in the caller goes without saying, so that a chain of
+            // formulas does not repeat each given at each call.
             match self.name(&given.name) {
                 Ok((code, Meaning::Number(kind))) if alike(kind, given.kind).is_ok() => {
                     out.push((given.slot, code));

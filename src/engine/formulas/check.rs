@@ -38,6 +38,7 @@ impl Code {
     pub(super) fn any(&self, asked: &mut dyn FnMut(&Self) -> bool) -> bool {
         let own = asked(self);
         let mut go = |parts: &[&Self]| {
+            // No short way out: those who ask collect as they look.
             parts.iter().fold(own, |found, part| part.any(asked) || found)
         };
         match self {
@@ -176,6 +177,7 @@ impl Scope<'_> {
     }
 
     pub(super) fn name(&self, name: &str) -> Result<(Code, Meaning), FaultKind> {
+        // The columns of a row hide names outside: within a sum the author means the row.
         if let Some((_, columns)) = &self.row
             && let Some(at) = columns.iter().position(|(column, _)| column == name)
             && let Some((_, kind)) = columns.get(at)
@@ -229,6 +231,8 @@ impl Scope<'_> {
         let kind = combine(op, left_type, right_type)
             .map_err(|kind| (kind, node.start, node.end))?;
         let hundred = |code: &Code| {
+            // In this language a percent is a part of one hundred by itself, so a hundred
+            // beside it is the most common slip of all: the result is off by a hundredfold.
             let hundreds =
                 [Fraction::whole(100), Fraction::new(1, 100).unwrap_or(Fraction::ONE)];
             matches!(code, Code::Constant(_, n, None) if hundreds.contains(n))
@@ -259,6 +263,8 @@ impl Scope<'_> {
             let Code::Constant(_, literal, None) = exponent_code else {
                 return Err(bad());
             };
+            // Squares to fifth powers are all that hydraulics asks for: the fifth is that of a
+            // bore in a friction loss.
             let literal = (2..=5).find(|n| Fraction::whole(i128::from(*n)) == literal);
             let power =
                 literal.and_then(|n: i8| kind.dimension.power(n)).ok_or_else(bad)?;
@@ -285,6 +291,8 @@ impl Scope<'_> {
     fn fold(&mut self, fold: Fold, list: &str, inner: &Node, node: &Node) -> Checked {
         let at = |kind| (kind, node.start, node.end);
         let (index, columns) = self.list(list).map_err(at)?;
+        // A list within a list is nothing that an author has asked for, and a row could not say
+        // whose columns it means.
         if self.row.is_some() {
             return Err(at(FaultKind::TooDeep));
         }

@@ -57,6 +57,8 @@ pub(super) fn called(formula: &Formula) -> Vec<String> {
     let work = formula.work.iter().chain(&formula.work_si).map(|line| &line.text);
     let mut out = BTreeSet::new();
     for text in work.chain(slips) {
+        // The texts are not parsed here: a formula with a fault still has to stand in its place
+        // in the order of calls. A name too many only makes that order stricter.
         for (at, _) in text.match_indices('(') {
             let before = text.get(..at).unwrap_or_default().trim_end();
             let name =
@@ -155,6 +157,8 @@ pub(super) fn compile(
         let part = if si { Part::WorkSi(index) } else { Part::Work(index) };
         match parser::line(&line.text) {
             Err(fault) => report(part, fault),
+            // A name keeps its value for the whole board; otherwise a reader could not look up
+            // what a line was fed with.
             Ok((name, _)) if scope.names.contains_key(&name) => {
                 report(part, (FaultKind::TwiceNamed(name.clone()), 0, name.len()));
             }
@@ -169,6 +173,8 @@ pub(super) fn compile(
                     }
                     let slot = program.slot(&name, Some(kind), Value::Unset);
                     scope.names.insert(name, Named::Number(slot, kind));
+                    // Named after its own line was checked, so a line can use only what stands
+                    // above it.
                     program.lines.push((slot, code, line.signed));
                 }
             },
@@ -209,6 +215,8 @@ fn compile_slip(
     program: &mut Program,
     report: &mut dyn FnMut(usize, Located),
 ) -> SlipCode {
+    // A slip shows what people do wrong, and multiplying a percent by a hundred is one of those
+    // things.
     scope.slip = true;
     let mut first = Vec::new();
     let mut replaced = BTreeMap::new();
@@ -233,6 +241,8 @@ fn compile_slip(
                 report(index, (fault, node.start, node.end));
             }
             Some(Named::Number(slot, _)) => {
+                // A given is replaced before the work starts, a line in its own turn, so that
+                // lines above it keep their right values.
                 let is_line = program.lines.iter().any(|(line, ..)| line == slot);
                 if is_line {
                     replaced.insert(*slot, code);

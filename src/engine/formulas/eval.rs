@@ -109,6 +109,8 @@ impl Run<'_> {
             }
             Code::As(inner, unit) => {
                 let mut value = self.number(inner)?;
+                // A scale has its zero elsewhere: 68 °F is 68 steps above the zero of that
+                // scale.
                 if unit.kind == Kind::Reading {
                     value = value.sub(Number::Exact(unit.zero()))?;
                 }
@@ -133,6 +135,7 @@ impl Run<'_> {
                     self.number(no)
                 }
             }
+            // The check gave every node a type, so none of these is ever asked for a number.
             Code::Compare(..) | Code::Is(..) | Code::And(_) | Code::Or(_) => {
                 Err(EvalFault::Unset)
             }
@@ -196,6 +199,7 @@ impl Run<'_> {
             values.push(self.number(argument)?);
         }
         let first = values.first().copied().ok_or(EvalFault::Unset)?;
+        // Functions of one value never look at it; the check counted the arguments.
         let second = values.get(1).copied().unwrap_or(Number::ZERO);
         match function {
             Function::Min => fold_values(Fold::Least, &values),
@@ -208,6 +212,7 @@ impl Run<'_> {
             Function::Up => stepped(first, second, |steps| -steps.negated().floor()),
             Function::Near => stepped(first, second, |steps| {
                 let half = Fraction::new(1, 2).unwrap_or(Fraction::ZERO);
+                // Half a step goes away from zero, as people round on paper.
                 let away = steps.absolute().add(half).unwrap_or(steps);
                 steps.signum() * away.floor()
             }),
@@ -217,6 +222,7 @@ impl Run<'_> {
 
     fn formula(&self, index: usize, givens: &[(usize, Code)]) -> Result<Number> {
         let program = self.world.programs.get(index).ok_or(EvalFault::Unset)?;
+        // A called formula starts from its own defaults and sees nothing of the caller.
         let mut frame = program.frame.clone();
         for (slot, code) in givens {
             let value = self.number(code)?;
@@ -226,6 +232,8 @@ impl Run<'_> {
         }
         program.run(&mut frame, self.world)?;
         let slot = program.answers.first().copied().unwrap_or(0);
+        // The first answer is what a call of the formula gives; an author names the others only
+        // where a board is shown.
         Run { world: self.world, frame: &frame, row: None }.number(&Code::Slot(slot))
     }
 
@@ -253,6 +261,7 @@ fn stepped(
     if step.sign() != Ordering::Greater {
         return Err(EvalFault::BadStep);
     }
+    // Settled first: 0.3 / 0.1 through a root is not to fall just below three.
     let steps = value.div(step)?.settled().ok_or(NumberFault::Overflow)?;
     Ok(Number::Exact(Fraction::whole(round(steps))).mul(step)?)
 }
@@ -278,6 +287,8 @@ impl Rows {
             (Key::Number(a, _), Key::Number(b, _)) => a.compare(*b) == Ordering::Equal,
             _ => false,
         };
+        // A row that is there is taken as printed, whatever the rule for what lies between
+        // rows.
         let exact = self.entries.iter().find(|(keys, _)| {
             keys.len() == wanted.len() && keys.iter().zip(wanted).all(|(a, b)| same(a, b))
         });
@@ -330,6 +341,8 @@ impl Rows {
         wanted: &[Key],
         same: &dyn Fn(&Key, &Key) -> bool,
     ) -> Result<Option<Number>> {
+        // The number stands last in the keys of such a table; the words before it say which
+        // column.
         let Some((Key::Number(at, _), words)) = wanted.split_last() else {
             return Ok(None);
         };
@@ -355,6 +368,7 @@ impl Rows {
                 let share = at.sub(k0)?.div(k1.sub(k0)?)?;
                 Ok(Some(v0.add(v1.sub(v0)?.mul(share)?)?))
             }
+            // Nothing is guessed beyond the first and the last row of a table.
             _ => Ok(None),
         }
     }

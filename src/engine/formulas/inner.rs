@@ -9,6 +9,8 @@ impl Board<'_> {
     /// several lines, which would not fit into one, or a list.
     pub(super) fn inner(&self, index: usize, handed: &[(usize, Code)]) -> Option<Code> {
         let program = self.world.programs.get(index)?;
+        // A reader can follow one line with the numbers put in; for more there is the page of
+        // the formula itself.
         let [(_, line, _)] = program.lines.as_slice() else { return None };
         self.put_in(index, line, handed)
     }
@@ -24,6 +26,7 @@ impl Board<'_> {
         let all = |codes: &[Code]| codes.iter().map(go).collect::<Option<Vec<_>>>();
         Some(match code {
             Code::Slot(slot) => match handed.iter().find(|(given, _)| given == slot) {
+                // What was a name in the called line may be a sum here, and needs its brackets.
                 Some((_, code @ (Code::Binary(..) | Code::Negative(_)))) => {
                     Code::Group(Box::new(code.clone()))
                 }

@@ -20,9 +20,11 @@ pub(super) struct Spanned {
 }
 
 const SIGNS: &[&str] =
+    // The longer signs come first, because the first that fits is taken.
     &["<=", ">=", "<", ">", "=", "+", "-", "*", "/", "^", "(", ")", ",", "%"];
 
-/// Longest line that is read.
+/// Longest line that is read: nobody checks a longer one by eye, and a hostile file would hold
+/// the reader up with it.
 pub(super) const LONGEST: usize = 400;
 
 /// Cuts a line into tokens.
@@ -69,6 +71,7 @@ fn name_length(rest: &str) -> usize {
     let mut end = 0;
     let mut chars = rest.char_indices().peekable();
     while let Some((at, c)) = chars.next() {
+        // A hyphen that nothing follows is a minus.
         let joins =
             c == '-' && chars.peek().is_some_and(|(_, n)| n.is_ascii_alphanumeric());
         if c.is_ascii_alphanumeric() || joins {

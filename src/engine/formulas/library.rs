@@ -60,6 +60,8 @@ impl Program {
             let run = Run { world, frame, row: None };
             let value =
                 run.number(replaced.unwrap_or(code)).map_err(|fault| (index, fault))?;
+            // Volumes, times and flows below zero mean that the formula does not hold for these
+            // numbers; a slip may well come out below zero, and that shows the slip.
             if !signed && slip.is_none() && value.sign() == std::cmp::Ordering::Less {
                 return Err((index, EvalFault::Negative));
             }
@@ -171,6 +173,8 @@ impl Library {
         let before = faults.len();
         let constants = &self.constants;
         let us = compile(&formula, false, calls, constants, faults);
+        // Only where handbook constants differ are there two sets of lines; else one serves
+        // both systems.
         let si = if formula.work_si.is_empty() {
             us.clone()
         } else {
@@ -242,12 +246,15 @@ impl Library {
             kind,
         };
         let node = parser::value(text).map_err(fault)?;
+        // Conditions can call nothing: a draw is tried thousands of times, and a condition is
+        // what an author reads at a glance.
         let mut scope = Scope::default();
         for (slot, (name, sample)) in names.iter().enumerate() {
             scope.names.insert(name.clone(), Named::Number(slot, type_of(sample)));
         }
         for (index, constant) in self.constants.iter().enumerate() {
             let named = Named::Constant(index, type_of(&constant.value));
+            // A drawn value of the same name is nearer to the author than a constant.
             scope.names.entry(constant.id.clone()).or_insert(named);
         }
         let code = scope.condition(&node).map_err(fault)?;

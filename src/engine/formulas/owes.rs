@@ -30,6 +30,7 @@ pub(super) fn owes(formula: &Formula, us: &Program) -> Vec<Fault> {
         }
     }
     for (at, line) in formula.work_si.iter().enumerate() {
+        // What metric lines measure is checked where they are compiled.
         if let Some(fault) = wrong_step(&line.shown_si, None) {
             report(Part::WorkSi(at), fault);
         }
@@ -42,6 +43,7 @@ pub(super) fn owes(formula: &Formula, us: &Program) -> Vec<Fault> {
             }
         }
     }
+    // The step of both systems is often one and the same, and one fault is told once.
     out.dedup();
     out
 }

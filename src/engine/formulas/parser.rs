@@ -9,7 +9,8 @@ use crate::quantity;
 pub(super) type Located = (FaultKind, usize, usize);
 type Parsed = Result<Node, Located>;
 
-/// Deepest nesting that is read.
+/// Deepest nesting that is read. The parser calls itself for each bracket, so without a bound
+/// a file of brackets would exhaust the stack; a line of work nests four or five.
 const DEEPEST: usize = 32;
 
 /// `name = value`.
@@ -136,6 +137,8 @@ impl<'t> Parser<'t> {
             } else if matches!(self.peek(), Some(Token::Name(n)) if n == "and" || n == "or")
             {
                 let (start, end) = self.here();
+                // Languages differ in which of the two binds closer, and an author should not
+                // have to know.
                 return Err((FaultKind::MixedAndOr, start, end));
             } else {
                 break;
@@ -206,6 +209,7 @@ impl<'t> Parser<'t> {
     /// `power = ["-"] post ["^" post]`
     fn power(&mut self) -> Parsed {
         let (start, _) = self.here();
+        // The minus stands outside the power, as in handbooks: -2^2 is -4.
         let negative = self.takes("-");
         let base = self.post()?;
         let node = if self.takes("^") {
@@ -243,10 +247,13 @@ impl<'t> Parser<'t> {
             return Ok(quantity::find("%"));
         }
         let Some(Token::Name(first)) = self.peek() else { return Ok(None) };
+        // The words of the language may follow a number without a unit: if a < 5 then.
         if WORDS.contains(&first.as_str()) {
             return Ok(None);
         }
         let mut symbol = first.clone();
+        // `gpm/ft2` is a unit and `gpm / flow` a division: the longest unit that exists is
+        // taken, and what is left of the slashes divides.
         let mut best = quantity::find(&symbol).map(|unit| (unit, self.at + 1));
         let mut at = self.at + 1;
         while let Some(Token::Sign("/")) =
@@ -342,6 +349,8 @@ impl<'t> Parser<'t> {
             let mut name = None;
             if let Some(Token::Name(word)) = self.peek()
                 && let Some(Token::Sign("=")) =
+                    // Looked at without being taken: only with a sign of equality is it the
+                    // name of a given.
                     self.tokens.get(self.at + 1).map(|s| &s.token)
             {
                 name = Some(word.clone());

@@ -29,6 +29,7 @@ pub(super) fn print_answer(
     let unit = shown.unit();
     let bare = in_unit(number, unit)?.settled()?;
     let (text, unit_name) = if answer.clock {
+        // A clock answer has a step of whole seconds, so nothing is lost by the floor.
         (minutes_seconds(printed.value.floor()), "min:s".to_owned())
     } else {
         (printed.with_unit(unit.symbol), unit.symbol.to_owned())
@@ -47,6 +48,7 @@ pub(super) fn print_answer(
 
 /// Exact decimal where there is a short one, else 12 significant digits.
 fn unrounded(value: Fraction) -> String {
+    // A third has no end; beyond these digits a reader has no use for more.
     value.decimal().filter(|text| text.len() <= 14).unwrap_or_else(|| {
         let digits = format!("{:.11e}", Number::Exact(value).float());
         let settled =

@@ -2,7 +2,8 @@
 
 use crate::quantity::{self, Direction, Fraction, Kind, Number, Quantity, Unit};
 
-/// Digits that a converted value has at least.
+/// Digits that a converted value has at least: with fewer, 1 psi and 7 kPa would be the same
+/// and the next line of the board wrong.
 const DIGITS: u32 = 4;
 
 /// Text, and the value that the text says.
@@ -67,6 +68,7 @@ impl Printed {
 
     /// The same with so many digits more; a value that needs none stays as it is.
     pub(super) fn finer(&self, digits: u32) -> Self {
+        // More digits of an exact value would be zeros that say it was measured so finely.
         if self.exact || digits == 0 {
             return self.clone();
         }
@@ -97,6 +99,7 @@ impl Printed {
     }
 
     fn nearly(&self, value: Number) -> Option<bool> {
+        // One in a million millions: the digits to which approximate numbers are settled.
         let least = Number::Exact(Fraction::new(1, 1_000_000_000_000)?);
         let away = value.sub(self.value).ok()?.absolute();
         let borne = self.value.absolute().mul(least).ok()?;
@@ -146,6 +149,7 @@ pub(super) fn step_of_digits(value: Number, digits: u32) -> Option<Fraction> {
     let size = value.settled()?.absolute();
     let least = Fraction::whole(10_i128.checked_pow(digits.saturating_sub(1))?);
     let mut step = Fraction::ONE;
+    // Twelve digits are what an approximate number has.
     for _ in 0..12 {
         if size.div(step)? >= least {
             break;

@@ -36,6 +36,7 @@ impl Library {
         let mut seen = BTreeSet::new();
         let mut names = BTreeSet::new();
         while let Some(formula) = waiting.pop() {
+            // Formulas call each other, so each is looked through once.
             if !seen.insert(formula.id.as_str()) {
                 continue;
             }
@@ -49,6 +50,8 @@ impl Library {
             constants: self.constants().to_vec(),
         };
         reach.tables.retain(|table| names.contains(table.id.as_str()));
+        // Sorted by id and not by file, so that a table that moves to another file changes no
+        // revision.
         reach.tables.sort_by(|a, b| a.id.cmp(&b.id));
         reach.constants.retain(|constant| names.contains(constant.id.as_str()));
         reach.constants.sort_by(|a, b| a.id.cmp(&b.id));

@@ -51,6 +51,7 @@ fn sum(op: Op, left: Type, right: Type) -> Result<Type, FaultKind> {
         return Err(unlike());
     }
     match (left.kind, right.kind) {
+        // The difference of two temperatures is so many steps; their sum means nothing.
         (Reading, Reading) if op == Op::Sub => Ok(Type { kind: Amount, ..left }),
         (Reading, Amount) => Ok(left),
         (Amount, Reading) if op == Op::Add => Ok(right),
@@ -67,7 +68,10 @@ pub(super) fn alike(left: Type, right: Type) -> Result<Type, FaultKind> {
     }
     let kind = match (left.kind, right.kind) {
         (a, b) if a == b => a,
+        // A quotient of like amounts may be read as a share or as a bare number; what stands
+        // beside it decides.
         (Ratio, other) | (other, Ratio) => other,
+        // 0.5 % and 0.5 are a hundredfold apart, and nobody could say which was meant.
         (Share, Plain | Whole) | (Plain | Whole, Share) => {
             return Err(FaultKind::ShareWithPlain);
         }
@@ -88,6 +92,7 @@ fn product(op: Op, left: Type, right: Type) -> Result<Type, FaultKind> {
     };
     let dimension = dimension.ok_or_else(|| FaultKind::BadPower(left.name()))?;
     let kind = match (left.kind, right.kind) {
+        // Only when the dimensions cancel: 30 gal over 60 gal, which is half or 50 %.
         (Amount, _) | (_, Amount) => Ratio,
         (Whole, Whole) if op == Op::Mul => Whole,
         (Share, Share) => Ratio,

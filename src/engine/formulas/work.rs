@@ -22,6 +22,8 @@ impl Library {
         let (index, formula, program) = self.find(id, system)?;
         let mut bound = self.bind(index, inputs, system)?;
         let mut frame = bound.frame.clone();
+        // The value comes first and from unrounded numbers; the board is printed to fit it,
+        // never the other way round.
         self.run(index, system, &mut frame, None)?;
         let (labels, columns) = (self.labels(index, system), self.column_labels(index));
         let sum = Sum {
@@ -41,6 +43,8 @@ impl Library {
         let answers = self.answers(index, program, &frame, system)?;
         let slips = formula.slips.iter().enumerate().filter_map(|(at, slip)| {
             let mut frame = bound.frame.clone();
+            // A slip that has no value for these numbers, such as a division by zero, is no
+            // slip here.
             self.run(index, system, &mut frame, Some(at)).ok()?;
             let answers = self.answers(index, program, &frame, system).ok()?;
             Some(WorkedSlip {
@@ -98,6 +102,8 @@ impl Library {
         let (index, _, program) = self.find(id, system)?;
         let mut bound = self.bind(index, inputs, system)?;
         self.run(index, system, &mut bound.frame, None)?;
+        // Asked for what it refuses alone: a proof must see the same draws fail as a paper
+        // would.
         self.verdicts(index, program, &bound.frame)?;
         let slots = program.answers.iter();
         Ok(slots.filter_map(|slot| number(&bound.frame, *slot)).collect())
@@ -212,6 +218,7 @@ impl Library {
         let mut out = Vec::new();
         for (verdict, code) in formula.verdicts.iter().zip(&program.verdicts) {
             if run.test(code).map_err(|fault| eval(0, &verdict.says, fault))? {
+                // A formula that refuses has no answer, not even one with a caution beside it.
                 if verdict.refuses {
                     return Err(
                         WorkFault::new("not-known").with("says", verdict.says.clone())

@@ -7,11 +7,14 @@ use serde::{Deserialize, Serialize};
 use super::decode::from_text;
 use super::kit::Opened;
 
-/// So many answers of a question are kept.
+/// So many answers of a question are kept: twice what makes it steady, and the store of a
+/// browser stays small.
 const KEPT: usize = 6;
-/// So many right answers in a row are steady.
+/// So many right answers in a row are steady: two come about by luck, and every one has other
+/// numbers.
 const STEADY: usize = 3;
-/// After so many days without practice nothing is steady any more.
+/// After so many days without practice nothing is steady any more: four weeks, so that what
+/// was practised before the last monthly drill is asked again. A habit and no finding.
 const FADES_AFTER: i64 = 28;
 
 /// One answer.

@@ -6,7 +6,8 @@ use super::kit::Opened;
 use crate::fingerprint::code_values;
 use crate::quiz::{Chance, DRAW_VERSION, key};
 
-/// Most questions of one session.
+/// Most questions of one session: each is a letter of its code, which people read out to each
+/// other over the phone.
 pub(super) const LENGTH: usize = 8;
 
 /// Plans a session from chance that the page hands in. What was missed comes more often, up

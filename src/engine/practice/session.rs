@@ -14,8 +14,10 @@ use super::view::{Turn, View};
 use crate::course::Question;
 use crate::quiz::{Marked, Outcome, Prepared, Purpose, Ticket, Variant};
 
+/// Milliseconds of a day, 24 hours by definition: no leap second is counted.
 const DAY: i64 = 86_400_000;
-/// Variants of one question that one place of a session has.
+/// Variants of one question that one place of a session has: more than anybody misses one in a
+/// row, so that every next try has other numbers.
 const TRIES: u32 = 64;
 
 /// What a page hands in with every event.

@@ -23,7 +23,7 @@ pub struct Moment {
 
 /// Years of four digits: what `year-month-day` can hold.
 const LAST_YEAR: i64 = 9999;
-/// Minutes of a day, 24 hours of 60.
+/// Minutes of a day: 24 hours by definition; local time that jumps is as it was written.
 const MINUTES: i64 = 1440;
 
 impl Day {

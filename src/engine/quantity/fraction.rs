@@ -25,6 +25,8 @@ impl Fraction {
 
     /// `numerator / denominator`; nothing when the denominator is zero or too large.
     pub fn new(numerator: i128, denominator: i128) -> Option<Self> {
+        // The least number of all has no counterpart above zero, and every sign below is turned
+        // without a further look.
         if denominator == 0 || numerator == i128::MIN || denominator == i128::MIN {
             return None;
         }
@@ -49,6 +51,8 @@ impl Fraction {
             || ends_in_point
             || !all(whole)
             || !all(part)
+            // 30 digits are more than any author writes and leave room to multiply within 128
+            // bits.
             || whole.len() + part.len() > 30
         {
             return None;
@@ -90,6 +94,7 @@ impl Fraction {
 
     /// Product, or nothing on overflow. Reduces crosswise first to stay small.
     pub fn mul(self, other: Self) -> Option<Self> {
+        // Reduced before and not after: the products of unreduced parts would overflow first.
         let left = Self::new(self.numerator, other.denominator)?;
         let right = Self::new(other.numerator, self.denominator)?;
         Self::new(
@@ -131,6 +136,8 @@ impl Fraction {
         let mut scaled = self;
         while !scaled.is_whole() {
             places += 1;
+            // A decimal longer than this is shown by its first digits; an exact one of such a
+            // length is no figure that anybody reads.
             if places > 18 {
                 return None;
             }
@@ -177,6 +184,8 @@ fn compare(a: Fraction, b: Fraction) -> Ordering {
         (0, 0) => Ordering::Equal,
         (0, _) => Ordering::Less,
         (_, 0) => Ordering::Greater,
+        // Turned over, the smaller fraction is the larger; the parts shrink as in a search for
+        // the greatest common divisor, so this ends.
         _ => compare(
             Fraction { numerator: b.denominator, denominator: b_rest },
             Fraction { numerator: a.denominator, denominator: a_rest },

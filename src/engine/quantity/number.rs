@@ -60,6 +60,8 @@ impl Number {
     }
 
     fn approx(value: f64) -> Result {
+        // No value here is infinite or no number at all, so that nothing further down has to
+        // ask.
         if value.is_finite() {
             Ok(Self::Approx(value))
         } else {
@@ -96,6 +98,8 @@ impl Number {
         exact: fn(Fraction, Fraction) -> Option<Fraction>,
         float: fn(f64, f64) -> f64,
     ) -> Result {
+        // An overflow of the exact way falls back to the float, which has the size and the
+        // first digits right.
         if let (Self::Exact(a), Self::Exact(b)) = (self, other)
             && let Some(result) = exact(a, b)
         {
@@ -108,6 +112,8 @@ impl Number {
     pub fn pow(self, power: Self) -> Result {
         if let Self::Exact(p) = power
             && p.is_whole()
+            // Beyond it an exact power overflows for every base but one, and the loop would
+            // only be slow.
             && p.absolute() <= Fraction::whole(64)
         {
             let mut result = Self::Exact(Fraction::ONE);
@@ -122,6 +128,8 @@ impl Number {
             Ordering::Equal if power.sign() == Ordering::Less => {
                 Err(NumberFault::DividedByZero)
             }
+            // libm is the same code on every machine; the machine's own function may differ in
+            // the last digit.
             _ => Self::approx(libm::pow(self.float(), power.float())),
         }
     }
@@ -179,6 +187,8 @@ impl Number {
 
 /// 12 significant digits of a float as a fraction.
 fn settle(value: f64) -> Option<Fraction> {
+    // Twelve of the some sixteen digits of a float: the last ones are what rounding on the way
+    // left behind.
     let text = format!("{value:.11e}");
     let (digits, exponent) = text.split_once('e')?;
     let exponent: i32 = exponent.parse().ok()?;

@@ -44,12 +44,15 @@ impl Quantity {
         let end = text.find(|c: char| !part_of_number(c)).unwrap_or(text.len());
         let (number, unit) = text.split_at(end);
         let decimal = || Some((Fraction::read(number)?, unit));
+        // A rule's fraction first: the decimal reader would stop at the hyphen of 1-3/4.
         let Some((number, unit)) = inches(text).or_else(decimal) else {
             return Err(ReadFault::NotANumber(text.to_owned()));
         };
         let unit = unit.trim();
         match unit::find(unit).or_else(|| unit::spelled(unit)) {
             Some(unit) => Ok(Self { number, unit }),
+            // What is left begins with a digit or a comma: the number is at fault, 1,200, and
+            // not the unit.
             None if unit.starts_with(|c: char| c.is_ascii_digit() || c == ',') => {
                 Err(ReadFault::NotANumber(text.to_owned()))
             }
@@ -118,6 +121,7 @@ fn inches(text: &str) -> Option<(Fraction, &str)> {
     let small = |text: &str| text.parse::<i128>().ok();
     let (whole, upper, lower) = (small(whole)?, small(upper)?, small(lower)?);
     let on_a_rule =
+        // The marks of an inch rule; 3/7 in is a slip and not a size.
         matches!(lower, 2 | 4 | 8 | 16 | 32 | 64) && 0 < upper && upper < lower;
     let part = on_a_rule.then(|| Fraction::new(upper, lower))??;
     Some((part.add(Fraction::whole(whole))?, rest))

@@ -38,6 +38,7 @@ fn round(number: Number, step: Fraction, direction: Direction) -> Option<Shown> 
     let steps = value.div(step)?;
     let whole = match direction {
         Direction::Down => steps.floor(),
+        // Up means away from below, for numbers below zero too: a container more, never less.
         Direction::Up => -steps.negated().floor(),
         Direction::Near => {
             let half = Fraction::new(1, 2)?;
@@ -63,6 +64,7 @@ fn places(step: Fraction) -> Option<u32> {
 }
 
 fn grouped(text: &str) -> String {
+    // A true minus on paper, because a hyphen at the end of a line is lost.
     let (sign, rest) = match text.strip_prefix('-') {
         Some(rest) => ("−", rest),
         None => ("", text),
@@ -71,6 +73,7 @@ fn grouped(text: &str) -> String {
     let mut out = String::from(sign);
     for (index, digit) in whole.chars().enumerate() {
         let left = whole.len() - index;
+        // Four digits are read at a glance, 1200; from five on they are grouped, 12,000.
         if whole.len() >= 5 && index > 0 && left.is_multiple_of(3) {
             out.push(',');
         }

@@ -38,10 +38,16 @@ impl Unit {
     }
 }
 
+// All factors are whole fractions of the base units, so that a quantity that is exact stays
+// exact through every conversion.
+/// An inch is 25.4 mm by definition, so a metre is 1000 / 25.4 inches.
 const M: (i128, i128) = (5000, 127);
 const MM: (i128, i128) = (5, 127);
+/// A litre is a cube of 100 mm.
 const L: (i128, i128) = (125_000_000, 2_048_383);
+/// A pound is 0.453 592 37 kg by definition.
 const KG: (i128, i128) = (100_000_000, 45_359_237);
+/// Standard gravity, 9.806 65 m/s², in inches.
 const G: (i128, i128) = (980_665, 2540);
 /// The conventional millimetre of mercury, in pascals: 13.5951 g/cm³ times standard gravity.
 const MERCURY: (i128, i128) = (133_322_387_415, 1_000_000_000);
@@ -216,6 +222,7 @@ const SPELLINGS: &[(&str, &str)] = &[
 
 /// The unit of another spelling: `ft²`, `ft^2`, `imp gal`, `gallons`.
 pub(super) fn spelled(text: &str) -> Option<&'static Unit> {
+    // What the pages print between number and unit, copied back into a file.
     let text = text.replace('\u{a0}', " ");
     let said = SPELLINGS.iter().find(|(spelling, _)| *spelling == text);
     if let Some((_, symbol)) = said {
@@ -241,6 +248,7 @@ pub fn nearest(symbol: &str) -> Option<&'static Unit> {
         |unit: &&Unit| strsim::damerau_levenshtein(&small, &unit.symbol.to_lowercase());
     let best =
         UNITS.iter().filter(|unit| !unit.symbol.is_empty()).min_by_key(distance)?;
+    // A unit has few letters: with more changes than this any unit would be near any slip.
     (distance(&best) <= 2 && distance(&best) < symbol.chars().count().max(2))
         .then_some(best)
 }

@@ -100,8 +100,12 @@ impl Band {
         half: Option<Fraction>,
     ) -> Option<Self> {
         let half = half.unwrap_or(Fraction::ZERO);
+        // Whoever rounds as the paper asks lies up to half a step from the exact value, and is
+        // right without any tolerance.
         let low = right.exact.min(right.shown.sub(half)?);
         let high = right.exact.max(right.shown.add(half)?);
+        // Each side has its own edge, because an error to one side may be harmless and to the
+        // other not.
         let away = |edge: &Edge| match edge {
             Edge::Open => Some(None),
             Edge::Absolute(quantity) => Some(Some(size(quantity)?.absolute())),
@@ -183,6 +187,8 @@ impl Format {
             let shown = show(Number::Exact(bare), Fraction::ONE, round)?;
             return Some(minutes_seconds(shown.value.floor()));
         }
+        // A tenth of the step: an edge that was rounded to the step could stand on the wrong
+        // side.
         let mut step = self.step.div(Fraction::whole(10))?;
         if self.step.is_whole() && bare.is_whole() {
             step = Fraction::ONE;
@@ -253,6 +259,8 @@ pub(super) fn work(kit: Kit<'_>, ask: &Ask, drawn: &Drawn) -> Result<Asked, Unus
     let format = Format::of(ask, own, kit.system).map_err(fault)?;
     let half = format.step.mul(format.unit.factor());
     let half = half.and_then(|step| step.div(Fraction::whole(2)));
+    // An answer that is rounded down or up has no half step to either side: its direction is
+    // part of what is asked.
     let half = half.filter(|_| own.round == Direction::Near && !format.clock);
     let shown = Quantity::new(format.step, format.unit);
     let print = |numbers: &[Number]| {
@@ -277,9 +285,11 @@ fn clock_slip(kit: Kit<'_>, format: &Format, right: &Printed) -> Option<SlipAnsw
     }
     let whole = right.bare.floor();
     let (minutes, seconds) = (whole.div_euclid(60), whole.rem_euclid(60));
+    // Ten minutes and no seconds read the same either way.
     if seconds == 0 {
         return None;
     }
+    // What "10.31 min" says: ten minutes and thirty-one hundredths of one.
     let value = Fraction::new(seconds * 60, 100)?.add(Fraction::whole(minutes * 60))?;
     Some(SlipAnswer {
         id: CLOCK_AS_DECIMAL.to_owned(),

@@ -36,6 +36,8 @@ impl Chance {
     /// whole multiple of `limit` are thrown away. 0 for a limit of 0.
     pub fn below(&mut self, limit: u32) -> u32 {
         let Some(beyond) = (1_u64 << 32).checked_rem(u64::from(limit)) else { return 0 };
+        // Words of the last, shorter round are thrown away: with them the first values would
+        // come a little more often.
         let usable = (1_u64 << 32) - beyond;
         loop {
             let word = self.word();
@@ -53,6 +55,8 @@ impl Chance {
 
     /// Shuffles a list (Fisher and Yates, from the last place down).
     pub fn shuffle<T>(&mut self, items: &mut [T]) {
+        // Fisher and Yates from the top: each place changes with one that is still open, itself
+        // included, so that every order is as likely as another.
         for last in (1..items.len()).rev() {
             let other = self.place(last + 1);
             items.swap(last, other);

@@ -22,7 +22,8 @@ pub(super) enum Dropped {
     TooClose(String),
 }
 
-/// Largest ratio of a sensible wrong answer to the right one, either way.
+/// Largest ratio of a sensible wrong answer to the right one, either way. A percent taken for
+/// a share and a unit mistaken together are off by less; beyond it nobody would tick a choice.
 const FAR: i128 = 10_000;
 
 /// Sorts the slips into usable wrong choices and others, in the order of the formula.
@@ -36,6 +37,7 @@ pub(super) fn distinct<'s>(
     for slip in slips {
         let value = &slip.value;
         let close = |other: &Printed| {
+            // What cannot be subtracted cannot be told apart either.
             other.bare.sub(value.bare).is_none_or(|away| away.absolute() < gap)
         };
         let inside = band
@@ -44,6 +46,8 @@ pub(super) fn distinct<'s>(
         let near = kept.iter().find(|other| close(&other.value));
         let why = if value.bare == right.bare {
             Some(Dropped::SameAsRight)
+        // Before the absurd ones: what the tolerance takes for right is a fault that the author
+        // must hear of.
         } else if inside {
             Some(Dropped::Accepted)
         } else if absurd(right.bare, value.bare) {
@@ -64,6 +68,7 @@ pub(super) fn distinct<'s>(
 }
 
 fn absurd(right: Fraction, wrong: Fraction) -> bool {
+    // A choice of zero or below it is struck out by anybody who cannot work the sum.
     if wrong.signum() == 0 || (right.signum() > 0 && wrong.signum() < 0) {
         return true;
     }
@@ -78,6 +83,7 @@ fn absurd(right: Fraction, wrong: Fraction) -> bool {
 /// where it has few (16 pails and 15 pails are different answers, 0.95 and 0.96 look alike).
 pub(super) fn visual_gap(right: &Printed, step: Fraction) -> Fraction {
     let many =
+        // Decimals that differ by one step in their last digit look the same at a glance.
         step.mul(Fraction::whole(20)).is_some_and(|many| right.bare.absolute() >= many);
     let two = step.mul(Fraction::whole(2)).unwrap_or(step);
     if many && !step.is_whole() { two } else { step }
@@ -95,6 +101,8 @@ pub(super) fn pick<'s>(
         kept.iter().copied().partition(|slip| slip.value.bare < right.bare);
     let least = wanted.saturating_sub(above.len());
     let most = wanted.min(below.len());
+    // How many wrong choices lie below is drawn: otherwise the answer would be the middle one
+    // more often than not.
     let low = least + chance.place(most.saturating_sub(least) + 1);
     chance.shuffle(&mut below);
     chance.shuffle(&mut above);

@@ -6,7 +6,8 @@ use std::collections::BTreeMap;
 use super::chance::Chance;
 use crate::quantity::Fraction;
 
-/// Deals that are tried before the best of them is taken.
+/// Deals that are tried before the best of them is taken. Each is cheap, and more than this
+/// hardly ever brings the papers nearer to each other.
 const MOST_DEALS: u32 = 50;
 
 /// A question as far as dealing it out goes.
@@ -48,7 +49,9 @@ pub(super) fn deal(
     for number in 1..=MOST_DEALS {
         let dealt = once(&blocks, papers, &mut chance(number));
         let gap = gap(cards, &dealt);
+        // Two in a hundred: the results of a few classes say nothing finer.
         let enough = gap.is_none_or(|gap| Some(gap) <= Fraction::new(1, 50));
+        // Of equal deals the first stays, so that the number of the deal is settled.
         if best.as_ref().is_none_or(|best| gap < best.gap) {
             best = Some(Deal { papers: dealt, gap, number });
         }
@@ -83,9 +86,12 @@ fn blocks(cards: &[Card<'_>], wanted: usize) -> Vec<Vec<usize>> {
             let order = |at: &usize| {
                 let card = cards.get(*at);
                 let ease = card.and_then(|card| card.ease).or(common);
+                // Of equal ease by id, so that the order of the file changes no paper.
                 (std::cmp::Reverse(ease), card.map(|card| card.id))
             };
             places.sort_by_key(order);
+            // Blocks of neighbours in ease: one card of each block on a paper, so the papers
+            // are alike.
             let edge = |part: usize| (part * places.len()).div_euclid(share.max(1));
             let cut = |part| places.get(edge(part)..edge(part + 1)).unwrap_or_default();
             blocks.extend((0..share).map(|part| cut(part).to_vec()));
@@ -146,6 +152,7 @@ fn shares<K: Ord + Copy>(
         out.insert(*kind, (count * wanted).div_euclid(all));
         rests.push(((count * wanted).rem_euclid(all), *kind));
     }
+    // Largest remainders first, as seats are given out; equal ones by name.
     rests.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
     let given: usize = out.values().sum();
     for (_, kind) in rests.into_iter().take(wanted.saturating_sub(given)) {

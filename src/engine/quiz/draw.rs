@@ -11,7 +11,8 @@ use crate::course::{
 use crate::formulas::Condition;
 use crate::quantity::{Fraction, Quantity};
 
-/// Most steps of one range.
+/// Most steps of one range. People meet whole gallons and half percents; more steps than this
+/// are a step that was mistyped, and all of them are counted in a proof.
 const MOST_STEPS: i128 = 1_000_000;
 
 /// Where one drawn value comes from, with its values counted.
@@ -93,6 +94,8 @@ impl<'k> Draws<'k> {
         }
         let mut pools = Vec::new();
         for (name, draw) in &question.draws {
+            // A drawn foam line brings its rig along, so that the other figures are of the same
+            // rig.
             if let Draw::FoamLineOf(id) = draw
                 && rig.is_none()
             {
@@ -104,10 +107,13 @@ impl<'k> Draws<'k> {
             }
         }
         let texts = &question.conditions;
+        // Only then are the figures of the rig laid out for each draw: proofs try thousands of
+        // them.
         let rig_in_conditions = texts.iter().any(|text| text.contains("rig."));
         let mut draws =
             Self { kit, pools, conditions: Vec::new(), rig, outlet, rig_in_conditions };
         if faults.is_empty() {
+            // Any draw will do here: all draws of a value have one dimension.
             let names = draws.condition_names(&draws.drawn(&vec![0; draws.pools.len()]));
             for (index, text) in texts.iter().enumerate() {
                 match kit.library.condition(&hyphened(text, &names), &names) {
@@ -189,6 +195,7 @@ impl<'k> Draws<'k> {
     /// Names of the draws whose value also stands on the neighbour's paper, in whichever blank.
     /// A draw with one value only is no draw.
     pub(super) fn in_common(&self, drawn: &Drawn, neighbour: &Drawn) -> Vec<&'k str> {
+        // A value that never changes tells a neighbour nothing.
         let varied = || self.pools.iter().filter(|(_, pool)| pool.count() > 1);
         let same = |name: &str| {
             varied().any(|(other, _)| match drawn.numbers.get(name) {
@@ -237,12 +244,16 @@ impl<'k> Draws<'k> {
         if self.grid() <= wanted {
             return (0..self.grid()).map(|index| self.at(index).places).collect();
         }
+        // A quarter for the ends of the ranges: there a formula leaves its range first.
         let mut rows = self.corners(size >> 2);
         let left = size.saturating_sub(rows.len());
         let mut columns = Vec::new();
         for (name, pool) in &self.pools {
             let mut column: Vec<u32> =
+                // Each value of each draw comes up as evenly as the size allows, and what
+                // stands beside it is shuffled: a few dozen rows then meet most pairs.
                 (0..left).map(|row| spread_over(pool.count(), row, left)).collect();
+            // From the question's own name: the same draws are looked at on every machine.
             Chance::of(&["proof", super::DRAW_VERSION, id, name]).shuffle(&mut column);
             columns.push(column);
         }
@@ -298,6 +309,7 @@ fn hyphened(text: &str, names: &BTreeMap<String, Quantity>) -> String {
             dotted.push(word.to_owned());
         }
     }
+    // The longest first, because `rig.flow` is the beginning of `rig.flow-two`.
     dotted.sort_by_key(|word| std::cmp::Reverse(word.len()));
     for word in dotted {
         out = out.replace(&word, &word.replace('.', "-"));
@@ -331,6 +343,7 @@ fn steps<'k>(name: &str, spread: &Spread) -> Result<Pool<'k>, QuestionFault> {
     let unit = spread.from.unit();
     let to = spread.to.in_unit(unit).ok_or_else(empty)?.number();
     let step = spread.step.in_unit(unit).ok_or_else(empty)?.number();
+    // A range that goes down or stands still would never end.
     if step.signum() <= 0 {
         return Err(empty());
     }

@@ -125,6 +125,8 @@ impl FormItem {
         let (item, key) = (&variant.item, &variant.key);
         let attempt = attempt.to_string();
         let ahead = [Purpose::Graded.part(), super::DRAW_VERSION, &item.question];
+        // The seed of one of several papers holds its number behind the same sign; written
+        // apart, anybody can join the parts again and rebuild the draws.
         let parts = ahead.into_iter().chain(seed.split('\u{1f}')).chain([&*attempt]);
         Self {
             number: item.number,

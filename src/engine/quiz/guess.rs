@@ -12,10 +12,12 @@ pub fn chance_by_guessing(
 ) -> Option<Fraction> {
     let mut chances = vec![Fraction::ONE];
     for (marks, answers) in questions {
+        // A number that is written down cannot be guessed by ticking.
         let Some(answers) = answers else { continue };
         let right = Fraction::new(1, i128::from(*answers))?;
         let wrong = Fraction::ONE.sub(right)?;
         let up = usize::try_from(*marks).ok()?;
+        // The chance of each sum of marks, question by question and exactly: papers are short.
         let mut next = vec![Fraction::ZERO; chances.len() + up];
         for (at, chance) in chances.iter().enumerate() {
             for (at, share) in [(at, wrong), (at + up, right)] {

@@ -53,6 +53,8 @@ pub fn question_hash(
         }
         _ => None,
     };
+    // All that a proof rests on beside the question itself: another program or another rule of
+    // drawing proves anew.
     let rules = json!({
         "program": env!("CARGO_PKG_VERSION"),
         "draw": super::DRAW_VERSION,

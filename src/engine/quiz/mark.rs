@@ -73,6 +73,7 @@ pub(super) struct Rule<'v> {
 impl Rule<'_> {
     /// Judges what was written.
     pub(super) fn mark(&self, written: &str, comma: Comma, words: &Words) -> Marked {
+        // Blank is not wrong: it shows no slip, and item analysis must not count one.
         if written.trim().is_empty() {
             return Marked::plain(Outcome::Blank);
         }
@@ -106,6 +107,7 @@ impl Rule<'_> {
         if letter == right {
             return Marked::plain(Outcome::Right);
         }
+        // A letter that is not on the paper is a slip of typing; nobody is marked wrong for it.
         if !self.options.iter().any(|option| option.letter == *letter) {
             return Marked::unreadable(&TypedFault::NotALetter(letter.clone()), words);
         }
@@ -127,6 +129,7 @@ impl Rule<'_> {
                 _ => return Marked::unreadable(&TypedFault::NotALetter(letter), words),
             }
         }
+        // A step left out has no place in the order that could be judged.
         if order.len() != places.len() {
             let fault = TypedFault::NotALetter(written.trim().to_owned());
             return Marked::unreadable(&fault, words);
@@ -162,6 +165,7 @@ impl Typed<'_> {
         if self.band.contains(value) {
             return Marked::plain(Outcome::Right);
         }
+        // The slips of the formula come first: they say more than that a point was moved.
         let slip = self.slip(value).or_else(|| self.shifted(value, words));
         Marked { slip, ..Marked::plain(Outcome::Wrong) }
     }
@@ -178,8 +182,13 @@ impl Typed<'_> {
             else {
                 continue;
             };
+            // A person who makes the slip rounds or does not; both are met.
             let near = exact.min(shown);
+            // Half a percent forgives rounding on the way; of two slips that lie so near the
+            // nearer one is named.
             let half_percent = slip.value.exact.absolute().div(Fraction::whole(200));
+            // Minutes and seconds with a point are copied digit by digit; anything near them is
+            // another slip.
             let allowed = if slip.id == CLOCK_AS_DECIMAL {
                 Fraction::ZERO
             } else {
@@ -206,6 +215,8 @@ impl Typed<'_> {
             (close || (self.band.contains(moved) && self.band.least.is_some()))
                 .then_some(())
         };
+        // Up to three places, as gallons and litres of a thousand are confused; beyond that
+        // nobody means the same number.
         let factors = [10, 100, 1000].into_iter().flat_map(|ten| {
             [Some(Fraction::whole(ten)), Fraction::new(1, ten)].into_iter().flatten()
         });

@@ -41,6 +41,8 @@ impl<'k> Steps<'k> {
         }
         let mut rules = Vec::new();
         for (first, step) in steps.iter().enumerate() {
+            // A rule may lead over steps that are not asked for; what it then means for these
+            // two is told with all its reasons.
             let after = reached(drill, &step.id);
             for (then, other) in steps.iter().enumerate() {
                 if let Some(because) = after.get(other.id.as_str()) {
@@ -57,6 +59,8 @@ impl<'k> Steps<'k> {
     /// An order to print that is not already right.
     pub(super) fn shuffled(&self, chance: &mut Chance) -> Vec<usize> {
         let mut order: Vec<usize> = (0..self.steps.len()).collect();
+        // An order that is right as it stands on the paper would give the answer away. With few
+        // rules a try fails half the time, so this many never all fail.
         for _ in 0..64 {
             chance.shuffle(&mut order);
             if broken(&self.rules, &order).is_some() {
@@ -79,6 +83,8 @@ fn reached<'d>(drill: &'d Drill, from: &str) -> BTreeMap<&'d str, String> {
     let mut open: Vec<(&str, String)> = vec![(from, String::new())];
     while let Some((step, because)) = open.pop() {
         for rule in drill.order.iter().filter(|rule| rule.first == step) {
+            // Rules in a circle are the drill's fault and told there; here they only must not
+            // go round for ever.
             if found.contains_key(rule.then.as_str()) {
                 continue;
             }

@@ -11,13 +11,16 @@ use super::question::{Prepared, slip_names};
 use super::text::summary;
 use crate::course::QuestionKind;
 
-/// Usable variants that a question with drawn values must have.
+/// Usable variants that a question with drawn values must have: with fewer, a class that
+/// practises twice meets the same numbers and answers from memory.
 pub const FEWEST_VARIANTS: usize = 24;
 
-/// Draws that are looked at when a question is new.
+/// Draws that are looked at when a question is new: a fault in one of twenty draws is missed
+/// by chance once in twenty-five times, and `inspect --thorough` looks at all.
 pub const SAMPLE: usize = 64;
 
-/// Largest grid that is looked at as a whole.
+/// Largest grid that is looked at as a whole: a few minutes of a laptop for a module. Beyond it
+/// as many draws are looked at, so that a thorough look ends.
 pub const LARGEST_GRID: u64 = 50_000;
 
 /// How much of a question's grid is looked at.
@@ -97,6 +100,8 @@ impl Prepared<'_> {
                 self.look(&self.draws.drawn(places), &mut tally);
             }
             whole = u64::try_from(sample.len()).is_ok_and(|seen| seen >= grid);
+            // Enough usable ones were seen, so their number does not depend on how many more
+            // there are.
             if whole || tally.usable >= FEWEST_VARIANTS {
                 break;
             }
@@ -146,6 +151,7 @@ impl Prepared<'_> {
                 self.note_accepted(drawn, &slips, tally);
             }
             Err(Unusable::Question(fault)) => {
+                // The same fault with every draw is told once.
                 if !tally.other.contains(&fault) {
                     tally.other.push(*fault);
                 }
@@ -186,6 +192,7 @@ impl Prepared<'_> {
         let names = ask.map(|ask| slip_names(ask, self.kit)).unwrap_or_default();
         let mut faults = tally.other;
         faults.extend(tally.unworkable);
+        // Without a single draw nothing else can be said of the question.
         if tally.satisfied == 0 {
             faults.push(QuestionFault::NoDraw);
             return faults;
@@ -213,6 +220,7 @@ impl Prepared<'_> {
                 });
             }
         }
+        // A question without numbers has one variant, and that is no fault of it.
         let numbers = self.draws.any() || ask.is_some();
         let variants = usize::try_from(proof.variants()).unwrap_or(usize::MAX);
         if numbers && variants < FEWEST_VARIANTS {

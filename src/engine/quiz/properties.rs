@@ -8,6 +8,7 @@ use super::*;
 use crate::course::{Draw, Edge, Question, QuestionKind, Tolerance};
 use crate::quantity::Comma;
 
+/// Seeds that the properties are tried with: enough that a fault of one draw in a thousand is met.
 const SEEDS: u32 = 10_000;
 
 fn ticket(seed: &str) -> Ticket<'_> {

@@ -85,6 +85,7 @@ impl<'k> Prepared<'k> {
                 }
             }
         }
+        // Whether a blank is filled depends on its name alone, so the first draw tells for all.
         let first = draws.at(0);
         let blanks = texts(question).flat_map(|text| unfilled(text, &first));
         faults.extend(blanks.map(QuestionFault::NoSuchBlank));
@@ -163,6 +164,7 @@ impl<'k> Prepared<'k> {
 
 impl Trial {
     fn sort_slips(&mut self, asked: Asked) -> Result<(), Unusable> {
+        // An answer of zero has no slips that could be told from it, and no person trusts it.
         if asked.right.bare.signum() == 0 {
             return Err(Unusable::NoAnswer);
         }
@@ -195,6 +197,7 @@ pub(super) fn verdicts(ask: &Ask, kit: Kit<'_>) -> Vec<String> {
     let formula = kit.library.formula(&ask.feed.formula);
     let all = formula.map_or(&[][..], |formula| &formula.verdicts).iter();
     let mut out: Vec<String> = Vec::new();
+    // A refusal has no answer and is no choice.
     for verdict in all.filter(|verdict| !verdict.refuses) {
         if !out.contains(&verdict.says) {
             out.push(verdict.says.clone());

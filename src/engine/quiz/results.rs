@@ -14,7 +14,8 @@ use crate::words::Words;
 /// Raised when the fields of a results file change their meaning.
 pub const RESULTS_FORMAT: u32 = 1;
 
-/// Answers that a question needs before they say how hard it is.
+/// Answers that a question needs before they say how hard it is: below it one lucky or unlucky
+/// person would move its share of right answers by more than a fifth.
 const FEWEST_ANSWERS: i128 = 5;
 
 /// Papers marked at one time.
@@ -134,6 +135,8 @@ fn reaches(marks: u32, of: u32, percent: &Quantity) -> Option<bool> {
 
 /// The least whole marks that reach a percent.
 pub fn marks_to_reach(of: u32, percent: &Quantity) -> u32 {
+    // Counted up by the rule that marks papers, so that the printed number of marks can never
+    // differ from it.
     (0..=of).find(|marks| reaches(*marks, of, percent) == Some(true)).unwrap_or(of)
 }
 
@@ -146,10 +149,13 @@ pub fn ease<'r>(
 ) -> BTreeMap<String, Fraction> {
     let mut papers: BTreeMap<(&str, &str), &PaperResult> = BTreeMap::new();
     for paper in results.flat_map(|results| &results.papers) {
+        // A paper that was marked twice counts once, as it was marked last.
         papers.insert((&paper.code, &paper.person), paper);
     }
     let mut counts: BTreeMap<&str, (i128, i128)> = BTreeMap::new();
     for paper in papers.values() {
+        // Blanks at the end were not reached, which says how long the paper was and not how
+        // hard they are.
         let blank = |answer: &&Answered| answer.outcome == Outcome::Blank;
         let reached =
             paper.answers.len() - paper.answers.iter().rev().take_while(blank).count();

@@ -8,10 +8,12 @@ use super::text::{printed, summary};
 use crate::course::{Ask, Bind, QuestionKind};
 use crate::quantity::{Fraction, Quantity};
 
-/// Digits that a figure of the question may have, zeros at either end aside.
+/// Digits that a figure of the question may have, zeros at either end aside: what people
+/// multiply in their heads with cold hands.
 const FIGURE: usize = 2;
 
-/// Digits that the answer may have. It also comes out even: nothing is rounded.
+/// Digits that the answer may have: a product of two such figures with room to spare. It also
+/// comes out even, because rounding without paper is another exercise.
 const ANSWER: usize = 3;
 
 impl Prepared<'_> {

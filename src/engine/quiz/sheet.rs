@@ -46,6 +46,7 @@ pub fn seed_text(bits: u64) -> String {
     for (slot, byte) in bytes.iter_mut().zip(bits.to_be_bytes()) {
         *slot = byte;
     }
+    // Thirteen letters of five bits hold the 64.
     short_code(&bytes, 13)
 }
 
@@ -89,6 +90,8 @@ impl<'k> PreparedSet<'k> {
             8,
         );
         made.key.code.clone_from(&made.paper.code);
+        // A practice sheet hangs on the wall with its answers; its number is all it is drawn
+        // from.
         made.key.seed = None;
         Ok(made)
     }
@@ -103,6 +106,7 @@ impl<'k> PreparedSet<'k> {
     ) -> Result<Sheet, BadQuestion> {
         let mut taken = Taken::default();
         for sheet in 1..=practice_sheets {
+            // No graded question has the numbers that everybody could practise.
             taken.add(&self.practice(sheet)?.variants);
         }
         let ticket = Ticket { purpose: Purpose::Graded, seed, attempt };
@@ -189,6 +193,7 @@ impl<'k> PreparedSet<'k> {
             |deal: u32| ticket.chance(&self.set.id, &["deal", &deal.to_string()]);
         let dealt = deal(&cards, self.wanted(), 1, &chance);
         let mut chosen = dealt.papers.into_iter().next().unwrap_or_default();
+        // In the author's order, so that a paper reads like its set.
         chosen.sort_unstable();
         chosen
     }

@@ -7,13 +7,15 @@ use std::collections::BTreeSet;
 
 use crate::fingerprint::check_code;
 
-/// Bits that a seed needs.
+/// Bits that a seed needs, because the form code lets anybody try guesses on a computer of
+/// their own: 2^64 tries are out of reach of a neighbour's.
 pub const SEED_BITS: u32 = 64;
 
 /// Tenths of a bit for a word that stands in a dictionary: one of about two thousand.
 const WORD: u32 = 110;
 
-/// Tenths of a bit for one letter, one digit and one sign that mean nothing together.
+/// Tenths of a bit for one letter, one digit and one sign that mean nothing together: one of
+/// 26 and one of ten. A sign is worth little, because people put one at the end.
 const LETTER: u32 = 47;
 const DIGIT: u32 = 33;
 const SIGN: u32 = 10;

@@ -17,6 +17,7 @@ fn pieces(text: &str) -> Vec<Piece<'_>> {
     let mut out = Vec::new();
     let mut rest = text;
     while let Some((before, after)) = rest.split_once('{') {
+        // A brace that nothing closes is text.
         let Some((inside, tail)) = after.split_once('}') else { break };
         out.push(Piece::Plain(before));
         let mut parts = inside.split('|');
@@ -92,6 +93,7 @@ pub(super) fn printed(quantity: &Quantity) -> String {
 
 /// The drawn values in one line: `flow 95 gpm, percent 3 %`.
 pub(super) fn summary(drawn: &Drawn) -> String {
+    // The figures of a drawn line go without saying; the line itself is named.
     let numbers = drawn.numbers.iter().filter(|(name, _)| !name.contains('.'));
     let numbers = numbers.map(|(name, value)| format!("{name} {}", printed(value)));
     let words = drawn.words.iter().filter(|(name, _)| !name.contains('.'));

@@ -57,6 +57,7 @@ pub(super) fn read(
     let (number, unit) = split(text);
     let number = decimal(number, comma).ok_or_else(not_a_number)?;
     let number = number.map_err(|()| TypedFault::Ambiguous(text.to_owned()))?;
+    // 10.31 without a unit is minutes to one person and minutes with seconds to another.
     if unit.is_empty() && format.clock {
         return Err(TypedFault::NoUnit(text.to_owned()));
     }
@@ -95,7 +96,9 @@ fn decimal(text: &str, comma: Comma) -> Option<Result<Fraction, ()>> {
     let several = |mark: char| marks.iter().filter(|m| **m == mark).count() > 1;
     let point = match marks.last() {
         None => None,
+        // A sign that stands twice sets thousands apart; a decimal point stands once.
         Some(last) if several(*last) => None,
+        // Of two different signs the last is the decimal one, in every way of writing.
         Some(last) if marks.iter().any(|mark| mark != last) => Some(*last),
         Some('.') => Some('.'),
         Some(_) => match (comma, ambiguous(digits)) {
@@ -121,6 +124,7 @@ fn decimal(text: &str, comma: Comma) -> Option<Result<Fraction, ()>> {
 fn ambiguous(digits: &str) -> bool {
     let Some((whole, part)) = digits.split_once(',') else { return false };
     let count = whole.trim().len();
+    // 0,125 cannot stand for thousands, and 1,25 neither.
     part.len() == 3 && (1..=3).contains(&count) && !whole.starts_with('0')
 }
 
@@ -145,6 +149,7 @@ fn clock(text: &str) -> Option<Fraction> {
     let mut seconds = 0_i128;
     for (at, part) in parts.iter().enumerate() {
         let value: i128 = part.parse().ok().filter(|_| part.len() <= 4)?;
+        // 10:5 is a slip for 10:05 or 10:50, and nobody can say which.
         if at > 0 && (part.len() != 2 || value >= 60) {
             return None;
         }
@@ -195,6 +200,7 @@ fn unit_of(text: &str) -> Option<&'static Unit> {
     };
     let mut alike =
         UNITS.iter().filter(|unit| unit.symbol.to_lowercase() == written.to_lowercase());
+    // Capitals are forgiven only where no other unit differs by them alone, such as mL and ML.
     let first = alike.next();
     find(written).or(if alike.next().is_none() { first } else { None })
 }

@@ -18,15 +18,19 @@ use super::{DRAW_VERSION, order::Before};
 use crate::course::{OptionText, QuestionKind};
 use crate::quantity::{Direction, Fraction};
 
-/// Most draws that are thrown away for one variant.
+/// Most draws that are thrown away for one variant. A condition that keeps one draw of a
+/// hundred is still met, but for one variant in thirty thousand; what keeps less is told as
+/// a fault of the question, because an author can mend it and a reader only wait.
 const MOST_REDRAWS: u32 = 1024;
 
 /// So many draws are thrown away before a wrong method that happens to give the right value
-/// is put up with.
+/// is put up with: another variant is better, but one that cannot tell that slip is better
+/// than none.
 const STRICT_REDRAWS: u32 = 32;
 
 /// So many draws are thrown away before a value of the neighbour's paper is put up with in
-/// another blank, and so many before it is put up with in the same.
+/// another blank, and so many before it is put up with in the same: a glance at the next desk
+/// helps less the further the values stand apart, and a paper must come about.
 const APART_REDRAWS: u32 = 384;
 const PLACE_REDRAWS: u32 = 768;
 
@@ -104,6 +108,8 @@ impl Prepared<'_> {
     ) -> Result<Variant, QuestionFault> {
         let neighbour = neighbour.map(|places| self.draws.drawn(places));
         let mut chance = ticket.chance(&self.question.id, &[]);
+        // A stream of its own: how many draws were thrown away must not change the order of the
+        // choices.
         let mut arranged = ticket.chance(&self.question.id, &["arrange"]);
         let wanted = match &self.question.kind {
             QuestionKind::Verdict { ask } => {
@@ -114,6 +120,8 @@ impl Prepared<'_> {
         let mut usable = 0;
         for redraws in 0..=MOST_REDRAWS {
             let drawn = self.draws.random(&mut chance);
+            // A question without draws has the same numbers on every sheet and cannot avoid
+            // them.
             if self.draws.any() && avoid.contains(&drawn.places) {
                 continue;
             }
@@ -302,6 +310,8 @@ impl Variant {
         let format = asked.format;
         self.item.unit = Some(format.unit_text());
         self.key.answer.clone_from(&asked.right.text);
+        // Edges are printed inward: a marker by hand never accepts what the program would
+        // refuse.
         self.key.least = band.least.and_then(|least| format.edge(least, Direction::Up));
         self.key.most = band.most.and_then(|most| format.edge(most, Direction::Down));
         let slips: Vec<SlipAnswer> =

@@ -96,6 +96,7 @@ pub fn fill(sentence: &str, blanks: &[(&str, &str)]) -> String {
             }
             None => {
                 out.push('{');
+                // A brace of an author's own text stays as it is.
                 rest = after;
             }
         }
@@ -108,6 +109,8 @@ pub fn fill(sentence: &str, blanks: &[(&str, &str)]) -> String {
 pub fn nearest<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> Option<String> {
     let distance = |word: &str| strsim::damerau_levenshtein(typed, word);
     let best = known.min_by_key(|word| distance(word))?;
+    // One letter in three may be wrong: beyond that a suggestion is a guess, and a wrong one
+    // sends an author off in another direction.
     let allowed = (typed.chars().count().max(3)).div_ceil(3);
     (distance(best) <= allowed).then(|| best.to_owned())
 }

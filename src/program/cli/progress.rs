@@ -7,7 +7,7 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use super::terminal::Terminal;
 
-/// Work that takes less than this needs no bar.
+/// Work that takes less than this needs no bar: one that flashes by only unsettles.
 const LONG: Duration = Duration::from_secs(1);
 
 /// A bar that shows itself when the work turns out to be long.

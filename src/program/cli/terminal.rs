@@ -30,6 +30,7 @@ impl Terminal {
     pub(super) fn new(format: Format) -> Self {
         let unwanted = |name| std::env::var_os(name).is_some_and(|set| !set.is_empty());
         let dumb = std::env::var_os("TERM").is_some_and(|term| term == "dumb");
+        // Never into a file or a pipe: what reads them would meet the signs of the colours.
         let colour = io::stdout().is_terminal() && !unwanted("NO_COLOR") && !dumb;
         let words = crate::theme::Theme::plain().words();
         Self { words, format, colour, lost: RefCell::default() }
@@ -70,6 +71,7 @@ impl Terminal {
     #[expect(clippy::unused_self, reason = "whoever talks has been handed the terminal")]
     pub(super) fn talk(&self, text: &str) {
         let mut err = io::stderr().lock();
+        // Nobody is left to be told that talk was lost; lost data ends the program with 2.
         drop(writeln!(err, "{}", text.trim_end()));
     }
 

@@ -96,6 +96,8 @@ impl WorldFault {
 /// The first ten names, one a line, and how many more there are.
 fn some_of(names: &[String], words: &Words) -> String {
     let mut lines: Vec<String> =
+        // Ten names show what sort of files they are; a whole site of them would scroll the
+        // advice away.
         names.iter().take(10).map(|name| format!("\n    {name}")).collect();
     if let Some(more) = names.len().checked_sub(10).filter(|more| *more > 0) {
         let more = words.say("disk.and-more", &[("count", &more.to_string())]);
@@ -107,6 +109,7 @@ fn some_of(names: &[String], words: &Words) -> String {
 /// The system's own sentence without its number.
 fn reason(fault: &io::Error) -> String {
     let text = fault.to_string();
+    // The number says nothing to a training officer and differs between systems.
     match text.split_once(" (os error") {
         Some((plain, _)) => plain.to_owned(),
         None => text,

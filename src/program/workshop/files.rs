@@ -7,7 +7,8 @@ use super::disk::{Disk, Stands};
 use super::fault::{Trouble, WorldFault};
 use super::list::is_page_name;
 
-/// Files that are looked through at most.
+/// Files that are looked through at most: more than the papers of years, so a folder that has
+/// more was named by mistake and would be walked through for minutes.
 const MOST_FILES: usize = 100_000;
 
 /// The bytes of one file that a person named, at most `limit` of them.
@@ -69,21 +70,26 @@ pub(super) fn write_files_on(
     let mut not_ours = Vec::new();
     for (name, bytes) in files {
         let at = dir.join(name);
+        // A name with a slash could lead out of the folder.
         if !is_page_name(name) || name.contains('/') {
             return Err(WorldFault::new(at, Trouble::BadName));
         }
         match Disk::stands_in(dir, name)? {
             Stands::Nothing => new.push((name, bytes)),
+            // The same bytes are there already: the same command twice does nothing the second
+            // time.
             Stands::File { .. } if Disk::read(&at, u64::MAX)?.as_ref() == Some(bytes) => {
             }
             _ => not_ours.push(name.clone()),
         }
     }
+    // Looked at all of them before the first is written: all of it or nothing.
     if !not_ours.is_empty() {
         return Err(WorldFault::new(dir, Trouble::NotOurs(not_ours)));
     }
     // The number keeps two runs at the same moment out of each other's way.
     let stage = dir.join(format!(".drillwright-{}", std::process::id()));
+    // Left behind by a run that was killed under the same number.
     disk.remove_tree(&stage)?;
     disk.make_folder(&stage)?;
     let done = bring_in(disk, dir, &stage, &new);
@@ -106,6 +112,7 @@ pub fn replace_file(path: &Path, bytes: &[u8]) -> Result<(), WorldFault> {
     disk.remove_tree(&stage)?;
     disk.make_folder(&stage)?;
     let staged = stage.join("file");
+    // Renamed into its place whole: whoever reads it meets the old file or the new one.
     let done = disk.write_new(&staged, bytes).and_then(|()| disk.rename(&staged, path));
     drop(disk.remove_tree(&stage));
     Disk::settle(dir);

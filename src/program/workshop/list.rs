@@ -57,6 +57,8 @@ impl SiteList {
     pub(super) fn read(bytes: &[u8]) -> Option<Self> {
         let list: Self = serde_json::from_slice(bytes).ok()?;
         let good = list.format == FORMAT
+            // Files named here may be removed, so a name that leads anywhere else makes the
+            // whole list void.
             && list.files.iter().all(|entry| is_page_name(&entry.path))
             && list.folders.iter().all(|folder| is_page_name(folder));
         good.then_some(list)
@@ -117,8 +119,11 @@ impl Ours {
 pub(super) fn is_page_name(name: &str) -> bool {
     let good = |part: &str| {
         !part.is_empty()
+            // Every file system holds a name of this length, with room for what a stage adds.
             && part.len() <= 120
+            // Hidden files are nobody's pages, and two points lead out of the folder.
             && !part.starts_with('.')
+            // Windows drops a point at the end and would find another file.
             && !part.ends_with('.')
             && part.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b))
     };

@@ -52,8 +52,13 @@ impl Site {
         };
         let stale = self.ours.files.keys().any(|path| !pages.contains_key(path));
         let staged = pages.values().any(|page| page.staged.is_some());
+        // Where nothing would change, nothing is touched, not even the list.
         if stale || staged || self.old_list != list(self.ours.folders.clone()) {
+            // What we are about to write is said first: a run that is killed after this leaves
+            // files that the next one knows for its own.
             let wanted = self.declare(pages.values())?;
+            // New pages before old ones go, so that a link never leads nowhere for longer than
+            // it must.
             report.written = self.bring_in(pages.values())?;
             self.take_out(&wanted, &mut report)?;
             let folders = self.folders_left();
@@ -135,6 +140,7 @@ impl Site {
             }
         }
         let Ours { folders, .. } = &self.ours;
+        // From the end, so that an inner folder goes before the one around it.
         for folder in folders.iter().rev().filter(|folder| !wanted.contains(*folder)) {
             if Disk::stands_in(&self.out, folder) == Ok(Stands::Folder) {
                 self.disk.remove_folder_if_empty(&self.out.join(folder))?;
@@ -153,6 +159,7 @@ impl Site {
     fn write_list(&self, text: &[u8]) -> Result<(), WorldFault> {
         let draft = self.stage().join("list");
         self.disk.write_new(&draft, text)?;
+        // A link in the place of the list would have it written somewhere else.
         match Disk::stands_in(&self.out, LIST)? {
             Stands::Nothing | Stands::File { .. } => {}
             _ => return Err(WorldFault::new(self.out.join(LIST), Trouble::WrongSort)),

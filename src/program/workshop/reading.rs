@@ -10,7 +10,10 @@ use crate::fingerprint::hex_hash;
 
 /// A module has a few hundred files; a folder with more than this was named by mistake.
 const MOST_FILES: usize = 20_000;
+/// A text of millions of letters is no lesson: it is in the folder by mistake, and would be held
+/// in memory whole.
 const TEXT_LIMIT: u64 = 5_000_000;
+/// A picture beyond this makes a page slow on a phone, and the pages travel by radio.
 const PICTURE_LIMIT: u64 = 20_000_000;
 
 /// All files of a module, by name relative to its folder, with forward slashes.
@@ -29,6 +32,7 @@ impl Folder {
         let mut all = String::new();
         let texts = self.texts.iter().map(|(name, text)| (name, text.as_bytes()));
         let others = self.others.iter().map(|(name, bytes)| (name, bytes.as_slice()));
+        // Each hashed by itself, so that no two lists of parts have one text.
         for part in further {
             all.push_str(&format!("{}\n", hex_hash(part.as_bytes())));
         }
@@ -51,6 +55,7 @@ pub fn read_folder(root: &Path) -> Result<(Folder, Vec<Finding>), WorldFault> {
         Stands::Nothing => return Err(WorldFault::new(root, Trouble::NotThere)),
         _ => return Err(WorldFault::new(root, Trouble::WrongSort)),
     }
+    // The folder itself may be a link; nothing in it may.
     let root = Disk::real(root);
     let mut folder = Folder::default();
     let mut findings = Vec::new();
@@ -86,6 +91,7 @@ pub fn read_folder(root: &Path) -> Result<(Folder, Vec<Finding>), WorldFault> {
 /// Refuses a site's folder that is the module's own folder or inside it: the pages would be
 /// read as the author's files in the next run.
 pub fn keep_apart(content: &Path, out: &Path) -> Result<(), WorldFault> {
+    // Pages among the sources would be read as sources the next time.
     if Disk::real(out).starts_with(Disk::real(content)) {
         return Err(WorldFault::new(out, Trouble::SameFolder));
     }
@@ -99,6 +105,8 @@ fn is_text(name: &str) -> bool {
 
 /// The text without byte order mark, and the first byte that is no UTF-8.
 fn read_text(bytes: Vec<u8>) -> (String, Option<usize>) {
+    // Some editors put this mark before the first letter, where it would belong to the first
+    // key.
     let bytes = match bytes.strip_prefix("\u{feff}".as_bytes()) {
         Some(rest) => rest.to_vec(),
         None => bytes,
@@ -107,6 +115,8 @@ fn read_text(bytes: Vec<u8>) -> (String, Option<usize>) {
         Ok(text) => (text, None),
         Err(fault) => {
             let at = fault.utf8_error().valid_up_to();
+            // Read on with the broken letter replaced, so that other faults of the file are
+            // told in the same run.
             (String::from_utf8_lossy(fault.as_bytes()).into_owned(), Some(at))
         }
     }

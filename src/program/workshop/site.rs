@@ -91,6 +91,8 @@ impl Site {
             intent_stands: false,
             lock: Some(lock),
         };
+        // Locked before anything is read: what another run writes meanwhile is not mistaken for
+        // ours.
         site.remember()?;
         site.disk.remove_tree(&site.stage())?;
         site.disk.make_folder(&site.stage())?;
@@ -111,6 +113,7 @@ impl Site {
         }
         match self.old_list.as_deref().and_then(SiteList::read) {
             Some(list) => self.ours.add_list(&list),
+            // A first run that was killed has no list yet; its intent says what is ours.
             None if self.intent_stands => {}
             None => self.list_lost = !Disk::walk(&self.out, usize::MAX)?.is_empty(),
         }
@@ -173,6 +176,7 @@ impl Site {
     }
 
     pub(super) fn so_far(&self) -> MutexGuard<'_, Put> {
+        // A worker that broke down leaves whole entries behind: each is put in at once.
         self.put.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
@@ -210,6 +214,8 @@ impl Site {
             Stands::File { .. } => {
                 let there = hash_of(&at)?;
                 page.replaces = true;
+                // A file with bytes that we wrote is ours; one that was changed by hand is its
+                // author's, even under our name.
                 ours = there == page.entry.sha256 || self.ours.wrote(path, &there);
                 there == page.entry.sha256
             }
@@ -235,6 +241,7 @@ impl Site {
             self.disk.remove_file(&self.intent())?;
             self.intent_stands = false;
         }
+        // The lock goes last but its folder: until then no other run begins.
         self.disk.remove_file(&self.working().join("lock"))?;
         self.disk.remove_folder_if_empty(&self.working())?;
         drop(lock);
@@ -279,6 +286,7 @@ pub fn unchanged(
     let stands = Disk::stands(out)? == Stands::Folder
         && matches!(Disk::stands(&list_file)?, Stands::File { .. })
         && Disk::stands(&out.join(WORKING))? == Stands::Nothing;
+    // A program that was built since may make other pages of the same sources.
     if !stands || Disk::written(program) >= Disk::written(&list_file) {
         return Ok(None);
     }
@@ -289,6 +297,7 @@ pub fn unchanged(
     }
     let whole = |entry: &Entry| {
         let length = Disk::stands_in(out, &entry.path);
+        // The length first: a file of another length needs no hash.
         length == Ok(Stands::File { length: entry.bytes })
             && hash_of(&out.join(&entry.path)).as_ref() == Ok(&entry.sha256)
     };

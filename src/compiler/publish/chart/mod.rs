@@ -17,12 +17,14 @@ use crate::course::{Chart, Each, Figures, Rig, foam_outlets, rig_figures};
 use crate::formulas::{ExampleGiven, Input, System};
 use crate::quantity::{self, Fraction, Quantity, Unit};
 
-/// Left, top, width and height of the field, in the picture's own steps of 360 by 250.
+/// Left, top, width and height of the field, in the picture's own steps of 360 by 250: room for
+/// four digits on the left and two lines of text below it.
 const LEFT: i128 = 44;
 const TOP: i128 = 20;
 const WIDTH: i128 = 304;
 const HEIGHT: i128 = 186;
-/// Intervals between the points of a curve.
+/// Intervals between the points of a curve: about three steps of the field each, so that no
+/// corner of a curve is seen on paper.
 const POINTS: i128 = 96;
 
 /// A chart as drawn.

@@ -15,7 +15,8 @@ use super::show;
 use super::state::{DECLARED, Phase, State};
 use crate::fingerprint::canonical;
 
-/// So many finished runs are kept in the browser.
+/// So many finished runs are kept in the browser: more than an evening has, and within the few
+/// megabytes that a browser gives a page.
 const KEPT: usize = 30;
 
 /// What comes of an event.

@@ -80,12 +80,14 @@ pub(in crate::cli) fn run(
     terminal: &Terminal,
 ) -> Result<End, Fault> {
     let (content, out) = (arguments.content.as_path(), arguments.out.as_path());
+    // Before anything is read or made: pages among the sources would be sources.
     keep_apart(content, out)?;
     let (folder, found) = read_folder(content)?;
     let seed = seed::choose(arguments.seed.as_deref(), out, terminal)?;
     let draft = if arguments.draft { "draft" } else { "finished" };
     let roster = if arguments.roster { "roster" } else { "no roster" };
     let version = env!("CARGO_PKG_VERSION");
+    // All that decides the pages: equal input, equal site, so nothing is made again.
     let input =
         folder.fingerprint(&[version, &stock::fingerprint(), draft, roster, &seed]);
     if let Some(said) = last_time(out, &input)? {
@@ -95,6 +97,7 @@ pub(in crate::cli) fn run(
     let mut module = Module::of(folder, found, arguments.draft);
     let proven = module.prove(Depth::Sampled, &kept_proofs(out), terminal);
     let printed = module.printed(terminal);
+    // Names of people are printed only where somebody asked for them.
     if let Some(course) = module.course.as_mut().filter(|_| !arguments.roster) {
         course.roster.clear();
     }
@@ -166,6 +169,7 @@ fn make(
     for (path, bytes) in publish::assets(course) {
         site.put(&path, &bytes)?;
     }
+    // After all pages, because it lists their hashes.
     for (path, bytes) in publish::offline(course, &site.handed_in()) {
         site.put(&path, &bytes)?;
     }
@@ -188,6 +192,7 @@ enum MakeFault {
 ///
 /// A program built since then may make other pages of the same input, so it is handed on.
 fn last_time(out: &Path, input: &str) -> Result<Option<Said>, Fault> {
+    // Where the program cannot be found, its age is not known, and the pages are made.
     let Ok(program) = std::env::current_exe() else { return Ok(None) };
     let said: Option<Value> = unchanged(out, input, &program)?;
     Ok(said.and_then(|said| serde_json::from_value(said).ok()))

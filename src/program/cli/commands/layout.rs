@@ -1,5 +1,6 @@
 //! Text laid out for a terminal of 80 columns and more.
 
+/// A paragraph wider than this is hard to read; narrower terminals wrap by themselves.
 const WIDTH: usize = 88;
 
 /// A paragraph in lines, each behind the same indent. Other blanks than the ordinary one do

@@ -59,6 +59,8 @@ pub(in crate::cli) fn run(
     terminal: &Terminal,
 ) -> Result<End, Fault> {
     let bytes = read_file(&arguments.answers, LARGEST_SHEET)?;
+    // Spreadsheets write other codings too; a letter that is lost stands in a name or makes its
+    // answer unreadable, and both are told.
     let text = String::from_utf8_lossy(&bytes).into_owned();
     let file = arguments.answers.display().to_string();
     let forms = forms(arguments, terminal)?;
@@ -85,6 +87,7 @@ pub(in crate::cli) fn run(
 /// The forms files of the site and of the folders that were named.
 fn forms(arguments: &Arguments, terminal: &Terminal) -> Result<Vec<Forms>, Fault> {
     let mut folders = arguments.forms.clone();
+    // The named folders first: a retest may lie beside the papers of the site.
     folders.push(arguments.site.join(STAFF));
     let mut all = Vec::new();
     for folder in &folders {
@@ -130,6 +133,7 @@ fn keep(
         input: input.to_owned(),
         papers: sheet.papers.clone(),
     };
+    // Numbered in the order of marking, without a clock: results are only ever added.
     let number = there.iter().filter_map(|(path, _)| number(path)).max().unwrap_or(0) + 1;
     let name = format!("{number:04}-{}.json", stem(&arguments.answers));
     write_files(&dir, &BTreeMap::from([(name.clone(), json_text(&results))]))?;
@@ -147,6 +151,7 @@ fn stem(path: &Path) -> String {
     let stem = path.file_stem().map(|stem| stem.to_string_lossy().to_lowercase());
     let stem = stem.unwrap_or_default();
     let letter = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
+    // Long enough to be known again, short enough for every file system.
     let name: String = stem.chars().map(letter).take(60).collect();
     let name = name.trim_matches('-').to_owned();
     if name.is_empty() { "answers".to_owned() } else { name }

@@ -32,7 +32,8 @@ pub(super) const FORMS: &str = "forms.json";
 /// The same for the papers that `compile` makes.
 pub(super) const SITE_FORMS: &str = "staff/papers-forms.json";
 
-/// Largest results or forms file that is read.
+/// Largest results or forms file that is read: a paper takes some 30 KB, so this holds more
+/// than a thousand, and a larger file was named by mistake.
 pub(super) const LARGEST: u64 = 50_000_000;
 
 /// Most papers of one run: more than any room seats.
@@ -85,6 +86,7 @@ pub(in crate::cli) fn run(
         let most = MOST_COPIES.to_string();
         return Err(Fault::Said(words.say("cli.papers.copies", &[("most", &most)])));
     }
+    // A key among the sources would go wherever the module goes.
     keep_apart(&arguments.content, arguments.out.as_ref().unwrap_or(&arguments.site))?;
     let seed = match &arguments.seed {
         Some(given) => seed::strong(given, terminal)?,
@@ -143,6 +145,8 @@ pub(super) fn text(thing: &impl serde::Serialize) -> Vec<u8> {
 /// The folder of one run: the set and a one-way hash of what it was made from.
 fn name(order: Order<'_>, set: &str) -> String {
     let (copies, attempt) = (order.copies.to_string(), order.attempt.to_string());
+    // The seed itself must not stand in the name of a folder; a one-way hash of it tells two
+    // orders apart.
     let hash = key(&["papers", set, order.seed, &attempt, &copies]);
     format!("{set}-{}", short_code(&hash, 8))
 }
@@ -188,6 +192,8 @@ fn broken(reason: &str, terminal: &Terminal) -> Fault {
 }
 
 fn few(bad: &BadQuestion, terminal: &Terminal) -> Fault {
+    // Only too few numbers are the author's to mend here; any other fault the module's own
+    // findings would have told.
     if bad.fault != QuestionFault::NoDraw {
         return broken(&format!("{}: {:?}", bad.question, bad.fault), terminal);
     }
