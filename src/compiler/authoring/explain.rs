@@ -11,6 +11,7 @@ pub(super) fn explain(finding: Finding, kind: &FaultKind) -> Finding {
     let blanks: Vec<(&str, &str)> =
         blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
     let said = |part: &str| {
+        // words: formula-fault.{plain(..)|one(..)|two(..)|named(..)}.{says|write}
         let key = format!("formula-fault.{key}.{part}");
         words.find(&key).map(|_| words.say(&key, &blanks)).unwrap_or_default()
     };

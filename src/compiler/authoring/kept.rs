@@ -30,6 +30,7 @@ pub fn kept_file(text: &str) -> Result<Kept, String> {
     let mut out = Kept::default();
     match one(text, &mut out) {
         Ok(()) => Ok(out),
+        // words: kept.{not-json|no-hash|no-standard|no-rig|no-kit|other-form|other-hash}
         Err(reason) => Err(crate::stock::words().say(&format!("kept.{reason}"), &[])),
     }
 }

@@ -175,6 +175,7 @@ impl<'c> Desk<'c> {
 
     /// A label of the theme.
     pub(super) fn label(&self, key: &str) -> String {
+        // words: page.{desk.label(..)}
         self.shared.label(key)
     }
 

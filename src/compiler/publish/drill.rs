@@ -85,6 +85,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         modes: drill
             .modes
             .iter()
+            // words: page.mode.{Mode}
             .map(|mode| desk.label(&format!("mode.{}", mode.key())))
             .collect(),
         roles: drill

@@ -242,5 +242,6 @@ fn rounded(shared: &Shared<'_>, answer: &Answer, si: bool) -> String {
         Direction::Up => "up",
     };
     let step = if si { answer.shown_si } else { answer.shown };
+    // words: page.rounded-{near|down|up}
     shared.words.say(&format!("page.rounded-{way}"), &[("step", &step.printed())])
 }

@@ -161,6 +161,7 @@ impl<'c> Shared<'c> {
 
     /// A label of the theme.
     pub(super) fn label(&self, key: &str) -> String {
+        // words: page.{.label(..)}
         self.words.get(&format!("page.{key}"))
     }
 }

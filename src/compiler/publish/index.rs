@@ -24,7 +24,9 @@ struct Group {
 
 fn group(shared: &Shared<'_>, key: &str, links: Vec<(String, String, String)>) -> Group {
     Group {
+        // words: page.index.{group(_, ..)}
         title: shared.label(&format!("index.{key}")),
+        // words: page.index.{group(_, ..)}-about
         about: shared.label(&format!("index.{key}-about")),
         ordered: key == "lessons",
         links,
@@ -89,6 +91,7 @@ fn crew(shared: &Shared<'_>) -> Vec<Group> {
     let families = course.families.iter().map(|family| {
         link(format!("family-{}.html", family.id), &family.title, String::new())
     });
+    // words: page.{figures|concentrates|glossary|cautions}
     let reference = ["figures", "concentrates", "glossary", "cautions"];
     let reference = reference
         .map(|key| link(format!("{key}.html"), &shared.label(key), String::new()))
@@ -134,6 +137,7 @@ fn index(
 ) -> Result<String, PublishFault> {
     let module = desk.module();
     let key = name(side);
+    // words: page.index.{crew|staff}-folder
     let about = vec![module.about.clone(), desk.label(&format!("index.{key}-folder"))];
     let facts = vec![
         (desk.label("audience"), module.audience.clone()),
@@ -150,6 +154,7 @@ fn index(
     let groups = groups.into_iter().filter(|group| !group.links.is_empty()).collect();
     let head = Head {
         title: module.title.clone(),
+        // words: page.index.{crew|staff}-kicker
         kicker: desk.label(&format!("index.{key}-kicker")),
         side,
         cautions: Vec::new(),

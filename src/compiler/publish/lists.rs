@@ -36,6 +36,7 @@ fn page(
         unverified: false,
         kind,
     };
+    // words: page.{glossary|concentrates|cautions|figures}-about
     let view = ListView { about: desk.label(&format!("{key}-about")), entries };
     desk.render("list.html", &head, &view)
 }
@@ -65,6 +66,7 @@ pub(super) fn figures(desk: &Desk<'_>) -> Result<String, PublishFault> {
         (value.printed(), text)
     };
     let line = |key: &str, (value, source): &(String, String)| {
+        // words: page.{figure-local|figure-used|figure-other|allowed-one|allowed}
         words.say(&format!("page.{key}"), &[("value", value), ("source", source)])
     };
     let constants = library.constants().iter().map(|constant| {

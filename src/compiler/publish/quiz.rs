@@ -148,6 +148,7 @@ pub(super) fn head(
 ) -> Head {
     Head {
         title: sheet.paper.title.clone(),
+        // words: page.{graded-paper|key|papers}
         kicker: shared.label(kicker),
         side: Side::Staff,
         cautions: sheet.paper.cautions.clone(),

@@ -95,6 +95,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
 
 impl Card<'_> {
     fn facts(self) -> Vec<(String, String)> {
+        // words: page.{label(..)}
         let label = |key: &str| self.desk.label(key);
         let unit = &self.rig.proportioner;
         let kind = match unit.kind {

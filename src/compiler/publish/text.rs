@@ -74,6 +74,7 @@ pub(super) fn state(state: &DrillState, words: &Words) -> Vec<String> {
     parts
         .into_iter()
         .flatten()
+        // words: page.state.{state()}
         .map(|key| words.get(&format!("page.state.{key}")))
         .collect()
 }

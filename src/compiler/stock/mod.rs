@@ -79,6 +79,9 @@ mod check;
 #[cfg(test)]
 #[path = "check/read.rs"]
 mod read;
+#[cfg(test)]
+#[path = "check/template.rs"]
+mod template;
 
 #[cfg(test)]
 mod tests {

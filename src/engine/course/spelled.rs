@@ -55,7 +55,8 @@ impl Bind {
         if let Some(name) = text.strip_prefix("rig.") {
             return Self::Rig(name.to_owned());
         }
-        let named = ["day.", "draw.", "card."].iter().find_map(|of| text.strip_prefix(of));
+        let named =
+            ["day.", "draw.", "card."].iter().find_map(|of| text.strip_prefix(of));
         if let Some(name) = named {
             return Self::Named(name.to_owned());
         }

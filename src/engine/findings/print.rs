@@ -42,11 +42,13 @@ pub fn printed(finding: &Finding, sources: &Sources, words: &Words) -> Printed {
         column: spot.as_ref().map(|spot| spot.column),
         excerpt: spot.as_ref().map(|spot| spot.excerpt.clone()),
         marked: spot.map_or(0, |spot| spot.marked),
+        // words: finding.{codes!}.says by any room
         says: words.say(&format!("finding.{code}.says"), &blanks),
         write: if blanks.contains(&("nearest", "")) {
             // Nothing known is near; an empty advice would be none.
             String::new()
         } else {
+            // words: finding.{codes!}.write by any room
             words.say(&format!("finding.{code}.write"), &blanks)
         },
     }

@@ -58,7 +58,8 @@ impl Library {
         inputs: &Inputs,
         system: System,
     ) -> Result<Bound, WorkFault> {
-        let missing = || WorkFault::new("unknown-formula");
+        let missing =
+            || WorkFault::new("unknown-formula").with("formula", index.to_string());
         let formula = self.formulas.get(index).ok_or_else(missing)?;
         let program = self.us.get(index).ok_or_else(missing)?;
         let longest =

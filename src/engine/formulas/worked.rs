@@ -53,6 +53,7 @@ impl WorkFault {
     pub fn say(&self, words: &crate::words::Words) -> String {
         let blanks: Vec<(&str, &str)> =
             self.blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        // words: formula.{WorkFault::new(..)}
         words.say(&format!("formula.{}", self.key), &blanks)
     }
 }

@@ -145,6 +145,7 @@ fn slips(wrong: &[WrongAnswer], wording: Wording<'_>) -> Option<Node> {
         return None;
     }
     let head = ["answer", "slip"];
+    // words: page.{answer|slip}
     let head = head.map(|key| Node::text("th", wording.get(key)).with("scope", "col"));
     let row = |wrong: &WrongAnswer| {
         let letter = wrong.letter.as_ref().map(|letter| format!("{letter}: "));

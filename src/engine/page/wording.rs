@@ -17,6 +17,7 @@ pub struct Wording<'w> {
 impl Wording<'_> {
     /// The sentence under `page.` and a key.
     pub(super) fn get(self, key: &str) -> String {
+        // words: page.{wording.get(..)|wording.say(..)}
         self.words.get(&format!("page.{key}"))
     }
 
@@ -33,6 +34,7 @@ impl Wording<'_> {
             Status::CommonPractice => "common-practice",
             Status::FromMemory => "from-memory",
         };
+        // words: page.status.{looked-up|computed|common-practice|from-memory}
         let status = self.get(&format!("status.{status}"));
         let title = self.sources.get(&named.source).unwrap_or(&named.source);
         // "common practice (common practice)" would say it twice.

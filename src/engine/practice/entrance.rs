@@ -100,6 +100,7 @@ impl Engine {
     fn list(&self, asked: &List) -> Answer {
         let opened = self.practice()?;
         let (variants, same) = listed(opened, &asked.code).map_err(|fault| {
+            // words: practice.code.{CodeFault}
             let key = format!("practice.code.{}", fault.key());
             opened.words().say(&key, &[("code", asked.code.trim())])
         })?;
@@ -176,6 +177,7 @@ impl Engine {
         let words = practice.or(self.run.as_ref().map(scoring::Kit::words));
         let words = words.or(self.live.as_ref().map(Live::words));
         let none = Words::default();
+        // words: practice.engine.{self.say(..)}
         words.unwrap_or(&none).say(&format!("practice.engine.{key}"), blanks)
     }
 }

@@ -10,6 +10,7 @@ use crate::page::question::{self, lettered};
 use crate::quiz::{Item, ItemKind, Marked, Outcome, Variant};
 
 fn say(table: &Table<'_>, key: &str, blanks: &[(&str, &str)]) -> String {
+    // words: practice.{say(_, ..)}
     table.opened.words().say(&format!("practice.{key}"), blanks)
 }
 
@@ -171,6 +172,7 @@ fn answers(table: &Table<'_>, session: &Session, variant: &Variant) -> Vec<Node>
     let options = &variant.item().options;
     let mut nodes = Vec::new();
     let line =
+        // words: practice.{line(..)}
         |key: &str, value: &str| Node::text("p", say(table, key, &[("answer", value)]));
     if !session.gave_up {
         let chosen = options.iter().find(|option| option.letter == session.written);

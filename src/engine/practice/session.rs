@@ -242,6 +242,7 @@ impl Table<'_> {
     }
 
     fn code_refused(&mut self, fault: CodeFault, typed: &str) -> View {
+        // words: practice.code.{CodeFault}
         let key = format!("practice.code.{}", fault.key());
         self.note = Some(self.opened.words().say(&key, &[("code", typed.trim())]));
         show::view(self)

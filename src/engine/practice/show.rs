@@ -41,11 +41,13 @@ fn code_line(table: &Table<'_>) -> Node {
 }
 
 fn say(table: &Table<'_>, key: &str, blanks: &[(&str, &str)]) -> String {
+    // words: practice.{say(_, ..)}
     table.opened.words().say(&format!("practice.{key}"), blanks)
 }
 
 /// A paragraph of the words file.
 fn paragraph(table: &Table<'_>, key: &str) -> Node {
+    // words: practice.{paragraph(_, ..)}
     Node::text("p", say(table, key, &[]))
 }
 
@@ -104,6 +106,7 @@ fn standings(table: &Table<'_>) -> Node {
     let data = table.opened.data();
     let items = data.objectives.iter().map(|(id, objective)| {
         let standing = table.history.objective(table.opened, id, table.day);
+        // words: practice.standing.{Standing}
         let name = say(table, &format!("standing.{}", standing.key()), &[]);
         let label = Node::text("b", name).with("class", standing_class(standing));
         Node::new("li")

@@ -11,7 +11,7 @@ pub struct Day {
     // In this order, so that comparing the fields compares the days.
     year: i64,
     month: i64,
-    day: i64,
+    of_month: i64,
 }
 
 /// A minute of a day, in the local time of whoever wrote it.
@@ -41,7 +41,7 @@ impl Day {
             && (0..=LAST_YEAR).contains(&year)
             && (1..=12).contains(&month)
             && (1..=length(year, month)).contains(&day);
-        known.then_some(Self { year, month, day })
+        known.then_some(Self { year, month, of_month: day })
     }
 
     /// The day so many days after 1 January 1970, counted in years that begin with March, so
@@ -61,7 +61,7 @@ impl Day {
         let from_march = (5 * of_year + 2).div_euclid(153);
         let day = of_year - (153 * from_march + 2).div_euclid(5) + 1;
         let month = if from_march < 10 { from_march + 3 } else { from_march - 9 };
-        Self { year: year + era * 400 + i64::from(month <= 2), month, day }
+        Self { year: year + era * 400 + i64::from(month <= 2), month, of_month: day }
     }
 }
 
@@ -90,7 +90,7 @@ impl Moment {
 
 impl fmt::Display for Day {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(out, "{:04}-{:02}-{:02}", self.year, self.month, self.day)
+        write!(out, "{:04}-{:02}-{:02}", self.year, self.month, self.of_month)
     }
 }
 
@@ -101,7 +101,8 @@ impl fmt::Display for Moment {
     }
 }
 
-/// A number of so many digits at most and nothing else: no sign, no blank.
+/// A number of so many digits at most and nothing else: no sign and no blank, which the reader of
+/// numbers would take.
 fn digits(text: &str, most: usize) -> Option<i64> {
     let plain =
         (1..=most).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit());

@@ -166,6 +166,7 @@ impl Walk<'_> {
 
     /// The name of a field as the author writes it.
     fn field(&self, name: &str) -> String {
+        // words: compare.field.{*}
         let known = self.words.find(&format!("compare.field.{name}"));
         known.map_or_else(|| name.replace('_', "-"), str::to_owned)
     }

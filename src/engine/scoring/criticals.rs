@@ -8,6 +8,7 @@ use crate::course::{Critical, CriticalMark, Mark, OrderRule, RunSheet, Step};
 
 /// The mode of the run in words.
 pub(super) fn mode_text(kit: &Kit, sheet: &RunSheet) -> String {
+    // words: scoring.mode.{Mode}
     kit.words().say(&format!("scoring.mode.{}", sheet.mode.key()), &[])
 }
 
@@ -20,6 +21,7 @@ pub(super) fn criticals(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
 fn one(kit: &Kit, sheet: &RunSheet, critical: &Critical) -> Line {
     let words = kit.words();
     let mark = sheet.criticals.get(&critical.id).copied();
+    // words: scoring.critical-mark.{CriticalMark|none}
     let seen = words.say(&format!("scoring.critical-mark.{}", say::critical(mark)), &[]);
     let wanted = words.get("scoring.critical-mark.kept");
     let line =
@@ -113,6 +115,7 @@ fn order(kit: &Kit, sheet: &RunSheet, rule: &OrderRule, steps: [&Step; 2]) -> Li
             _ => (Decision::Kept, "order-nothing-marked", "nothing-marked"),
         }
     };
+    // words: scoring.order-seen.{none|one-missing|kept|broken|marked|not-listed|nothing-marked}
     let seen = words.say(&format!("scoring.order-seen.{seen}"), &[]);
     let blanks =
         [names[0], names[1], ("because", rule.because.as_str()), ("mode", mode.as_str())];

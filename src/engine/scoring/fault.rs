@@ -53,6 +53,7 @@ impl Fault {
         let field = self.field();
         let mut blanks: Vec<(&str, &str)> = vec![("field", &field)];
         blanks.extend(self.blanks.iter().map(|(name, value)| (*name, value.as_str())));
+        // words: scoring.fault.{Fault::at(_, ..)|*}.{says|write}
         words.say(&format!("scoring.fault.{}.{part}", self.key), &blanks)
     }
 
@@ -157,6 +158,7 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         found.push(Fault::at(&["rig"], "rig-lacks").with("needs", needs));
     }
     if !drill.condition().shown_in(sheet.mode) {
+        // words: scoring.mode.{Mode}
         let mode = kit.words().say(&format!("scoring.mode.{}", sheet.mode.key()), &[]);
         found.push(Fault::at(&["mode"], "mode-not-allowed").with("name", mode));
     }

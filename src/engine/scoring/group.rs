@@ -93,6 +93,7 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
         drill: first.drill.clone(),
         drill_title: first.drill_title.clone(),
         outcome,
+        // words: scoring.crew.{Outcome}
         outcome_text: words.say(&format!("scoring.crew.{}", outcome.key()), &blanks),
         reason: words.say("scoring.crew.reason", &blanks),
         earned: verdicts.iter().map(|verdict| verdict.earned).sum(),

@@ -106,6 +106,7 @@ fn compared(
         (false, false, 0) => (Decision::Noted, "measure-outside-free"),
         (false, false, _) => (Decision::Costs, "measure-outside"),
     };
+    // words: scoring.how.{set|shown|from-totals}
     let how = words.say(&format!("scoring.how.{}", say::how(measure.how)), &[]);
     let blanks = [
         ("how", how.as_str()),

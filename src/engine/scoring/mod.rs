@@ -65,5 +65,6 @@ const TOLD: &[&str] = &[
 
 /// The rules by which runs are scored, in sentences for a sheet or a page.
 pub fn rules(words: &Words) -> Vec<String> {
+    // words: scoring.rules.{TOLD}
     TOLD.iter().map(|key| words.say(&format!("scoring.rules.{key}"), &[])).collect()
 }

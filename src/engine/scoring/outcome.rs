@@ -56,6 +56,7 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
         ("cut", cut.as_str()),
         ("mode", mode.as_str()),
     ];
+    // words: scoring.outcome.{Outcome}
     let text = words.say(&format!("scoring.outcome.{}", outcome.key()), &blanks);
     let decision = match outcome {
         Outcome::Met => Decision::Kept,
@@ -67,6 +68,7 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
     let mut line = say::line(words, Rule::Result, &kit.drill().id, &kit.drill().title)
         .saw(share.clone(), cut.clone())
         .means(words, decision, "result", &[]);
+    // words: scoring.result.{outcome()}
     line.sentence = words.say(&format!("scoring.result.{key}"), &blanks);
     Decided { outcome, text, line, percent }
 }
@@ -134,6 +136,7 @@ pub(super) fn next(kit: &Kit, sheet: &RunSheet, outcome: Outcome) -> Vec<String>
     let words = kit.words();
     let drill = kit.drill();
     let say = |key: &str, text: &str| {
+        // words: scoring.next.{say(..)}
         words.say(&format!("scoring.next.{key}"), &[("text", text)])
     };
     let mut out = Vec::new();

@@ -34,6 +34,7 @@ pub(super) fn short(text: &str) -> &str {
 pub(super) fn line(words: &Words, rule: Rule, subject: &str, label: &str) -> Line {
     Line {
         rule,
+        // words: scoring.rule.{Rule}
         rule_text: words.say(&format!("scoring.rule.{}", rule.key()), &[]),
         subject: subject.to_owned(),
         label: label.to_owned(),
@@ -87,9 +88,11 @@ impl Line {
             ("of", of.as_str()),
         ];
         all.extend_from_slice(blanks);
+        // words: scoring.line.{.means(_, _, ..)|*}
         self.sentence = words.say(&format!("scoring.line.{key}"), &all);
         self.decision = decision;
         self.decision_text =
+            // words: scoring.decision.{Decision}
             words.say(&format!("scoring.decision.{}", decision.key()), &[]);
         self
     }

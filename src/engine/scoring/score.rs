@@ -87,6 +87,7 @@ fn verdict(
         outcome: decided.outcome,
         outcome_text: decided.text,
         reason: decided.line.sentence,
+        // words: scoring.use.{RunUse}
         use_text: words.say(&format!("scoring.use.{}", sheet.use_.key()), &[]),
         mode_text: mode_text(kit, sheet),
         counts,
@@ -158,6 +159,7 @@ fn void_lines(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
 fn stop_line(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
     let words = kit.words();
     let stop = sheet.stop.as_ref()?;
+    // words: scoring.cause.{StopCause}
     let cause = words.say(&format!("scoring.cause.{}", stop.cause.key()), &[]);
     let blanks =
         [("by", stop.by.as_str()), ("why", say::short(&stop.why)), ("cause", &cause)];
@@ -210,6 +212,7 @@ fn use_line(kit: &Kit, sheet: &RunSheet) -> Line {
     say::line(words, Rule::Use, "use", &label).saw(seen, "").means(
         words,
         Decision::Noted,
+        // words: scoring.line.use-{RunUse}
         &format!("use-{key}"),
         &[("mode", &mode)],
     )

@@ -35,6 +35,7 @@ pub(super) fn steps(kit: &Kit, sheet: &RunSheet, left: &mut Left) -> Vec<Line> {
 fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
     let words = kit.words();
     let mark = sheet.marks.get(&step.id).copied();
+    // words: scoring.mark.{Mark|none}
     let seen = words.say(&format!("scoring.mark.{}", say::mark(mark)), &[]);
     let weight = i64::from(step.weight);
     let performed = matches!(mark, Some(Mark::Done | Mark::Prompted));

@@ -27,6 +27,7 @@ impl Progress {
         if let Ok(style) = ProgressStyle::with_template("{msg} {bar:30} {pos} of {len}") {
             bar.set_style(style);
         }
+        // words: cli.{Progress::new(_, _, ..)}
         bar.set_message(terminal.words.get(&format!("cli.{key}")));
         Self { bar, watched: terminal.is_watched(), shown: AtomicBool::new(false) }
     }

@@ -75,6 +75,7 @@ impl WorldFault {
         let path = self.path.display().to_string();
         let path = path.as_str();
         let say = |key: &str, more: (&str, &str)| {
+            // words: disk.{say(..)}
             words.say(&format!("disk.{key}"), &[("path", path), more])
         };
         match &self.trouble {

@@ -154,6 +154,7 @@ impl Bench<'_> {
             (self.course.draft, "draft"),
         ];
         let said = all.into_iter().filter(|(holds, _)| *holds);
+        // words: sheet.short.{invented|unverified|draft}
         said.map(|(_, key)| self.words.get(&format!("sheet.short.{key}"))).collect()
     }
 
@@ -173,6 +174,7 @@ impl Bench<'_> {
         let attempts = &self.kit.drill().attempts;
         let most = attempts.most.to_string();
         let say = |key: &str, text: &str| {
+            // words: sheet.attempts.{most|remediation|retest|appeal}
             self.words.say(&format!("sheet.attempts.{key}"), &[("text", text)])
         };
         vec![

@@ -8,6 +8,7 @@ use crate::scoring::{Outcome, Verdict};
 
 impl Bench<'_> {
     fn field(self, key: &str, width: u8, value: Option<String>) -> Field {
+        // words: sheet.field.{self.field(..)|self.person(..)}
         let label = self.words.get(&format!("sheet.field.{key}"));
         Field { label, value, private: false, width }
     }
@@ -53,6 +54,7 @@ impl Bench<'_> {
     pub(super) fn uses(self, run: Option<&RunSheet>) -> Vec<Tick> {
         let tick = |(_, known): &(&str, RunUse)| {
             let on = run.is_some_and(|run| run.use_ == *known);
+            // words: sheet.use.{RunUse}
             Tick::new(self.words.get(&format!("sheet.use.{}", known.key())), on)
         };
         RunUse::ALL.iter().map(tick).collect()
@@ -62,7 +64,9 @@ impl Bench<'_> {
         let tick = |mode: &Mode| {
             let key = mode.key();
             let blanks = [
+                // words: sheet.mode-letter.{Mode}
                 ("letter", self.words.get(&format!("sheet.mode-letter.{key}"))),
+                // words: sheet.mode.{Mode}
                 ("mode", self.words.get(&format!("sheet.mode.{key}"))),
             ];
             let blanks: Vec<_> = blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
@@ -137,6 +141,7 @@ impl Bench<'_> {
     pub(super) fn causes(self, run: Option<&RunSheet>) -> Vec<Tick> {
         let cause = run.and_then(|run| run.stop.as_ref()).map(|stop| stop.cause);
         let tick = |(_, known): &(&str, StopCause)| {
+            // words: sheet.cause.{StopCause}
             let label = self.words.get(&format!("sheet.cause.{}", known.key()));
             Tick::new(label, cause == Some(*known))
         };
@@ -145,6 +150,7 @@ impl Bench<'_> {
 
     pub(super) fn outcomes(self, verdict: Option<&Verdict>) -> Vec<Tick> {
         let tick = |known: &Outcome| {
+            // words: sheet.outcome.{Outcome}
             let label = self.words.get(&format!("sheet.outcome.{}", known.key()));
             Tick::new(label, verdict.is_some_and(|verdict| verdict.outcome == *known))
         };
@@ -166,6 +172,7 @@ impl Bench<'_> {
 
     /// Lines for signatures stay empty: a typed name is none.
     pub(super) fn signatures(self) -> Vec<Field> {
+        // words: sheet.field.{candidate-signs|evaluator-signs|safety-signs}
         ["candidate-signs", "evaluator-signs", "safety-signs"]
             .into_iter()
             .map(|key| self.field(key, 2, None))

@@ -90,6 +90,7 @@ impl Bench<'_> {
     }
 
     fn fill_field(self, field: &mut Field, values: &[(&str, Option<String>)]) {
+        // words: sheet.field.{*}
         let named = |key: &str| self.words.get(&format!("sheet.field.{key}"));
         let value = values.iter().find(|(key, _)| named(key) == field.label);
         if let Some((key, Some(value))) = value {

@@ -10,6 +10,7 @@ use crate::words::Words;
 pub(super) fn step_marks(words: &Words) -> Vec<String> {
     let keys = Mark::ALL.iter().map(|(_, mark)| mark.key());
     let keys = keys.chain(["out-of-order".to_owned()]);
+    // words: sheet.mark.{Mark|CriticalMark|out-of-order}
     keys.map(|key| words.get(&format!("sheet.mark.{key}"))).collect()
 }
 
@@ -23,6 +24,7 @@ fn letters(words: &Words, drill: &Drill, modes: &[Mode]) -> String {
     if modes.is_empty() || drill.modes.iter().all(|mode| modes.contains(mode)) {
         return words.get("sheet.all-modes");
     }
+    // words: sheet.mode-letter.{Mode}
     let letter = |mode: &Mode| words.get(&format!("sheet.mode-letter.{}", mode.key()));
     modes.iter().map(letter).collect::<Vec<_>>().join(" ")
 }
@@ -30,6 +32,7 @@ fn letters(words: &Words, drill: &Drill, modes: &[Mode]) -> String {
 /// What a line says when the rig lacks what it needs.
 fn lacking(words: &Words, kit: &Kit, condition: Condition<'_>) -> Option<String> {
     let needs = condition.lacks(kit.rig())?;
+    // words: sheet.needs.{compressor|eductor}
     let thing = words.get(&format!("sheet.needs.{needs}"));
     Some(words.say("sheet.rig-has-none", &[("thing", &thing)]))
 }

@@ -104,6 +104,7 @@ fn link(
     rig: &Rig,
     key: &str,
 ) -> (String, String, String) {
+    // words: sheet.{blank-note|chain-note}
     let note = shared.words.say(&format!("sheet.{key}"), &[("rig", &rig.title)]);
     (file, title.to_owned(), note)
 }
@@ -130,6 +131,7 @@ pub(super) fn head(
 ) -> Head {
     Head {
         title,
+        // words: sheet.kicker.{blank|chain|run|chain-run}
         kicker: shared.words.get(&format!("sheet.kicker.{kicker}")),
         side: if kicker.ends_with("run") { Side::Staff } else { Side::Crew },
         cautions: cautions.to_vec(),

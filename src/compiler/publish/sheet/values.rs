@@ -48,6 +48,7 @@ impl Bench<'_> {
     ) -> MeasureLine {
         let (expected, band, open) = self.wanted(measure, run.map(|(run, _)| run));
         let words = self.words;
+        // words: sheet.how.{how_key()}
         let mut how = words.get(&format!("sheet.how.{}", how_key(measure.how)));
         if let Some(feed) = &measure.measured {
             how = words
@@ -158,6 +159,7 @@ impl Bench<'_> {
     fn edges(self, measure: &Measure) -> String {
         let side = |edge: &Edge, key: &str| {
             let say = |kind: &str, value: &str| {
+                // words: sheet.edge.{below|above}.{open|none|absolute|relative}
                 self.words.say(&format!("sheet.edge.{key}.{kind}"), &[("value", value)])
             };
             match edge {

@@ -1,12 +1,34 @@
 //! What the build holds against the words file, before there is a program.
 //!
-//! The compiler's build script includes these files and ends the build with every fault it
-//! finds; the room's tests include them too and show that each kind of fault is found. The
-//! program itself carries none of this: it gets a sorted list of keys and sentences.
+//! The build scripts of the compiler and of the program include these files and end the build
+//! with every fault they find; the room's tests include them too and show that each kind of
+//! fault is found. The program itself carries none of this: it gets a sorted list of keys and
+//! sentences.
 
-mod sheet;
+mod asked;
+mod find;
+pub(crate) mod sheet;
+mod told;
+mod tokens;
 
 #[cfg(test)]
 mod tests;
 
-pub(crate) use sheet::{Sheet, broken};
+use std::collections::{BTreeMap, BTreeSet};
+
+use sheet::Sheet;
+
+/// Texts by path, `src/engine/scoring/say.rs`.
+pub(crate) type Texts = BTreeMap<String, String>;
+
+/// Everything that is wrong between the words and the sources that ask for them. Sources of
+/// `below` are looked through for what they name, and were held against the words themselves.
+pub(crate) fn faults(sheet: &Sheet, sources: &Texts, below: &[&str]) -> Vec<String> {
+    let groups: BTreeSet<&str> =
+        sheet.keys().filter_map(|key| key.split('.').next()).collect();
+    let (asks, mut faults) = asked::asked(sources, &groups);
+    faults.extend(asked::compared(sheet, &asks));
+    let of_below = |fault: &String| below.iter().any(|room| fault.starts_with(room));
+    faults.retain(|fault| !of_below(fault));
+    faults
+}

@@ -5,7 +5,11 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-use super::check::{Sheet, broken};
+use super::check::sheet::{Sheet, blanks};
+
+/// Keys whose sentence may say nothing: what to write instead is not always known, and the
+/// line with the result of a run has its sentence from elsewhere.
+const MAY_BE_EMPTY: [&str; 2] = [".write", "scoring.line.result"];
 
 /// One level of the words file: a sentence or a group of further keys.
 #[derive(Deserialize)]
@@ -54,4 +58,33 @@ fn flatten(key: &str, entry: Entry, sheet: &mut Sheet, faults: &mut Vec<String>)
             }
         }
     }
+}
+
+/// What is wrong with the sentences of a sheet by themselves.
+fn broken(sheet: &Sheet) -> Vec<String> {
+    let mut faults = Vec::new();
+    for (key, sentence) in sheet {
+        let empty = sentence.trim().is_empty();
+        if empty && !MAY_BE_EMPTY.iter().any(|end| key.ends_with(end)) {
+            faults.push(format!("{key} says nothing"));
+        }
+        if let Err(why) = blanks(sentence) {
+            faults.push(format!("{key} {why}"));
+        }
+    }
+    faults.extend(labels(sheet));
+    faults
+}
+
+/// Two keys of a page that a template could not tell apart: there a hyphen and a point are
+/// both an underscore.
+fn labels(sheet: &Sheet) -> Vec<String> {
+    let mut seen: BTreeMap<String, &str> = BTreeMap::new();
+    let mut faults = Vec::new();
+    for key in sheet.keys().filter(|key| key.starts_with("page.")) {
+        if let Some(other) = seen.insert(key.replace(['-', '.'], "_"), key) {
+            faults.push(format!("{key} and {other} have one name in a template"));
+        }
+    }
+    faults
 }

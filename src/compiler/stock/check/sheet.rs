@@ -1,29 +1,9 @@
-//! The words as a flat list, and what is wrong with them by themselves.
+//! The words as a flat list, and the blanks of a sentence.
 
 use std::collections::BTreeMap;
 
-/// Keys whose sentence may say nothing: what to write instead is not always known, and the
-/// line with the result of a run has its sentence from elsewhere.
-const MAY_BE_EMPTY: [&str; 2] = [".write", "scoring.line.result"];
-
 /// Sentences by key, keys joined by dots.
 pub(crate) type Sheet = BTreeMap<String, String>;
-
-/// What is wrong with the sentences of a sheet by themselves.
-pub(crate) fn broken(sheet: &Sheet) -> Vec<String> {
-    let mut faults = Vec::new();
-    for (key, sentence) in sheet {
-        let empty = sentence.trim().is_empty();
-        if empty && !MAY_BE_EMPTY.iter().any(|end| key.ends_with(end)) {
-            faults.push(format!("{key} says nothing"));
-        }
-        if let Err(why) = blanks(sentence) {
-            faults.push(format!("{key} {why}"));
-        }
-    }
-    faults.extend(labels(sheet));
-    faults
-}
 
 /// The blanks of a sentence: `{name}`. Doubled braces, `{{name}}`, print one pair around it.
 pub(crate) fn blanks(sentence: &str) -> Result<Vec<String>, String> {
@@ -55,17 +35,4 @@ pub(crate) fn blanks(sentence: &str) -> Result<Vec<String>, String> {
         return Err("closes a blank that is not open".to_owned());
     }
     Ok(found)
-}
-
-/// Two keys of a page that a template could not tell apart: there a hyphen and a point are
-/// both an underscore.
-fn labels(sheet: &Sheet) -> Vec<String> {
-    let mut seen: BTreeMap<String, &str> = BTreeMap::new();
-    let mut faults = Vec::new();
-    for key in sheet.keys().filter(|key| key.starts_with("page.")) {
-        if let Some(other) = seen.insert(key.replace(['-', '.'], "_"), key) {
-            faults.push(format!("{key} and {other} have one name in a template"));
-        }
-    }
-    faults
 }

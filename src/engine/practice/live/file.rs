@@ -47,6 +47,7 @@ pub(super) fn told(live: &Live, log: &Log) -> Vec<String> {
         let blanks = [("at", entry.at.second()), ("what", what)];
         let blanks: Vec<(&str, &str)> =
             blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
+        // words: live.log.{line|taken-back|clock-set|loaded-again}
         lines.push(words.say(&format!("live.log.{key}"), &blanks));
     }
     let state = log.replay(live);
@@ -67,5 +68,6 @@ fn what(live: &Live, event: &Event) -> String {
     let texts = about.iter().filter_map(|key| fields.get(*key).and_then(Value::as_str));
     let texts: Vec<&str> = texts.filter(|text| !text.is_empty()).collect();
     let texts = texts.join(", ");
+    // words: live.log.do.{write|begin|turn|mark|out-of-order|critical|unsafe|order|start|finish|hold|release|stop|no-stop|end|back|rest|rest-criticals|undo|save}
     words.say(&format!("live.log.do.{name}"), &[("what", &texts)])
 }

@@ -218,6 +218,7 @@ fn unreadable(live: &Live, state: &State) -> Vec<(String, String)> {
             let text = state.text(&name);
             if !text.is_empty() && number(text, "s").is_none() {
                 found.push((
+                    // words: live.field.{taken|held}
                     live.words().get(&format!("live.field.{field}")),
                     text.into(),
                 ));

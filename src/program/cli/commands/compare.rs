@@ -104,6 +104,7 @@ fn told(changes: &[Change], terminal: &Terminal) -> String {
     for change in changes {
         let here = Some((&change.of, change.part));
         if head != here {
+            // words: compare.part.{Part}
             let part = words.get(&format!("compare.part.{}", change.part.key()));
             let blanks = [("of", change.of.join(", ")), ("part", part)];
             let blanks: Vec<_> = blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
@@ -123,6 +124,7 @@ fn told(changes: &[Change], terminal: &Terminal) -> String {
             ("old", old.unwrap_or_default()),
             ("new", new.unwrap_or_default()),
         ];
+        // words: compare.{added|gone|changed}
         out.push_str(&wrapped(&words.say(&format!("compare.{key}"), &blanks), "  "));
     }
     out

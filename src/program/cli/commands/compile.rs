@@ -258,6 +258,7 @@ fn tell(
         Some(report) => terminal.data(&told(report, terminal)),
     }
     for side in ["crew", "staff"] {
+        // words: cli.open-{crew|staff}
         let key = format!("cli.open-{side}");
         terminal.data(&words.say(&key, &[("path", &index(side))]));
     }

@@ -200,6 +200,7 @@ fn tell(
 fn table(papers: &[PaperResult], terminal: &Terminal) -> Vec<Vec<String>> {
     let words = &terminal.words;
     let head = ["person", "form", "set", "marks"];
+    // words: cli.mark.{person|form|set|marks}
     let head = head.map(|key| words.get(&format!("cli.mark.{key}")));
     let row = |paper: &PaperResult| {
         let (marks, of) = (paper.marks.to_string(), paper.of.to_string());

@@ -56,6 +56,7 @@ impl Held {
         let widest = rows.iter().filter_map(|row| row.first()).map(String::len).max();
         let rows = rows.into_iter().map(|mut row| {
             if let Some(count) = row.first_mut() {
+                // words: cli.proofs.{variants|of|looked-at|question|set}
                 *count = format!("{count:>0$}", widest.unwrap_or_default());
             }
             row

@@ -79,6 +79,7 @@ pub(in crate::cli) fn run(
     }
     for (key, list) in [("kept", &written), ("already", &there)] {
         for path in list {
+            // words: cli.revise.{kept|already}
             let said = words.say(&format!("cli.revise.{key}"), &[("path", path)]);
             terminal.data(&said);
         }

@@ -48,6 +48,7 @@ fn grade(code: Code, terminal: &Terminal) -> String {
 
 fn explain(code: Code, terminal: &Terminal) {
     let name = code.name();
+    // words: finding.{codes!}.why
     let why = terminal.words.get(&format!("finding.{name}.why"));
     if terminal.for_machine() {
         terminal.json(&json!({ "code": name, "grade": code.grade(), "why": why }));

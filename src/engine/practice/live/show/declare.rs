@@ -43,6 +43,7 @@ fn aloud(desk: &Desk<'_>) -> String {
 
 fn fields(desk: &Desk<'_>) -> Vec<Node> {
     let words = desk.live.words();
+    // words: scoring.{use}.{RunUse}
     let say = |key: &str, name: &str| words.get(&format!("scoring.{key}.{name}"));
     let uses = ["practice", "evaluation"];
     let uses = uses.map(|one| (one.to_owned(), say("use", one)));
@@ -53,6 +54,7 @@ fn fields(desk: &Desk<'_>) -> Vec<Node> {
         .map(|mode| (mode.word().to_owned(), say("mode", mode.word())))
         .collect();
     let later = ["no", "yes"];
+    // words: live.later.{no|yes}
     let later = later.map(|one| (one.to_owned(), desk.get(&format!("later.{one}"))));
     let mut nodes = vec![
         buttons(desk, "use", label(desk, "use"), &uses),

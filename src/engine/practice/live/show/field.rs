@@ -105,5 +105,6 @@ pub(super) fn people(desk: &Desk<'_>) -> Vec<(String, String)> {
 }
 
 pub(super) fn label(desk: &Desk<'_>, field: &str) -> String {
+    // words: live.field.{label(_, ..)|*}
     desk.get(&format!("field.{field}"))
 }

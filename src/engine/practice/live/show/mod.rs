@@ -73,6 +73,7 @@ fn discard(desk: &Desk<'_>) -> Node {
 /// What a screen reader is told: the last entry of the log.
 fn says(desk: &Desk<'_>) -> String {
     if desk.heard.event == super::event::Event::Show {
+        // words: live.phase.{declare|run|stopped|review|done}
         return desk.get(&format!("phase.{}", phase(desk.state)));
     }
     super::file::told(desk.live, desk.log)
@@ -137,6 +138,7 @@ pub(super) fn missing(live: &Live, state: &State) -> Vec<String> {
         return Vec::new();
     }
     let labels: Vec<String> =
+        // words: live.field.{DECLARED}
         missing.iter().map(|field| words.get(&format!("live.field.{field}"))).collect();
     vec![words.say("live.missing", &[("what", &labels.join(", "))])]
 }
@@ -158,6 +160,7 @@ pub(super) fn title(live: &Live, state: &State, parts: &[Part<'_>]) -> String {
 
 impl Desk<'_> {
     fn get(&self, key: &str) -> String {
+        // words: live.{desk.get(..)|desk.say(..)|desk.note(..)|*}
         self.live.words().get(&format!("live.{key}"))
     }
 

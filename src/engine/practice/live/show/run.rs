@@ -83,7 +83,9 @@ pub(super) fn facts(desk: &Desk<'_>) -> Node {
     let words = desk.live.words();
     let rig = desk.live.kits(state.text("rig")).first();
     let rig = rig.map_or("", |kit| kit.rig().title.as_str());
+    // words: scoring.use.{RunUse}
     let use_ = words.get(&format!("scoring.use.{}", state.text("use")));
+    // words: scoring.mode.{Mode}
     let mode = words.get(&format!("scoring.mode.{}", state.text("mode")));
     let blanks = [
         ("candidate", desk.live.name(state.text("candidate"))),
@@ -206,6 +208,7 @@ pub(super) fn stopped(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     let causes: Vec<(String, String)> = StopCause::ALL
         .iter()
         .map(|(one, cause)| {
+            // words: scoring.cause.{StopCause}
             ((*one).to_owned(), words.get(&format!("scoring.cause.{}", cause.key())))
         })
         .collect();

@@ -58,6 +58,8 @@ fn step_row(desk: &Desk<'_>, kit: &Kit, step: &Step, open: bool) -> Node {
     let button = |one: Mark| {
         let (key, act) =
             (one.key(), json!({ "do": "mark", "step": step.id, "mark": one }));
+        // words: live.mark.{Mark}
+        // words: live.critical-mark.{kept|missed|prompted|not-seen}
         pressed(desk.get(&format!("mark.{key}")), act, mark == Some(one))
             .with("id", format!("m-{}-{key}", step.id))
     };

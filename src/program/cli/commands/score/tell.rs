@@ -32,6 +32,7 @@ pub(super) fn verdict(one: &Scored, course: &Course, terminal: &Terminal) -> Str
     let rows: Vec<Vec<String>> = rows.map(row).collect();
     let mut part = |key: &str, text: String| {
         if !text.is_empty() {
+            // words: cli.score.{part(..)|carried|earlier|points|points-alone}
             let head = words.get(&format!("cli.score.{key}"));
             out.push_str(&format!("\n{}\n{text}", terminal.strong(&head)));
         }

@@ -56,6 +56,7 @@ pub(super) fn formula(shelf: &Shelf, formula: &Formula, terminal: &Terminal) {
         out.push('\n');
     }
     let mut part = |key: &str, text: &str| {
+        // words: cli.work.{part(..)}
         let head = words.get(&format!("cli.work.{key}"));
         out.push_str(&format!("\n{}\n{text}", terminal.strong(&head)));
     };

@@ -113,6 +113,7 @@ impl Reading<'_> {
         let names = names.join(", ");
         let say = |key: &str, column: &str| {
             let blanks = [("name", name), ("column", column), ("columns", &names)];
+            // words: cli.work.{say(..)}
             self.words.say(&format!("cli.work.{key}"), &blanks)
         };
         let mut row = BTreeMap::new();

@@ -21,6 +21,7 @@ pub(super) fn worked(
     }
     let mut part = |key: &str, text: String| {
         if !text.is_empty() {
+            // words: cli.work.{part(..)}
             let head = words.get(&format!("cli.work.{key}"));
             out.push_str(&format!("\n{}\n{text}", terminal.strong(&head)));
         }

@@ -36,6 +36,7 @@ fn steps(paper: Paper<'_>) -> Node {
     let (kit, sheet) = (paper.part.kit, &paper.part.sheet);
     let boxes = Mark::ALL.iter().map(|(_, known)| known.key());
     let boxes = boxes.chain(["out-of-order".to_owned()]);
+    // words: sheet.mark.{done|prompted|not-done|not-seen|not-applicable|out-of-order}
     let boxes = boxes.map(|key| ("so-mark", paper.get(&format!("mark.{key}"))));
     let head = [
         ("so-number", String::new()),

@@ -116,6 +116,7 @@ fn criticals(paper: Paper<'_>) -> Node {
     let head = [("so-act", paper.get("label.criticals")), ("so-note", String::new())];
     let boxes = CriticalMark::ALL
         .iter()
+        // words: sheet.mark.{CriticalMark}
         .map(|(_, known)| ("so-mark", paper.get(&format!("mark.{}", known.key()))));
     let rows = own_criticals(paper.part.kit, paper.desk.state).map(|critical| {
         let mark = paper.part.sheet.criticals.get(&critical.id);

@@ -25,6 +25,7 @@ struct Paper<'p> {
 
 impl Paper<'_> {
     fn get(self, key: &str) -> String {
+        // words: sheet.{paper.get(..)|paper.say(..)|*}
         self.desk.live.words().get(&format!("sheet.{key}"))
     }
 

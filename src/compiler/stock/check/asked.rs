@@ -1,0 +1,197 @@
+//! Which keys the code asks the words for, and what it fills their blanks with.
+//!
+//! A key is written whole where it is asked for, or put together at run time; of those the
+//! next file tells. Blanks are filled in the call, or else in its file.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::sheet::{Sheet, blanks};
+use super::tokens::{Placed, Token, inside, parts, texts, tokens};
+use super::told::{Code, shape, told};
+
+/// One asked key.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Ask {
+    /// The key, whole.
+    pub(crate) key: String,
+    /// File and line that ask.
+    pub(crate) at: String,
+    /// Blanks that are filled there; nothing where a key is only listed.
+    pub(crate) fills: Option<BTreeSet<String>>,
+}
+
+/// A source and its signs.
+pub(super) struct Source<'s> {
+    pub(super) path: &'s str,
+    /// Crate and room of it, `engine/scoring`.
+    pub(super) room: String,
+    pub(super) tokens: Vec<Placed>,
+    /// Names that stand first in a pair: what the file fills blanks with.
+    pub(super) fills: BTreeSet<String>,
+}
+
+/// All asks of some sources, path by text, and what cannot be made out.
+pub(crate) fn asked<'s>(
+    files: &'s BTreeMap<String, String>,
+    groups: &'s BTreeSet<&'s str>,
+) -> (BTreeSet<Ask>, Vec<String>) {
+    let sources: Vec<Source<'s>> = files
+        .iter()
+        .filter(|(path, _)| !is_test(path))
+        .map(|(path, text)| source(path, text))
+        .collect();
+    let code = Code { sources, groups };
+    let (mut asks, mut faults) = (BTreeSet::new(), Vec::new());
+    for source in &code.sources {
+        let told = told(source);
+        for (line, token) in &source.tokens {
+            if let Token::Told(pattern) = token {
+                match code.members(pattern, source) {
+                    Ok(found) => asks.extend(found),
+                    Err(why) => faults.push(format!("{}:{line}: {why}", source.path)),
+                }
+            }
+        }
+        for (at, (line, token)) in source.tokens.iter().enumerate() {
+            let Token::Text(text) = token else { continue };
+            if !is_key(text, groups) {
+                continue;
+            }
+            let place = format!("{}:{line}", source.path);
+            if !text.contains('{') {
+                let fills = match filled(source, at) {
+                    Filled::Beyond => continue,
+                    Filled::Nowhere => None,
+                    Filled::By(fills) => Some(fills),
+                };
+                asks.insert(Ask { key: text.clone(), at: place, fills });
+            } else if !told.contains(&shape(text)) {
+                faults.push(format!(
+                    "{place}: \"{text}\" is put together, and no line says from what: \
+                     // words: {text}"
+                ));
+            }
+        }
+    }
+    (asks, faults)
+}
+
+/// What is wrong between the words and those who ask for them.
+pub(crate) fn compared(sheet: &Sheet, asks: &BTreeSet<Ask>) -> Vec<String> {
+    let mut faults = Vec::new();
+    for ask in asks {
+        let Some(sentence) = sheet.get(&ask.key) else {
+            faults.push(format!("{} asks for {}, which is not there", ask.at, ask.key));
+            continue;
+        };
+        let open = blanks(sentence).unwrap_or_default();
+        let filled = |blank: &&String| {
+            ask.fills.as_ref().is_none_or(|fills| fills.contains(*blank))
+        };
+        for blank in open.iter().filter(|blank| !filled(blank)) {
+            faults.push(format!("{} does not fill {{{blank}}} of {}", ask.at, ask.key));
+        }
+    }
+    faults
+}
+
+fn source<'s>(path: &'s str, text: &str) -> Source<'s> {
+    let tokens = tokens(text);
+    let mut fills = BTreeSet::new();
+    for (at, (_, token)) in tokens.iter().enumerate() {
+        let next = tokens.get(at + 1).map(|(_, token)| token);
+        let after = tokens.get(at + 2).map(|(_, token)| token);
+        if let (Token::Sign('('), Some(Token::Text(name)), Some(Token::Sign(','))) =
+            (token, next, after)
+        {
+            fills.insert(name.clone());
+        }
+    }
+    let room: Vec<&str> = path.split('/').take(3).collect();
+    Source { path, room: room.join("/"), tokens, fills }
+}
+
+/// Unit tests in a file of their own may ask for what is not there.
+fn is_test(path: &str) -> bool {
+    path.ends_with("tests.rs")
+}
+
+/// Whether a text has the form of a key of one of the groups at the top of the words file.
+pub(super) fn is_key(text: &str, groups: &BTreeSet<&str>) -> bool {
+    let mut names = text.split('.');
+    let group = names.next().is_some_and(|group| groups.contains(group));
+    let sign = |c: char| {
+        c.is_ascii_lowercase() || c.is_ascii_digit() || matches!(c, '-' | '{' | '}' | '_')
+    };
+    let mut rest = names.peekable();
+    let file = [".js", ".css", ".html", ".yaml"].iter().any(|end| text.ends_with(end));
+    group
+        && !file
+        && rest.peek().is_some()
+        && rest.all(|name| !name.is_empty() && name.chars().all(sign))
+}
+
+/// How the blanks of a whole key are filled.
+enum Filled {
+    /// It is only listed, and asked for somewhere else.
+    Nowhere,
+    /// It is completed by whoever it is handed to, and a line there tells with what.
+    Beyond,
+    /// By these.
+    By(BTreeSet<String>),
+}
+
+/// How the blanks of the whole key at that place are filled.
+fn filled(source: &Source<'_>, at: usize) -> Filled {
+    let near = |at: Option<usize>| Some(&source.tokens.get(at?)?.1);
+    let before = near(at.checked_sub(1));
+    let sign = |token: Option<&Token>| match token {
+        Some(Token::Sign(sign)) => *sign,
+        _ => ' ',
+    };
+    if matches!(sign(before), ',' | '[') && matches!(sign(near(Some(at + 1))), ',' | ']')
+    {
+        return Filled::Nowhere;
+    }
+    let whole = || Filled::By(source.fills.clone());
+    if before != Some(&Token::Sign('(')) {
+        return whole();
+    }
+    // Asked of somebody else than the words, it is completed by whoever asks those.
+    let words = |at: Option<usize>| {
+        near(at).is_none_or(|token| match token {
+            Token::Name(name) => name == "words",
+            Token::Sign(sign) => *sign == ')',
+            _ => false,
+        })
+    };
+    let method = near(at.checked_sub(3)) == Some(&Token::Sign('.'));
+    match near(at.checked_sub(2)) {
+        Some(Token::Name(name)) if name == "label" => Filled::Beyond,
+        Some(Token::Name(name)) if matches!(name.as_str(), "get" | "say" | "find") => {
+            if method && !words(at.checked_sub(4)) {
+                return Filled::Beyond;
+            }
+            if name == "get" {
+                return Filled::By(BTreeSet::new());
+            }
+            let arguments = parts(inside(&source.tokens, at - 1));
+            arguments.get(1).and_then(|list| pairs(list)).map_or_else(whole, Filled::By)
+        }
+        _ => whole(),
+    }
+}
+
+/// The first texts of the pairs of a written list; nothing when no list is written.
+pub(super) fn pairs(tokens: &[Placed]) -> Option<BTreeSet<String>> {
+    let open = tokens.iter().position(|(_, token)| *token == Token::Sign('['))?;
+    if open > 1 {
+        return None;
+    }
+    let each = parts(inside(tokens, open));
+    Some(
+        each.into_iter()
+            .filter_map(|pair| texts(pair).next().map(str::to_owned))
+            .collect(),
+    )
+}
