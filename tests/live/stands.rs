@@ -69,7 +69,7 @@ fn nothing_counts_that_does_not_stand_however_it_is_tapped() {
             .unwrap();
         let mut page = Page::open(kit.clone());
         page.declare(rig);
-        page.write("mode", mode.key());
+        page.write("mode", mode.word());
         if outlet.is_empty() {
             let first = course.rigs[rig].outlets[0].id.clone();
             page.write("outlet", &first);
@@ -142,7 +142,7 @@ fn the_page_and_the_terminal_refuse_a_sheet_for_the_same() {
             }
         }
         let modes: Vec<Mode> = Live::new(page.kit.clone()).unwrap().modes();
-        page.write("mode", modes[chance.place(modes.len())].key());
+        page.write("mode", modes[chance.place(modes.len())].word());
         page.does("begin");
         let live = Live::new(page.kit.clone()).unwrap();
         let drill = page.kit.drills[0].drill.clone();
@@ -180,7 +180,7 @@ fn the_page_and_the_terminal_refuse_a_sheet_for_the_same() {
         let count = wanted.len();
         wanted.dedup();
         assert_eq!(told, wanted, "{:#?}", part.sheet);
-        let text = written(&part.sheet, None).unwrap().to_string();
+        let text = written(&part.sheet, None, &[]).unwrap().to_string();
         let found = RunReader::new(&course, &words, None).read(&text, "run.json").1;
         assert_eq!(found.len(), count, "{found:#?}\n{told:#?}\n{text}");
         let file = page.does("save")["file"].is_array();

@@ -155,7 +155,7 @@ fn what_scoring_lists_is_what_a_file_is_refused_for() {
         let kit = kits.of(&sheet, &Kept::default()).unwrap();
         let listed = faults(&kit, &sheet);
         keys.extend(listed.iter().map(|fault| fault.key));
-        let run = written(&sheet, None).unwrap();
+        let run = written(&sheet, None, &[]).unwrap();
         let text = run.to_string();
         let (given, found) =
             RunReader::new(&course, &words, None).read(&text, "run.json");

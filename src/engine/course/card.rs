@@ -1,6 +1,7 @@
 //! What a rig card works out: which formula gives each line, and what it is fed with.
 
-use super::marking::{Bind, Feed};
+use super::marking::Feed;
+use super::spelled::Bind;
 use super::rig::PercentBasis;
 
 /// All that the trade has rig cards work out.
