@@ -53,7 +53,7 @@ describe("a whole run, saved and scored", () => {
       assert.equal(verdicts.length, 1);
       agree(await shown(page), verdicts[0]);
       // What decided stands before everything else that was seen.
-      const first = await page.$eval(".reasons li", (line) => line.innerText);
+      const first = await page.$eval(".so-reasons tbody tr", (line) => line.innerText);
       const heavy = verdicts[0].lines.filter((line) => line.rule !== "result" && !["kept", "noted", "left-out", "not-shown"].includes(line.decision));
       assert.ok(heavy.some((line) => first.includes(line.sentence)), first);
       const log = JSON.parse(text).log;

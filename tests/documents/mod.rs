@@ -4,5 +4,6 @@
 
 mod html;
 mod questions;
+mod sheets;
 
 pub(crate) use html::{Element, drawn, read};

@@ -1,5 +1,6 @@
 //! Live runs, driven through the entrance as a page drives them.
 
+mod paper;
 mod stands;
 mod taps;
 

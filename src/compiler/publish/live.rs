@@ -6,6 +6,7 @@ use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::plan::{PageKind, PagePlan, blank_links_of, staff};
+use super::sheet::page::{chain_cautions, fitting};
 use crate::course::Course;
 use crate::fingerprint::canonical;
 use crate::practice::live::LiveKit;
@@ -46,7 +47,8 @@ fn looks_at<'d>(desk: &Desk<'d>, drills: &[String]) -> &'d Shared<'d> {
     for drill in drills {
         desk.drill(drill);
     }
-    let all = ["library", "people", "rigs", "unsafe-acts"].map(|all| ("all", all));
+    let all = ["cautions", "library", "local", "people", "rigs", "unsafe-acts"];
+    let all = all.map(|all| ("all", all));
     desk.sees(&[&all[..], &[("module", "")]].concat())
 }
 
@@ -60,17 +62,14 @@ pub(super) fn drill_page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFau
 
 /// The live sheet of a chain, with the cautions of its paper.
 pub(super) fn chain_page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
-    let course = desk.sees(&[("chain", id), ("all", "cautions")]).course;
+    let course = desk.sees(&[("chain", id)]).course;
     let missing = || PublishFault::Missing(id.to_owned());
     let chain = course.chains.iter().find(|chain| chain.id == id).ok_or_else(missing)?;
     let shared = looks_at(desk, &chain.drills);
     let kit = LiveKit::of_chain(course, chain, shared.words);
-    let paper =
-        |rig| super::sheet::chain(course, shared.words, chain, rig).ok().flatten();
-    let view = course.rigs.values().find_map(paper);
-    let cautions = view.map(|view| view.cautions).unwrap_or_default();
-    let cautions = cautions.iter().map(|caution| caution.id.clone()).collect();
-    page(desk, &kit, cautions)
+    let drills = course.rigs.values().map(|rig| fitting(course, chain, rig));
+    let drills = drills.into_iter().find(|of_rig| !of_rig.is_empty()).unwrap_or_default();
+    page(desk, &kit, chain_cautions(course, &drills))
 }
 
 fn page(

@@ -15,6 +15,8 @@ mod node;
 mod wording;
 mod working;
 pub mod question;
+pub mod verdict;
+pub mod sheet;
 
 pub use node::Node;
 pub use wording::Wording;

@@ -145,7 +145,8 @@ impl Kit {
         &self.rig_revision
     }
 
-    pub(super) const fn library(&self) -> &Library {
+    /// The formulas that its measured values can reach.
+    pub const fn library(&self) -> &Library {
         &self.library
     }
 

@@ -1,10 +1,8 @@
 //! Blank sheets with the names of those who are due.
 
-use super::page::{head, missing, unprintable};
-use super::values::Bench;
-use super::view::{Field, SheetView};
-use super::{blank, fits};
-use crate::course::{Due, Role};
+use super::page::{fits, head, missing, render, unprintable};
+use crate::course::Due;
+use crate::page::sheet;
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Shared, Side};
 use crate::publish::plan::{PageKind, PagePlan, staff};
@@ -52,50 +50,8 @@ pub(in crate::publish) fn due_page(
     let due = course.roster.get(index).ok_or_else(|| missing("roster"))?;
     let drill = course.drill(&due.drill).ok_or_else(|| missing(&due.drill))?;
     let rig = course.rigs.get(&due.rig).ok_or_else(|| missing(&due.rig))?;
-    let mut view = blank(course, shared.words, drill, rig).map_err(unprintable)?;
     let kit = Kit::of(course, drill, rig, shared.words).map_err(unprintable)?;
-    let bench = Bench { course, words: shared.words, kit: &kit };
-    bench.fill_in(&mut view, due, &drill.roles);
     let mut head = head(shared, drill.title.clone(), "blank", rig, &drill.cautions);
     head.side = Side::Staff;
-    shared.render("sheet.html", &head, &view)
-}
-
-impl Bench<'_> {
-    fn fill_in(self, view: &mut SheetView, due: &Due, roles: &[Role]) {
-        let name = |id: &str| Some(self.name(id));
-        view.again = self.again(due.run.as_deref(), Some(&due.candidate));
-        let judge = due.evaluator.as_ref();
-        let values = [
-            ("candidate", name(&due.candidate)),
-            ("run", due.run.clone()),
-            ("attempt", due.attempt.map(|attempt| attempt.to_string())),
-            ("evaluator", judge.and_then(|judge| name(&judge.person))),
-            ("qualification", judge.map(|judge| judge.qualification.clone())),
-            ("relation", judge.map(|judge| judge.relation.clone())),
-            ("safety-officer", due.safety_officer.as_deref().and_then(name)),
-        ];
-        let fields = view.head.iter_mut().chain(&mut view.staff);
-        for field in fields {
-            self.fill_field(field, &values);
-        }
-        for (line, role) in view.roles.iter_mut().zip(roles) {
-            let person = if role.id == due.role {
-                Some(&due.candidate)
-            } else {
-                due.crew.get(&role.id)
-            };
-            line.name = person.map(|person| self.name(person));
-        }
-    }
-
-    fn fill_field(self, field: &mut Field, values: &[(&str, Option<String>)]) {
-        // words: sheet.field.{*}
-        let named = |key: &str| self.words.get(&format!("sheet.field.{key}"));
-        let value = values.iter().find(|(key, _)| named(key) == field.label);
-        if let Some((key, Some(value))) = value {
-            field.value = Some(value.clone());
-            field.private = !matches!(*key, "run" | "attempt");
-        }
-    }
+    render(shared, &head, &[drill], |bench| sheet::blank(bench, &kit, Some(due)))
 }

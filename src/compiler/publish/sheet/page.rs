@@ -1,11 +1,21 @@
 //! Sheets as pages of the site, and the links to them.
 
-use super::{blank, chain, fits};
-use crate::course::{Chain, Course, Drill, Rig};
+use serde::Serialize;
+
+use crate::course::{Chain, Course, Drill, Person, Rig};
 use crate::fingerprint::NotCanonical;
+use crate::page::Node;
+use crate::page::sheet::{self, Bench, ChainHead, House};
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Head, Shared, Side};
+use crate::publish::html::html;
 use crate::publish::plan::{PageKind, PagePlan, crew, staff};
+use crate::scoring::{Kit, runs_on};
+
+/// Whether a drill can be run on a rig at all.
+pub fn fits(drill: &Drill, rig: &Rig) -> bool {
+    runs_on(rig, drill.condition())
+}
 
 /// The rig that the crew's sheets are for: the module's first on which it can be done.
 fn first(course: &Course, fits: impl Fn(&Rig) -> bool) -> Option<&Rig> {
@@ -13,8 +23,7 @@ fn first(course: &Course, fits: impl Fn(&Rig) -> bool) -> Option<&Rig> {
 }
 
 fn some_fit(course: &Course, chain: &Chain, rig: &Rig) -> bool {
-    let mut drills = chain.drills.iter().filter_map(|id| course.drill(id));
-    drills.any(|drill| fits(drill, rig))
+    !fitting(course, chain, rig).is_empty()
 }
 
 /// Blank sheets of the crew for one rig, of the officers for all; filled ones for officers.
@@ -144,6 +153,25 @@ pub(super) fn head(
     }
 }
 
+#[derive(Serialize)]
+struct SheetView {
+    sides_html: String,
+}
+
+/// Sides drawn up with what sheets of these drills carry of the course, as a page.
+pub(super) fn render(
+    shared: &Shared<'_>,
+    head: &Head,
+    drills: &[&Drill],
+    draw: impl FnOnce(Bench<'_>) -> Vec<Node>,
+) -> Result<String, PublishFault> {
+    let course = shared.course;
+    let house = House::of(course, drills);
+    let people: Vec<&Person> = course.people.values().collect();
+    let sides = draw(Bench { house: &house, people: &people, words: shared.words });
+    shared.render("sheet.html", head, &SheetView { sides_html: html(&sides) })
+}
+
 /// A blank sheet.
 pub(in crate::publish) fn blank_page(
     shared: &Shared<'_>,
@@ -153,9 +181,28 @@ pub(in crate::publish) fn blank_page(
     let course = shared.course;
     let drill = course.drill(drill).ok_or_else(|| missing(drill))?;
     let rig = course.rigs.get(rig).ok_or_else(|| missing(rig))?;
-    let view = blank(course, shared.words, drill, rig).map_err(unprintable)?;
+    let kit = Kit::of(course, drill, rig, shared.words).map_err(unprintable)?;
     let head = head(shared, drill.title.clone(), "blank", rig, &drill.cautions);
-    shared.render("sheet.html", &head, &view)
+    render(shared, &head, &[drill], |bench| sheet::blank(bench, &kit, None))
+}
+
+/// Drills of a chain that can be run on a rig.
+pub(in crate::publish) fn fitting<'c>(
+    course: &'c Course,
+    chain: &Chain,
+    rig: &Rig,
+) -> Vec<&'c Drill> {
+    let drills = chain.drills.iter().filter_map(|id| course.drill(id));
+    drills.filter(|drill| fits(drill, rig)).collect()
+}
+
+/// Ids of the cautions on the head leaf of a chain.
+pub(in crate::publish) fn chain_cautions(
+    course: &Course,
+    drills: &[&Drill],
+) -> Vec<String> {
+    let house = House::of(course, drills);
+    house.gravest(drills).into_iter().map(|caution| caution.id.clone()).collect()
 }
 
 /// The sheet of a chain.
@@ -165,11 +212,16 @@ pub(in crate::publish) fn chain_page(
     rig: &str,
 ) -> Result<String, PublishFault> {
     let course = shared.course;
-    let found = chain_of(course, id).ok_or_else(|| missing(id))?;
+    let chain = chain_of(course, id).ok_or_else(|| missing(id))?;
     let rig = course.rigs.get(rig).ok_or_else(|| missing(rig))?;
-    let view = chain(course, shared.words, found, rig).map_err(unprintable)?;
-    let view = view.ok_or_else(|| missing(id))?;
-    let cautions: Vec<String> = view.cautions.iter().map(|one| one.id.clone()).collect();
-    let head = head(shared, found.title.clone(), "chain", rig, &cautions);
-    shared.render("chain-sheet.html", &head, &view)
+    let drills = fitting(course, chain, rig);
+    let kits = drills.iter().map(|drill| Kit::of(course, drill, rig, shared.words));
+    let kits = kits.collect::<Result<Vec<Kit>, _>>().map_err(unprintable)?;
+    if kits.is_empty() {
+        return Err(missing(id));
+    }
+    let cautions = chain_cautions(course, &drills);
+    let head = head(shared, chain.title.clone(), "chain", rig, &cautions);
+    let of = ChainHead::of(chain);
+    render(shared, &head, &drills, |bench| sheet::blank_chain(bench, of, &kits))
 }

@@ -1,34 +1,11 @@
 //! The sheets of a run as a page: of one candidate, of a crew, of a chain of drills.
 
-use serde::Serialize;
-
-use super::chain::filled_chain;
-use super::page::{chain_of, head, missing};
-use super::view::SheetView;
-use super::{ChainView, filled};
-use crate::course::{Course, Kept, RunSheet};
+use super::page::{chain_cautions, chain_of, head, missing, render};
+use crate::course::{Course, Drill, Kept};
+use crate::page::sheet::{self, ChainHead, ScoredRun};
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::Shared;
-use crate::scoring::{Kit, Kits, Verdict, crew, score};
-
-/// A run with its verdict and the kit that gave it.
-#[derive(Debug, Clone, Copy)]
-pub struct ScoredRun<'r> {
-    /// What it was scored by.
-    pub kit: &'r Kit,
-    /// What the evaluator saw.
-    pub sheet: &'r RunSheet,
-    /// Verdict.
-    pub verdict: &'r Verdict,
-}
-
-/// All sheets of one run id.
-#[derive(Debug, Serialize)]
-struct RunView {
-    /// Head leaf of a chain.
-    chain: Option<ChainView>,
-    sheets: Vec<SheetView>,
-}
+use crate::scoring::{Kits, score};
 
 /// Ids of the course's own runs, each once.
 pub(super) fn ids(course: &Course) -> Vec<&str> {
@@ -108,32 +85,16 @@ pub fn filled_page(
     shared: &Shared<'_>,
     runs: &[ScoredRun<'_>],
 ) -> Result<String, PublishFault> {
-    let (course, words) = (shared.course, shared.words);
+    let course = shared.course;
     let first = runs.first().ok_or_else(|| missing("run"))?;
     let title = title(shared, runs).ok_or_else(|| missing("run"))?;
     let chain = first.sheet.chain.as_ref().and_then(|id| chain_of(course, id));
-    let chain = chain.and_then(|chain| filled_chain(course, words, chain, runs));
-    let before = usize::from(chain.is_some());
-    let all = before + 3 * runs.len();
-    let mut sheets = Vec::new();
-    for (index, run) in runs.iter().enumerate() {
-        let mut view = filled(course, words, run.kit, run.sheet, run.verdict);
-        let sides = super::blank::pages(words, 3, before + 3 * index, Some(all));
-        view.pages = sides;
-        view.first = before == 0 && index == 0;
-        let drill = |other: &&ScoredRun<'_>| other.sheet.drill == run.sheet.drill;
-        let of_drill: Vec<&Verdict> =
-            runs.iter().filter(drill).map(|other| other.verdict).collect();
-        if let Some(crew) = crew(run.kit, &of_drill) {
-            view.crew = vec![crew.outcome_text, crew.reason];
-        }
-        sheets.push(view);
-    }
-    let cautions: Vec<String> = chain.as_ref().map_or_else(
-        || first.kit.drill().cautions.clone(),
-        |chain| chain.cautions.iter().map(|one| one.id.clone()).collect(),
-    );
-    let kicker = if chain.is_some() { "chain-run" } else { "run" };
+    let drills: Vec<&Drill> = runs.iter().map(|run| run.kit.drill()).collect();
+    let (kicker, cautions) = match chain {
+        Some(_) => ("chain-run", chain_cautions(course, &drills)),
+        None => ("run", first.kit.drill().cautions.clone()),
+    };
     let head = head(shared, title, kicker, first.kit.rig(), &cautions);
-    shared.render("run-sheet.html", &head, &RunView { chain, sheets })
+    let chain = chain.map(ChainHead::of);
+    render(shared, &head, &drills, |bench| sheet::filled(bench, chain, runs))
 }

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::course::{Chain, Course, Drill, Mode, Person, Rig, Role, Standard};
 use crate::fingerprint::{NotCanonical, revision};
+use crate::page::sheet::House;
 use crate::scoring::{Kit, KitData, runs_on, standard};
 use crate::words::Words;
 
@@ -25,6 +26,10 @@ pub struct LiveKit {
     pub title: String,
     /// Whether it is a chain.
     pub chain: bool,
+    /// What a chain is for; nothing for a drill, whose task says it.
+    pub about: String,
+    /// What its printed sheet carries of the module.
+    pub house: House,
     /// What a candidate is held to, drill by drill.
     pub drills: Vec<Standard>,
     /// The rigs.
@@ -45,7 +50,8 @@ impl LiveKit {
     pub fn of_chain(course: &Course, chain: &Chain, words: &Words) -> Self {
         let drills = chain.drills.iter().filter_map(|id| course.drill(id));
         let kit = Self::of(course, &drills.collect::<Vec<_>>(), words);
-        Self { id: chain.id.clone(), title: chain.title.clone(), chain: true, ..kit }
+        let (id, title) = (chain.id.clone(), chain.title.clone());
+        Self { id, title, chain: true, about: chain.about.clone(), ..kit }
     }
 
     fn of(course: &Course, drills: &[&Drill], words: &Words) -> Self {
@@ -56,6 +62,8 @@ impl LiveKit {
             id: first.map(|drill| drill.id.clone()).unwrap_or_default(),
             title: first.map(|drill| drill.title.clone()).unwrap_or_default(),
             chain: false,
+            about: String::new(),
+            house: House::of(course, drills),
             drills: drills.iter().map(|drill| standard(course, drill)).collect(),
             rigs: course.rigs.values().cloned().collect(),
             people: course.people.values().cloned().collect(),

@@ -5,17 +5,19 @@ use serde_json::json;
 
 use super::super::sheet::{Part, sheets};
 use super::super::turn::Desk;
-use super::paper;
 use super::{focus_or_head, heading};
+use crate::course::Person;
+use crate::page::sheet::{self, Bench, ChainHead, ScoredRun};
+use crate::page::verdict;
 use crate::practice::view::Node;
-use crate::scoring::{Decision, Line, Rule, Verdict};
+use crate::scoring::{Line, Rule, Verdict};
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     let parts = sheets(desk.live, desk.state);
     let mut nodes = vec![heading(desk.get("done")), super::run::facts(desk)];
     nodes.push(desk.note("unsigned"));
     for part in &parts {
-        nodes.extend(verdict(desk, &part.verdict));
+        nodes.extend(judged(desk, &part.verdict));
     }
     if let Some(first) = &desk.first {
         nodes.extend(differences(desk, &sheets(desk.live, first), &parts));
@@ -39,69 +41,37 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
             .holding(keys.into_iter().chain(role).chain(second)),
     );
     nodes.extend(finished(desk));
-    nodes.extend(parts.iter().map(|part| paper::sheet(desk, part)));
+    nodes.push(paper(desk, &parts));
     (nodes, focus_or_head(None))
 }
 
-/// The verdict of one drill with its reasons: what decides, then what costs points, and last,
-/// folded away, what was as it should be.
-fn verdict(desk: &Desk<'_>, verdict: &Verdict) -> Vec<Node> {
-    let mut nodes = vec![
-        Node::text("h3", verdict.drill_title.clone()),
-        Node::text("p", verdict.outcome_text.clone()).with("class", "outcome"),
-        Node::text("p", verdict.reason.clone()),
-    ];
-    let lines = verdict.lines.iter().filter(|line| line.rule != Rule::Result);
-    let (mut against, rest): (Vec<&Line>, Vec<&Line>) =
-        lines.partition(|line| line.decision.against());
-    against.sort_by_key(|line| weight(line.decision));
-    let list = |lines: &[&Line]| {
-        let lines = lines.iter().map(|line| reason(desk, line));
-        Node::new("ul").with("class", "reasons").holding(lines)
-    };
-    if !against.is_empty() {
-        nodes.push(Node::text("h4", desk.get("against")));
-        nodes.push(list(&against));
-    }
-    if !verdict.next.is_empty() {
-        let next = verdict.next.iter().map(|text| Node::text("li", text.clone()));
-        nodes.push(Node::text("h4", desk.get("follows")));
-        nodes.push(Node::new("ul").holding(next));
-    }
-    if !rest.is_empty() {
-        let count = rest.len().to_string();
-        nodes.push(Node::new("details").holding([
-            Node::text("summary", desk.say("others", &[("count", &count)])),
-            list(&rest),
-        ]));
-    }
+/// The verdict of one drill; what was as it should be is folded away.
+fn judged(desk: &Desk<'_>, of: &Verdict) -> Vec<Node> {
+    let words = desk.live.words();
+    let mut nodes = vec![Node::text("h3", of.drill_title.clone())];
+    nodes.extend(verdict::result(of, words));
+    nodes.extend(verdict::against(of, words));
+    nodes.extend(verdict::follows(of, words));
+    nodes.extend(verdict::others(of, words).map(|others| {
+        let summary = Node::text("summary", verdict::others_named(of, words));
+        Node::new("details").holding([summary, others])
+    }));
     nodes
 }
 
-/// One reason: the sentence, then its rule, its points and what it means.
-fn reason(desk: &Desk<'_>, line: &Line) -> Node {
-    let mut about = vec![line.rule_text.clone(), line.decision_text.clone()];
-    if line.of != 0 || line.points != 0 {
-        let points = line.points.to_string().replace('-', "\u{2212}");
-        let blanks = [("points", points.as_str()), ("of", &line.of.to_string())];
-        about.push(desk.say("points", &blanks));
-    }
-    Node::new("li").with("class", "row").holding([
-        Node::text("p", line.sentence.clone()),
-        Node::text("p", about.join(" · ")).with("class", "sees"),
-    ])
-}
-
-/// How early a line is read: 0 is first.
-const fn weight(decision: Decision) -> u8 {
-    match decision {
-        Decision::Refused => 0,
-        Decision::Fails => 1,
-        Decision::Unseen => 2,
-        Decision::InPart => 3,
-        Decision::Costs => 4,
-        Decision::Kept | Decision::NotShown | Decision::LeftOut | Decision::Noted => 5,
-    }
+/// The filled sheet as it is printed and signed.
+fn paper(desk: &Desk<'_>, parts: &[Part<'_>]) -> Node {
+    let data = desk.live.data();
+    let people: Vec<&Person> = data.people.iter().collect();
+    let bench = Bench { house: &data.house, people: &people, words: desk.live.words() };
+    let chain = ChainHead { title: &data.title, about: &data.about };
+    let runs = parts.iter().map(|part| {
+        let Part { kit, sheet, verdict } = part;
+        ScoredRun { kit, sheet, verdict }
+    });
+    let runs: Vec<ScoredRun<'_>> = runs.collect();
+    let sides = sheet::filled(bench, data.chain.then_some(chain), &runs);
+    Node::new("section").class("paper").holding(sides)
 }
 
 /// Where the two evaluators differ, line by line.

@@ -4,7 +4,6 @@ mod declare;
 mod done;
 mod field;
 pub(super) mod pad;
-mod paper;
 mod review;
 mod run;
 mod step;

@@ -1,0 +1,123 @@
+//! The back of a leaf: steps, order, stop, verdict, what follows, signatures.
+
+use super::Leaf;
+use super::parts::{cell, column, heading, mark, noted, table, tick};
+use crate::course::{Mark, Step};
+use crate::page::{Node, verdict};
+use crate::scoring::Outcome;
+
+pub(super) fn side(leaf: Leaf<'_>) -> Node {
+    let mut kids = vec![steps(leaf), leaf.order_seen(), leaf.stop(), decided(leaf)];
+    kids.extend(leaf.after());
+    kids.push(fine(leaf));
+    leaf.side(1, kids)
+}
+
+fn steps(leaf: Leaf<'_>) -> Node {
+    let bench = leaf.bench;
+    let head = [
+        // A column of numbers needs no name.
+        cell("so-number", ""),
+        column("so-act", bench.label("steps")),
+        column("so-note", bench.label("sees")),
+        column("so-thin", bench.label("modes")),
+        column("so-thin", bench.label("weight")),
+    ];
+    let boxes = Mark::ALL.iter().map(|(_, mark)| mark.key());
+    let boxes = boxes.chain(["out-of-order".to_owned()]);
+    // words: sheet.mark.{Mark|out-of-order}
+    let boxes = boxes.map(|key| column("so-mark", bench.get(&format!("mark.{key}"))));
+    let rows = leaf.kit.drill().steps.iter().enumerate().map(|of| step(leaf, of));
+    table("so-marks so-steps", head.into_iter().chain(boxes), rows)
+}
+
+fn step(leaf: Leaf<'_>, (index, step): (usize, &Step)) -> Node {
+    let bench = leaf.bench;
+    let lacking = leaf.lacking(step.condition());
+    let set = match leaf.run() {
+        Some(run) => run.marks.get(&step.id).copied(),
+        None => lacking.as_ref().map(|_| Mark::NotApplicable),
+    };
+    let late = leaf.run().is_some_and(|run| run.out_of_order.contains(&step.id));
+    let said = step.radio.as_ref().map(|radio| {
+        bench.say("said", &[("content", radio.content.join(", ").as_str())])
+    });
+    let weight = match step.weight {
+        0 => bench.get("no-weight"),
+        weight => weight.to_string(),
+    };
+    let boxes = Mark::ALL.iter().map(|(_, known)| mark(set == Some(*known)));
+    Node::new("tr")
+        .holding([
+            cell("so-number", (index + 1).to_string()),
+            cell("so-act", act(leaf, step)),
+            noted(&step.sees, lacking.or(said)),
+            cell("so-thin", leaf.letters(&step.modes)),
+            cell("so-thin", weight),
+        ])
+        .holding(boxes)
+        .holding([mark(late)])
+}
+
+/// Whose step it is stands there where it is not that of the first who gets a result.
+fn act(leaf: Leaf<'_>, step: &Step) -> String {
+    let mut roles = leaf.kit.drill().roles.iter();
+    let role = roles.clone().find(|role| role.id == step.role);
+    let first = roles.find(|role| role.scored);
+    match role.filter(|role| first.is_some_and(|first| first.id != role.id)) {
+        Some(role) => {
+            let blanks = [("role", role.title.as_str()), ("act", &step.action)];
+            leaf.bench.say("of-role", &blanks)
+        }
+        None => step.action.clone(),
+    }
+}
+
+fn decided(leaf: Leaf<'_>) -> Node {
+    let bench = leaf.bench;
+    let verdict = leaf.verdict();
+    let result = verdict.map(|of| {
+        let [outcome, ..] = verdict::result(of, bench.words);
+        outcome.with("data-private", "")
+    });
+    let outcome = |known: &Outcome| {
+        let on = verdict.is_some_and(|verdict| verdict.outcome == *known);
+        tick(&bench.outcome(*known), on)
+    };
+    let pass_mark = leaf.kit.data().pass_mark.as_ref();
+    let pass_mark = pass_mark.map_or_else(
+        || bench.get("no-pass-mark"),
+        |mark| {
+            let value = mark.value.printed();
+            let blanks = [("value", value.as_str()), ("source", mark.source.as_str())];
+            bench.say("pass-mark", &blanks)
+        },
+    );
+    let fine = [bench.label("verdict-note"), pass_mark, bench.label("practice-note")];
+    Node::new("div")
+        .class("so-block so-verdict")
+        .holding([heading(bench.label("verdict"))])
+        .holding(result)
+        .holding([
+            Node::new("p").class("so-row").holding(Outcome::ALL.iter().map(outcome)),
+            Node::text("p", fine.join(" ")).class("so-fine"),
+        ])
+}
+
+/// What a signature means, attempts, retest, appeal.
+fn fine(leaf: Leaf<'_>) -> Node {
+    let attempts = &leaf.kit.drill().attempts;
+    let most = attempts.most.to_string();
+    let say = |key: &str, text: &str| {
+        // words: sheet.attempts.{most|remediation|retest|appeal}
+        leaf.bench.say(&format!("attempts.{key}"), &[("text", text)])
+    };
+    let fine = [
+        leaf.bench.label("seen-not-agreed"),
+        say("most", &most),
+        say("remediation", &attempts.remediation),
+        say("retest", &attempts.retest),
+        say("appeal", &attempts.appeal),
+    ];
+    Node::text("p", fine.join(" ")).class("so-fine")
+}

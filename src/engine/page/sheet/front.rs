@@ -1,0 +1,158 @@
+//! The front of a leaf: who, what is declared, cautions, criticals, unsafe acts, numbers, local
+//! rules.
+
+use super::Leaf;
+use super::parts::{
+    block, cautions, cell, column, heading, led, mark, named, no_mark, noted, table, tick,
+};
+use crate::course::{Condition, Critical, CriticalMark, Decision, Mode, OrderRule};
+use crate::page::Node;
+
+pub(super) fn side(leaf: Leaf<'_>) -> Node {
+    let (bench, drill) = (leaf.bench, leaf.kit.drill());
+    let mut kids = Vec::from(leaf.head());
+    kids.push(leaf.roles());
+    let stop = [("word", drill.stop.word.as_str()), ("sign", &drill.stop.sign)];
+    kids.push(Node::new("div").class("so-aloud").holding([
+        led(&bench.label("task"), drill.task.clone()),
+        led(&bench.label("aloud"), bench.say("aloud", &stop)),
+    ]));
+    kids.push(cautions(&bench.house.cautions(drill), leaf.first()));
+    kids.push(criticals(leaf));
+    kids.extend(order(leaf));
+    kids.push(unsafe_acts(leaf));
+    kids.extend(leaf.readings());
+    kids.extend(leaf.measures());
+    kids.extend(time(leaf));
+    kids.extend(leaf.watch());
+    kids.extend(local(leaf));
+    leaf.side(0, kids)
+}
+
+impl Leaf<'_> {
+    /// Letters of the modes in which a line can be seen; all of the drill's need no letters.
+    pub(super) fn letters(self, modes: &[Mode]) -> String {
+        let mut own = self.kit.drill().modes.iter();
+        if modes.is_empty() || own.all(|mode| modes.contains(mode)) {
+            return self.bench.get("all-modes");
+        }
+        // words: sheet.mode-letter.{Mode}
+        let letter = |mode: &Mode| self.bench.get(&format!("mode-letter.{}", mode.key()));
+        modes.iter().map(letter).collect::<Vec<_>>().join(" ")
+    }
+
+    /// What a line says when the rig lacks what it needs.
+    pub(super) fn lacking(self, condition: Condition<'_>) -> Option<String> {
+        let needs = condition.lacks(self.kit.rig())?;
+        // words: sheet.needs.{compressor|eductor}
+        let thing = self.bench.get(&format!("needs.{needs}"));
+        Some(self.bench.say("rig-has-none", &[("thing", &thing)]))
+    }
+}
+
+fn criticals(leaf: Leaf<'_>) -> Node {
+    let bench = leaf.bench;
+    let head = [
+        column("so-what", bench.label("criticals")).with("colspan", "2"),
+        column("so-thin", bench.label("modes")),
+    ];
+    let boxes = CriticalMark::ALL
+        .iter()
+        // words: sheet.mark.{CriticalMark}
+        .map(|(_, mark)| column("so-mark", bench.get(&format!("mark.{}", mark.key()))));
+    let rows = leaf.kit.drill().criticals.iter().map(|one| critical(leaf, one));
+    table("so-marks so-criticals", head.into_iter().chain(boxes), rows)
+}
+
+fn critical(leaf: Leaf<'_>, critical: &Critical) -> Node {
+    let lacking = leaf.lacking(critical.condition());
+    let set = match leaf.run() {
+        Some(run) => run.criticals.get(&critical.id).copied(),
+        None => lacking.as_ref().map(|_| CriticalMark::NotApplicable),
+    };
+    let box_ = |(_, known): &(&str, CriticalMark)| {
+        // A critical is left out only by a condition written in the drill.
+        let open = *known != CriticalMark::NotApplicable || critical.needs.is_some();
+        if open { mark(set == Some(*known)) } else { no_mark() }
+    };
+    let mut roles = leaf.kit.drill().roles.iter();
+    let role = roles.find(|role| role.id == critical.role);
+    let role = role.map_or(&critical.role, |role| &role.title);
+    Node::new("tr")
+        .holding([
+            named(&critical.act, role.clone()),
+            noted(&critical.reason, lacking),
+            cell("so-thin", leaf.letters(&critical.modes)),
+        ])
+        .holding(CriticalMark::ALL.iter().map(box_))
+}
+
+/// Order rules that fail a run, in words.
+fn order(leaf: Leaf<'_>) -> Option<Node> {
+    let drill = leaf.kit.drill();
+    let number = |id: &str| {
+        let at = drill.steps.iter().position(|step| step.id == id);
+        at.map_or_else(|| id.to_owned(), |at| (at + 1).to_string())
+    };
+    let rule = |rule: &OrderRule| {
+        let (first, then) = (number(&rule.first), number(&rule.then));
+        let blanks = [("first", first.as_str()), ("then", &then)];
+        let blanks = [&blanks[..], &[("because", rule.because.as_str())]].concat();
+        leaf.bench.say("order-rule", &blanks)
+    };
+    let rules = drill.order.iter().filter(|rule| rule.critical).map(rule);
+    let rules: Vec<String> = rules.collect();
+    let text = rules.join(" ");
+    (!rules.is_empty()).then(|| led(&leaf.bench.label("order"), text).class("so-fine"))
+}
+
+fn unsafe_acts(leaf: Leaf<'_>) -> Node {
+    let seen = |id| leaf.run().is_some_and(|run| run.unsafe_acts.contains(id));
+    let acts = leaf.kit.data().unsafe_acts.iter();
+    let acts = acts.map(|act| tick(&act.act, seen(&act.id)));
+    let acts = Node::new("div").class("so-unsafe").holding(acts);
+    block([heading(leaf.bench.label("unsafe")), acts])
+}
+
+/// The time standard in words; nothing where no time is judged.
+fn time(leaf: Leaf<'_>) -> Option<Node> {
+    let time = leaf.kit.drill().time.as_ref()?;
+    let (within, step) = (time.within.printed(), time.resolution.printed());
+    let text = leaf.bench.say(
+        "time",
+        &[
+            ("within", within.as_str()),
+            ("start", time.starts_at.as_str()),
+            ("stop", time.stops_at.as_str()),
+            ("step", step.as_str()),
+            ("source", time.source.as_str()),
+            ("holds", &time.holds.join("; ")),
+        ],
+    );
+    Some(led(&leaf.bench.label("time"), text).class("so-fine"))
+}
+
+/// What local rules decide, and a line to write on where nobody has decided yet.
+fn local(leaf: Leaf<'_>) -> Option<Node> {
+    let bench = leaf.bench;
+    let topics = bench.house.topics(leaf.kit.drill());
+    let line = |topic: &&crate::course::LocalTopic| {
+        let title = Node::text("b", format!("{}. ", topic.title));
+        let rest = match &topic.decision {
+            Decision::Decided { rule, by, on } => {
+                let blanks = [("rule", rule.as_str()), ("by", by), ("on", on)];
+                vec![Node::text("span", bench.say("decided", &blanks))]
+            }
+            Decision::NotDecidedYet => vec![
+                Node::new("span").class("so-box so-small"),
+                Node::text("span", format!(" {} ", bench.label("undecided"))),
+                Node::new("span").class("so-write so-wide"),
+            ],
+        };
+        Node::new("li").holding([title]).holding(rest)
+    };
+    let head = Node::text("b", bench.label("local")).class("so-head");
+    let head = Node::new("li").holding([head]);
+    let list = Node::new("ul").class("so-local").holding([head]);
+    (!topics.is_empty()).then(|| list.holding(topics.iter().map(line)))
+}
