@@ -31,7 +31,9 @@ struct All {
 impl All {
     fn new() -> Self {
         let mut all = Self::default();
-        THINGS.iter().for_each(|thing| all.kind(thing.kind));
+        for thing in THINGS {
+            all.kind(thing.kind);
+        }
         all
     }
 

@@ -9,7 +9,9 @@ use super::library::{build, with_trade};
 use super::runs::{leave_to_others, run_sheet};
 use super::sheets;
 use super::tree::Trees;
-use crate::course::{Concentrate, Course, Drill, Family, Kept, Lesson, Person, Rig};
+use crate::course::{
+    Cards, Concentrate, Course, Drill, Family, Kept, Lesson, Person, Rig,
+};
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::Library;
 use crate::wire::{Desk, Item, Wire, read as read_thing};
@@ -248,7 +250,6 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         folder.may("trade/sources.yaml").map(sheets::sources).unwrap_or_default();
     source_list
         .extend(folder.may("sources.yaml").map(sheets::sources).unwrap_or_default());
-    let families = families(&folder, &library);
     let head = head?;
     let units = head.module.units;
     let rigs = folder.each("rigs", &head.rigs, read_thing, |rig: &Rig| &rig.id);
@@ -274,16 +275,20 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         drills,
         chains: head.chains,
         sets,
+        families: families(&folder, &library),
         library,
         sources: source_list.into_iter().collect(),
-        families,
-        cards: folder.may("trade/cards.yaml").and_then(sheets::cards).unwrap_or_default(),
+        cards: cards(&folder),
         runs: Vec::new(),
         roster: folder.may("roster.yaml").and_then(read_thing).unwrap_or_default(),
         kept: Kept::default(),
         people: people.into_iter().map(|person| (person.id.clone(), person)).collect(),
         draft: desk.draft,
     })
+}
+
+fn cards(folder: &Folder<'_>) -> Cards {
+    folder.may("trade/cards.yaml").and_then(sheets::cards).unwrap_or_default()
 }
 
 /// The trade's families, the module's own, and those that only a formula names.

@@ -1,8 +1,8 @@
 //! What a rig card works out: which formula gives each line, and what it is fed with.
 
 use super::marking::Feed;
-use super::spelled::Bind;
 use super::rig::PercentBasis;
+use super::spelled::Bind;
 
 /// All that the trade has rig cards work out.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
