@@ -1,5 +1,6 @@
 //! The entrance that pages and the terminal go through, with the kits of the example module.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
@@ -22,6 +23,96 @@ pub(crate) fn example() -> Course {
 
 pub(crate) fn ask(engine: &mut Engine, request: &Value) -> Value {
     serde_json::from_slice(&engine.call(request.to_string().as_bytes())).unwrap()
+}
+
+/// A tab of a browser, as the page's script is one: an engine, and what the browser has stored.
+pub(crate) struct Tab {
+    pub(crate) engine: Engine,
+    /// Started again before each tap with what is stored, as after a reload.
+    again: Option<Engine>,
+    pub(crate) keys: Vec<String>,
+    pub(crate) stored: BTreeMap<String, String>,
+    /// What the engine said is open.
+    of: String,
+    /// The request of the last tap.
+    pub(crate) request: Value,
+}
+
+impl Tab {
+    /// Opens a kit, with nothing stored.
+    pub(crate) fn open(open: &Value, at: &Value) -> Self {
+        let (mut engine, mut again) = (Engine::default(), Engine::default());
+        ask(&mut again, open);
+        let opened = ask(&mut engine, open);
+        let keys =
+            opened["done"]["keys"].as_array().unwrap_or_else(|| panic!("{opened}"));
+        let keys = keys.iter().map(|key| key.as_str().unwrap().to_owned()).collect();
+        let (stored, of, again) = (BTreeMap::new(), String::new(), Some(again));
+        let mut tab = Self { engine, again, keys, stored, of, request: Value::Null };
+        tab.hand_in(at, false);
+        tab
+    }
+
+    /// Without the engine that is started again.
+    pub(crate) fn alone(self) -> Self {
+        Self { again: None, ..self }
+    }
+
+    /// What is stored, as it goes in when a page opens, comes back, or hears of another tab.
+    pub(crate) fn handed(&self, at: &Value, refused: bool) -> Value {
+        let own = self.stored.iter().filter(|(key, _)| self.keys.contains(key));
+        let stored: BTreeMap<_, _> = own.collect();
+        json!({
+            "ask": "stored", "stored": stored, "at": at, "chance": [3, 1, 4, 1],
+            "refused": refused,
+        })
+    }
+
+    /// Hands it in.
+    pub(crate) fn hand_in(&mut self, at: &Value, refused: bool) -> Value {
+        self.request = self.handed(at, refused);
+        let turn = ask(&mut self.engine, &self.request)["done"].take();
+        if let Some(again) = &mut self.again {
+            ask(again, &self.request);
+        }
+        self.keep(&turn);
+        turn
+    }
+
+    /// One tap. An engine that is started again before it answers the same.
+    pub(crate) fn tap(&mut self, event: &Value, at: &Value, chance: &[u8]) -> Value {
+        let request = json!({
+            "ask": "tap", "event": event, "at": at, "chance": chance, "of": self.of,
+        });
+        let mut answer = ask(&mut self.engine, &request);
+        let turn = answer["done"].take();
+        assert!(turn.is_object(), "{event}: {answer}");
+        let refused = turn["view"].to_string().contains("does not keep what you tap");
+        let handed = self.handed(at, refused);
+        if let Some(again) = &mut self.again {
+            let opened = ask(again, &handed)["done"].take();
+            let unsaved = !self.stored.keys().any(|key| key.ends_with("/run"));
+            if opened["of"] == self.of {
+                assert_eq!(ask(again, &request)["done"], turn, "{event}");
+            } else {
+                assert!(unsaved, "{event}: another run is open");
+            }
+        }
+        self.request = request;
+        self.keep(&turn);
+        turn
+    }
+
+    fn keep(&mut self, turn: &Value) {
+        for (key, text) in turn["store"].as_object().unwrap() {
+            match text.as_str() {
+                Some(text) => self.stored.insert(key.clone(), text.to_owned()),
+                None => self.stored.remove(key),
+            };
+        }
+        turn["of"].as_str().unwrap().clone_into(&mut self.of);
+        assert!(!turn["view"].to_string().contains('⟨'), "{}", turn["view"]);
+    }
 }
 
 fn practice(course: &Course, set: usize) -> PageKit {

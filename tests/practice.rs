@@ -3,16 +3,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use drillwright::course::{Course, QuestionSet};
-use drillwright::practice::{Engine, FORMAT, PageKit, PracticeKit};
+use drillwright::practice::{FORMAT, PageKit, PracticeKit};
 use drillwright::stock;
 use serde_json::{Value, json};
 
-use crate::engine::{ask, example};
+use crate::engine::{Tab, ask, example};
 
-/// A page: an engine and what the browser has stored.
+/// A page of one set.
 struct Page {
-    engine: Engine,
-    stored: BTreeMap<String, String>,
+    tab: Tab,
     chance: u8,
     day: i64,
 }
@@ -21,28 +20,24 @@ impl Page {
     fn open(course: &Course, set: &QuestionSet) -> Self {
         let kit = PracticeKit::of(course, set, &stock::words());
         let kit = PageKit { format: FORMAT, practice: Some(kit), run: None };
-        let mut engine = Engine::default();
-        let opened = ask(&mut engine, &json!({ "ask": "open", "kit": kit }));
-        assert_eq!(opened["done"]["keys"].as_array().unwrap().len(), 2, "{opened}");
-        Self { engine, stored: BTreeMap::new(), chance: 0, day: 20_000 }
+        let tab = Tab::open(&json!({ "ask": "open", "kit": kit }), &json!({}));
+        assert_eq!(tab.keys.len(), 2, "{:?}", tab.keys);
+        Self { tab, chance: 0, day: 20_000 }
+    }
+
+    fn at(&self) -> Value {
+        json!({ "wall": self.day * 86_400_000 + 5 })
     }
 
     fn send(&mut self, event: &Value) -> Value {
         self.chance = self.chance.wrapping_add(1);
-        let request = json!({
-            "ask": "practice", "event": event, "stored": self.stored,
-            "chance": [self.chance, 7, 7], "at": self.day * 86_400_000 + 5,
-        });
-        let turn = ask(&mut self.engine, &request)["done"].take();
-        assert!(turn.is_object(), "{event}");
-        for (key, text) in turn["store"].as_object().unwrap() {
-            match text.as_str() {
-                Some(text) => self.stored.insert(key.clone(), text.to_owned()),
-                None => self.stored.remove(key),
-            };
-        }
-        assert!(!turn.to_string().contains('⟨'), "{turn}");
-        turn
+        self.tab.tap(event, &self.at(), &[self.chance, 7, 7])
+    }
+
+    /// The page is opened in a browser in which this is stored.
+    fn hand_in(&mut self, stored: &BTreeMap<String, String>) -> Value {
+        self.tab.stored.clone_from(stored);
+        self.tab.hand_in(&self.at(), false)
     }
 
     fn does(&mut self, event: &str) -> Value {
@@ -53,15 +48,17 @@ impl Page {
     fn key(&mut self) -> Value {
         let session = self.session();
         let code = session["code"].as_str().unwrap().to_owned();
-        let listed = ask(&mut self.engine, &json!({ "ask": "list", "code": code }));
+        let listed = ask(&mut self.tab.engine, &json!({ "ask": "list", "code": code }));
         let at = usize::try_from(session["at"].as_u64().unwrap()).unwrap();
         assert_eq!(session["attempt"], 1, "the list holds the first variants");
         listed["done"]["questions"][at]["key"].clone()
     }
 
     fn session(&self) -> Value {
-        let key = self.stored.keys().find(|key| key.ends_with("/session"));
-        key.map_or(Value::Null, |key| serde_json::from_str(&self.stored[key]).unwrap())
+        let key = self.tab.stored.keys().find(|key| key.ends_with("/session"));
+        key.map_or(Value::Null, |key| {
+            serde_json::from_str(&self.tab.stored[key]).unwrap()
+        })
     }
 
     /// Writes the right answer and sends it.
@@ -132,10 +129,10 @@ fn a_slip_is_named_worked_and_asked_again_with_other_numbers() {
     let line = key["worked"]["lines"][0]["numbers"].as_str().unwrap();
     assert!(shown.contains(line), "{shown}");
     // A second answer to a judged question counts for nothing.
-    let before = page.stored.clone();
+    let before = page.tab.stored.clone();
     page.does("answer");
     page.does("give-up");
-    assert_eq!(page.stored, before);
+    assert_eq!(page.tab.stored, before);
     let again = texts(&page.does("again"));
     assert!(again.contains("with other numbers"), "{again}");
     assert_ne!(again.lines().nth(1), first.lines().nth(1));
@@ -154,18 +151,20 @@ fn what_cannot_be_read_is_no_mistake_and_a_reload_keeps_the_answer() {
     let turn = page.does("answer");
     assert!(texts(&turn).contains("\"a lot\" is not"), "{turn}");
     assert_eq!(page.session()["judged"], false);
-    assert!(page.stored.keys().all(|key| key.ends_with("/session")));
+    assert!(page.tab.stored.keys().all(|key| key.ends_with("/session")));
     // Another page of the same browser: only what is stored is left.
     let mut reloaded = Page::open(&course, &course.sets[0]);
-    reloaded.stored = page.stored.clone();
     assert_eq!(
-        reloaded.does("show")["view"]["nodes"][2],
+        reloaded.hand_in(&page.tab.stored)["view"]["nodes"][2],
         page.does("show")["view"]["nodes"][2]
     );
     let field = reloaded.does("show").to_string();
     assert!(field.contains("\"value\":\"a lot\""), "{field}");
-    reloaded.stored.values_mut().for_each(|text| *text = "{broken".to_owned());
-    assert!(texts(&reloaded.does("show")).contains("Practise with new numbers"));
+    let mut broken = page.tab.stored.clone();
+    for text in broken.values_mut() {
+        "{broken".clone_into(text);
+    }
+    assert!(texts(&reloaded.hand_in(&broken)).contains("Practise with new numbers"));
 }
 
 #[test]
@@ -213,12 +212,11 @@ fn a_mended_comma_redraws_nothing_and_is_said() {
     };
     assert_eq!(numbers(&after), numbers(&before));
     // An open session goes on over a new revision, and over a changed list it ends.
-    later.stored = page.stored.clone();
-    assert!(texts(&later.does("show")).contains("another revision"));
+    let handed = later.hand_in(&page.tab.stored);
+    assert!(texts(&handed).contains("another revision"));
     course.sets[0].questions.pop();
     let mut shorter = Page::open(&course, &course.sets[0]);
-    shorter.stored = page.stored.clone();
-    assert!(texts(&shorter.does("show")).contains("no longer fits them"));
+    assert!(texts(&shorter.hand_in(&page.tab.stored)).contains("no longer fits them"));
 }
 
 #[test]
@@ -242,7 +240,7 @@ fn what_was_missed_comes_back_more_often() {
     for _ in 0..50 {
         page.does("start");
         let code = page.session()["code"].clone();
-        let listed = ask(&mut page.engine, &json!({ "ask": "list", "code": code }));
+        let listed = ask(&mut page.tab.engine, &json!({ "ask": "list", "code": code }));
         let questions = listed["done"]["questions"].as_array().unwrap().clone();
         let ids: Vec<&str> =
             questions.iter().map(|q| q["item"]["question"].as_str().unwrap()).collect();
@@ -266,8 +264,58 @@ fn all_that_is_kept_can_be_taken_out_and_deleted() {
     assert_eq!(exported["file"][0], "practice-tarn-valley-foam.json");
     assert!(exported["file"][1].as_str().unwrap().contains("\"right\": false"));
     let asked = page.does("delete");
-    assert!(!page.stored.is_empty(), "{asked}");
+    assert!(!page.tab.stored.is_empty(), "{asked}");
     let gone = texts(&page.does("delete-all"));
-    assert!(page.stored.is_empty(), "{:?}", page.stored);
+    assert!(page.tab.stored.is_empty(), "{:?}", page.tab.stored);
     assert!(gone.contains("has been deleted"), "{gone}");
+}
+
+/// What a released page stored, letter for letter.
+#[test]
+fn what_an_earlier_release_stored_goes_on() {
+    let course = example();
+    let set = course.sets.iter().find(|set| set.id == "ten-to-know").unwrap();
+    let mut page = Page::open(&course, set);
+    page.send(&json!({ "do": "only", "question": "half-percent" }));
+    let code = page.session()["code"].as_str().unwrap().to_owned();
+    let session = format!(
+        r#"{{"code":"{code}","at":0,"attempt":3,"written":"0.4 gpm","judged":false,"gave_up":false,"first":[false]}}"#
+    );
+    let tried = r#"{"count":2,"questions":{"half-percent":[{"n":1,"day":19998,"right":true},{"n":2,"day":19999,"right":false}]}}"#;
+    let mut later = Page::open(&course, set);
+    let [history, open] = later.tab.keys.clone().try_into().unwrap();
+    let stored = BTreeMap::from([(history, tried.into()), (open.clone(), session)]);
+    let handed = later.hand_in(&stored);
+    assert!(handed.to_string().contains("\"value\":\"0.4 gpm\""), "{handed}");
+    assert_eq!(later.tab.stored, stored, "nothing of it is written anew");
+    let home = texts(&later.does("leave"));
+    assert!(home.contains("missed"), "{home}");
+    assert!(!later.tab.stored.contains_key(&open));
+}
+
+#[test]
+fn two_tabs_take_nothing_of_each_other_back() {
+    let course = example();
+    let mut one = Page::open(&course, &course.sets[0]);
+    let mut two = Page::open(&course, &course.sets[0]);
+    one.send(&json!({ "do": "only", "question": "half-percent" }));
+    two.hand_in(&one.tab.stored);
+    two.does("give-up");
+    // The script found something else stored than it knew: it hands that in and sends its
+    // event, which was meant for this question, once more.
+    one.send(&json!({ "do": "draft", "text": "0.4 gpm" }));
+    let stored = two.tab.stored.clone();
+    one.hand_in(&stored);
+    one.does("give-up");
+    assert_eq!(one.tab.stored, stored, "one question is counted once");
+    // The other tab has gone on: an answer to the first question answers nothing.
+    two.does("on");
+    two.does("leave");
+    two.does("start");
+    let started = two.tab.stored.clone();
+    one.tab.stored.clone_from(&started);
+    let handed = one.tab.handed(&one.at(), false);
+    ask(&mut one.tab.engine, &handed);
+    one.does("answer");
+    assert_eq!(one.tab.stored, started);
 }

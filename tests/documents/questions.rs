@@ -3,16 +3,16 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use drillwright::course::{Course, Draw, QuestionSet};
-use drillwright::practice::{Engine, FORMAT, PageKit, PracticeKit};
+use drillwright::practice::{FORMAT, PageKit, PracticeKit};
 use drillwright::publish::{PageKind, PagePlan, Shared, page};
 use drillwright::quantity::Quantity;
 use drillwright::quiz::{Kit, Prepared, Purpose, Ticket};
 use drillwright::stock;
 use drillwright::words::Words;
-use serde_json::{Value, json};
+use serde_json::json;
 
 use super::{Element, drawn, read};
-use crate::engine::{ask, example};
+use crate::engine::{Tab, example};
 
 /// The example with one value for everything that is drawn, so that every draw is the same.
 /// Where a line of a rig is drawn there are no two values to choose from; such a question goes.
@@ -58,19 +58,10 @@ fn practised(
 ) -> [Element; 2] {
     let kit = PracticeKit::of(course, set, words);
     let kit = PageKit { format: FORMAT, practice: Some(kit), run: None };
-    let mut engine = Engine::default();
-    ask(&mut engine, &json!({ "ask": "open", "kit": kit }));
-    let mut stored = Value::Object(serde_json::Map::new());
-    [json!({ "do": "only", "question": id }), json!({ "do": "give-up" })].map(|event| {
-        let request = json!({
-            "ask": "practice", "event": event, "stored": stored, "chance": [1], "at": 5,
-        });
-        let turn = ask(&mut engine, &request)["done"].take();
-        for (key, text) in turn["store"].as_object().unwrap() {
-            stored[key] = text.clone();
-        }
-        drawn(&turn["view"]["nodes"])
-    })
+    let at = json!({ "wall": 5 });
+    let mut tab = Tab::open(&json!({ "ask": "open", "kit": kit }), &at);
+    [json!({ "do": "only", "question": id }), json!({ "do": "give-up" })]
+        .map(|event| drawn(&tab.tap(&event, &at, &[1])["view"]["nodes"]))
 }
 
 /// Choices by their texts: their letters are dealt anew on every paper.

@@ -1,5 +1,6 @@
 //! Live runs, driven through the entrance as a page drives them.
 
+mod kept;
 mod paper;
 mod stands;
 mod taps;
@@ -8,35 +9,30 @@ use std::collections::BTreeMap;
 
 use drillwright::authoring::RunReader;
 use drillwright::course::{Course, Drill, TimeStandard};
-use drillwright::practice::Engine;
 use drillwright::practice::live::{Live, LiveKit, Log};
 use drillwright::quantity::Quantity;
 use drillwright::scoring::score;
 use drillwright::stock;
 use serde_json::{Value, json};
 
-use crate::engine::{ask, example};
+use crate::engine::{Tab, example};
 
-/// A page: an engine, what the browser has stored, and its clocks.
+/// A page of one sheet, with its clocks.
 struct Page {
-    engine: Engine,
+    tab: Tab,
     kit: LiveKit,
-    stored: BTreeMap<String, String>,
     boot: &'static str,
     steady: i64,
     wall: i64,
-    refused: bool,
 }
 
 const AT: i64 = 1_795_600_000_000;
 
 impl Page {
     fn open(kit: LiveKit) -> Self {
-        let mut engine = Engine::default();
-        let opened = ask(&mut engine, &json!({ "ask": "open", "live": kit }));
-        assert_eq!(opened["done"]["keys"].as_array().unwrap().len(), 4, "{opened}");
-        let stored = BTreeMap::new();
-        Self { engine, kit, stored, boot: "a", steady: 0, wall: AT, refused: false }
+        let tab = Tab::open(&json!({ "ask": "open", "live": kit }), &json!({}));
+        assert_eq!(tab.keys.len(), 5, "{:?}", tab.keys);
+        Self { tab, kit, boot: "a", steady: 0, wall: AT }
     }
 
     fn drill(id: &str) -> (Course, Self) {
@@ -46,28 +42,21 @@ impl Page {
         (course, Self::open(kit))
     }
 
+    fn at(&self) -> Value {
+        json!({ "boot": self.boot, "steady": self.steady, "wall": self.wall, "zone": -60 })
+    }
+
     /// A second passes and something happens.
     fn send(&mut self, event: &Value) -> Value {
         self.steady += 1000;
         self.wall += 1000;
-        let at = json!({
-            "boot": self.boot, "steady": self.steady, "wall": self.wall, "zone": -60,
-        });
-        let request = json!({
-            "ask": "live", "event": event, "stored": self.stored, "chance": [3, 1, 4, 1],
-            "at": at, "refused": self.refused,
-        });
-        let mut answer = ask(&mut self.engine, &request);
-        let turn = answer["done"].take();
-        assert!(turn.is_object(), "{event}: {answer}");
-        for (key, text) in turn["store"].as_object().unwrap() {
-            match text.as_str() {
-                Some(text) => self.stored.insert(key.clone(), text.to_owned()),
-                None => self.stored.remove(key),
-            };
-        }
-        assert!(!turn["view"].to_string().contains('⟨'), "{event} {}", turn["view"]);
-        turn
+        self.tab.tap(event, &self.at(), &[3, 1, 4, 1])
+    }
+
+    /// The browser has another store by now, or refuses to store.
+    fn hand_in(&mut self, stored: BTreeMap<String, String>, refused: bool) -> Value {
+        self.tab.stored = stored;
+        self.tab.hand_in(&self.at(), refused)
     }
 
     fn does(&mut self, event: &str) -> Value {
@@ -105,8 +94,8 @@ impl Page {
     }
 
     fn log(&self) -> Log {
-        let key = self.stored.keys().find(|key| key.ends_with("/run")).unwrap();
-        serde_json::from_str(&self.stored[key]).unwrap()
+        let key = self.tab.stored.keys().find(|key| key.ends_with("/run")).unwrap();
+        serde_json::from_str(&self.tab.stored[key]).unwrap()
     }
 
     /// Marks every step done and every critical kept that still asks for a mark.
@@ -294,7 +283,7 @@ fn the_next_candidate_needs_no_names_and_a_second_evaluator_is_compared() {
     page.does("end");
     page.save();
     let second = page.does("second");
-    assert_eq!(second["asks"], json!(["reopen"]));
+    assert_eq!(second["asks"], json!([]));
     for (field, text) in
         [("evaluator", "alder"), ("qualification", "course"), ("relation", "own officer")]
     {
@@ -315,7 +304,8 @@ fn the_next_candidate_needs_no_names_and_a_second_evaluator_is_compared() {
     page.write("candidate", "juniper");
     let begun = page.does("begin");
     assert!(texts(&begun).contains("D. Juniper (invented)"), "{}", texts(&begun));
-    assert_eq!(page.stored.len(), 3, "{:?}", page.stored.keys());
+    // The open run, its kit, the heads, and two finished runs.
+    assert_eq!(page.tab.stored.len(), 5, "{:?}", page.tab.stored.keys());
 }
 
 /// The flush with a limit of time, as no drill of the example has one.

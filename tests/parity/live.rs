@@ -1,20 +1,17 @@
 //! Live runs of every drill and every chain, tap by tap.
 
-use std::collections::BTreeMap;
-
 use drillwright::course::Course;
-use drillwright::practice::Engine;
 use drillwright::practice::live::LiveKit;
 use drillwright::quiz::Chance;
 use drillwright::stock;
 use serde_json::{Value, json};
 
-use super::{Lot, call};
+use super::Lot;
+use crate::engine::Tab;
 
-/// A page that hands the engine what it stored, and the clocks of a device.
+/// A page with its requests.
 struct Page {
-    engine: Engine,
-    stored: BTreeMap<String, String>,
+    tab: Tab,
     taps: u64,
     requests: Vec<Value>,
 }
@@ -23,21 +20,17 @@ impl Page {
     fn send(&mut self, event: &Value) -> Value {
         self.taps += 1;
         let steady = self.taps * 1700;
-        let request = json!({
-            "ask": "live", "event": event, "stored": self.stored, "chance": [3, 1, 4, 1],
-            "at": { "boot": "a", "steady": steady, "wall": 1_795_600_000_000_u64 + steady, "zone": -60 },
+        let at = json!({
+            "boot": "a", "steady": steady, "wall": 1_795_600_000_000_u64 + steady, "zone": -60,
         });
-        let answer: Value =
-            serde_json::from_str(&call(&mut self.engine, &request)).unwrap();
-        let store = answer["done"]["store"].as_object();
-        for (key, text) in store.into_iter().flatten() {
-            match text.as_str() {
-                Some(text) => self.stored.insert(key.clone(), text.to_owned()),
-                None => self.stored.remove(key),
-            };
+        let turn = self.tab.tap(event, &at, &[3, 1, 4, 1]);
+        self.requests.push(self.tab.request.clone());
+        // Now and then another tab stores something, or the page comes back.
+        if self.taps.is_multiple_of(40) {
+            self.tab.hand_in(&at, self.taps.is_multiple_of(80));
+            self.requests.push(self.tab.request.clone());
         }
-        self.requests.push(request);
-        answer["done"].clone()
+        turn
     }
 
     fn write(&mut self, field: &str, text: &str) {
@@ -55,13 +48,9 @@ pub(super) fn runs(course: &Course, chance: &mut Chance) -> Vec<Lot> {
 
 fn run(kit: &LiveKit, chance: &mut Chance) -> Lot {
     let open = json!({ "ask": "open", "live": kit });
-    let mut page = Page {
-        engine: Engine::default(),
-        stored: BTreeMap::new(),
-        taps: 0,
-        requests: Vec::new(),
-    };
-    call(&mut page.engine, &open);
+    let tab = Tab::open(&open, &json!({})).alone();
+    let requests = vec![tab.request.clone()];
+    let mut page = Page { tab, taps: 0, requests };
     let role = kit.drills[0].drill.roles.iter().find(|role| role.scored).unwrap();
     let mode = kit.drills[0].drill.modes.last().unwrap();
     let fields = [

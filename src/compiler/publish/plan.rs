@@ -192,8 +192,6 @@ pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
             files.push((format!("{side}/{script}"), bytes.as_bytes().to_vec()));
         }
     }
-    let script = theme.file("live.js");
-    files.push(("staff/live.js".to_owned(), script.as_bytes().to_vec()));
     files
 }
 

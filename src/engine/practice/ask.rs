@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 
 use super::kit::PageKit;
-use super::live::LiveKit;
+use super::live::{At, LiveKit};
 use crate::course::RunSheet;
 
 /// `open`: takes a kit; every later request is answered with it.
@@ -21,6 +21,40 @@ pub struct Open {
 pub struct OpenLive {
     /// The kit.
     pub live: LiveKit,
+}
+
+/// `stored`: what the browser keeps, when a page opens, comes back, or another tab of the same
+/// browser has stored something.
+#[derive(Debug, Clone, Default, Deserialize)]
+pub struct Stored {
+    /// Texts by key, of the keys that `open` gave.
+    #[serde(default)]
+    pub stored: BTreeMap<String, String>,
+    /// The page's clocks.
+    #[serde(default)]
+    pub at: At,
+    /// Bytes of chance.
+    #[serde(default)]
+    pub chance: Vec<u8>,
+    /// Whether the browser keeps nothing of what it is given.
+    #[serde(default)]
+    pub refused: bool,
+}
+
+/// `tap`: one event in a page.
+#[derive(Debug, Clone, Default, Deserialize)]
+pub struct Tap<E> {
+    /// What happened.
+    pub event: E,
+    /// The page's clocks when it happened.
+    #[serde(default)]
+    pub at: At,
+    /// Bytes of chance.
+    #[serde(default)]
+    pub chance: Vec<u8>,
+    /// What was open when it happened: see [`Turn`](super::Turn).
+    #[serde(default)]
+    pub of: String,
 }
 
 /// `draw`: a variant of a question, and its key when it is wanted. `mark`: an answer to it.

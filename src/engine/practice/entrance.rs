@@ -10,8 +10,8 @@ use serde_json::{Value, json};
 use super::ask::{List, OfVariant, Open, OpenLive, Score, Work, Written};
 use super::decode::Decode;
 use super::kit::{FORMAT, Opened, PageKit};
-use super::live::{self, Live, LiveKit};
-use super::session::{Heard, keys, listed, turn};
+use super::live::{Live, LiveKit, Panel};
+use super::session::{Practice, listed};
 use crate::course::Question;
 use crate::fingerprint::canonical;
 use crate::formulas::{Given, GivenKind, Input, Inputs, Library};
@@ -23,9 +23,9 @@ use crate::words::Words;
 /// An engine with the kit it was opened with.
 #[derive(Debug, Default)]
 pub struct Engine {
-    practice: Option<Opened>,
+    practice: Option<Practice>,
     run: Option<scoring::Kit>,
-    live: Option<Live>,
+    live: Option<Panel>,
 }
 
 /// An answer: what was asked for, or a plain sentence that says why not.
@@ -75,14 +75,23 @@ impl Engine {
                 value(&score(kit, &sheet))
             }
             "list" => self.list(&self.read(request)?),
-            "practice" => {
-                let heard: Heard = self.read(request)?;
-                value(&turn(self.practice()?, &heard))
-            }
             "work" => self.work(&self.read(request)?),
-            "live" => {
-                let live = self.live.as_ref().ok_or_else(|| self.say("no-run", &[]))?;
-                value(&live::turn(live, &self.read(request)?))
+            "stored" => {
+                let stored = self.read(request)?;
+                match (&mut self.live, &mut self.practice) {
+                    (Some(live), _) => value(&live.stored(stored)),
+                    (None, Some(practice)) => value(&practice.stored(stored)),
+                    (None, None) => Err(self.say("no-practice", &[])),
+                }
+            }
+            "tap" if self.live.is_some() => {
+                let tap = self.read(request)?;
+                value(&self.live.as_mut().map(|live| live.tap(&tap)))
+            }
+            "tap" => {
+                let tap = self.read(request)?;
+                let none = self.say("no-practice", &[]);
+                value(&self.practice.as_mut().ok_or(none)?.tap(&tap))
             }
             other => Err(self.say("bad-request", &[("reason", other)])),
         }
@@ -133,11 +142,12 @@ impl Engine {
             return Err(words.map(say).unwrap_or_default());
         }
         let broken = |fault: crate::fingerprint::NotCanonical| fault.to_string();
-        self.practice = kit.practice.map(Opened::new).transpose().map_err(broken)?;
+        let practice = kit.practice.map(Opened::new).transpose().map_err(broken)?;
+        self.practice = practice.map(Practice::new);
         self.run = kit.run.map(scoring::Kit::new).transpose().map_err(broken)?;
         Ok(json!({
-            "practice": self.practice.as_ref().map(Opened::revision),
-            "keys": self.practice.as_ref().map(keys),
+            "practice": self.practice.as_ref().map(|one| one.opened().revision()),
+            "keys": self.practice.as_ref().map(Practice::keys),
             "drill": self.run.as_ref().map(scoring::Kit::drill_revision),
             "rig": self.run.as_ref().map(scoring::Kit::rig_revision),
         }))
@@ -150,14 +160,16 @@ impl Engine {
             return Err(kit.words.get("live.other-format"));
         }
         let live = Live::new(kit).map_err(|fault| fault.to_string())?;
-        let opened = json!({ "live": live.revision(), "keys": live::keys(&live) });
-        self.live = Some(live);
+        let panel = Panel::new(live);
+        let opened = json!({ "live": panel.live().revision(), "keys": panel.keys() });
+        self.live = Some(panel);
         Ok(opened)
     }
 
     /// The practice kit, or a sentence that there is none.
     fn practice(&self) -> Result<&Opened, String> {
-        self.practice.as_ref().ok_or_else(|| self.say("no-practice", &[]))
+        let practice = self.practice.as_ref().map(Practice::opened);
+        practice.ok_or_else(|| self.say("no-practice", &[]))
     }
 
     fn variant(&self, from: &OfVariant) -> Result<Variant, String> {
@@ -173,9 +185,9 @@ impl Engine {
     }
 
     fn say(&self, key: &str, blanks: &[(&str, &str)]) -> String {
-        let practice = self.practice.as_ref().map(Opened::words);
+        let practice = self.practice.as_ref().map(|one| one.opened().words());
         let words = practice.or(self.run.as_ref().map(scoring::Kit::words));
-        let words = words.or(self.live.as_ref().map(Live::words));
+        let words = words.or(self.live.as_ref().map(|panel| panel.live().words()));
         let none = Words::default();
         // words: practice.engine.{self.say(..)}
         words.unwrap_or(&none).say(&format!("practice.engine.{key}"), blanks)

@@ -4,7 +4,7 @@
 //! ```text
 //! page kit ─(open)─► Engine ─(call: request in JSON)─► answer in JSON
 //!
-//! stored strings + event + chance ─(session)─► view + strings to store
+//! stored strings, then event + clock + chance ─(session, live)─► view + strings to store
 //! ```
 //!
 //! A page script draws the views, hands in clock and chance, and keeps the strings. This room
@@ -24,11 +24,11 @@ mod ask;
 mod decode;
 mod entrance;
 
-pub use ask::{List, OfVariant, Open, OpenLive, Score, Work, Written};
+pub use ask::{List, OfVariant, Open, OpenLive, Score, Stored, Tap, Work, Written};
 pub use code::{CodeFault, SessionCode};
 pub use entrance::Engine;
 pub use history::{History, Standing, Try};
 pub use kit::{FORMAT, Opened, PageKit, PracticeKit};
 pub use plan::plan;
-pub use session::{Event, Heard, keys, listed, turn};
+pub use session::{Event, Practice, listed};
 pub use view::{Node, Turn, View};

@@ -1,9 +1,10 @@
-//! A practice session: stored strings + event + chance → view + strings to store.
+//! A practice session: stored strings, then event + clock + chance → view + strings to store.
 
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::ask::{Stored, Tap};
 use super::code::{CodeFault, SessionCode};
 use super::decode::from_text;
 use super::history::History;
@@ -19,22 +20,6 @@ const DAY: i64 = 86_400_000;
 /// Variants of one question that one place of a session has: more than anybody misses one in a
 /// row, so that every next try has other numbers.
 const TRIES: u32 = 64;
-
-/// What a page hands in with every event.
-#[derive(Debug, Clone, Default, Deserialize)]
-pub struct Heard {
-    /// What is stored, by key.
-    #[serde(default)]
-    pub stored: BTreeMap<String, String>,
-    /// Bytes of chance.
-    #[serde(default)]
-    pub chance: Vec<u8>,
-    /// Milliseconds since 1970 on the device's clock.
-    #[serde(default)]
-    pub at: i64,
-    /// What happened.
-    pub event: Event,
-}
 
 /// What can happen in a page.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
@@ -114,47 +99,104 @@ pub(super) struct Table<'t> {
     pub(super) note: Option<String>,
 }
 
-/// Keys under which a page stores: what was practised in the whole module, and the open
-/// session of this set.
-pub fn keys(opened: &Opened) -> [String; 2] {
-    let data = opened.data();
-    [
-        format!("practice/{}", data.module),
-        format!("practice/{}/{}/session", data.module, data.set),
-    ]
+/// Practice at work: the open session and what was practised, as they are stored by now.
+#[derive(Debug)]
+pub struct Practice {
+    opened: Opened,
+    history: History,
+    session: Option<Session>,
+    /// What is stored by now, by key.
+    stored: BTreeMap<String, String>,
 }
 
-/// What comes of an event.
-pub fn turn(opened: &Opened, heard: &Heard) -> Turn {
-    let [history_key, session_key] = keys(opened);
-    let stored = |key: &str| heard.stored.get(key).map(String::as_str);
-    let session = stored(&session_key).and_then(from_text);
-    let mut table = Table {
-        opened,
-        history: History::read(stored(&history_key)),
-        session,
-        day: heard.at.div_euclid(DAY),
-        other_revision: false,
-        note: None,
-    };
-    table.check_session();
-    let mut turn = Turn { view: table.take(heard), ..Turn::default() };
-    if heard.event == Event::Export {
-        turn.file = Some((
-            format!("practice-{}.json", opened.data().module),
-            serde_json::to_string_pretty(&table.history).unwrap_or_default(),
-        ));
+impl Practice {
+    /// Practice with a kit; nothing is stored yet.
+    pub const fn new(opened: Opened) -> Self {
+        let history = History { count: 0, questions: BTreeMap::new() };
+        Self { opened, history, session: None, stored: BTreeMap::new() }
     }
-    let text = |history: &History| serde_json::to_string(history).ok();
-    let history = Some(&table.history).filter(|history| history.count > 0).and_then(text);
-    let session =
-        table.session.as_ref().and_then(|session| serde_json::to_string(session).ok());
-    for (key, value) in [(history_key, history), (session_key, session)] {
-        if value.as_deref() != stored(&key) {
-            turn.store.insert(key, value);
+
+    /// The kit.
+    pub const fn opened(&self) -> &Opened {
+        &self.opened
+    }
+
+    /// Keys under which a page stores: what was practised in the whole module, and the open
+    /// session of this set.
+    pub fn keys(&self) -> [String; 2] {
+        let data = self.opened.data();
+        [
+            format!("practice/{}", data.module),
+            format!("practice/{}/{}/session", data.module, data.set),
+        ]
+    }
+
+    /// Takes what is stored in place of what was known before.
+    pub fn stored(&mut self, given: Stored) -> Turn {
+        let [history, session] = self.keys();
+        self.stored = given.stored;
+        self.history = History::read(self.stored.get(&history).map(String::as_str));
+        self.session = self.stored.get(&session).and_then(|text| from_text(text));
+        self.turn(&Tap { at: given.at, chance: given.chance, ..Tap::default() })
+    }
+
+    /// Takes one event.
+    pub fn tap(&mut self, tap: &Tap<Event>) -> Turn {
+        if tap.of == self.of() {
+            return self.turn(tap);
         }
+        // It was meant for a question that is no longer open.
+        self.turn(&Tap { at: tap.at.clone(), ..Tap::default() })
     }
-    turn
+
+    /// Which question is open.
+    fn of(&self) -> String {
+        let place = |session: &Session| {
+            format!("{}/{}/{}", session.code, session.at, session.attempt)
+        };
+        self.session.as_ref().map(place).unwrap_or_default()
+    }
+
+    fn turn(&mut self, tap: &Tap<Event>) -> Turn {
+        let mut table = Table {
+            opened: &self.opened,
+            history: std::mem::take(&mut self.history),
+            session: self.session.take(),
+            day: tap.at.wall.div_euclid(DAY),
+            other_revision: false,
+            note: None,
+        };
+        table.check_session();
+        let mut turn = Turn { view: table.take(tap), ..Turn::default() };
+        let Table { history, session, .. } = table;
+        if tap.event == Event::Export {
+            turn.file = Some((
+                format!("practice-{}.json", self.opened.data().module),
+                serde_json::to_string_pretty(&history).unwrap_or_default(),
+            ));
+        }
+        let texts = [
+            Some(&history).filter(|history| history.count > 0).map(text),
+            session.as_ref().map(text),
+        ];
+        (self.history, self.session) = (history, session);
+        for (key, text) in self.keys().into_iter().zip(texts) {
+            if self.stored.get(&key) == text.as_ref() {
+                continue;
+            }
+            match &text {
+                Some(text) => self.stored.insert(key.clone(), text.clone()),
+                None => self.stored.remove(&key),
+            };
+            turn.store.insert(key, text);
+        }
+        turn.of = self.of();
+        turn
+    }
+}
+
+fn text(thing: &impl Serialize) -> String {
+    serde_json::to_string(thing).unwrap_or_default()
 }
 
 impl Table<'_> {
@@ -177,14 +219,14 @@ impl Table<'_> {
         }
     }
 
-    fn take(&mut self, heard: &Heard) -> Option<View> {
-        match &heard.event {
+    fn take(&mut self, tap: &Tap<Event>) -> Option<View> {
+        match &tap.event {
             Event::Show | Event::Export => {}
             Event::Start => {
-                let code = plan(self.opened, &self.history, self.day, &heard.chance);
+                let code = plan(self.opened, &self.history, self.day, &tap.chance);
                 self.begin(&code);
             }
-            Event::Only { question } => self.only(question, heard),
+            Event::Only { question } => self.only(question, tap),
             Event::Code { text } => match SessionCode::read(self.opened, text) {
                 Ok((code, same)) => {
                     self.other_revision = !same;
@@ -232,8 +274,8 @@ impl Table<'_> {
     }
 
     /// A session of one question, unless it is the one that is open.
-    fn only(&mut self, id: &str, heard: &Heard) {
-        let code = plan(self.opened, &self.history, self.day, &heard.chance);
+    fn only(&mut self, id: &str, tap: &Tap<Event>) {
+        let code = plan(self.opened, &self.history, self.day, &tap.chance);
         let one = SessionCode::new(self.opened, &code.seed_values(), &[id]);
         let open = self.place().map(|(question, _)| question.id.clone());
         if open.as_deref() != Some(id) && !one.questions(self.opened).is_empty() {

@@ -17,13 +17,23 @@ pub struct View {
     pub focus: Option<String>,
 }
 
-/// What comes of an event.
+/// What comes of a tap, or of what was stored.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Turn {
     /// What is shown now; nothing when what is shown stays.
     pub view: Option<View>,
+    /// Texts that change within what is shown, by the id of their element.
+    pub texts: BTreeMap<String, String>,
     /// What is stored, by key; `null` takes it out.
     pub store: BTreeMap<String, Option<String>>,
     /// A file for whoever uses the page: name and text.
     pub file: Option<(String, String)>,
+    /// A file that is stored: its name, and the key of its text.
+    pub fetch: Option<(String, String)>,
+    /// What the page is asked for: `awake`, the screen stays on; `ticks`, seconds are told;
+    /// `print`.
+    pub asks: Vec<&'static str>,
+    /// What is open. The page hands it back with each tap; one that was meant for something
+    /// else does nothing.
+    pub of: String,
 }

@@ -103,6 +103,11 @@ impl Live {
         Ok(Self { data, revision, kits })
     }
 
+    /// Whether this engine can read a kit of its form.
+    pub fn fits(&self) -> bool {
+        self.data.format == crate::practice::FORMAT
+    }
+
     /// Everything it holds.
     pub const fn data(&self) -> &LiveKit {
         &self.data

@@ -1,12 +1,149 @@
-//! The log of a run: every tap, in order, and what was taken back.
+//! What can happen in a live sheet, and the log of it: every tap, in order, and what was taken
+//! back.
 
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 use super::super::decode::from_text;
 use super::clock::At;
-use super::event::Event;
 use super::kit::Live;
 use super::state::State;
+use crate::course::{CriticalMark, Mark};
+
+/// One event.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "do", rename_all = "kebab-case")]
+pub enum Event {
+    /// The page was opened, or must be drawn again.
+    #[default]
+    Show,
+    /// A second has passed.
+    Tick,
+    /// A field was filled in or chosen.
+    Write {
+        /// The field.
+        field: String,
+        /// All that stands in it.
+        #[serde(default)]
+        text: String,
+    },
+    /// A key of a number's keypad was pressed; kept as what the field then says.
+    Press {
+        /// The field.
+        field: String,
+        /// The key.
+        key: Key,
+    },
+    /// Everything is declared: the run begins.
+    Begin,
+    /// Another drill of the chain.
+    Turn {
+        /// Its id.
+        drill: String,
+    },
+    /// A step was marked.
+    Mark {
+        /// The step.
+        step: String,
+        /// Its mark.
+        mark: Mark,
+    },
+    /// A step was done out of order, or was not after all.
+    OutOfOrder {
+        /// The step.
+        step: String,
+    },
+    /// A critical was marked.
+    Critical {
+        /// The critical.
+        critical: String,
+        /// Its mark.
+        mark: CriticalMark,
+    },
+    /// An act of the common list was seen, or was not after all.
+    Unsafe {
+        /// The act.
+        act: String,
+    },
+    /// A step was put at the end of the confirmed order, or taken out of it.
+    Order {
+        /// The step.
+        step: String,
+    },
+    /// The named start event.
+    Start,
+    /// The named stop event.
+    Finish,
+    /// The watch is held for a delay that is not the candidate's.
+    Hold {
+        /// The delay.
+        why: String,
+    },
+    /// The delay is over.
+    Release,
+    /// Somebody said the stop word.
+    Stop,
+    /// It was no stop.
+    NoStop,
+    /// The run is over, and the sheet is looked through.
+    End,
+    /// Not over yet.
+    Back,
+    /// All untouched steps get this mark.
+    Rest {
+        /// The mark.
+        mark: Mark,
+    },
+    /// All untouched criticals get this mark.
+    RestCriticals {
+        /// The mark.
+        mark: CriticalMark,
+    },
+    /// The last thing is taken back.
+    Undo,
+    /// The sheet is finished.
+    Save,
+    /// The file of a finished run. It is named, not counted: another tab may finish one too.
+    File {
+        /// Which.
+        run: String,
+    },
+    /// A finished run is deleted from this browser.
+    Forget {
+        /// Which.
+        run: String,
+    },
+    /// The filled sheet shall be printed.
+    Print,
+    /// What there is of the open run, as a file.
+    Rescue,
+    /// The next candidate, with everything else as declared.
+    Next,
+    /// The same run, by a second evaluator.
+    Second,
+    /// The same run, for another role that gets a result.
+    Role,
+    /// The open run is thrown away.
+    Discard,
+    /// It really is.
+    DiscardAll,
+}
+
+/// A key of a keypad.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Key {
+    /// A digit or the point.
+    Digit(char),
+    /// Less than zero, or not after all.
+    Sign,
+    /// The number is in this unit.
+    Unit(String),
+    /// The last digit goes.
+    Back,
+    /// On to the next number.
+    On,
+}
 
 /// One entry.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -20,6 +157,9 @@ pub struct Entry {
 /// A run as it is stored: a string that only this room reads.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Log {
+    /// Which run it is, by chance: a tap that was meant for another one does nothing.
+    #[serde(default)]
+    pub id: String,
     /// Revision of the kit that the run began with.
     #[serde(default)]
     pub kit: String,
@@ -34,17 +174,19 @@ impl Log {
         from_text(stored?)
     }
 
-    /// Adds an entry. Typing goes on in the entry in which it began.
-    pub fn add(&mut self, at: &At, event: &Event) {
-        if let (Event::Write { field, .. }, Some(last)) = (event, self.entries.last_mut())
+    /// Adds an entry. Typing goes on in the entry in which it began: then the entry is another
+    /// one in the same place, and `true` comes back.
+    pub fn add(&mut self, entry: Entry) -> bool {
+        if let (Event::Write { field, .. }, Some(last)) =
+            (&entry.event, self.entries.last_mut())
             && let Event::Write { field: before, .. } = &last.event
             && before == field
         {
-            last.at = at.clone();
-            last.event = event.clone();
-            return;
+            *last = entry;
+            return true;
         }
-        self.entries.push(Entry { at: at.clone(), event: event.clone() });
+        self.entries.push(entry);
+        false
     }
 
     /// Whether each entry still holds: an `undo` takes back the last one before it that does.
@@ -78,4 +220,40 @@ impl Log {
         }
         state
     }
+}
+
+/// The log in words: when, what, and what was taken back. A tap is no time of the candidate.
+pub(super) fn told(live: &Live, log: &Log, state: &State) -> Vec<String> {
+    let words = live.words();
+    let mut lines = Vec::new();
+    for (entry, holds) in log.entries.iter().zip(log.holds()) {
+        let key = if holds || entry.event == Event::Undo { "line" } else { "taken-back" };
+        let what = what(live, &entry.event);
+        let blanks = [("at", entry.at.second()), ("what", what)];
+        let blanks: Vec<(&str, &str)> =
+            blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
+        // words: live.log.{line|taken-back|clock-set|loaded-again}
+        lines.push(words.say(&format!("live.log.{key}"), &blanks));
+    }
+    let of_clock =
+        [("clock-set", state.span.clock_set), ("loaded-again", state.span.loads > 0)];
+    let notes = of_clock.into_iter().filter(|(_, said)| *said);
+    lines.extend(notes.map(|(key, _)| words.get(&format!("live.log.{key}"))));
+    lines
+}
+
+/// An event in the words of its data: its name, and what it is about.
+pub(super) fn what(live: &Live, event: &Event) -> String {
+    let words = live.words();
+    let Ok(Value::Object(mut fields)) = serde_json::to_value(event) else {
+        return String::new();
+    };
+    let name = fields.remove("do").unwrap_or_default();
+    let name = name.as_str().unwrap_or_default().to_owned();
+    let about = ["drill", "field", "step", "critical", "act", "mark", "why", "text"];
+    let texts = about.iter().filter_map(|key| fields.get(*key).and_then(Value::as_str));
+    let texts: Vec<&str> = texts.filter(|text| !text.is_empty()).collect();
+    let texts = texts.join(", ");
+    // words: live.log.do.{write|begin|turn|mark|out-of-order|critical|unsafe|order|start|finish|hold|release|stop|no-stop|end|back|rest|rest-criticals|undo|save}
+    words.say(&format!("live.log.do.{name}"), &[("what", &texts)])
 }

@@ -1,7 +1,7 @@
-//! A live run at the pump panel: stored log + event → view + what to store.
+//! A live run at the pump panel: what is stored, then tap by tap → view + what to store.
 //!
 //! ```text
-//! log ─(replay)─► State ─(event)─► log with one entry more ─► State ─► View
+//! stored log ─(replay)─► State ─(tap)─► log with one entry more, State ─► View
 //!                                                        └─(save)─► run sheet ─► verdict
 //! ```
 //!
@@ -10,21 +10,21 @@
 //! with a time standard are timed, on the page's steady clock.
 
 mod clock;
-mod event;
 mod file;
+mod finished;
 mod kit;
 mod log;
+mod next;
+mod panel;
 mod sheet;
 mod show;
 mod state;
 mod taken;
-mod turn;
 
 pub use clock::{At, Span};
-pub use event::{Event, Heard, Key};
 pub use file::file;
 pub use kit::{Live, LiveKit};
-pub use log::{Entry, Log};
+pub use log::{Entry, Event, Key, Log};
+pub use panel::Panel;
 pub use sheet::{OfDrills, Part as RunPart, sheets, untouched};
 pub use state::{Part, Phase, State, Watch};
-pub use turn::{LiveTurn, keys, turn};

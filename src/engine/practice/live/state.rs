@@ -3,9 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::clock::{At, Span};
-use super::event::Event;
 use super::kit::Live;
-use super::log::Entry;
+use super::log::{Entry, Event};
 use super::sheet;
 use crate::course::{CriticalMark, Mark};
 use crate::scoring::Kit;

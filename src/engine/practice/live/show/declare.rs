@@ -2,8 +2,8 @@
 
 use serde_json::json;
 
-use super::super::event::Event;
-use super::super::turn::Desk;
+use super::super::log::Event;
+use super::super::panel::Desk;
 use super::field::{buttons, choice, id, label, line, people};
 use super::{focus_or_head, heading};
 use crate::practice::view::Node;
@@ -22,7 +22,7 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
         .with("class", "first")]),
     );
     nodes.extend(super::done::finished(desk));
-    let focus = match &desk.heard.event {
+    let focus = match desk.event {
         Event::Write { field, text } => {
             let one = ["use", "mode", "later"].contains(&field.as_str());
             let pressed = id(field);

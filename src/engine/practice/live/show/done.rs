@@ -3,8 +3,9 @@
 
 use serde_json::json;
 
+use super::super::finished::Head;
+use super::super::panel::Desk;
 use super::super::sheet::{Part, sheets};
-use super::super::turn::Desk;
 use super::{focus_or_head, heading};
 use crate::course::Person;
 use crate::page::sheet::{self, Bench, ChainHead, ScoredRun};
@@ -19,7 +20,7 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     for part in &parts {
         nodes.extend(judged(desk, &part.verdict));
     }
-    if let Some(first) = &desk.first {
+    if let Some(first) = desk.first {
         nodes.extend(differences(desk, &sheets(desk.live, first), &parts));
     }
     let second = desk.first.is_none().then(|| {
@@ -29,7 +30,7 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
         Node::button(desk.get("role"), json!({ "do": "role" })).with("id", "role")
     });
     let keys = [
-        Node::button(desk.get("file"), json!({ "do": "file", "at": 0 }))
+        Node::button(desk.get("file"), json!({ "do": "rescue" }))
             .with("id", "file-0")
             .with("class", "first"),
         Node::button(desk.get("print"), json!({ "do": "print" })).with("id", "print"),
@@ -123,20 +124,26 @@ pub(super) fn finished(desk: &Desk<'_>) -> Vec<Node> {
     if desk.finished.is_empty() {
         return Vec::new();
     }
-    let row = |(at, run): (usize, &super::super::turn::Finished)| {
+    let row = |run: &Head| {
         Node::new("li").holding([
             Node::text("p", run.title.clone()),
             Node::new("p").with("class", "buttons").holding([
-                Node::button(desk.get("file-again"), json!({ "do": "file", "at": at }))
-                    .with("aria-label", desk.say("file-of", &[("run", &run.title)])),
-                Node::button(desk.get("forget"), json!({ "do": "forget", "at": at }))
-                    .with("aria-label", desk.say("forget-of", &[("run", &run.title)])),
+                Node::button(
+                    desk.get("file-again"),
+                    json!({ "do": "file", "run": run.id }),
+                )
+                .with("aria-label", desk.say("file-of", &[("run", &run.title)])),
+                Node::button(
+                    desk.get("forget"),
+                    json!({ "do": "forget", "run": run.id }),
+                )
+                .with("aria-label", desk.say("forget-of", &[("run", &run.title)])),
             ]),
         ])
     };
     vec![Node::new("details").with("class", "finished").holding([
         Node::text("summary", desk.get("kept")),
         Node::text("p", desk.get("kept-about")),
-        Node::new("ul").holding(desk.finished.iter().enumerate().map(row)),
+        Node::new("ul").holding(desk.finished.iter().map(row)),
     ])]
 }

@@ -1,10 +1,18 @@
-//! Fields of a live sheet.
+//! Fields of a live sheet, and the keypad of a number: keys for cold fingers, with the units the
+//! number may be in.
+//!
+//! A keypad shows while its field has the focus, on devices that are touched; elsewhere the field
+//! is typed in. A pressed key is written like typed text, so that the log knows one way only.
 
 use serde_json::json;
 
-use super::super::turn::Desk;
-use super::pad::pad;
+use super::super::kit::Live;
+use super::super::log::{Event, Key};
+use super::super::panel::Desk;
+use super::super::sheet::numbers;
+use super::super::state::State;
 use crate::practice::view::Node;
+use crate::quantity::{Kind, Quantity, find};
 
 /// The id of a field's element.
 pub(super) fn id(field: &str) -> String {
@@ -107,4 +115,202 @@ pub(super) fn people(desk: &Desk<'_>) -> Vec<(String, String)> {
 pub(super) fn label(desk: &Desk<'_>, field: &str) -> String {
     // words: live.field.{label(_, ..)|*}
     desk.get(&format!("field.{field}"))
+}
+
+/// Units that one number is read in at a panel, by the gauge or the vessel at hand.
+const TOGETHER: &[&[&str]] = &[
+    &["gal", "qt", "floz"],
+    &["L", "mL"],
+    &["gpm", "gph"],
+    &["L/min", "m3/h"],
+    &["s", "min"],
+    &["lb", "oz"],
+    &["kg", "g"],
+    &["ft", "in"],
+    &["m", "cm", "mm"],
+    &["kPa", "bar"],
+];
+
+/// Digits as they stand on a telephone: nobody looks for them.
+const DIGITS: &str = "123456789.0";
+
+fn units(unit: &str) -> Vec<&str> {
+    let group = TOGETHER.iter().find(|group| group.contains(&unit));
+    let others = group.map_or(&[][..], |group| group).iter().copied();
+    let all = [unit].into_iter().chain(others.filter(|other| *other != unit));
+    all.filter(|unit| !unit.is_empty()).collect()
+}
+
+/// What stands in a field after a key was pressed; its own unit is not written out.
+pub(in crate::practice::live) fn pressed(text: &str, key: &Key) -> String {
+    let unit_at = |c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-'));
+    let number = text.split(unit_at).next().unwrap_or_default();
+    let unit = text.get(number.len()..).unwrap_or_default().trim();
+    let joined = |number: &str, unit: &str| {
+        if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
+    };
+    match key {
+        Key::Digit(digit) if *digit == '.' && number.contains('.') => text.to_owned(),
+        Key::Digit(digit) if DIGITS.contains(*digit) => {
+            joined(&format!("{number}{digit}"), unit)
+        }
+        Key::Digit(_) => text.to_owned(),
+        Key::Sign => match number.strip_prefix('-') {
+            Some(number) => joined(number, unit),
+            None => joined(&format!("-{number}"), unit),
+        },
+        Key::Unit(unit) => joined(number, unit),
+        Key::Back => {
+            let shorter = number.get(..number.len().saturating_sub(1));
+            let shorter = shorter.unwrap_or_default();
+            if shorter.is_empty() { String::new() } else { joined(shorter, unit) }
+        }
+        Key::On => text.to_owned(),
+    }
+}
+
+/// The keypad of a field.
+pub(super) fn pad(desk: &Desk<'_>, field: &str, unit: &str, label: &str) -> Node {
+    let key = |text: String, key: Key| {
+        // A keyboard needs no keys of a keypad to go through.
+        Node::button(text, json!({ "do": "press", "field": field, "key": key }))
+            .with("tabindex", "-1")
+            .with("data-again", "yes")
+    };
+    let mut keys: Vec<Node> =
+        DIGITS.chars().map(|digit| key(digit.to_string(), Key::Digit(digit))).collect();
+    keys.push(
+        key(desk.get("pad.back-sign"), Key::Back)
+            .with("aria-label", desk.get("pad.back")),
+    );
+    if find(unit).is_some_and(|unit| unit.kind == Kind::Reading) {
+        keys.push(key("−".into(), Key::Sign).with("aria-label", desk.get("pad.sign")));
+    }
+    let mut side: Vec<Node> = units(unit)
+        .into_iter()
+        .map(|unit| key(unit.to_owned(), Key::Unit(unit.to_owned())))
+        .collect();
+    side.push(key(desk.get("pad.on"), Key::On).with("class", "first"));
+    let shown = desk.state.text(field);
+    Node::new("div")
+        .with("class", "pad")
+        .with("role", "group")
+        .with("aria-label", desk.say("pad.of", &[("label", label)]))
+        .holding([
+            Node::new("p").with("class", "pad-head").holding([
+                Node::text("span", label),
+                Node::text("b", with_unit(shown, unit)).with("id", shown_id(field)),
+            ]),
+            Node::new("div").with("class", "pad-keys").holding(keys),
+            Node::new("div").with("class", "pad-side").holding(side),
+        ])
+}
+
+/// What changes with a pressed key or a typed letter: the field, and what its keypad shows.
+pub(in crate::practice::live) fn texts(
+    live: &Live,
+    state: &State,
+    event: &Event,
+) -> Vec<(String, String)> {
+    let (field, pressed) = match event {
+        Event::Press { field, .. } => (field, true),
+        Event::Write { field, .. } => (field, false),
+        _ => return Vec::new(),
+    };
+    let fields = fields(live, state);
+    let Some((_, unit)) = fields.iter().find(|(known, _)| known == field) else {
+        return Vec::new();
+    };
+    let text = state.text(field);
+    let shown = (shown_id(field), with_unit(text, unit));
+    // What is being typed stands in its field already.
+    let typed = pressed.then(|| (id(field), text.to_owned()));
+    typed.into_iter().chain([shown]).collect()
+}
+
+/// Whether a field is a number with a keypad.
+pub(in crate::practice::live) fn has(live: &Live, state: &State, field: &str) -> bool {
+    fields(live, state).iter().any(|(known, _)| known == field)
+}
+
+/// Where the focus goes on to: the next number, or the heading above them all.
+pub(super) fn after(desk: &Desk<'_>, field: &str) -> String {
+    let mut fields = fields(desk.live, desk.state).into_iter();
+    fields.find(|(known, _)| known == field);
+    fields.next().map_or_else(|| NUMBERS.to_owned(), |(next, _)| id(&next))
+}
+
+/// The id of the heading above the numbers.
+pub(super) const NUMBERS: &str = "numbers";
+
+/// Number fields of the drill that is shown, from top to bottom, with their units.
+fn fields(live: &Live, state: &State) -> Vec<(String, String)> {
+    let Some(kit) = state.kit(live) else { return Vec::new() };
+    let timed = state.later() && kit.drill().time.is_some();
+    let of_time = TIMES
+        .iter()
+        .filter(|_| timed)
+        .map(|name| (format!("{}/{name}", kit.drill().id), "s".to_owned()));
+    let numbers = numbers(kit, state).into_iter();
+    of_time.chain(numbers.map(|(field, unit, _)| (field, unit))).collect()
+}
+
+/// Fields of a watch that was read on paper.
+pub(super) const TIMES: [&str; 2] = ["taken", "held"];
+
+/// The id of the element in which a keypad shows its number.
+fn shown_id(field: &str) -> String {
+    format!("p-{}", id(field))
+}
+
+/// A number as it is understood: with the unit of its field where none is written.
+fn with_unit(text: &str, unit: &str) -> String {
+    let whole = text.is_empty()
+        || Quantity::read(text).is_ok_and(|read| read.unit().kind != Kind::Plain);
+    if whole { text.to_owned() } else { format!("{text} {unit}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn typed(keys: &[Key]) -> String {
+        keys.iter().fold(String::new(), |text, key| pressed(&text, key))
+    }
+
+    #[test]
+    fn keys_write_what_a_keyboard_would() {
+        let digit = |digit| Key::Digit(digit);
+        let unit = |unit: &str| Key::Unit(unit.into());
+        let mut keys = vec![digit('3'), digit('.'), digit('.'), digit('2')];
+        assert_eq!(typed(&keys), "3.2", "a second point is none");
+        keys.push(unit("qt"));
+        assert_eq!(typed(&keys), "3.2 qt");
+        keys.push(digit('5'));
+        assert_eq!(typed(&keys), "3.25 qt", "a digit goes on with the number");
+        keys.extend([Key::Back, Key::Back, Key::Sign]);
+        assert_eq!(typed(&keys), "-3. qt");
+        keys.extend([Key::Sign, Key::Back, Key::Back]);
+        assert_eq!(typed(&keys), "", "with the last digit the unit goes");
+        assert_eq!(typed(&[digit('x'), digit('é')]), "");
+        assert_eq!(pressed("é7 gal", &digit('1')), "1 é7 gal");
+    }
+
+    #[test]
+    fn the_unit_of_the_field_comes_first() {
+        assert_eq!(units("gal"), ["gal", "qt", "floz"]);
+        assert_eq!(units("min"), ["min", "s"]);
+        assert_eq!(units("%"), ["%"]);
+        assert_eq!(with_unit("3", "gal"), "3 gal");
+        assert_eq!(with_unit("3 qt", "gal"), "3 qt");
+    }
+
+    #[test]
+    fn every_unit_is_known_and_of_one_dimension() {
+        for group in TOGETHER {
+            let known: Vec<_> = group.iter().filter_map(|unit| find(unit)).collect();
+            assert_eq!(known.len(), group.len(), "{group:?}");
+            assert!(known.windows(2).all(|two| two[0].dimension == two[1].dimension));
+        }
+    }
 }

@@ -2,30 +2,29 @@
 
 mod declare;
 mod done;
-mod field;
-pub(super) mod pad;
+pub(super) mod field;
 mod review;
 mod run;
-mod step;
 
 use std::collections::BTreeMap;
 
 use serde_json::json;
 
 use super::kit::Live;
+use super::log::{Event, what};
+use super::panel::Desk;
 use super::sheet::{self, Part};
 use super::state::{Phase, State};
-use super::turn::Desk;
 use crate::practice::view::{Node, View};
 use crate::quantity::minutes_seconds;
 
 /// What is shown now.
 pub(super) fn view(desk: &Desk<'_>) -> View {
     let mut nodes = Vec::new();
-    if desk.heard.newer {
+    if desk.newer {
         nodes.push(desk.note("newer"));
     }
-    if desk.heard.refused {
+    if desk.refused {
         nodes.push(
             desk.note("refused").holding([
                 Node::new("br"),
@@ -42,12 +41,12 @@ pub(super) fn view(desk: &Desk<'_>) -> View {
     let (body, mut focus) = match desk.state.phase {
         Phase::Declare => declare::view(desk),
         Phase::Run => run::view(desk),
-        Phase::Stopped => run::stopped(desk),
+        Phase::Stopped => review::stopped(desk),
         Phase::Review => review::view(desk),
         Phase::Done => done::view(desk),
     };
     nodes.extend(body);
-    if desk.discards {
+    if *desk.event == Event::Discard && desk.state.phase != Phase::Done {
         nodes.push(discard(desk));
         focus = Some("keep".into());
     } else if !desk.notes.is_empty() {
@@ -71,18 +70,12 @@ fn discard(desk: &Desk<'_>) -> Node {
 
 /// What a screen reader is told: the last entry of the log.
 fn says(desk: &Desk<'_>) -> String {
-    if desk.heard.event == super::event::Event::Show {
+    if *desk.event == Event::Show {
         // words: live.phase.{declare|run|stopped|review|done}
         return desk.get(&format!("phase.{}", phase(desk.state)));
     }
-    super::file::told(desk.live, desk.log)
-        .iter()
-        .take(desk.log.entries.len())
-        .next_back()
-        .map(|line| {
-            line.split_once(" · ").map_or(line.as_str(), |(_, what)| what).to_owned()
-        })
-        .unwrap_or_default()
+    let last = desk.log.entries.last();
+    last.map(|entry| what(desk.live, &entry.event)).unwrap_or_default()
 }
 
 const fn phase(state: &State) -> &'static str {

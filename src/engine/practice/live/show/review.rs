@@ -1,14 +1,15 @@
-//! Before saving: what is untouched, what contradicts itself, the order, and what is said
-//! afterwards.
+//! After the run: the frozen sheet after a stop, then what is untouched, what contradicts itself,
+//! the order, and what is said afterwards.
 
 use serde_json::json;
 
+use super::super::panel::Desk;
 use super::super::sheet::{faults, open_steps, untouched};
-use super::super::turn::Desk;
-use super::field::{choice, label, line, lines, people};
+use super::super::state::STOP;
+use super::field::{buttons, choice, label, line, lines, people};
 use super::heading;
 use super::run;
-use crate::course::Mark;
+use crate::course::{Mark, StopCause};
 use crate::practice::view::Node;
 use crate::scoring::Kit;
 
@@ -102,10 +103,10 @@ fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     let button = |step: &crate::course::Step| {
         let at = part.order.iter().position(|known| *known == step.id);
         let place = at.map_or_else(String::new, |at| format!("({}) ", at + 1));
-        let number = super::step::place(kit, &step.id);
+        let number = run::place(kit, &step.id);
         let text = format!("{place}{number}. {}", step.action);
         let act = json!({ "do": "order", "step": step.id });
-        let button = super::step::pressed(text, act, at.is_some());
+        let button = run::pressed(text, act, at.is_some());
         Node::new("li").holding([button.with("id", format!("o-{}", step.id))])
     };
     let done = |step: &&crate::course::Step| {
@@ -124,4 +125,40 @@ fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
         details = details.with("open", "open");
     }
     vec![details]
+}
+
+/// After the stop word: safe state first, then who, why and the cause.
+pub(super) fn stopped(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
+    let mut nodes = vec![heading(desk.get("stopped")).with("class", "halt")];
+    if let Some(kit) = desk.state.kit(desk.live) {
+        let safe = kit.drill().stop.safe_state.iter();
+        nodes.push(Node::text("p", desk.get("safe-state")));
+        let items = safe.map(|one| Node::text("li", one.clone()));
+        nodes.push(Node::new("ol").with("class", "safe").holding(items));
+    }
+    nodes.push(Node::text("p", desk.get("stopped-about")));
+    let [by, why, cause] = STOP else { return (nodes, None) };
+    let words = desk.live.words();
+    let causes: Vec<(String, String)> = StopCause::ALL
+        .iter()
+        .map(|(one, cause)| {
+            // words: scoring.cause.{StopCause}
+            ((*one).to_owned(), words.get(&format!("scoring.cause.{}", cause.key())))
+        })
+        .collect();
+    nodes.push(Node::new("div").with("class", "fields").holding([
+        choice(desk, by, label(desk, by), people(desk)),
+        line(desk, why),
+        buttons(desk, cause, label(desk, cause), &causes),
+    ]));
+    nodes.push(
+        Node::new("p").with("class", "buttons").holding([
+            Node::button(desk.get("end-stopped"), json!({ "do": "end" }))
+                .with("id", "end")
+                .with("class", "first"),
+            Node::button(desk.get("no-stop"), json!({ "do": "no-stop" }))
+                .with("id", "no-stop"),
+        ]),
+    );
+    (nodes, run::focus(desk))
 }

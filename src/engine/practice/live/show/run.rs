@@ -1,16 +1,13 @@
-//! The run itself, and the frozen sheet after a stop.
+//! The run itself: its watch, and the rows that are marked.
 
 use serde_json::json;
 
-use super::super::event::Event;
-use super::super::sheet::{numbers, own_criticals, own_steps};
-use super::super::state::STOP;
-use super::super::turn::{Desk, can_undo};
-use super::field::{buttons, choice, id, label, line, lines, number, people};
-use super::pad;
-use super::step::{acts, criticals, steps};
+use super::super::log::Event;
+use super::super::panel::{Desk, can_undo};
+use super::super::sheet::{mode, numbers, open_steps, own_criticals, own_steps};
+use super::field::{NUMBERS, TIMES, after, id, label, lines, number};
 use super::{focus_or_head, heading};
-use crate::course::StopCause;
+use crate::course::{Critical, CriticalMark, Mark, Step};
 use crate::practice::view::Node;
 use crate::scoring::Kit;
 
@@ -28,7 +25,7 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
 
 /// What the focus stays on.
 pub(super) fn focus(desk: &Desk<'_>) -> Option<String> {
-    let pressed = match &desk.heard.event {
+    let pressed = match desk.event {
         Event::Mark { step, mark } => Some(format!("m-{step}-{}", mark.key())),
         Event::OutOfOrder { step } => Some(format!("m-{step}-order")),
         Event::Order { step } => Some(format!("o-{step}")),
@@ -46,7 +43,7 @@ pub(super) fn focus(desk: &Desk<'_>) -> Option<String> {
             Some(format!("{}-{text}", id(field)))
         }
         Event::Write { field, .. } => Some(id(field)),
-        Event::Press { field, .. } => Some(pad::after(desk, field)),
+        Event::Press { field, .. } => Some(after(desk, field)),
         _ => None,
     };
     focus_or_head(pressed)
@@ -66,7 +63,7 @@ pub(super) fn body(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     let numbers = numbers(kit, desk.state);
     if !numbers.is_empty() {
         let head = Node::text("h3", desk.get("numbers"));
-        nodes.push(head.with("id", pad::NUMBERS).with("tabindex", "-1"));
+        nodes.push(head.with("id", NUMBERS).with("tabindex", "-1"));
         let fields =
             numbers.iter().map(|(field, unit, label)| number(desk, field, unit, label));
         nodes.push(Node::new("div").with("class", "fields").holding(fields));
@@ -106,7 +103,7 @@ pub(super) fn drills(desk: &Desk<'_>) -> Option<Node> {
     let button = |kit: &Kit| {
         let drill = kit.drill();
         let act = json!({ "do": "turn", "drill": drill.id });
-        super::step::pressed(drill.title.clone(), act, drill.id == desk.state.drill)
+        pressed(drill.title.clone(), act, drill.id == desk.state.drill)
             .with("id", format!("d-{}", drill.id))
     };
     let group = Node::new("div").with("class", "buttons drills").with("role", "group");
@@ -169,7 +166,7 @@ fn paper_run(desk: &Desk<'_>, kit: &Kit) -> Node {
         ]),
     ];
     if kit.drill().time.is_some() {
-        let fields = pad::TIMES.map(|field| {
+        let fields = TIMES.map(|field| {
             let name = format!("{}/{field}", kit.drill().id);
             number(desk, &name, "s", &label(desk, field))
         });
@@ -193,38 +190,142 @@ pub(super) fn undo(desk: &Desk<'_>) -> Node {
     if can_undo(desk.log, desk.state) { undo } else { undo.with("aria-disabled", "true") }
 }
 
-/// After the stop word: safe state first, then who, why and the cause.
-pub(super) fn stopped(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
-    let mut nodes = vec![heading(desk.get("stopped")).with("class", "halt")];
-    if let Some(kit) = desk.state.kit(desk.live) {
-        let safe = kit.drill().stop.safe_state.iter();
-        nodes.push(Node::text("p", desk.get("safe-state")));
-        let items = safe.map(|one| Node::text("li", one.clone()));
-        nodes.push(Node::new("ol").with("class", "safe").holding(items));
-    }
-    nodes.push(Node::text("p", desk.get("stopped-about")));
-    let [by, why, cause] = STOP else { return (nodes, None) };
-    let words = desk.live.words();
-    let causes: Vec<(String, String)> = StopCause::ALL
-        .iter()
-        .map(|(one, cause)| {
-            // words: scoring.cause.{StopCause}
-            ((*one).to_owned(), words.get(&format!("scoring.cause.{}", cause.key())))
-        })
+/// Marks that can be tapped: "not applicable" follows from the rig alone.
+fn tapped() -> impl Iterator<Item = Mark> {
+    let all = Mark::ALL.iter().map(|(_, mark)| *mark);
+    all.filter(|mark| *mark != Mark::NotApplicable)
+}
+
+/// The same of criticals.
+fn tapped_critical() -> impl Iterator<Item = CriticalMark> {
+    let all = CriticalMark::ALL.iter().map(|(_, mark)| *mark);
+    all.filter(|mark| *mark != CriticalMark::NotApplicable)
+}
+
+/// A step's number in the drill, from 1.
+pub(super) fn place(kit: &Kit, step: &str) -> String {
+    let at = kit.drill().steps.iter().position(|known| known.id == step);
+    at.map_or_else(String::new, |at| (at + 1).to_string())
+}
+
+/// Steps of the candidate with their mark buttons.
+pub(super) fn steps(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
+    let open: Vec<&str> = open_steps(desk.live, desk.state, &kit.drill().id)
+        .map(|step| step.id.as_str())
         .collect();
-    nodes.push(Node::new("div").with("class", "fields").holding([
-        choice(desk, by, label(desk, by), people(desk)),
-        line(desk, why),
-        buttons(desk, cause, label(desk, cause), &causes),
-    ]));
-    nodes.push(
-        Node::new("p").with("class", "buttons").holding([
-            Node::button(desk.get("end-stopped"), json!({ "do": "end" }))
-                .with("id", "end")
-                .with("class", "first"),
-            Node::button(desk.get("no-stop"), json!({ "do": "no-stop" }))
-                .with("id", "no-stop"),
-        ]),
-    );
-    (nodes, focus(desk))
+    own_steps(Some(kit), desk.state)
+        .map(|step| step_row(desk, kit, step, open.contains(&step.id.as_str())))
+        .collect()
+}
+
+fn step_row(desk: &Desk<'_>, kit: &Kit, step: &Step, open: bool) -> Node {
+    let part = desk.state.part();
+    let mark = part.and_then(|part| part.marks.get(&step.id)).copied();
+    let late = part.is_some_and(|part| part.out_of_order.contains(&step.id));
+    let name = format!("s-{}", step.id);
+    let act = Node::new("p")
+        .with("class", "act")
+        .with("id", name.clone())
+        .holding([Node::text("b", format!("{}. {}", place(kit, &step.id), step.action))]);
+    let mut kids = vec![act, Node::text("p", step.sees.clone()).with("class", "sees")];
+    if let Some(radio) = &step.radio {
+        let content = radio.content.join(", ");
+        let said = desk.say("said", &[("content", &content)]);
+        kids.push(Node::text("p", said).with("class", "sees"));
+    }
+    if !open {
+        kids.push(Node::text("p", closed(desk, kit, step)).with("class", "closed"));
+        return Node::new("li").with("class", "row").holding(kids);
+    }
+    let button = |one: Mark| {
+        let (key, act) =
+            (one.key(), json!({ "do": "mark", "step": step.id, "mark": one }));
+        // words: live.mark.{Mark}
+        pressed(desk.get(&format!("mark.{key}")), act, mark == Some(one))
+            .with("id", format!("m-{}-{key}", step.id))
+    };
+    let order = json!({ "do": "out-of-order", "step": step.id });
+    let order = pressed(desk.get("mark.out-of-order"), order, late)
+        .with("id", format!("m-{}-order", step.id));
+    let buttons = tapped().map(button).chain([order]);
+    kids.push(group(&name).holding(buttons));
+    let row = Node::new("li");
+    row.with("class", if mark.is_some() { "row marked" } else { "row" }).holding(kids)
+}
+
+fn closed(desk: &Desk<'_>, kit: &Kit, step: &Step) -> String {
+    match step.condition().lacks(kit.rig()) {
+        Some(needs) => desk.say("not-on-rig", &[("needs", needs)]),
+        None => desk.get("not-in-mode"),
+    }
+}
+
+/// A group of mark buttons, named by what stands above it.
+fn group(name: &str) -> Node {
+    Node::new("div")
+        .with("class", "marks")
+        .with("role", "group")
+        .with("aria-labelledby", name)
+}
+
+/// A button that stays down.
+pub(super) fn pressed(text: String, act: serde_json::Value, down: bool) -> Node {
+    Node::button(text, act).with("aria-pressed", if down { "true" } else { "false" })
+}
+
+/// Criticals of the candidate with their mark buttons.
+pub(super) fn criticals(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
+    own_criticals(kit, desk.state)
+        .map(|critical| critical_row(desk, kit, critical))
+        .collect()
+}
+
+fn critical_row(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Node {
+    let mark =
+        desk.state.part().and_then(|part| part.criticals.get(&critical.id)).copied();
+    let name = format!("c-{}", critical.id);
+    let mut kids = vec![
+        Node::new("p")
+            .with("class", "act")
+            .with("id", name.clone())
+            .holding([Node::text("b", critical.act.clone())]),
+        Node::text("p", critical.reason.clone()).with("class", "sees"),
+    ];
+    if let Some(needs) = critical.condition().lacks(kit.rig()) {
+        let text = desk.say("not-on-rig", &[("needs", needs)]);
+        kids.push(Node::text("p", text).with("class", "closed"));
+        return Node::new("li").with("class", "row").holding(kids);
+    }
+    let shown = mode(desk.state.text("mode"))
+        .is_some_and(|mode| critical.condition().shown_in(mode));
+    if !shown {
+        kids.push(
+            Node::text("p", desk.get("critical-not-in-mode")).with("class", "closed"),
+        );
+    }
+    let button = |one: CriticalMark| {
+        let act = json!({ "do": "critical", "critical": critical.id, "mark": one });
+        let key = one.key();
+        // words: live.critical-mark.{kept|missed|prompted|not-seen}
+        pressed(desk.get(&format!("critical-mark.{key}")), act, mark == Some(one))
+            .with("id", format!("c-{}-{key}", critical.id))
+    };
+    // What a mode cannot show can be seen happening, and cannot be seen kept.
+    let marks = tapped_critical().filter(|mark| {
+        shown || matches!(mark, CriticalMark::Missed | CriticalMark::Prompted)
+    });
+    kids.push(group(&name).holding(marks.map(button)));
+    let row = Node::new("li");
+    row.with("class", if mark.is_some() { "row marked" } else { "row" }).holding(kids)
+}
+
+/// Acts that are unsafe in every drill.
+pub(super) fn acts(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
+    let seen = |id: &str| desk.state.part().is_some_and(|part| part.acts.contains(id));
+    let row = |act: &crate::course::UnsafeAct| {
+        let event = json!({ "do": "unsafe", "act": act.id });
+        let button = pressed(act.act.clone(), event, seen(&act.id));
+        Node::new("li").holding([button.with("id", format!("u-{}", act.id))])
+    };
+    kit.data().unsafe_acts.iter().map(row).collect()
 }
