@@ -68,11 +68,14 @@ impl Page {
     }
 
     fn declare(&mut self, rig: &str) {
+        let modes = &self.kit.drills[0].drill.modes;
+        let foam = modes.iter().find(|mode| mode.key() == "training-foam");
+        let mode = foam.or(modes.last()).unwrap().key().to_owned();
         let fields = [
             ("rig", rig),
             ("outlet", "crosslay-1"),
             ("use", "evaluation"),
-            ("mode", "training-foam"),
+            ("mode", mode.as_str()),
             ("candidate", "moss"),
             ("crew.nozzle", "heather"),
             ("evaluator", "rowan"),
@@ -84,6 +87,11 @@ impl Page {
         ];
         for (field, text) in fields {
             self.write(field, text);
+        }
+        // Where more than one role gets a result, which one is to be declared.
+        let roles = self.kit.drills[0].drill.roles.iter().filter(|role| role.scored);
+        if let [first, _, ..] = &*roles.cloned().collect::<Vec<_>>() {
+            self.write("role", &first.id);
         }
     }
 

@@ -181,14 +181,13 @@ impl Practice {
         ];
         (self.history, self.session) = (history, session);
         for (key, text) in self.keys().into_iter().zip(texts) {
-            if self.stored.get(&key) == text.as_ref() {
-                continue;
+            if self.stored.get(&key) != text.as_ref() {
+                match &text {
+                    Some(text) => self.stored.insert(key.clone(), text.clone()),
+                    None => self.stored.remove(&key),
+                };
+                turn.store.insert(key, text);
             }
-            match &text {
-                Some(text) => self.stored.insert(key.clone(), text.clone()),
-                None => self.stored.remove(&key),
-            };
-            turn.store.insert(key, text);
         }
         turn.of = self.of();
         turn

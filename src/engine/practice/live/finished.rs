@@ -6,7 +6,8 @@ use serde::{Deserialize, Serialize};
 use super::super::decode::from_text;
 use crate::fingerprint::hex_hash;
 
-/// So many are kept; the page says so. Older ones have long been handed over as files.
+/// So many are kept; the page says so. More would fill a tablet for nothing, because older ones
+/// have long been handed over as files.
 pub(super) const KEPT: usize = 30;
 
 /// Letters of a text's hash that name it in one browser: 64 bits never meet by chance.
