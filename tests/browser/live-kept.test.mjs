@@ -23,10 +23,11 @@ const open = (where, more) => visit(on.browser, where + sheet, { width: 1000, ..
 /** The example has no drill against the watch; this one has. */
 const timed = (text) => {
   const time = {
-    within: "60 s", starts_at: "brake set", stops_at: "line charged", watch: "evaluator", resolution: "1 s",
+    within: "60 s", "starts-at": "brake set", "stops-at": "line charged", watch: "evaluator", resolution: "1 s",
     source: "Training order 12 (invented)", holds: ["hydrant frozen"],
   };
-  const changed = text.replace('"time":null', `"time":${JSON.stringify(time)}`);
+  const drill = '"drills":[{"drill":{';
+  const changed = text.replace(drill, `${drill}"time":${JSON.stringify(time)},`);
   assert.notEqual(changed, text, "the sheet has no place for a time");
   return changed;
 };

@@ -12,10 +12,10 @@ const on = stage("staff");
 
 const sheet = "live-flush.html";
 const file = `/staff/${sheet}`;
-const action = /"action":"[^"]+"/;
+const action = /"steps":\[\{"do":"[^"]+"/;
 /** The sheet of another revision: its first step says something else. */
 const revised = (text) => {
-  const changed = text.replace(action, '"action":"Say where the flush water goes today."');
+  const changed = text.replace(action, '"steps":[{"do":"Say where the flush water goes today."');
   assert.notEqual(changed, text);
   return changed;
 };
