@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "73a7e788faf11f90";
+const revision = "8944ca5bb95fd5a5";
 const files = [
 "chain-whole-evolution-engine-7.html",
 "chain-whole-evolution-tender-3.html",
@@ -20,7 +20,6 @@ const files = [
 "live-supply-change.html",
 "live-totals.html",
 "live-whole-evolution.html",
-"live.js",
 "page.js",
 "plain.css",
 "run-tv-2026-001.html",
