@@ -70,7 +70,7 @@ impl Page {
     fn declare(&mut self, rig: &str) {
         let modes = &self.kit.drills[0].drill.modes;
         let foam = modes.iter().find(|mode| mode.key() == "training-foam");
-        let mode = foam.or(modes.last()).unwrap().key().to_owned();
+        let mode = foam.or(modes.last()).unwrap().key();
         let fields = [
             ("rig", rig),
             ("outlet", "crosslay-1"),
