@@ -8,7 +8,7 @@ import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 
 const root = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
-const program = process.env.DRILLWRIGHT ?? join(root, ".target/release/drillwright");
+const program = process.env.DRILLWRIGHT ?? join(root, ".target/checked/drillwright");
 
 /** A run's declarations: field and what stands in it. */
 export const declared = {
