@@ -176,6 +176,31 @@ fn an_open_run_of_an_earlier_release_goes_on() {
     page.does("end");
 }
 
+/// A page says which sheet its open run goes on with, whether that is the first one or not.
+#[test]
+fn what_a_run_goes_on_with_is_said_as_it_is() {
+    let (_, mut page) = Page::drill("flush");
+    page.begin("engine-7");
+    let key = page.tab.keys.iter().find(|key| key.ends_with("/kit")).unwrap().clone();
+    let first = page.tab.stored[&key].clone();
+    let said = |page: &mut Page, kit: String| {
+        let mut stored = page.tab.stored.clone();
+        stored.insert(key.clone(), kit);
+        texts(&page.hand_in(stored, false))
+    };
+    let (old, gone) = ("goes on with what it began with", "goes on with the new sheet");
+    let told = said(&mut page, first.clone());
+    assert!(!told.contains(old) && !told.contains(gone), "{told}");
+    let told = said(&mut page, first.replace("\"format\":1", "\"format\":99"));
+    assert!(!told.contains(old) && told.contains(gone), "{told}");
+    let told = said(&mut page, "{broken".to_owned());
+    assert!(!told.contains(old) && told.contains(gone), "{told}");
+    let mut kit: Value = serde_json::from_str(&first).unwrap();
+    kit["title"] = json!("As it was before");
+    let told = said(&mut page, kit.to_string());
+    assert!(told.contains(old) && !told.contains(gone), "{told}");
+}
+
 #[test]
 fn a_tap_for_a_run_that_is_no_longer_open_does_nothing() {
     let (_, mut page) = Page::drill("flush");

@@ -33,7 +33,7 @@ fn both(course: &Course, (text, turn): &(String, Value)) -> (Element, Element) {
 
 /// Compares side by side, so that a difference is told where it is.
 fn same_sides(live: &Element, page: &Element) -> usize {
-    let printed = live.all("section.paper")[0].all("table.so-side");
+    let printed = live.all("div.paper")[0].all("table.so-side");
     let published = page.all("table.so-side");
     assert_eq!(printed.len(), published.len());
     for (at, (printed, published)) in printed.iter().zip(&published).enumerate() {
@@ -47,7 +47,7 @@ fn same_sides(live: &Element, page: &Element) -> usize {
 
 /// The verdict on the screen is the verdict on paper, wherever it is folded.
 fn same_verdict(live: &Element, page: &Element) {
-    let paper = live.all("section.paper")[0].all("table.so-reasons").len();
+    let paper = live.all("div.paper")[0].all("table.so-reasons").len();
     let mut on_screen = live.all("table.so-reasons");
     on_screen.truncate(on_screen.len() - paper);
     assert_eq!(on_screen, page.all("table.so-reasons"));

@@ -34,8 +34,7 @@ pub struct RunReader<'c> {
     kits: Kits<'c>,
     /// ISO date; a run on a later day is a fault. None where nobody knows the date.
     today: Option<Day>,
-    /// The file of every run so far, by id, drill, role and evaluator: two evaluators may
-    /// watch one candidate, each with a sheet of his own.
+    /// The file of every run so far, by what it is known by.
     seen: BTreeMap<[String; 4], String>,
 }
 
@@ -100,8 +99,7 @@ impl<'c> RunReader<'c> {
                 }
             }
         }
-        let by = &sheet.evaluator.person;
-        let key = [&sheet.id, &sheet.drill, &sheet.role, by].map(String::clone);
+        let key = sheet.known_by();
         if let Some(other) = self.seen.get(&key) {
             let finding = Finding::at(Code::DuplicateId, place("run"));
             let finding = finding.with("kind", "runs").with("id", sheet.id.clone());

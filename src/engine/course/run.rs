@@ -200,6 +200,13 @@ pub(super) const BOOKS: &[Book] = &[
 ];
 
 impl RunSheet {
+    /// What it is known by: run, drill, role and evaluator. Two evaluators may watch one
+    /// candidate, each with a sheet of his own; the same evaluator has one.
+    pub fn known_by(&self) -> [String; 4] {
+        let by = &self.evaluator.person;
+        [&self.id, &self.drill, &self.role, by].map(String::clone)
+    }
+
     /// Whether it was entered before the run that it is about: one of the two is a slip.
     pub fn entered_early(&self) -> bool {
         let entered = self.entered_at.as_deref().and_then(Moment::read);

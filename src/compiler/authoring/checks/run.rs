@@ -30,12 +30,12 @@ pub(super) fn of_module(checked: &Checked<'_>) {
     let kits = Kits::new(checked.course, &words);
     // A fault of a drill or a rig says nothing about those who ran it.
     let sound = !findings::blocks(&checked.found.borrow()) && !checked.broken;
-    let mut seen: BTreeMap<[&str; 3], &str> = BTreeMap::new();
+    let mut seen: BTreeMap<[String; 4], &str> = BTreeMap::new();
     for (flat, sheet) in checked.runs {
         let kit = kits.of(sheet, &checked.course.kept);
         let handed = Handed { flat, sheet, kit: kit.as_deref() };
         given(checked, &handed, if sound { Some(&words) } else { None });
-        let key = [sheet.id.as_str(), &sheet.drill, &sheet.role];
+        let key = sheet.known_by();
         match seen.get(&key) {
             Some(other) => {
                 let place = Spot::of(&flat.trees, flat.file.clone()).at("run").place();

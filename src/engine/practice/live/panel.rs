@@ -34,6 +34,8 @@ struct Kits {
     hash: String,
     /// Whether the page carries another revision than the open run began with.
     newer: bool,
+    /// Whether what it began with cannot be read any more, so that it goes on with the page's own.
+    unread: bool,
 }
 
 impl Kits {
@@ -51,7 +53,7 @@ impl Kits {
             return;
         }
         if stored.is_none() || hash == self.own.revision() {
-            (self.held, self.newer, self.hash) = (None, false, hash);
+            (self.held, self.newer, self.unread, self.hash) = (None, false, false, hash);
             return;
         }
         let read = |text: &String| {
@@ -61,6 +63,7 @@ impl Kits {
         let held = stored.and_then(read);
         let same = held.as_ref().is_some_and(|h| h.revision() == self.own.revision());
         self.newer = !same;
+        self.unread = held.is_none();
         self.held = held.filter(|_| !same);
         self.hash = hash;
     }
@@ -117,6 +120,8 @@ pub(super) struct Desk<'d> {
     pub(super) refused: bool,
     /// Whether the page carries another revision than the open run.
     pub(super) newer: bool,
+    /// Whether the run goes on with the page's own kit, its first one being unreadable.
+    pub(super) unread: bool,
 }
 
 /// A live sheet with its open run.
@@ -134,7 +139,8 @@ pub struct Panel {
 impl Panel {
     /// A sheet on which nothing was tapped yet.
     pub fn new(own: Live) -> Self {
-        let kits = Kits { own, held: None, hash: String::new(), newer: false };
+        let hash = String::new();
+        let kits = Kits { own, held: None, hash, newer: false, unread: false };
         let (first, heads, stored) = (None, Vec::new(), BTreeMap::new());
         Self { kits, run: Run::default(), first, heads, stored, refused: false }
     }
@@ -344,6 +350,7 @@ impl Panel {
             notes: if refused_begin { show::missing(live, &state) } else { Vec::new() },
             refused: self.refused,
             newer: self.kits.newer,
+            unread: self.kits.unread,
         };
         let typed = match event {
             Event::Write { field, .. } => !show::redraws(field),

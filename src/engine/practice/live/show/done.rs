@@ -72,7 +72,7 @@ fn paper(desk: &Desk<'_>, parts: &[Part<'_>]) -> Node {
     });
     let runs: Vec<ScoredRun<'_>> = runs.collect();
     let sides = sheet::filled(bench, data.chain.then_some(chain), &runs);
-    Node::new("section").class("paper").holding(sides)
+    Node::new("div").class("paper").holding(sides)
 }
 
 /// Where the two evaluators differ, line by line.

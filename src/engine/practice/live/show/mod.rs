@@ -21,7 +21,9 @@ use crate::quantity::minutes_seconds;
 /// What is shown now.
 pub(super) fn view(desk: &Desk<'_>) -> View {
     let mut nodes = Vec::new();
-    if desk.newer {
+    if desk.unread {
+        nodes.push(desk.note("unread"));
+    } else if desk.newer {
         nodes.push(desk.note("newer"));
     }
     if desk.refused {
