@@ -21,7 +21,7 @@ fn number(name: &str, unit: &str, least: &str, most: &str) -> Given {
         most: q(most),
         default: None,
     };
-    Given { name: name.into(), label: name.into(), kind, constant: None }
+    Given { name: name.into(), label: name.into(), kind }
 }
 
 fn source() -> SourceRef {
@@ -45,12 +45,11 @@ fn formula(id: &str, line: &str, shown: &str) -> Formula {
             number("foam-time", "min", "0 min", "600 min"),
             number("warmth", "degF", "-40 degF", "300 degF"),
             number("plain", "", "0", "1000000"),
-            Given { name: "hose".into(), label: "hose".into(), kind, constant: None },
+            Given { name: "hose".into(), label: "hose".into(), kind },
             Given {
                 name: "lines".into(),
                 label: "lines".into(),
                 kind: GivenKind::List { columns },
-                constant: None,
             },
         ],
         work: vec![WorkLine {

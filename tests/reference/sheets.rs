@@ -42,7 +42,10 @@ fn every_formula_has_slips_and_listed_sources() {
         assert_eq!(owed(formula, &known), Vec::<String>::new());
     }
     let rows = library.tables().iter().flat_map(|t| t.rows.iter().map(|row| &row.source));
-    let others = library.constants().iter().flat_map(|c| c.others.iter().map(|(_, s)| s));
+    let others = library
+        .constants()
+        .iter()
+        .flat_map(|c| c.others.iter().map(|other| &other.source));
     for source in rows.chain(others).chain(library.constants().iter().map(|c| &c.source))
     {
         assert!(known.contains(source.source.as_str()), "{}", source.source);

@@ -149,26 +149,18 @@ pub(crate) fn yard() -> Drill {
 
 fn formula(id: &str, givens: &[(&str, &str)], line: &str, shown: &str) -> Value {
     let given = |(name, unit): &(&str, &str)| {
-        let kind = json!({"number": {
-            "unit": unit, "unit_si": unit, "least": format!("0 {unit}"),
-            "most": format!("10000 {unit}"), "default": null,
-        }});
-        json!({"name": name, "label": name, "kind": kind})
+        json!({
+            "given": name, "label": name, "unit": unit, "least": format!("0 {unit}"),
+            "most": format!("10000 {unit}"),
+        })
     };
     json!({
-        "id": id, "title": id, "family": "test", "basis": null,
+        "formula": id, "title": id, "family": "test",
         "givens": givens.iter().map(given).collect::<Vec<_>>(),
-        "work": [{
-            "text": line, "label": "result", "shown": shown, "shown_si": shown, "signed": false,
-        }],
-        "work_si": [],
-        "answers": [{
-            "name": "result", "label": "result", "shown": shown, "shown_si": shown,
-            "round": "near", "clock": false,
-        }],
-        "verdicts": [], "slips": [], "range": "any",
-        "sources": [{"source": "test", "status": "common-practice", "note": null}],
-        "library_only": false,
+        "work": [{"line": line, "label": "result", "shown": shown}],
+        "answers": [{"answer": "result", "label": "result", "shown": shown}],
+        "slips": [], "range": "any",
+        "sources": [{"source": "test", "status": "common-practice"}],
     })
 }
 
@@ -223,8 +215,8 @@ pub(crate) fn data(drill: Drill, compressor: bool) -> KitData {
         drill,
         pass_mark: serde_json::from_value(json!({"value": "80 %", "source": "order 3"})).unwrap(),
         unsafe_acts: serde_json::from_value(json!([
-            {"id": "astride", "act": "Stands astride.", "reason": "It whips.", "source": "x"},
-            {"id": "gear-off", "act": "Takes gear off.", "reason": "It burns.", "source": "x"},
+            {"act": "astride", "says": "Stands astride.", "reason": "It whips.", "source": "x"},
+            {"act": "gear-off", "says": "Takes gear off.", "reason": "It burns.", "source": "x"},
         ]))
         .unwrap(),
         system: System::Us,

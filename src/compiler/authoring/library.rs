@@ -4,11 +4,12 @@
 use std::collections::BTreeMap;
 
 use super::explain::explain;
-use super::sheets;
 use super::tree::Trees;
 use crate::findings::{Code, Finding, Place, Sources};
-use crate::formulas::{Constant, Fault, Formula, GivenKind, Library, Part, Table};
-use crate::wire::Desk;
+use crate::formulas::{
+    Constant, ConstantChoice, Fault, Formula, Library, Part, Source, Table,
+};
+use crate::wire::{Desk, Item, read};
 
 /// The library of a module; of the trade alone when the sources are empty.
 pub fn library(sources: &Sources) -> (Library, Vec<Finding>) {
@@ -46,7 +47,9 @@ pub(super) fn build(desk: &Desk, trees: &Trees) -> Library {
     };
     for file in in_folder("trade/formulas/").chain(in_folder("formulas/")) {
         let Some(node) = trees.get(&file) else { continue };
-        for (index, formula) in sheets::formulas(desk.item(&file, node)) {
+        let all = desk.item(&file, node).list().into_iter().enumerate();
+        let read = |(index, item)| Some((index, read::<Formula>(item)?));
+        for (index, formula) in all.filter_map(read) {
             let place = index.to_string();
             if let Some(other) = homes.get(&formula.id) {
                 let place = trees.place(&file, &[&place, "formula"]);
@@ -62,7 +65,7 @@ pub(super) fn build(desk: &Desk, trees: &Trees) -> Library {
     }
     for file in in_folder("trade/tables/").chain(in_folder("tables/")) {
         if let Some(node) = trees.get(&file)
-            && let Some(table) = sheets::table(desk.item(&file, node))
+            && let Some(table) = read::<Table>(desk.item(&file, node))
         {
             // A department's table of the same name takes the trade's place.
             tables.retain(|other| other.id != table.id);
@@ -70,12 +73,13 @@ pub(super) fn build(desk: &Desk, trees: &Trees) -> Library {
         }
     }
     if let Some(node) = trees.get("trade/constants.yaml") {
-        constants = sheets::constants(desk.item("trade/constants.yaml", node));
+        constants = read(desk.item("trade/constants.yaml", node)).unwrap_or_default();
     }
     override_constants(desk, trees, &mut constants);
-    for formula in &mut formulas {
-        let home = homes.get(&formula.id).map(|home| (home.file.as_str(), home.index));
-        stand_in(desk, trees, home, formula, &constants);
+    for formula in &formulas {
+        if let Some(home) = homes.get(&formula.id) {
+            unknown_defaults(desk, trees, home, formula, &constants);
+        }
     }
     let (library, faults) = Library::new(formulas, tables, constants);
     for fault in faults {
@@ -84,41 +88,34 @@ pub(super) fn build(desk: &Desk, trees: &Trees) -> Library {
     library
 }
 
-/// Gives each given that has a constant for its default the value of that constant.
-fn stand_in(
+/// A default that names a constant which is not there.
+fn unknown_defaults(
     desk: &Desk,
     trees: &Trees,
-    home: Option<(&str, usize)>,
-    formula: &mut Formula,
+    home: &Home,
+    formula: &Formula,
     constants: &[Constant],
 ) {
-    for (at, given) in formula.givens.iter_mut().enumerate() {
-        let Some(id) = &given.constant else { continue };
-        let found = constants.iter().find(|constant| constant.id == *id);
-        match (found, &mut given.kind, home) {
-            (Some(constant), GivenKind::Number { default, .. }, _) => {
-                *default = Some(constant.value);
-            }
-            (None, _, Some((file, index))) => {
-                let (index, at) = (index.to_string(), at.to_string());
-                let place = trees.place(file, &[&index, "givens", &at, "default"]);
-                let near =
-                    crate::words::nearest(id, constants.iter().map(|c| c.id.as_str()));
-                let finding =
-                    Finding::at(Code::UnknownId, place).with("kind", "constant");
-                let finding = finding.with("id", id.clone());
-                desk.note(finding.with("nearest", near.unwrap_or_default()));
-            }
-            _ => {}
+    for (given, id) in formula.defaults() {
+        if constants.iter().any(|constant| constant.id == id) {
+            continue;
         }
+        let at = formula.givens.iter().position(|other| std::ptr::eq(other, given));
+        let (index, at) = (home.index.to_string(), at.unwrap_or_default().to_string());
+        let place = trees.place(&home.file, &[&index, "givens", &at, "default"]);
+        let near = crate::words::nearest(id, constants.iter().map(|c| c.id.as_str()));
+        let finding = Finding::at(Code::UnknownId, place).with("kind", "constant");
+        let finding = finding.with("id", id);
+        desk.note(finding.with("nearest", near.unwrap_or_default()));
     }
 }
 
 /// The department's choice among contested values.
 fn override_constants(desk: &Desk, trees: &Trees, constants: &mut [Constant]) {
     if let Some(node) = trees.get("constants.yaml") {
-        let own = sheets::overrides(desk.item("constants.yaml", node));
-        for (index, (id, value, source)) in own.into_iter().enumerate() {
+        let own: Option<Vec<_>> = read(desk.item("constants.yaml", node));
+        for (index, own) in own.unwrap_or_default().into_iter().enumerate() {
+            let ConstantChoice { constant: id, value, source } = own;
             let at = index.to_string();
             let Some(constant) = constants.iter_mut().find(|constant| constant.id == id)
             else {
@@ -132,7 +129,7 @@ fn override_constants(desk: &Desk, trees: &Trees, constants: &mut [Constant]) {
                 continue;
             };
             let known = constant.value == value
-                || constant.others.iter().any(|(v, _)| *v == value);
+                || constant.others.iter().any(|other| other.value == value);
             if !known {
                 let place = trees.place("constants.yaml", &[&at, "value"]);
                 let finding = Finding::at(Code::ConstantUncited, place);
@@ -191,6 +188,12 @@ pub(super) fn within(place: Place, start: usize, end: usize) -> Place {
     place
 }
 
+/// Titles of a list of sources, by id.
+pub(super) fn listed(item: Item<'_>) -> impl Iterator<Item = (String, String)> {
+    let sources: Vec<Source> = read(item).unwrap_or_default();
+    sources.into_iter().map(|source| (source.id.clone(), source.told()))
+}
+
 /// Titles of the sources that formulas, tables and constants name, by id.
 pub fn source_titles(sources: &Sources) -> BTreeMap<String, String> {
     let sources = with_trade(sources);
@@ -198,5 +201,5 @@ pub fn source_titles(sources: &Sources) -> BTreeMap<String, String> {
     let desk = Desk::default();
     let files = ["trade/sources.yaml", "sources.yaml"];
     let nodes = files.iter().filter_map(|file| Some((*file, trees.get(file)?)));
-    nodes.flat_map(|(file, node)| sheets::sources(desk.item(file, node))).collect()
+    nodes.flat_map(|(file, node)| listed(desk.item(file, node))).collect()
 }

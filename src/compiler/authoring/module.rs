@@ -5,12 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::checks;
 use super::flat::{Flat, ends, flats};
 use super::kept::{carried, kept};
-use super::library::{build, with_trade};
+use super::library::{build, listed, with_trade};
 use super::runs::{leave_to_others, run_sheet};
 use super::sheets;
 use super::tree::Trees;
 use crate::course::{
-    Cards, Concentrate, Course, Drill, Family, Kept, Lesson, Person, Rig,
+    Cards, Caution, Concentrate, Course, Drill, Family, Kept, Lesson, Objective, Person,
+    Rig, Term,
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::Library;
@@ -88,11 +89,6 @@ fn keep_carried(flat: &Flat, sources: &Sources, course: &mut Course) {
     }
 }
 
-/// A file that is a list of things.
-fn read_list<T: Wire>(item: Item<'_>) -> Vec<T> {
-    read_thing(item).unwrap_or_default()
-}
-
 struct Folder<'f> {
     desk: &'f Desk,
     trees: &'f Trees,
@@ -113,14 +109,13 @@ impl<'f> Folder<'f> {
         self.trees.get(file).map(|node| self.desk.item(file, node))
     }
 
-    fn list<T>(
+    fn list<T: Wire>(
         &self,
         file: &'f str,
-        read: fn(Item<'_>) -> Vec<T>,
         id: fn(&T) -> &str,
         kind: &'static str,
     ) -> Vec<T> {
-        let all = self.may(file).map(read).unwrap_or_default();
+        let all = self.may(file).and_then(read_thing).unwrap_or_default();
         self.doubles(all, id, kind, file)
     }
 
@@ -231,25 +226,22 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let local = folder.must("local.yaml").map(|item| sheets::local(item, &topics));
     let local =
         folder.doubles(local.unwrap_or_default(), |t| &t.id, "topics", "local.yaml");
-    let trade =
-        folder.list("trade/cautions.yaml", sheets::cautions, |c| &c.id, "cautions");
-    let own = folder.list("cautions.yaml", sheets::cautions, |c| &c.id, "cautions");
+    let trade = folder.list("trade/cautions.yaml", |c: &Caution| &c.id, "cautions");
+    let own = folder.list("cautions.yaml", |c: &Caution| &c.id, "cautions");
     let cautions: BTreeMap<_, _> = trade
         .into_iter()
         .chain(own)
         .map(|caution| (caution.id.clone(), caution))
         .collect();
     let acts =
-        folder.may("trade/unsafe-acts.yaml").map(sheets::unsafe_acts).unwrap_or_default();
-    let objectives =
-        folder.list("objectives.yaml", sheets::objectives, |o| &o.id, "objectives");
-    let terms = folder.list("terms.yaml", sheets::terms, |t| &t.id, "terms");
-    let people = folder.list("people.yaml", read_list, |p: &Person| &p.id, "people");
+        folder.may("trade/unsafe-acts.yaml").and_then(read_thing).unwrap_or_default();
+    let objectives = folder.list("objectives.yaml", |o: &Objective| &o.id, "objectives");
+    let terms = folder.list("terms.yaml", |t: &Term| &t.id, "terms");
+    let people = folder.list("people.yaml", |p: &Person| &p.id, "people");
     let library = build(desk, trees);
-    let mut source_list =
-        folder.may("trade/sources.yaml").map(sheets::sources).unwrap_or_default();
-    source_list
-        .extend(folder.may("sources.yaml").map(sheets::sources).unwrap_or_default());
+    let lists = ["trade/sources.yaml", "sources.yaml"];
+    let sources = lists.into_iter().filter_map(|file| folder.may(file)).flat_map(listed);
+    let sources = sources.collect();
     let head = head?;
     let units = head.module.units;
     let rigs = folder.each("rigs", &head.rigs, read_thing, |rig: &Rig| &rig.id);
@@ -277,7 +269,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         sets,
         families: families(&folder, &library),
         library,
-        sources: source_list.into_iter().collect(),
+        sources,
         cards: cards(&folder),
         runs: Vec::new(),
         roster: folder.may("roster.yaml").and_then(read_thing).unwrap_or_default(),
@@ -293,7 +285,7 @@ fn cards(folder: &Folder<'_>) -> Cards {
 
 /// The trade's families, the module's own, and those that only a formula names.
 fn families(folder: &Folder<'_>, library: &Library) -> Vec<Family> {
-    let list = |file| folder.list(file, sheets::families, |f| &f.id, "families");
+    let list = |file| folder.list(file, |f: &Family| &f.id, "families");
     let own = list("families.yaml");
     let mut all = list("trade/families.yaml");
     let known: BTreeSet<&String> = own.iter().map(|family| &family.id).collect();

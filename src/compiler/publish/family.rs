@@ -9,7 +9,7 @@ use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::html::html;
 use crate::course::{Family, Figures, Outlet, Rig, foam_outlets, rig_figures};
-use crate::formulas::{Answer, Formula, Given, GivenKind, System, Worked};
+use crate::formulas::{Answer, Fallback, Formula, Given, GivenKind, System, Worked};
 use crate::page::{Working, working};
 use crate::quantity::{self, Direction};
 
@@ -164,7 +164,7 @@ fn example<'s>(
 ) -> Option<Example<'s>> {
     let library = &shared.course.library;
     let wanted: Vec<&String> =
-        formula.example.iter().filter_map(|given| given.figure.as_ref()).collect();
+        formula.example.iter().filter_map(|(_, given)| given.figure()).collect();
     if !wanted.is_empty() {
         for rig in shared.course.rigs.values() {
             for line in foam_outlets(rig) {
@@ -225,8 +225,8 @@ fn takes(shared: &Shared<'_>, given: &Given, si: bool) -> GivenView {
             let (least, most) = (printed(least), printed(most));
             let blanks = [("least", least.as_str()), ("most", &most)];
             let mut text = words.say("page.given-range", &blanks);
-            if let Some(default) = default {
-                let default = printed(default);
+            if let Some(default) = default.as_ref().and_then(Fallback::value) {
+                let default = printed(&default);
                 text.push_str(&words.say("page.given-default", &[("value", &default)]));
             }
             text

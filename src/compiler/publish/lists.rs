@@ -73,28 +73,33 @@ pub(super) fn figures(desk: &Desk<'_>) -> Result<String, PublishFault> {
         let key = if constant.local { "figure-local" } else { "figure-used" };
         let mut lines = vec![line(key, &cited(&constant.value, &constant.source))];
         let others = constant.others.iter();
-        lines.extend(others.map(|(v, s)| line("figure-other", &cited(v, s))));
+        lines.extend(
+            others.map(|other| line("figure-other", &cited(&other.value, &other.source))),
+        );
         Entry { id: constant.id.clone(), name: constant.label.clone(), lines }
     });
-    let tables = library.tables().iter().map(|table| {
-        let mut lines = Vec::new();
-        for row in &table.rows {
-            let keys = row.keys.join(", ").replace('-', " ");
-            let (value, source) = cited(&row.value, &row.source);
-            let blanks =
-                [("keys", keys.as_str()), ("value", &value), ("source", &source)];
-            lines.push(words.say("page.figure-row", &blanks));
-            let others = row.others.iter();
-            lines.extend(others.map(|(v, s)| line("figure-other", &cited(v, s))));
-        }
-        // Two tables may share a title and differ in their units.
-        let unit = table.rows.first().map_or("", |row| row.value.unit().symbol);
-        let name = match unit {
-            "" => table.title.clone(),
-            unit => format!("{} ({unit})", table.title),
-        };
-        Entry { id: format!("table-{}", table.id), name, lines }
-    });
+    let tables =
+        library.tables().iter().map(|table| {
+            let mut lines = Vec::new();
+            for row in &table.rows {
+                let keys = row.keys.join(", ").replace('-', " ");
+                let (value, source) = cited(&row.value, &row.source);
+                let blanks =
+                    [("keys", keys.as_str()), ("value", &value), ("source", &source)];
+                lines.push(words.say("page.figure-row", &blanks));
+                let others = row.others.iter();
+                lines.extend(others.map(|other| {
+                    line("figure-other", &cited(&other.value, &other.source))
+                }));
+            }
+            // Two tables may share a title and differ in their units.
+            let unit = table.rows.first().map_or("", |row| row.value.unit().symbol);
+            let name = match unit {
+                "" => table.title.clone(),
+                unit => format!("{} ({unit})", table.title),
+            };
+            Entry { id: format!("table-{}", table.id), name, lines }
+        });
     page(desk, "figures", "figures", constants.chain(tables).collect())
 }
 

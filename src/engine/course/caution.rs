@@ -1,50 +1,55 @@
 //! Cautions and the acts that are unsafe in every drill.
 
-use serde::{Deserialize, Serialize};
+use crate::wire::Book;
+use crate::{record, words};
 
-/// Signal words as ANSI Z535.4 defines them.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "UPPERCASE")]
-pub enum Signal {
-    /// Will kill or gravely injure if not avoided.
-    Danger,
-    /// Could kill or gravely injure.
-    Warning,
-    /// Could injure lightly or moderately.
-    Caution,
-    /// Damage and practice, not injury.
-    Notice,
+words! {
+    /// Signal words as ANSI Z535.4 defines them.
+    Signal {
+        /// Will kill or gravely injure if not avoided.
+        "DANGER" Danger,
+        /// Could kill or gravely injure.
+        "WARNING" Warning,
+        /// Could injure lightly or moderately.
+        "CAUTION" Caution,
+        /// Damage and practice, not injury.
+        "NOTICE" Notice,
+    }
 }
 
-/// One hazard with its control.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Caution {
-    /// Id.
-    pub id: String,
-    /// How grave.
-    pub signal: Signal,
-    /// A few words for the foot of every sheet.
-    pub headline: String,
-    /// What can happen, in a sentence.
-    pub hazard: String,
-    /// What to do, in a sentence or two.
-    pub control: String,
-    /// Where the fact comes from.
-    pub source: String,
-    /// Whether it stands on pages that have no task of their own.
-    #[serde(skip)]
-    pub general: bool,
+record! {
+    /// One hazard with its control.
+    Caution {
+        /// Short name.
+        id: String = need "caution" as own("caution"), eg "hose-whip";
+        /// How grave.
+        signal: Signal = need "signal", eg "WARNING";
+        /// A few words for the foot of every sheet.
+        headline: String = need "headline", eg "A line under pressure whips.";
+        /// What can happen, in a sentence.
+        hazard: String = need "hazard", eg "A loose line can strike whoever stands near.";
+        /// What to do, in a sentence or two.
+        control: String = need "control", eg "Hold the nozzle before the line is charged.";
+        /// Where the fact comes from.
+        source: String = need "source", prose, eg "common practice";
+        /// Whether it stands on pages that have no task of their own.
+        general: bool = may "general", or "no", prose, eg "yes";
+    }
 }
 
-/// An act that fails a run in every drill.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct UnsafeAct {
-    /// Id.
-    pub id: String,
-    /// The act, as seen.
-    pub act: String,
-    /// Why it is unsafe.
-    pub reason: String,
-    /// Source, or "common practice".
-    pub source: String,
+record! {
+    /// An act that fails a run in every drill.
+    UnsafeAct {
+        /// Short name.
+        id: String = need "act" as own("unsafe act"), eg "no-helmet";
+        /// The act, as seen.
+        act: String = need "says", eg "Works at the panel without a helmet.";
+        /// Why it is unsafe.
+        reason: String = need "reason", prose, eg "A burst line strikes the head.";
+        /// Source, or "common practice".
+        source: String = need "source", prose, eg "common practice";
+    }
 }
+
+/// Help of cautions and unsafe acts.
+pub(super) const BOOKS: &[Book] = &[Caution::BOOK, Signal::BOOK, UnsafeAct::BOOK];

@@ -4,32 +4,39 @@ use serde::{Deserialize, Serialize};
 
 use super::marking::Feed;
 use crate::quantity::Quantity;
+use crate::record;
+use crate::wire::Book;
 
-/// What a learner will do, under which condition, how well.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Objective {
-    /// Id.
-    pub id: String,
-    /// "Given a pumper at …".
-    pub condition: String,
-    /// "the operator will …".
-    pub performance: String,
-    /// "within …, no critical missed".
-    pub standard: String,
-    /// Published requirement it serves, when the author names one.
-    pub serves: Option<String>,
+record! {
+    /// What a learner will do, under which condition, how well.
+    Objective {
+        /// Short name.
+        id: String = need "objective" as own("objective"), eg "flush";
+        /// Under which condition: given what.
+        condition: String = need "condition", eg "Given a pumper at a hydrant";
+        /// What the learner will do.
+        performance: String = need "performance", eg "the operator will flush the foam side";
+        /// How well.
+        standard: String = need "standard", eg "with no critical missed";
+        /// Published requirement it serves, when the author names one.
+        serves: Option<String> = may "serves", eg "order 4 of the training officer";
+    }
 }
 
-/// A word of the trade.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Term {
-    /// Id used in `term:` links.
-    pub id: String,
-    /// The word itself.
-    pub term: String,
-    /// What it means, in a sentence.
-    pub meaning: String,
+record! {
+    /// A word of the trade.
+    Term {
+        /// Short name, used in links that begin with term:.
+        id: String = need "term" as own("term"), eg "eductor";
+        /// The word itself.
+        term: String = need "word", eg "eductor";
+        /// What it means, in a sentence.
+        meaning: String = need "means", eg "It draws concentrate into the line.";
+    }
 }
+
+/// Help of objectives and terms.
+pub(super) const BOOKS: &[Book] = &[Objective::BOOK, Term::BOOK];
 
 /// A formula worked inside a lesson, computed when the module is compiled.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

@@ -61,6 +61,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use crate::formulas::BOOKS as FORMULAS;
+use crate::formulas::{Constant, ConstantChoice, Formula, Source, Table};
 use crate::wire::{Books, Kind, Wire};
 
 /// A thing that has files of its own.
@@ -89,7 +91,21 @@ pub const THINGS: &[Thing] = &[
     Thing { name: "person", file: "people.yaml", list: true, kind: Person::KIND },
     Thing { name: "run", file: "runs/ID.yaml", list: false, kind: RunFile::KIND },
     Thing { name: "due sheet", file: "roster.yaml", list: true, kind: Due::KIND },
+    list("caution", "cautions.yaml", Caution::KIND),
+    list("unsafe act", "trade/unsafe-acts.yaml", UnsafeAct::KIND),
+    list("objective", "objectives.yaml", Objective::KIND),
+    list("term", "terms.yaml", Term::KIND),
+    list("formula", "formulas/FAMILY.yaml", Formula::KIND),
+    Thing { name: "table", file: "tables/ID.yaml", list: false, kind: Table::KIND },
+    list("constant", "trade/constants.yaml", Constant::KIND),
+    list("choice of a constant", "constants.yaml", ConstantChoice::KIND),
+    list("source", "sources.yaml", Source::KIND),
+    list("family", "families.yaml", Family::KIND),
 ];
+
+const fn list(name: &'static str, file: &'static str, kind: Kind) -> Thing {
+    Thing { name, file, list: true, kind }
+}
 
 /// The help of all their fields.
 pub const BOOKS: Books = Books(&[
@@ -101,6 +117,14 @@ pub const BOOKS: Books = Books(&[
     run::BOOKS,
     roster::BOOKS,
     spelled::BOOKS,
+    caution::BOOKS,
+    lesson::BOOKS,
+    family::BOOKS,
+    FORMULAS[0],
+    FORMULAS[1],
+    FORMULAS[2],
+    FORMULAS[3],
+    FORMULAS[4],
 ]);
 
 /// One checked module.

@@ -1,6 +1,6 @@
 //! Inputs → the slots and lists of a run, each within its range.
 
-use super::data::{Given, GivenKind};
+use super::data::{Fallback, Given, GivenKind};
 use super::eval::{Frame, Value};
 use super::library::Library;
 use super::printed::Printed;
@@ -93,7 +93,7 @@ impl Library {
                         &mut bound,
                         slot,
                         &Taken { given, input, system },
-                        *default,
+                        default.as_ref().and_then(Fallback::value),
                     )?;
                     slot += 1;
                 }
@@ -239,10 +239,11 @@ fn bind_rows(
             (Vec::new(), Vec::new(), Vec::new());
         for column in columns {
             let default = match &column.kind {
-                GivenKind::Number { default, .. } => *default,
+                GivenKind::Number { default, .. } => default.as_ref(),
                 _ => None,
             };
-            let quantity = row.get(&column.name).copied().or(default);
+            let quantity = row.get(&column.name).copied();
+            let quantity = quantity.or_else(|| default.and_then(Fallback::value));
             let quantity =
                 quantity.ok_or_else(|| WorkFault::new("missing-given").of(column))?;
             let (printed, from) = check_number(column, quantity, system)?;

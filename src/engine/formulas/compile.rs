@@ -3,11 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::check::{CallGiven, Callable, Named, Scope};
-use super::data::{Constant, Formula, Given, GivenKind, Table, TableKey};
+use super::data::{Fallback, Formula, Given, GivenKind, Table, TableKey};
 use super::eval::{Key, Rows, Value};
 use super::fault::{Fault, FaultKind, Part};
 use super::library::{Program, SlipCode};
 use super::parser::{self, Located};
+use super::sourced::Constant;
 use super::types::Type;
 use crate::quantity::{self, Dimension, Kind, Quantity};
 
@@ -105,6 +106,7 @@ fn givens<'s>(
         let named = match &given.kind {
             GivenKind::Number { unit, default, .. } => {
                 let kind = given_type(unit);
+                let default = default.as_ref().and_then(Fallback::value);
                 let default = default.map_or(Value::Unset, |q| Value::Number(q.base()));
                 Named::Number(program.slot(&given.name, Some(kind), default), kind)
             }

@@ -1,193 +1,254 @@
-//! Formulas, tables and constants as an author writes them.
+//! Formulas and tables as an author writes them.
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
-
-use super::worked::{Input, Inputs};
+use super::example::ExampleGiven;
+use super::sourced::{Constant, Published, SourceRef};
+use super::worked::Inputs;
 use crate::quantity::{Direction, Quantity, System};
+use crate::wire::{Book, Item, Kind, Layout, Spelled, Value, Way, Wire, WordList};
+use crate::{cases, record, words};
 
-/// How well a figure or a rule is founded.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Status {
-    /// Read in the named source.
-    LookedUp,
-    /// Computed by a named library.
-    Computed,
-    /// Common practice of the trade, without one authority.
-    CommonPractice,
-    /// From memory, not looked up.
-    FromMemory,
-}
-
-/// A source of a formula, a table row or a constant.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct SourceRef {
-    /// Id in the source list.
-    pub source: String,
-    /// How well founded.
-    pub status: Status,
-    /// What it says, where that needs saying.
-    pub note: Option<String>,
-}
-
-/// What a given is.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum GivenKind {
-    /// A quantity of the unit's dimension.
-    Number {
-        /// Unit shown in US modules.
-        unit: String,
-        /// Unit shown in metric modules.
-        unit_si: String,
-        /// Least value for which the formula holds.
-        least: Quantity,
-        /// Largest such value.
-        most: Quantity,
-        /// Value when none is given.
-        default: Option<Quantity>,
-    },
-    /// One of some words.
-    Choice {
-        /// The words.
-        words: Vec<String>,
-    },
-    /// Rows of columns, 1 to 50 of them.
-    List {
-        /// The columns; each is a number.
-        columns: Vec<Given>,
-    },
-}
-
-/// Something that must be known first.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Given {
-    /// Name in the lines.
-    pub name: String,
-    /// Name in words.
-    pub label: String,
-    /// What it is.
-    pub kind: GivenKind,
-    /// The contested constant that is its default.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub constant: Option<String>,
-}
-
-/// `name = value` and how its result is shown.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct WorkLine {
-    /// The line.
-    pub text: String,
-    /// Its name in words.
-    pub label: String,
-    /// Step and unit of the result in US modules, such as `0.01 gpm`.
-    pub shown: Quantity,
-    /// The same in metric modules.
-    pub shown_si: Quantity,
-    /// Whether it may be below zero.
-    pub signed: bool,
-}
-
-/// A line that is an answer, and how it is rounded.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Answer {
-    /// The line's name.
-    pub name: String,
-    /// In words.
-    pub label: String,
-    /// Step and unit in US modules.
-    pub shown: Quantity,
-    /// Step and unit in metric modules.
-    pub shown_si: Quantity,
-    /// Safe direction.
-    pub round: Direction,
-    /// Shown as minutes and seconds; the step is then 1 s.
-    pub clock: bool,
-}
-
-/// Words that hold when a condition does.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Verdict {
-    /// Condition.
-    pub when: String,
-    /// What it means.
-    pub says: String,
-    /// Whether the formula then has no answer at all ("not known").
-    pub refuses: bool,
-}
-
-/// What sort of mistake a slip is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum SlipKind {
-    /// Percent of water taken for percent of solution, or the other way round.
-    OtherBasis,
-    /// Decimal point or missing hundred.
-    PowerOfTen,
-    /// Anything else.
-    Method,
-}
-
-/// A named mistake: lines or givens written differently.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Slip {
-    /// Id within the formula.
-    pub id: String,
-    /// Kind.
-    pub kind: SlipKind,
-    /// Lines `name = value` that replace the work or a given.
-    pub lines: Vec<String>,
-    /// One sentence of feedback.
-    pub says: String,
-}
-
-/// One formula.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Formula {
-    /// Id.
-    pub id: String,
-    /// Title.
-    pub title: String,
-    /// Family, such as `proportioning`.
-    pub family: String,
-    /// What a percent in it is a percent of, in words; none where there is none.
-    pub basis: Option<String>,
-    /// Givens.
-    pub givens: Vec<Given>,
-    /// Work.
-    pub work: Vec<WorkLine>,
-    /// Metric work, where the handbook's constants differ; else empty.
-    pub work_si: Vec<WorkLine>,
-    /// Answers, the first the principal one.
-    pub answers: Vec<Answer>,
-    /// Verdicts.
-    pub verdicts: Vec<Verdict>,
-    /// Slips.
-    pub slips: Vec<Slip>,
-    /// For what it holds, and what happens outside.
-    pub range: String,
-    /// Sources.
-    pub sources: Vec<SourceRef>,
-    /// In the library only, never on a drill sheet.
-    pub library_only: bool,
-    /// Figures to show it with; no part of what a revision is made of.
-    #[serde(skip)]
-    pub example: Vec<ExampleGiven>,
-}
-
-/// A given of a formula's example.
+/// What a given is when nothing is said.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ExampleGiven {
-    /// The given.
-    pub given: String,
-    /// Its value in US modules.
-    pub us: Input,
-    /// Its value in metric modules.
-    pub si: Input,
-    /// The rig's figure that takes their place where a rig has it, such as `outlet.flow`.
-    pub figure: Option<String>,
+pub enum Fallback {
+    /// A figure of the formula's own.
+    Figure(Quantity),
+    /// A contested constant.
+    Constant {
+        /// Its short name.
+        name: String,
+        /// Its value, once a library knows it.
+        value: Option<Quantity>,
+    },
+}
+
+static FALLBACK: Spelled = Spelled {
+    name: "Fallback",
+    read: |item: Item<'_>| match item.node.text() {
+        Some(name) if is_name(name) => Some(Value::Text(name.to_owned())),
+        _ => item.any_quantity().map(Value::Quantity),
+    },
+    ways: &[
+        Way::Text("^[a-z]", "the name of a constant"),
+        Way::Text("^[0-9.-]", "a quantity"),
+    ],
+};
+
+/// Whether a default is the name of a constant and no figure.
+fn is_name(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_lowercase())
+}
+
+impl Wire for Fallback {
+    const LAYOUT: Layout = Layout::One;
+    const KIND: Kind = Kind::Spelled(&FALLBACK);
+
+    fn take(value: Value) -> Option<Self> {
+        match value {
+            Value::Quantity(quantity) => Some(Self::Figure(quantity)),
+            Value::Text(name) => Some(Self::Constant { name, value: None }),
+            _ => None,
+        }
+    }
+
+    fn give(&self) -> Value {
+        match self {
+            Self::Figure(quantity) => Value::Quantity(*quantity),
+            Self::Constant { name, .. } => Value::Text(name.clone()),
+        }
+    }
+}
+
+impl Fallback {
+    /// The quantity, as far as it is known.
+    pub const fn value(&self) -> Option<Quantity> {
+        match self {
+            Self::Figure(quantity) => Some(*quantity),
+            Self::Constant { value, .. } => *value,
+        }
+    }
+
+    /// The constant that it is.
+    pub fn constant(&self) -> Option<&str> {
+        match self {
+            Self::Figure(_) => None,
+            Self::Constant { name, .. } => Some(name),
+        }
+    }
+}
+
+cases! {
+    /// What a given is.
+    GivenKind {
+        /// A quantity of the unit's dimension.
+        "" Number {
+            /// Unit shown in US modules; nothing between quotation marks for a bare number.
+            unit: String = need "unit" as BARE_UNIT, eg "gpm";
+            /// Unit shown in metric modules.
+            unit_si: String = may "unit-si" as BARE_UNIT, like "unit", eg "L/min";
+            /// Least value for which the formula holds.
+            least: Quantity = need "least", eg "10 gpm";
+            /// Largest such value.
+            most: Quantity = need "most", eg "2000 gpm";
+            /// Value when none is given, or the constant that it is.
+            default: Option<Fallback> = may "default", eg "eductor-share";
+        },
+        /// One of some words.
+        "words" Choice {
+            /// The words.
+            words: Vec<String> = need "words", eg "[solution, water]";
+        },
+        /// Rows of columns, 1 to 50 of them.
+        "columns" List {
+            /// The columns; each is a number.
+            columns: Vec<Given> = need "columns";
+        },
+    }
+}
+
+record! {
+    /// Something that must be known first.
+    Given {
+        /// Name in the lines.
+        name: String = need "given" as own("given"), eg "flow";
+        /// Name in words.
+        label: String = need "label", prose, eg "solution flow";
+        /// What it is.
+        kind: GivenKind = flat;
+    }
+}
+
+record! {
+    /// A line `name = value` and how its result is shown.
+    WorkLine {
+        /// The line.
+        text: String = need "line", eg "foam = percent * flow";
+        /// Its name in words.
+        label: String = need "label", prose, eg "concentrate flow";
+        /// Step and unit of the result in US modules.
+        shown: Quantity = need "shown", eg "0.01 gpm";
+        /// The same in metric modules.
+        shown_si: Quantity = may "shown-si", like "shown", eg "0.1 L/min";
+        /// Whether it may be below zero.
+        signed: bool = may "signed", or "no", eg "yes";
+    }
+}
+
+static ROUNDING: WordList =
+    WordList { name: "Direction", words: &["near", "down", "up"] };
+
+impl Wire for Direction {
+    const LAYOUT: Layout = Layout::One;
+    const KIND: Kind = Kind::Word(&ROUNDING);
+
+    fn take(value: Value) -> Option<Self> {
+        match String::take(value)?.as_str() {
+            "near" => Some(Self::Near),
+            "down" => Some(Self::Down),
+            "up" => Some(Self::Up),
+            _ => None,
+        }
+    }
+
+    fn give(&self) -> Value {
+        let word = match self {
+            Self::Near => "near",
+            Self::Down => "down",
+            Self::Up => "up",
+        };
+        Value::Text(word.to_owned())
+    }
+}
+
+record! {
+    /// A line that is an answer, and how it is rounded.
+    Answer {
+        /// The line's name.
+        name: String = need "answer" as NAME, eg "foam";
+        /// In words.
+        label: String = need "label", prose, eg "concentrate flow";
+        /// Step and unit in US modules.
+        shown: Quantity = need "shown", eg "0.01 gpm";
+        /// Step and unit in metric modules.
+        shown_si: Quantity = may "shown-si", like "shown", eg "0.1 L/min";
+        /// Safe direction.
+        round: Direction = may "round", or "near", eg "down";
+        /// Whether it is shown as minutes and seconds; the step is then 1 s.
+        clock: bool = may "clock", or "no", eg "yes";
+    }
+}
+
+record! {
+    /// Words that hold when a condition does.
+    Verdict {
+        /// Condition.
+        when: String = need "when", eg "demand > 5 gpm";
+        /// What it means.
+        says: String = need "says", eg "The unit does not hold it.";
+        /// Whether the formula then has no answer at all ("not known").
+        refuses: bool = may "refuses", or "no", eg "yes";
+    }
+}
+
+words! {
+    /// What sort of mistake a slip is.
+    SlipKind {
+        /// Percent of water taken for percent of solution, or the other way round.
+        "other-basis" OtherBasis,
+        /// Decimal point or missing hundred.
+        "power-of-ten" PowerOfTen,
+        /// Anything else.
+        "method" Method,
+    }
+}
+
+record! {
+    /// A named mistake: lines or givens written differently.
+    Slip {
+        /// Short name within the formula.
+        id: String = need "slip" as own("slip"), eg "point-moved";
+        /// Kind.
+        kind: SlipKind = may "kind", or "method", eg "power-of-ten";
+        /// Lines `name = value` that replace the work or a given.
+        lines: Vec<String> = need "lines", eg "[foam = percent * flow * 10]";
+        /// One sentence of feedback.
+        says: String = need "says", prose, eg "The point has moved by one place.";
+    }
+}
+
+record! {
+    /// One formula.
+    Formula {
+        /// Short name.
+        id: String = need "formula" as own("formula"), eg "concentrate-flow";
+        /// Name as it is printed.
+        title: String = need "title", prose, eg "Concentrate flow";
+        /// Family, whose page it stands on.
+        family: String = need "family", eg "proportioning";
+        /// What a percent in it is a percent of, in words; left out where there is none.
+        basis: Option<String> = may "basis", prose, eg "percent of solution";
+        /// Whether it is in the library only, never on a drill sheet.
+        library_only: bool = may "library-only", or "no", eg "yes";
+        /// Givens.
+        givens: Vec<Given> = need "givens";
+        /// Work.
+        work: Vec<WorkLine> = need "work";
+        /// Metric work, where the handbook's constants differ.
+        work_si: Vec<WorkLine> = may "work-si";
+        /// Answers, the first the principal one.
+        answers: Vec<Answer> = need "answers";
+        /// Verdicts.
+        verdicts: Vec<Verdict> = may "verdicts";
+        /// Slips.
+        slips: Vec<Slip> = need "slips";
+        /// For what it holds, and what happens outside.
+        range: String = need "range", prose, eg "Between 10 and 2000 gpm.";
+        /// Sources.
+        sources: Vec<SourceRef> = need "sources";
+        /// Figures to show it with.
+        example: Vec<(String, ExampleGiven)> = may "example", prose, eg "{percent: 0.5 %}";
+    }
 }
 
 impl Formula {
@@ -197,88 +258,123 @@ impl Formula {
         system: System,
         figures: &BTreeMap<String, Quantity>,
     ) -> Inputs {
-        let given = |example: &ExampleGiven| {
-            let plain = if system == System::Si { &example.si } else { &example.us };
-            let figure = example.figure.as_ref().and_then(|name| figures.get(name));
-            let input = figure.map_or_else(|| plain.clone(), |own| Input::Number(*own));
-            (example.given.clone(), input)
+        let given = |(name, given): &(String, ExampleGiven)| {
+            (name.clone(), given.input(system, figures))
         };
         self.example.iter().map(given).collect()
     }
+
+    /// Contested constants that stand in for a given without a value.
+    pub fn defaults(&self) -> impl Iterator<Item = (&Given, &str)> {
+        self.givens.iter().filter_map(|given| match &given.kind {
+            GivenKind::Number { default: Some(default), .. } => {
+                Some((given, default.constant()?))
+            }
+            _ => None,
+        })
+    }
+
+    /// Gives each default that is a constant its value.
+    pub(super) fn stand_in(&mut self, constants: &[Constant]) {
+        self.givens.iter_mut().for_each(|given| given.stand_in(constants));
+    }
+
+    /// As its author wrote it, without the example: what travels in a kit.
+    pub(super) fn bare(&self) -> Self {
+        let mut bare = Self { example: Vec::new(), ..self.clone() };
+        bare.stand_in(&[]);
+        bare
+    }
 }
 
-/// How a table is read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum TableRule {
-    /// The row must be there.
-    Exact,
-    /// The last row not above the value.
-    Step,
-    /// Linear between two rows.
-    Between,
+impl Given {
+    fn stand_in(&mut self, constants: &[Constant]) {
+        match &mut self.kind {
+            GivenKind::Number {
+                default: Some(Fallback::Constant { name, value }),
+                ..
+            } => {
+                let found = constants.iter().find(|constant| constant.id == *name);
+                *value = found.map(|constant| constant.value);
+            }
+            GivenKind::List { columns } => {
+                columns.iter_mut().for_each(|column| column.stand_in(constants));
+            }
+            _ => {}
+        }
+    }
 }
 
-/// A key column.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum TableKey {
-    /// Words.
-    Choice {
-        /// Name.
-        name: String,
-    },
-    /// Numbers of a unit.
-    Number {
-        /// Name.
-        name: String,
-        /// Unit.
-        unit: String,
-    },
+words! {
+    /// How a table is read.
+    TableRule {
+        /// The row must be there.
+        "exact" Exact,
+        /// The last row not above the value.
+        "step" Step,
+        /// Linear between two rows.
+        "between" Between,
+    }
 }
 
-/// One row.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Row {
-    /// Keys in the order of the columns: words or quantities.
-    pub keys: Vec<String>,
-    /// Value.
-    pub value: Quantity,
-    /// Where it comes from.
-    pub source: SourceRef,
-    /// Other published values.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub others: Vec<(Quantity, SourceRef)>,
+cases! {
+    /// A key column.
+    TableKey {
+        /// Words.
+        "" Choice {
+            /// Name.
+            name: String = need "key" as NAME, eg "hose";
+        },
+        /// Numbers of a unit.
+        "unit" Number {
+            /// Name.
+            name: String = need "key" as NAME, eg "bore";
+            /// Unit.
+            unit: String = need "unit" as UNIT, eg "in";
+        },
+    }
 }
 
-/// A cited table.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Table {
-    /// Id, called like a function.
-    pub id: String,
-    /// Title.
-    pub title: String,
-    /// Key columns, at most one numeric and that one last.
-    pub keys: Vec<TableKey>,
-    /// How it is read.
-    pub rule: TableRule,
-    /// Rows.
-    pub rows: Vec<Row>,
+record! {
+    /// One row.
+    Row {
+        /// Keys in the order of the columns: words or quantities.
+        keys: Vec<String> = need "keys", eg "[1.75 in]";
+        /// Value.
+        value: Quantity = need "value", eg "15.5 psi";
+        /// Where it comes from.
+        source: SourceRef = flat;
+        /// Other published values.
+        others: Vec<Published> = may "others";
+    }
 }
 
-/// A constant about which publishers differ.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Constant {
-    /// Id, used as a name in lines.
-    pub id: String,
-    /// What it is.
-    pub label: String,
-    /// The value in use.
-    pub value: Quantity,
-    /// Whose it is.
-    pub source: SourceRef,
-    /// Other published values.
-    pub others: Vec<(Quantity, SourceRef)>,
-    /// Whether the department chose it.
-    pub local: bool,
+record! {
+    /// A cited table.
+    Table {
+        /// Short name, called like a function.
+        id: String = need "table" as own("table"), eg "hose-coefficient";
+        /// Name as it is printed.
+        title: String = need "title", prose, eg "Hose coefficients";
+        /// Key columns, at most one numeric and that one last.
+        keys: Vec<TableKey> = need "keys";
+        /// How it is read.
+        rule: TableRule = need "rule", eg "exact";
+        /// Rows.
+        rows: Vec<Row> = need "rows";
+    }
 }
+
+/// Help of formulas and tables.
+pub(super) const BOOKS: &[Book] = &[
+    Formula::BOOK,
+    Given::BOOK,
+    WorkLine::BOOK,
+    Answer::BOOK,
+    Verdict::BOOK,
+    Slip::BOOK,
+    SlipKind::BOOK,
+    Table::BOOK,
+    Row::BOOK,
+    TableRule::BOOK,
+];

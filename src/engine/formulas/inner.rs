@@ -68,6 +68,7 @@ impl Board<'_> {
             givens.iter().filter(|g| !matches!(g.kind, GivenKind::List { .. }));
         match &single.nth(slot)?.kind {
             GivenKind::Number { default: Some(default), .. } => {
+                let default = default.value()?;
                 let (base, number) = (default.base(), default.number());
                 Some(Code::Constant(base, number, Some(default.unit())))
             }

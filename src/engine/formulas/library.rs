@@ -4,11 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::check::{Callable, Code, Named, Scope};
 use super::compile::{callable, called, compile, rows, type_of};
-use super::data::{Constant, Formula, Table, TableKey};
+use super::data::{Formula, Table, TableKey};
 use super::eval::{EvalFault, Frame, Rows, Run, Value, World};
 use super::fault::{Fault, FaultKind, Part};
 use super::owes::owes;
 use super::parser::{self, Located};
+use super::sourced::Constant;
 use super::types::Type;
 use crate::quantity::{self, Number, Quantity};
 
@@ -116,6 +117,9 @@ impl Library {
         let ids: BTreeSet<String> =
             formulas.iter().map(|formula| formula.id.clone()).collect();
         let mut waiting = formulas;
+        for formula in &mut waiting {
+            formula.stand_in(&library.constants);
+        }
         // Called formulas come first. What still waits when a round adds nothing calls in a
         // circle; each round goes one call deeper, and four are allowed.
         for _ in 0..=4 {

@@ -15,6 +15,8 @@ mod lexer;
 mod tree;
 mod parser;
 mod fault;
+mod sourced;
+mod example;
 mod data;
 mod types;
 mod call;
@@ -37,13 +39,19 @@ mod work;
 /// The units a result is shown in.
 pub use crate::quantity::System;
 pub use data::{
-    Answer, Constant, ExampleGiven, Formula, Given, GivenKind, Row, Slip, SlipKind,
-    SourceRef, Status, Table, TableKey, TableRule, Verdict, WorkLine,
+    Answer, Fallback, Formula, Given, GivenKind, Row, Slip, SlipKind, Table, TableKey,
+    TableRule, Verdict, WorkLine,
 };
+pub use example::{ExampleGiven, Figure, FigureShown};
 pub use fault::{Fault, FaultKind, Part};
 pub use library::{Condition, Library};
 pub use reach::Reach;
+pub use sourced::{Constant, ConstantChoice, Published, Source, SourceRef, Status};
 pub use worked::{
     BoardLine, Input, Inputs, Tried, UsedConstant, WorkFault, Worked, WorkedAnswer,
     WorkedGiven, WorkedSlip,
 };
+
+/// The help of all that formulas, tables, constants and sources hold.
+pub const BOOKS: [&[crate::wire::Book]; 5] =
+    [data::BOOKS, GivenKind::BOOKS, TableKey::BOOKS, example::BOOKS, sourced::BOOKS];

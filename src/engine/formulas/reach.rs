@@ -4,9 +4,10 @@ use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
 
-use super::data::{Constant, Formula, Table};
+use super::data::{Formula, Table};
 use super::fault::Fault;
 use super::library::Library;
+use super::sourced::Constant;
 
 /// Formulas with all that their lines call or name, as data. Everything is in the order of
 /// its ids, so that two libraries that agree on these parts give the same text.
@@ -45,7 +46,11 @@ impl Library {
             names.extend(own);
         }
         let mut reach = Reach {
-            formulas: seen.iter().filter_map(|id| self.formula(id)).cloned().collect(),
+            formulas: seen
+                .iter()
+                .filter_map(|id| self.formula(id))
+                .map(Formula::bare)
+                .collect(),
             tables: self.tables().to_vec(),
             constants: self.constants().to_vec(),
         };
@@ -65,7 +70,7 @@ fn names_of(formula: &Formula) -> BTreeSet<&str> {
     let work = formula.work.iter().chain(&formula.work_si).map(|line| line.text.as_str());
     let slips = formula.slips.iter().flat_map(|slip| &slip.lines).map(String::as_str);
     let verdicts = formula.verdicts.iter().map(|verdict| verdict.when.as_str());
-    let defaults = formula.givens.iter().filter_map(|given| given.constant.as_deref());
+    let defaults = formula.defaults().map(|(_, constant)| constant);
     work.chain(slips)
         .chain(defaults)
         .chain(verdicts)

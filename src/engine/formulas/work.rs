@@ -2,7 +2,7 @@
 
 use super::adding::Sum;
 use super::check::Code;
-use super::data::{Formula, GivenKind, WorkLine};
+use super::data::{Formula, Given, GivenKind, WorkLine};
 use super::eval::{EvalFault, Frame, Run, Value};
 use super::library::{Library, Program};
 use super::print::print_answer;
@@ -257,9 +257,8 @@ impl Library {
         inputs: &Inputs,
     ) -> Vec<UsedConstant> {
         let stands_in = |id: &str| {
-            let mut open =
-                formula.givens.iter().filter(|given| !inputs.contains_key(&given.name));
-            open.any(|given| given.constant.as_deref() == Some(id))
+            let open = |given: &Given| !inputs.contains_key(&given.name);
+            formula.defaults().any(|(given, constant)| constant == id && open(given))
         };
         let used = |index: usize| {
             let named = |code: &Code| {

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::data::{Given, SlipKind, SourceRef};
+use super::data::{Given, SlipKind};
+use super::sourced::SourceRef;
 use crate::quantity::{Number, Quantity};
 
 /// A value for a given.

@@ -73,6 +73,13 @@ impl<'d> Fields<'d> {
         self.entries.iter().any(|(key, _)| key.text == name)
     }
 
+    /// A field of that name could stand here, though nobody reads it.
+    pub(super) fn known(&self, name: &'static str) {
+        if !self.has(name) {
+            self.asked.borrow_mut().push(name);
+        }
+    }
+
     /// A field that may be left out.
     pub fn may(&self, name: &'static str) -> Option<Item<'d>> {
         self.asked.borrow_mut().push(name);

@@ -3,7 +3,7 @@
 //! A fault is noted at the [`Desk`] and the value comes back empty, so that the rest is still
 //! read: all faults of a file in one run, each with its place.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 
 use super::fields::Fields;
 use super::node::{Node, Shape};
@@ -24,6 +24,8 @@ pub struct Desk {
     /// What is read was checked when it was written, and may be a part of a whole: the bounds
     /// that an author is held to are not asked again.
     pub kept: bool,
+    /// Where an author writes a value for each unit system, the metric one holds.
+    pub metric: Cell<bool>,
 }
 
 impl Desk {

@@ -33,6 +33,9 @@ macro_rules! wire_property {
     ($field:ident, nothing $text:literal) => {
         $crate::wire::Field { nothing: Some($text), ..$field }
     };
+    ($field:ident, like $key:literal) => {
+        $crate::wire::Field { like: Some($key), ..$field }
+    };
     ($field:ident, since $format:literal) => {
         $crate::wire::Field { since: $format, ..$field }
     };
@@ -68,6 +71,9 @@ macro_rules! wire_need {
     };
     (flat) => {
         $crate::wire::Need::Flat
+    };
+    (carried) => {
+        $crate::wire::Need::Carried
     };
 }
 

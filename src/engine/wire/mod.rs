@@ -33,12 +33,14 @@
 //!   `BTreeMap<String, T>` a map with the author's keys, `BTreeMap<Word, T>` one with the words
 //!   of a list, `Option<T>` a T that may be absent, another record a group.
 //! * `need` or `may`, then the key in files. `flat` and no key: the fields of that record or
-//!   choice stand among those around it (`feed: Feed = flat;`).
+//!   choice stand among those around it (`feed: Feed = flat;`). `carried` and a key: the
+//!   program's own, which travels in kits and which no author writes (`or` says what it is then).
 //! * `as` a kind of [`kind`], where the type alone does not say it: `own("tank")` and
 //!   `refers("tank")` for names, `NAME` for a name that is checked by hand, `DAY`, `MOMENT`,
 //!   `PERCENT`, `UNIT`, `VOLUME`, `FLOW` … In a list or a map it is the kind of each value.
 //! * Then, each after a comma: `or "no"` what it is when left out (with `need`: what it is
-//!   after the finding); `else Code` the finding when it is missing or empty, told at the own
+//!   after the finding); `like "unit"` the field of the same group that it is like when it is
+//!   left out; `else Code` the finding when it is missing or empty, told at the own
 //!   name of its group; `least 1 Code` and `most 3 Code` bounds of a list or a number;
 //!   `nothing "not decided yet"` the text that says that there is none (`""`: nothing after the
 //!   colon); `since 2` the format in which it came; `eg "720 gal"` an example; `prose` when it
@@ -85,6 +87,7 @@ mod item;
 mod fields;
 mod table;
 mod value;
+mod spelled;
 mod book;
 mod macros;
 mod choice;
@@ -97,7 +100,7 @@ pub use fields::Fields;
 pub use item::{Desk, Item};
 pub use json::{deserialize, from_json, from_node, node, serialize};
 pub use node::{Key, Node, Shape};
-pub use read::{read, value};
+pub use read::{read, read_over, value};
 pub use table::{
     Bound, Case, Cases, Field, Kind, Layout, Need, Spelled, Table, Way, WordList, YES_NO,
     kind,

@@ -13,6 +13,36 @@ pub fn read<T: Wire>(item: Item<'_>) -> Option<T> {
     T::take(value(item, T::LAYOUT, T::KIND))
 }
 
+/// The thing that a group describes, where one of the same own name is known already: what is
+/// left out, or cannot be read, is as it is there. Fields without a key of their own are not.
+pub fn read_over<T: Wire>(
+    item: Item<'_>,
+    known: impl FnOnce(&str) -> Option<T>,
+) -> Option<T> {
+    let Kind::Group(table) = T::KIND else { return read(item) };
+    let fields = item.fields()?;
+    let own = own_key(table()).map_or("", |key| fields.said(key).trim());
+    let known = match known(own).map(|thing| thing.give()) {
+        Some(Value::Group(values)) => values,
+        _ => Vec::new(),
+    };
+    let mut known = known.into_iter();
+    let mut values = Vec::new();
+    for field in table().fields {
+        let known = known.next().filter(|known| *known != Value::Nothing);
+        values.push(match known.filter(|_| !field.key.is_empty()) {
+            None => at_field(&fields, table(), field),
+            Some(known) => {
+                let open = Field { need: Need::May, ..*field };
+                let read = at_field(&fields, table(), &open);
+                if read == Value::Nothing { known } else { read }
+            }
+        });
+    }
+    fields.finish();
+    T::take(Value::Group(values))
+}
+
 /// The value that stands somewhere; nothing where it cannot be read, which has been noted.
 pub fn value(item: Item<'_>, layout: Layout, kind: Kind) -> Value {
     match layout {
@@ -84,7 +114,27 @@ fn named(item: Item<'_>, list: &'static WordList, kind: Kind) -> Vec<(String, Va
 
 /// One value for each field of a table.
 fn group(fields: &Fields<'_>, table: &'static Table) -> Vec<Value> {
-    table.fields.iter().map(|field| at_field(fields, table, field)).collect()
+    let read = |field| at_field(fields, table, field);
+    let mut values: Vec<Value> = table.fields.iter().map(read).collect();
+    for (at, field) in table.fields.iter().enumerate() {
+        let Some(key) = field.like else { continue };
+        let other = beside(table, &values, key).cloned().unwrap_or(Value::Nothing);
+        if let Some(value) = values.get_mut(at).filter(|value| **value == Value::Nothing)
+        {
+            *value = other;
+        }
+    }
+    values
+}
+
+/// The value of another field of the same group.
+pub(super) fn beside<'v>(
+    table: &Table,
+    values: &'v [Value],
+    key: &str,
+) -> Option<&'v Value> {
+    let mut both = table.fields.iter().zip(values);
+    both.find(|(field, _)| field.key == key).map(|(_, value)| value)
 }
 
 /// One of several groups, whose fields stand among these.
@@ -92,7 +142,11 @@ fn choose(fields: &Fields<'_>, cases: &'static Cases) -> Value {
     let left = cases.of.iter().find(|case| case.word.is_empty());
     let named = || cases.of.iter().filter(|case| !case.word.is_empty());
     let chosen = match cases.by {
-        None => named().find(|case| fields.has(case.word)).or(left),
+        None => {
+            // The key of a group that was not chosen may be what a misspelled one means.
+            named().for_each(|case| fields.known(case.word));
+            named().find(|case| fields.has(case.word)).or(left)
+        }
         Some(key) => {
             let item = if left.is_some() { fields.may(key) } else { fields.need(key) };
             let said = item.and_then(|item| item.node.text()).unwrap_or_default().trim();
@@ -110,13 +164,16 @@ fn choose(fields: &Fields<'_>, cases: &'static Cases) -> Value {
     }
 }
 
-fn at_field(fields: &Fields<'_>, table: &'static Table, field: &'static Field) -> Value {
+fn at_field(fields: &Fields<'_>, table: &'static Table, field: &Field) -> Value {
     if field.need == Need::Flat {
         return match field.kind {
             Kind::Group(inner) => Value::Group(group(fields, inner())),
             Kind::OneOf(cases) => choose(fields, cases()),
             _ => Value::Nothing,
         };
+    }
+    if field.need == Need::Carried && !fields.desk.kept {
+        return implied(field);
     }
     let Some(item) = fields.may(field.key) else {
         return missing(fields, table, field);
@@ -199,9 +256,10 @@ pub(super) fn own_key(table: &Table) -> Option<&'static str> {
     table.fields.iter().find(own).map(|field| field.key)
 }
 
-fn missing(fields: &Fields<'_>, table: &'static Table, field: &'static Field) -> Value {
+fn missing(fields: &Fields<'_>, table: &'static Table, field: &Field) -> Value {
     let desk = fields.desk;
-    if field.need == Need::May && field.least.is_none() || desk.kept && field.or.is_some()
+    if field.need != Need::Must && field.least.is_none()
+        || desk.kept && field.or.is_some()
     {
         return implied(field);
     }

@@ -24,6 +24,8 @@ pub enum Need {
     May,
     /// It has no key of its own: its fields stand among those of the group around it.
     Flat,
+    /// The program's own: it travels in what a table has written, and no author writes it.
+    Carried,
 }
 
 /// How many values stand under a key.
@@ -158,6 +160,8 @@ pub struct Field {
     pub kind: Kind,
     /// What it is when it is left out. Written or not, that is the same thing.
     pub or: Option<&'static str>,
+    /// The field of the same group that it is like when it is left out.
+    pub like: Option<&'static str>,
     /// What is found when it is missing or says nothing, told at the name of its group.
     pub lacking: Option<Code>,
     /// At least so many entries.
@@ -181,6 +185,7 @@ impl Field {
             layout,
             kind,
             or: None,
+            like: None,
             lacking: None,
             least: None,
             most: None,
@@ -212,6 +217,10 @@ pub mod kind {
     pub const FIGURE: Kind = Kind::Figure;
     /// A unit.
     pub const UNIT: Kind = Kind::Unit;
+    /// A unit, or the empty text for that of a bare number.
+    pub const BARE_UNIT: Kind = Kind::Spelled(&super::super::spelled::BARE_UNIT);
+    /// A file of the folder, by its path. Never a blank in a draft: what stands there is needed.
+    pub const FILE: Kind = Kind::Spelled(&super::super::spelled::FILE);
     /// What a tank holds.
     pub const VOLUME: Kind = Kind::Quantity(Dimension::VOLUME, "30 gal");
     /// What a container holds.

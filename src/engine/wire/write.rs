@@ -3,7 +3,7 @@
 
 use serde_json::{Map, Value as Json};
 
-use super::read::implied;
+use super::read::{beside, implied};
 use super::table::{Cases, Field, Kind, Layout, Need, Table};
 use super::value::{Value, Wire};
 use crate::fingerprint::{NotCanonical, canonical_text, hex_hash};
@@ -70,6 +70,9 @@ fn plain(value: &Value, kind: Kind, form: Form) -> Json {
 fn fill(out: &mut Map<String, Json>, table: &Table, values: &[Value], form: Form) {
     for (field, value) in table.fields.iter().zip(values) {
         if form == Form::Held && field.prose {
+            continue;
+        }
+        if field.like.is_some_and(|key| beside(table, values, key) == Some(value)) {
             continue;
         }
         match (field.need, field.kind, value) {

@@ -193,7 +193,7 @@ fn coefficient(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
         bore.is_some_and(|bore| bore.base().compare(outlet.hose.base()).is_eq())
     });
     let published = rows.flat_map(|row| {
-        std::iter::once(&row.value).chain(row.others.iter().map(|(value, _)| value))
+        std::iter::once(&row.value).chain(row.others.iter().map(|other| &other.value))
     });
     let published = published.filter_map(|value| match system {
         System::Us => Some(value.base()),

@@ -4,8 +4,7 @@ use super::index::Names;
 use super::{Checked, Spot};
 use crate::course::{Chart, Figures};
 use crate::findings::{Code, Finding};
-use crate::formulas::{Formula, Input, Inputs, WorkFault};
-use crate::quantity::System;
+use crate::formulas::{ExampleGiven, Formula, Input, Inputs, WorkFault};
 use crate::stock;
 
 pub(super) fn check(checked: &Checked<'_>) {
@@ -84,15 +83,14 @@ fn example(checked: &Checked<'_>, formula: &Formula) -> Result<(), WorkFault> {
 /// Each curve has a value at the far end of its axis.
 fn curves(checked: &Checked<'_>, chart: &Chart, spot: &Spot<'_>) {
     let system = checked.course.module.units;
-    let si = system == System::Si;
-    let plain = |given: &crate::formulas::ExampleGiven| {
-        (given.given.clone(), if si { given.si.clone() } else { given.us.clone() })
+    let none = Figures::new();
+    let given = |(name, given): &(String, ExampleGiven)| {
+        (name.clone(), given.input(system, &none))
     };
-    let end = chart.across.to.as_ref().map(plain);
     for (curve, spot) in chart.curves.iter().zip(spot.items()) {
-        let mut inputs: Inputs = curve.with.iter().map(plain).collect();
-        if let Some((_, Input::Number(end))) = &end {
-            inputs.insert(curve.along.clone(), Input::Number(*end));
+        let mut inputs: Inputs = curve.with.iter().map(given).collect();
+        if let Some(end) = &chart.across.to {
+            inputs.insert(curve.along.clone(), Input::Number(end.0.plain(system)));
         }
         let says = match checked.course.library.work(&curve.formula, &inputs, system) {
             Err(fault) => fault.say(&stock::words()),

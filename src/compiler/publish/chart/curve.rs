@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::scale::Scale;
 use super::{Drawing, LEFT, POINTS, TOP};
 use crate::course;
-use crate::formulas::{ExampleGiven, Input, Inputs, System};
+use crate::formulas::{ExampleGiven, Input, Inputs};
 use crate::quantity::{Fraction, Number, Quantity};
 
 type Point = (Fraction, Fraction);
@@ -46,14 +46,10 @@ impl<'c> Curve<'c> {
 
     fn inputs(&self, x: Quantity) -> Inputs {
         let drawing = self.drawing;
-        let plain = |given: &ExampleGiven| {
-            let plain = if drawing.system == System::Si { &given.si } else { &given.us };
-            let figure = given.figure.as_ref();
-            let figure = figure.and_then(|name| drawing.figures.get(name));
-            let input = figure.map_or_else(|| plain.clone(), |own| Input::Number(*own));
-            (given.given.clone(), input)
+        let given = |(name, given): &(String, ExampleGiven)| {
+            (name.clone(), given.input(drawing.system, &drawing.figures))
         };
-        let mut inputs: Inputs = self.says.with.iter().map(plain).collect();
+        let mut inputs: Inputs = self.says.with.iter().map(given).collect();
         inputs.insert(self.says.along.clone(), Input::Number(x));
         inputs
     }

@@ -5,8 +5,6 @@
 mod curve;
 mod scale;
 
-use std::collections::BTreeMap;
-
 use serde::Serialize;
 
 use super::frame::Shared;
@@ -14,7 +12,7 @@ use curve::{Curve, CurveView};
 use scale::Scale;
 
 use crate::course::{Chart, Each, Figures, Rig, foam_outlets, rig_figures};
-use crate::formulas::{ExampleGiven, Input, System};
+use crate::formulas::{FigureShown, System};
 use crate::quantity::{self, Fraction, Quantity, Unit};
 
 /// Left, top, width and height of the field, in the picture's own steps of 360 by 250: room for
@@ -83,13 +81,11 @@ pub(super) fn charts(shared: &Shared<'_>, chart: &Chart) -> Vec<ChartView> {
 fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartView> {
     let line = rig.and_then(|rig| foam_outlets(rig).next());
     let figures = rig.map(|rig| rig_figures(rig, line, None)).unwrap_or_default();
-    let wanted = chart
-        .curves
-        .iter()
-        .flat_map(|curve| &curve.with)
-        .chain(&chart.across.from)
-        .chain(&chart.across.to)
-        .filter_map(|given| given.figure.as_ref());
+    let ends = [&chart.across.from, &chart.across.to].into_iter().flatten();
+    let along = chart.curves.iter().flat_map(|curve| &curve.with);
+    let wanted = along
+        .filter_map(|(_, given)| given.figure())
+        .chain(ends.filter_map(|end| end.0.figure.as_ref()));
     if rig.is_some() && wanted.clone().any(|name| !figures.contains_key(name)) {
         return None;
     }
@@ -99,8 +95,9 @@ fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartVi
         |us: &str, si: &str| quantity::find(if system == System::Si { si } else { us });
     let unit = named(&chart.across.unit, &chart.across.unit_si)?;
     let unit_up = named(&chart.up.unit, &chart.up.unit_si)?;
-    let end = |end: &Option<ExampleGiven>, unit| {
-        end.as_ref().and_then(|end| limit(end, system, &figures, unit))
+    let end = |end: &Option<FigureShown>, unit: &'static Unit| {
+        let value = end.as_ref()?.0.on(system, &figures);
+        Some(value.in_unit(unit)?.number())
     };
     let from = end(&chart.across.from, unit).unwrap_or(Fraction::ZERO);
     let across = Scale::between(from, end(&chart.across.to, unit)?, WIDTH)?;
@@ -128,21 +125,6 @@ fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartVi
     let mut view = view(&drawing, chart, rig, &curves, &up);
     view.title = title;
     Some(view)
-}
-
-/// A value in the unit of an axis.
-fn limit(
-    end: &ExampleGiven,
-    system: System,
-    figures: &BTreeMap<String, Quantity>,
-    unit: &'static Unit,
-) -> Option<Fraction> {
-    let plain = if system == System::Si { &end.si } else { &end.us };
-    let own = end.figure.as_ref().and_then(|name| figures.get(name));
-    let ((Some(quantity), _) | (None, Input::Number(quantity))) = (own, plain) else {
-        return None;
-    };
-    Some(quantity.in_unit(unit)?.number())
 }
 
 fn view(

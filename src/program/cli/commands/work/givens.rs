@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::formulas::{Formula, Given, GivenKind, Input, Inputs, System};
+use crate::formulas::{Fallback, Formula, Given, GivenKind, Input, Inputs, System};
 use crate::quantity::{Quantity, ReadFault};
 use crate::words::Words;
 
@@ -57,6 +57,7 @@ pub(super) fn example(given: &Given, system: System) -> String {
                 let unit = crate::quantity::find(symbol)?;
                 value.in_unit(unit).filter(|value| value.number().decimal().is_some())
             };
+            let default = default.as_ref().and_then(Fallback::value);
             let found = default.iter().chain([least, most]).find_map(within);
             found.unwrap_or(*least).to_string()
         }

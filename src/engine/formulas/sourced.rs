@@ -1,0 +1,103 @@
+//! Where a figure comes from, and figures about which publishers differ.
+
+use crate::quantity::Quantity;
+use crate::wire::Book;
+use crate::{record, words};
+
+words! {
+    /// How well a figure or a rule is founded.
+    Status {
+        /// Read in the named source.
+        "looked-up" LookedUp,
+        /// Computed by a named library.
+        "computed" Computed,
+        /// Common practice of the trade, without one authority.
+        "common-practice" CommonPractice,
+        /// From memory, not looked up.
+        "from-memory" FromMemory,
+    }
+}
+
+record! {
+    /// An entry of the list of sources.
+    Source {
+        /// Short name, as formulas, tables and constants call it.
+        id: String = need "source", eg "textbook-1";
+        /// Title, edition, part.
+        title: String = need "title", prose, eg "Department handbook, chapter 4";
+        /// Where it can be read, when that is public.
+        address: Option<String> = may "address", prose, eg "handbook.example/4";
+    }
+}
+
+record! {
+    /// A source of a formula, a table row or a constant.
+    SourceRef {
+        /// Short name of the list of sources.
+        source: String = need "source", eg "common-practice";
+        /// How well founded.
+        status: Status = need "status", eg "looked-up";
+        /// What it says, where that needs saying.
+        note: Option<String> = may "note", prose, eg "rounded to whole psi";
+    }
+}
+
+record! {
+    /// Another published value.
+    Published {
+        /// The value.
+        value: Quantity = need "value", eg "2.31 ft/psi";
+        /// Whose it is.
+        source: SourceRef = flat;
+    }
+}
+
+record! {
+    /// A constant about which publishers differ.
+    Constant {
+        /// Short name, used as a name in lines.
+        id: String = need "constant" as own("constant"), eg "hose-loss";
+        /// What it is.
+        label: String = need "label", prose, eg "Loss in 100 ft of hose";
+        /// The value in use.
+        value: Quantity = need "value", eg "15.5 psi";
+        /// Whose it is.
+        source: SourceRef = flat;
+        /// Other published values.
+        others: Vec<Published> = may "others";
+        /// Whether the department chose it.
+        local: bool = carried "local", or "no";
+    }
+}
+
+record! {
+    /// The value of a contested constant that a department has decided for.
+    ConstantChoice {
+        /// The constant.
+        constant: String = need "constant" as refers("constant"), eg "hose-loss";
+        /// The value, one that somebody has published.
+        value: Quantity = need "value", eg "15.5 psi";
+        /// Whose it is.
+        source: SourceRef = flat;
+    }
+}
+
+impl Source {
+    /// As it is printed: the title with its address.
+    pub fn told(&self) -> String {
+        match &self.address {
+            Some(address) => format!("{} ({address})", self.title),
+            None => self.title.clone(),
+        }
+    }
+}
+
+/// Help of sources and constants.
+pub(super) const BOOKS: &[Book] = &[
+    Source::BOOK,
+    SourceRef::BOOK,
+    Status::BOOK,
+    Published::BOOK,
+    Constant::BOOK,
+    ConstantChoice::BOOK,
+];
