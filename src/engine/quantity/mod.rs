@@ -20,4 +20,4 @@ pub use habit::{Comma, System};
 pub use number::{Number, NumberFault};
 pub use read::{Quantity, ReadFault};
 pub use show::{Direction, Shown, minutes_seconds, show};
-pub use unit::{UNITS, Unit, find, nearest};
+pub use unit::{UNITS, Unit, find, nearest, spellings};

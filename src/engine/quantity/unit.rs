@@ -220,6 +220,12 @@ const SPELLINGS: &[(&str, &str)] = &[
     ("dB(A)", "dBA"),
 ];
 
+/// How a unit may be written, but for powers and slashes in other signs.
+pub fn spellings(unit: &'static Unit) -> impl Iterator<Item = &'static str> {
+    let others = SPELLINGS.iter().filter(|(_, symbol)| *symbol == unit.symbol);
+    std::iter::once(unit.symbol).chain(others.map(|(spelling, _)| *spelling))
+}
+
 /// The unit of another spelling: `ft²`, `ft^2`, `imp gal`, `gallons`.
 pub(super) fn spelled(text: &str) -> Option<&'static Unit> {
     // What the pages print between number and unit, copied back into a file.

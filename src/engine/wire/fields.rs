@@ -1,6 +1,7 @@
 //! The fields of a group: asked for by name, the rest reported.
 
 use std::cell::RefCell;
+use std::collections::BTreeSet;
 
 use super::item::{BLANK, Desk, Item};
 use super::node::{Key, Node};
@@ -20,9 +21,10 @@ pub struct Fields<'d> {
 
 impl<'d> Fields<'d> {
     pub(super) fn report_doubles(&self) {
-        for (index, (key, _)) in self.entries.iter().enumerate() {
-            let earlier = self.entries.iter().take(index);
-            if earlier.into_iter().any(|(other, _)| other.text == key.text) {
+        // A set: a hostile file has as many keys as it likes.
+        let mut earlier = BTreeSet::new();
+        for (key, _) in self.entries {
+            if !earlier.insert(key.text.as_str()) {
                 let place = self.key_place(key);
                 let finding = Finding::at(Code::DuplicateField, place);
                 self.desk.note(finding.with("field", key.text.clone()));
@@ -134,16 +136,21 @@ impl<'d> Fields<'d> {
     /// Reports every field that nobody asked for.
     pub fn finish(&self) {
         let asked = self.asked.borrow();
+        let free: Vec<&str> =
+            asked.iter().copied().filter(|name| !self.has(name)).collect();
+        // Once for each name, however many keys come near it.
+        let mut found = BTreeSet::new();
         for (key, _) in self.entries {
             if asked.iter().any(|name| *name == key.text) {
                 continue;
             }
-            let free = asked.iter().copied().filter(|name| !self.has(name));
-            let meant = nearest(&key.text, free.clone());
-            if let Some(name) = &meant {
+            let meant = nearest(&key.text, free.iter().copied());
+            if let Some(name) = &meant
+                && found.insert(name.clone())
+            {
                 self.found_misspelled(name);
             }
-            let near = meant.unwrap_or_else(|| free.collect::<Vec<_>>().join(", or "));
+            let near = meant.unwrap_or_else(|| free.join(", or "));
             let finding = Finding::at(Code::UnknownField, self.key_place(key));
             self.desk.note(finding.with("field", key.text.clone()).with("nearest", near));
         }

@@ -71,6 +71,9 @@
 //! A spelling of its own (`10 % of expected`) is a [`Spelled`]: a reader that notes faults and
 //! gives back what was written, the ways to write it, and [`Wire`] for its type by hand.
 //!
+//! For people and their editors tables make a [`schema`], a commented file to begin with
+//! ([`starter`]), the rows of the field [`reference()`] and an index of [`Names`].
+//!
 //! A thing that is described:
 //! 1. goes into its list of books in `course` (`BOOKS`), and, when it has a file of its own, into
 //!    `course::THINGS`;
@@ -94,13 +97,22 @@ mod choice;
 mod read;
 mod write;
 mod json;
+mod pattern;
+mod schema;
+mod starter;
+mod reference;
+mod names;
 
 pub use book::{Book, Books, Entry, sentence};
 pub use fields::Fields;
 pub use item::{Desk, Item};
 pub use json::{deserialize, from_json, from_node, node, serialize};
+pub use names::{Lost, Names, Twice};
 pub use node::{Key, Node, Shape};
 pub use read::{read, read_over, value};
+pub use reference::{Row, reference};
+pub use schema::schema;
+pub use starter::starter;
 pub use table::{
     Bound, Case, Cases, Field, Kind, Layout, Need, Spelled, Table, Way, WordList, YES_NO,
     kind,

@@ -3,7 +3,7 @@
 use super::fields::Fields;
 use super::item::{BLANK, Item};
 use super::node::{Node, Shape};
-use super::table::{Bound, Cases, Field, Kind, Layout, Need, Table, WordList};
+use super::table::{Bound, Case, Cases, Field, Kind, Layout, Need, Table, WordList};
 use super::value::{Value, Wire};
 use crate::findings::{Code, Finding};
 use crate::quantity::Quantity;
@@ -139,32 +139,43 @@ pub(super) fn beside<'v>(
 
 /// One of several groups, whose fields stand among these.
 fn choose(fields: &Fields<'_>, cases: &'static Cases) -> Value {
-    let left = cases.of.iter().find(|case| case.word.is_empty());
-    let named = || cases.of.iter().filter(|case| !case.word.is_empty());
-    let chosen = match cases.by {
-        None => {
-            // The key of a group that was not chosen may be what a misspelled one means.
-            named().for_each(|case| fields.known(case.word));
-            named().find(|case| fields.has(case.word)).or(left)
-        }
-        Some(key) => {
-            let item = if left.is_some() { fields.may(key) } else { fields.need(key) };
-            let said = item.and_then(|item| item.node.text()).unwrap_or_default().trim();
-            let found = named().find(|case| case.word == said).or(left);
-            if let (None, Some(item)) = (found, item) {
-                // Tells which words there are; none of them was found.
-                let _none = item.one_of(named().map(|case| case.word));
-            }
-            found
-        }
-    };
+    if cases.by.is_none() {
+        // The key of a group that was not chosen may be what a misspelled one means.
+        let named = cases.of.iter().filter(|case| !case.word.is_empty());
+        named.for_each(|case| fields.known(case.word));
+    }
+    let item = cases.by.and_then(|key| {
+        let left = cases.of.iter().any(|case| case.word.is_empty());
+        if left { fields.may(key) } else { fields.need(key) }
+    });
+    let said = item.and_then(|item| item.node.text()).unwrap_or_default().trim();
+    let chosen = case_of(cases, said, |word| fields.has(word));
+    if let (None, Some(item)) = (chosen, item) {
+        // Tells which words there are; none of them was found.
+        let words = cases.of.iter().map(|case| case.word);
+        let _none = item.one_of(words.filter(|word| !word.is_empty()));
+    }
     match chosen {
         Some(case) => Value::Case(case.word, group(fields, case.table)),
         None => Value::Nothing,
     }
 }
 
-fn at_field(fields: &Fields<'_>, table: &'static Table, field: &Field) -> Value {
+/// The group that is chosen: by the word that was said, or by the keys that are there.
+pub(super) fn case_of(
+    cases: &'static Cases,
+    said: &str,
+    has: impl Fn(&str) -> bool,
+) -> Option<&'static Case> {
+    let mut named = cases.of.iter().filter(|case| !case.word.is_empty());
+    let chosen = match cases.by {
+        None => named.find(|case| has(case.word)),
+        Some(_) => named.find(|case| case.word == said),
+    };
+    chosen.or_else(|| cases.of.iter().find(|case| case.word.is_empty()))
+}
+
+fn at_field(fields: &Fields<'_>, table: &'static Table, field: &'static Field) -> Value {
     if field.need == Need::Flat {
         return match field.kind {
             Kind::Group(inner) => Value::Group(group(fields, inner())),

@@ -194,6 +194,11 @@ impl Field {
             prose: false,
         }
     }
+
+    /// Whether a file without it has a fault; a list of one entry at least must be there too.
+    pub fn must(&self) -> bool {
+        self.need == Need::Must || self.need == Need::May && self.least.is_some()
+    }
 }
 
 /// Kinds by the names that tables call them by.

@@ -1,6 +1,10 @@
 //! What holds for every table: each field is explained, its example can be read, and what is
 //! written reads back to the same thing.
 
+mod validator;
+mod made;
+mod hostile;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Debug;
 use std::path::Path;
