@@ -10,7 +10,7 @@ use drillwright::course::{
 };
 use drillwright::quantity::{Direction, Fraction, Number, Quantity, find, show};
 use drillwright::scoring::{
-    Kit, Outcome, chance_of_a_pass, expectation, order_statistics, printed_tau, score,
+    Kit, Outcome, expectation, order_statistics, printed_tau, score,
 };
 use serde_json::Value;
 
@@ -236,14 +236,6 @@ fn tolerances_are_exact_and_include_their_edge() {
             same(&Some(inside(input)), &wanted["inside"].as_bool())
         });
     }
-}
-
-#[test]
-fn tries_and_the_chance_of_a_pass() {
-    on_cases("retest_inflation", |input, wanted| {
-        let tries = input["k"].as_u64().unwrap().try_into().unwrap();
-        near(chance_of_a_pass(fraction(&input["p"]), tries).unwrap(), wanted)
-    });
 }
 
 /// Half up to a step, as printed.

@@ -12,8 +12,8 @@ use std::path::Path;
 
 use drillwright::course::OrderRule;
 use drillwright::formulas::{Input, Inputs, Library, System};
-use drillwright::quantity::{self, Fraction, Number, Quantity};
-use drillwright::scoring::{chance_of_a_pass, order_statistics};
+use drillwright::quantity::{self, Number, Quantity};
+use drillwright::scoring::order_statistics;
 use serde::Deserialize;
 
 use super::cases::in_unit;
@@ -27,7 +27,6 @@ struct File {
     units: Option<Rows<UnitRow>>,
     scales: Option<Rows<ScaleRow>>,
     orders: Option<Rows<OrderRow>>,
-    retests: Option<Rows<RetestRow>>,
 }
 
 #[derive(Deserialize)]
@@ -84,13 +83,6 @@ struct OrderRow {
     rules: Vec<String>,
     longest: usize,
     tau: Option<f64>,
-}
-
-#[derive(Deserialize)]
-struct RetestRow {
-    once: String,
-    tries: u32,
-    pass: f64,
 }
 
 fn files() -> Vec<(String, File)> {
@@ -333,16 +325,4 @@ fn orders_have_the_figures_of_the_statistics_library() {
         }
     }
     assert!(table.rows.len() >= 60 && with_tau >= 30);
-}
-
-#[test]
-fn retests_have_the_chance_of_the_binomial_law() {
-    let table = one(|file| file.retests);
-    for row in &table.rows {
-        let once = Fraction::read(&row.once).unwrap();
-        let ours = chance_of_a_pass(once, row.tries).unwrap();
-        let away = deviation(Number::Exact(ours).float(), row.pass);
-        assert!(away < 1e-10, "{} {}: {away:.1e} {}", row.once, row.tries, table.by);
-    }
-    assert!(table.rows.len() >= 60);
 }

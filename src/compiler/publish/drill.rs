@@ -31,7 +31,6 @@ struct DrillView {
     attempts: Vec<String>,
     local: Vec<LocalView>,
     revision: String,
-    sheets: Vec<(String, String)>,
 }
 
 #[derive(Serialize)]
@@ -127,7 +126,6 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
             "page.drill-revision",
             &[("number", &drill.revision.to_string()), ("date", &drill.revised_on)],
         ),
-        sheets: Vec::new(),
     };
     let head = Head {
         title: drill.title.clone(),

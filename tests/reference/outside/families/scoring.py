@@ -1,10 +1,9 @@
-"""What drill runs are scored with: orders of steps, chances of a pass."""
+"""What drill runs are scored with: orders of steps."""
 
 import itertools
 import random
 
-import numpy
-from scipy.stats import binom, kendalltau
+from scipy.stats import kendalltau
 
 STEPS = "abcdefgh"
 
@@ -43,17 +42,6 @@ def orders():
     return rows
 
 
-def retests():
-    """The chance of at least one pass in so many tries."""
-    rows = []
-    for once, tries in itertools.product(numpy.linspace(0.05, 0.95, 10), range(1, 7)):
-        once = round(float(once), 2)
-        rows.append({"once": str(once), "tries": tries,
-                     "pass": float(f"{binom.sf(0, tries, once):.11e}")})
-    return rows
-
-
 OTHERS = {
     "orders": {"by": "scipy.stats.kendalltau, itertools", "rows": orders()},
-    "retests": {"by": "scipy.stats.binom", "rows": retests()},
 }
