@@ -111,6 +111,20 @@ impl Dice<'_> {
                         .into(),
                 },
                 "Edge" => self.pick(&["any", "0.1 %", "10 % of expected"]).into(),
+                "Fallback" => self.pick(&["hose-share", "65 %", "2 min"]).into(),
+                "FigureShown" => match self.roll(2) {
+                    0 => "125 gpm".into(),
+                    _ => {
+                        json!({ "value": "125 gpm", "si": "475 L/min", "rig": "outlet.flow" })
+                    }
+                },
+                "ExampleGiven" => match self.roll(4) {
+                    0 => "solution".into(),
+                    1 => json!({ "value": "125 gpm", "rig": "outlet.flow" }),
+                    2 => json!([{ "time": "2 min", "foam": "1.5 gal" }]),
+                    _ => "0.5 %".into(),
+                },
+                "BareUnit" => self.pick(&["gpm", "psi", ""]).into(),
                 "TimeTaken" => json!({ "taken": self.quantity(|u| u.symbol == "s") }),
                 other => panic!("say here how a {other} is written"),
             },
@@ -130,7 +144,7 @@ impl Dice<'_> {
             match (field.need, field.kind) {
                 (Need::Flat, Kind::Group(inner)) => self.group(inner(), out),
                 (Need::Flat, Kind::OneOf(cases)) => self.case(cases(), out),
-                (Need::Flat, _) => {}
+                (Need::Flat | Need::Carried, _) => {}
                 _ if carried(field) => {}
                 _ => {
                     let there = if field.must() {

@@ -6,7 +6,7 @@ use super::example::ExampleGiven;
 use super::sourced::{Constant, Published, SourceRef};
 use super::worked::Inputs;
 use crate::quantity::{Direction, Quantity, System};
-use crate::wire::{Book, Item, Kind, Layout, Spelled, Value, Way, Wire, WordList};
+use crate::wire::{Book, Entry, Item, Kind, Layout, Spelled, Value, Way, Wire, WordList};
 use crate::{cases, record, words};
 
 /// What a given is when nothing is said.
@@ -138,6 +138,17 @@ record! {
 static ROUNDING: WordList =
     WordList { name: "Direction", words: &["near", "down", "up"] };
 
+/// The directions belong to quantities, which know no files; their help stands here.
+const ROUNDINGS: Book = Book {
+    name: "Direction",
+    about: "Which way an answer is rounded.",
+    entries: &[
+        Entry { key: "near", help: "To the nearest step.", eg: None },
+        Entry { key: "down", help: "Down: where more would be unsafe.", eg: None },
+        Entry { key: "up", help: "Up: where less would be unsafe.", eg: None },
+    ],
+};
+
 impl Wire for Direction {
     const LAYOUT: Layout = Layout::One;
     const KIND: Kind = Kind::Word(&ROUNDING);
@@ -210,7 +221,7 @@ record! {
         id: String = need "slip" as own("slip"), eg "point-moved";
         /// Kind.
         kind: SlipKind = may "kind", or "method", eg "power-of-ten";
-        /// Lines `name = value` that replace the work or a given.
+        /// Lines, each a name with its other value, that replace the work or a given.
         lines: Vec<String> = need "lines", eg "[foam = percent * flow * 10]";
         /// One sentence of feedback.
         says: String = need "says", prose, eg "The point has moved by one place.";
@@ -298,7 +309,9 @@ impl Given {
                 *value = found.map(|constant| constant.value);
             }
             GivenKind::List { columns } => {
-                columns.iter_mut().for_each(|column| column.stand_in(constants));
+                for column in columns {
+                    column.stand_in(constants);
+                }
             }
             _ => {}
         }
@@ -371,6 +384,7 @@ pub(super) const BOOKS: &[Book] = &[
     Given::BOOK,
     WorkLine::BOOK,
     Answer::BOOK,
+    ROUNDINGS,
     Verdict::BOOK,
     Slip::BOOK,
     SlipKind::BOOK,

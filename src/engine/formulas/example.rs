@@ -96,7 +96,7 @@ static EXAMPLE_GIVEN: Spelled = Spelled {
     ways: &[
         Way::Text(".", "a quantity, or a word of the formula"),
         Way::Group(Figure::table),
-        Way::ListOf(&Way::MapOf(&Way::Group(Figure::table))),
+        Way::ListOf(&Way::MapOf(&Way::As(&FIGURE_SHOWN))),
     ],
 };
 

@@ -46,7 +46,7 @@ record! {
     /// Another published value.
     Published {
         /// The value.
-        value: Quantity = need "value", eg "2.31 ft/psi";
+        value: Quantity = need "value", eg "16 psi";
         /// Whose it is.
         source: SourceRef = flat;
     }

@@ -175,7 +175,7 @@ pub(super) fn case_of(
     chosen.or_else(|| cases.of.iter().find(|case| case.word.is_empty()))
 }
 
-fn at_field(fields: &Fields<'_>, table: &'static Table, field: &'static Field) -> Value {
+fn at_field(fields: &Fields<'_>, table: &'static Table, field: &Field) -> Value {
     if field.need == Need::Flat {
         return match field.kind {
             Kind::Group(inner) => Value::Group(group(fields, inner())),

@@ -64,6 +64,8 @@ impl Teller {
             match field.need {
                 Need::Flat => self.inside(path, field.kind),
                 Need::Must | Need::May => self.field(path, field, book),
+                // What only a program writes is nothing to look up for an author.
+                Need::Carried => {}
             }
         }
         self.within.pop();
@@ -181,6 +183,9 @@ fn spelled(way: &Way) -> String {
         Way::ListOf(inner) => format!("a list; each {}", spelled(inner)),
         Way::MapOf(inner) => format!("a map; each {}", spelled(inner)),
         Way::Again => "the same once more".to_owned(),
+        Way::As(other) => {
+            other.ways.iter().map(spelled).collect::<Vec<_>>().join(", or ")
+        }
         Way::Anything => "written by the program".to_owned(),
         Way::Group(_) => "a group of fields".to_owned(),
     }

@@ -134,6 +134,7 @@ impl Maker {
                 json!({ "type": "object", "additionalProperties": self.way(own, inner) })
             }
             Way::Again => json!({ "$ref": format!("#/$defs/{}", own.name) }),
+            Way::As(other) => self.kind(Kind::Spelled(other)),
             Way::Anything => json!({}),
             Way::Group(table) => self.kind(Kind::Group(*table)),
         }
@@ -146,7 +147,7 @@ impl Maker {
             match (field.need, field.kind) {
                 (Need::Flat, Kind::Group(inner)) => open = self.opened(open, inner()),
                 (Need::Flat, Kind::OneOf(cases)) => open.choices.push_back(cases()),
-                (Need::Flat, _) => {}
+                (Need::Flat | Need::Carried, _) => {}
                 _ => {
                     if field.must() {
                         open.required.push(field.key.into());

@@ -84,7 +84,7 @@ impl Writer {
             match (field.need, field.kind) {
                 (Need::Flat, Kind::Group(inner)) => out.extend(self.group(inner())),
                 (Need::Flat, Kind::OneOf(cases)) => out.extend(self.choice(cases())),
-                (Need::Flat, _) => {}
+                (Need::Flat | Need::Carried, _) => {}
                 _ => out.extend(self.field(field, book)),
             }
         }

@@ -111,6 +111,8 @@ pub enum Way {
     MapOf(&'static Self),
     /// The same spelling once more, inside.
     Again,
+    /// In any way of another spelling.
+    As(&'static Spelled),
     /// Whatever there is; it is read elsewhere.
     Anything,
     /// A group of fields.

@@ -32,10 +32,8 @@ struct Kits {
     held: Option<Live>,
     /// The hash of the text that `held` was read from.
     hash: String,
-    /// Whether the page carries another revision than the open run began with.
-    newer: bool,
-    /// Whether what it began with cannot be read any more, so that it goes on with the page's own.
-    unread: bool,
+    /// What is said where the page carries another revision than the open run began with.
+    said: Option<&'static str>,
 }
 
 impl Kits {
@@ -53,7 +51,7 @@ impl Kits {
             return;
         }
         if stored.is_none() || hash == self.own.revision() {
-            (self.held, self.newer, self.unread, self.hash) = (None, false, false, hash);
+            (self.held, self.said, self.hash) = (None, None, hash);
             return;
         }
         let read = |text: &String| {
@@ -61,10 +59,13 @@ impl Kits {
             Live::new(kit).ok().filter(Live::fits)
         };
         let held = stored.and_then(read);
-        let same = held.as_ref().is_some_and(|h| h.revision() == self.own.revision());
-        self.newer = !same;
-        self.unread = held.is_none();
-        self.held = held.filter(|_| !same);
+        self.said = match &held {
+            Some(held) if held.revision() == self.own.revision() => None,
+            Some(_) => Some("newer"),
+            // It goes on with the page's own, and that must be said.
+            None => Some("unread"),
+        };
+        self.held = held.filter(|_| self.said.is_some());
         self.hash = hash;
     }
 }
@@ -118,10 +119,8 @@ pub(super) struct Desk<'d> {
     pub(super) notes: Vec<String>,
     /// Whether the browser keeps nothing.
     pub(super) refused: bool,
-    /// Whether the page carries another revision than the open run.
-    pub(super) newer: bool,
-    /// Whether the run goes on with the page's own kit, its first one being unreadable.
-    pub(super) unread: bool,
+    /// The key of what is said of the kit that the run goes on with.
+    pub(super) of_kit: Option<&'static str>,
 }
 
 /// A live sheet with its open run.
@@ -140,7 +139,7 @@ impl Panel {
     /// A sheet on which nothing was tapped yet.
     pub fn new(own: Live) -> Self {
         let hash = String::new();
-        let kits = Kits { own, held: None, hash, newer: false, unread: false };
+        let kits = Kits { own, held: None, hash, said: None };
         let (first, heads, stored) = (None, Vec::new(), BTreeMap::new());
         Self { kits, run: Run::default(), first, heads, stored, refused: false }
     }
@@ -349,8 +348,7 @@ impl Panel {
             first: self.first.as_ref(),
             notes: if refused_begin { show::missing(live, &state) } else { Vec::new() },
             refused: self.refused,
-            newer: self.kits.newer,
-            unread: self.kits.unread,
+            of_kit: self.kits.said,
         };
         let typed = match event {
             Event::Write { field, .. } => !show::redraws(field),

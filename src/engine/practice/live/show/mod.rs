@@ -21,11 +21,8 @@ use crate::quantity::minutes_seconds;
 /// What is shown now.
 pub(super) fn view(desk: &Desk<'_>) -> View {
     let mut nodes = Vec::new();
-    if desk.unread {
-        nodes.push(desk.note("unread"));
-    } else if desk.newer {
-        nodes.push(desk.note("newer"));
-    }
+    // words: live.{newer|unread}
+    nodes.extend(desk.of_kit.map(|key| desk.note(key)));
     if desk.refused {
         nodes.push(
             desk.note("refused").holding([
