@@ -51,7 +51,7 @@ pub fn read(
         course.runs = sheets.iter().map(|(_, sheet)| sheet.clone()).collect();
         course.kept = kept(&sources, &mut found);
         for (flat, _) in &sheets {
-            keep_carried(flat, &sources, &mut course);
+            keep_carried(flat, &mut course);
         }
         course
     });
@@ -80,10 +80,9 @@ fn runs(sources: &Sources, found: &mut Vec<Finding>) -> Vec<Flat> {
 }
 
 /// A kit that one of the module's own runs carries is kept like any other.
-fn keep_carried(flat: &Flat, sources: &Sources, course: &mut Course) {
+fn keep_carried(flat: &Flat, course: &mut Course) {
     let kit = flat.node().and_then(|node| node.child("kit"));
-    let text = sources.get(&flat.file).map(String::as_str).unwrap_or_default();
-    if let Some(Ok(kept)) = kit.map(|kit| carried(kit, text)) {
+    if let Some(Ok(kept)) = kit.map(carried) {
         course.kept.drills.extend(kept.drills);
         course.kept.rigs.extend(kept.rigs);
     }

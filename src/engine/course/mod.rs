@@ -16,6 +16,7 @@ mod drill;
 mod family;
 mod feed;
 mod figures;
+mod habits;
 mod kept;
 mod lesson;
 mod marking;
@@ -120,11 +121,15 @@ pub const BOOKS: Books = Books(&[
     caution::BOOKS,
     lesson::BOOKS,
     family::BOOKS,
+    module::BOOKS,
+    habits::BOOKS,
+    kept::BOOKS,
     FORMULAS[0],
     FORMULAS[1],
     FORMULAS[2],
     FORMULAS[3],
     FORMULAS[4],
+    FORMULAS[5],
 ]);
 
 /// One checked module.

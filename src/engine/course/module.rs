@@ -3,6 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use crate::quantity::{Comma, Quantity, System};
+use crate::record;
+use crate::wire::Book;
 
 /// The paper that sheets are laid out for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -14,14 +16,18 @@ pub enum Paper {
     A4,
 }
 
-/// The share of points that meets a drill's standard, and whose rule that is.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct PassMark {
-    /// A percent.
-    pub value: Quantity,
-    /// The local rule that sets it.
-    pub source: String,
+record! {
+    /// The share of points that meets a drill's standard, and whose rule that is.
+    PassMark {
+        /// A percent of the points that could be earned.
+        value: Quantity = need "value" as PERCENT, eg "80 %";
+        /// The local rule that sets it.
+        source: String = may "source", or "", eg "order 3 of the training officer";
+    }
 }
+
+/// Help of what a module decides for all drills.
+pub(super) const BOOKS: &[Book] = &[PassMark::BOOK];
 
 /// The head of `module.yaml`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

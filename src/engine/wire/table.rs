@@ -15,6 +15,39 @@ pub struct Table {
     pub fields: &'static [Field],
 }
 
+impl Table {
+    /// The field of that key, in this table or in one whose fields stand among its own.
+    pub fn field(&self, key: &str) -> Option<&'static Field> {
+        self.fields.iter().find_map(|field| match (field.need, field.kind) {
+            (Need::Flat, kind) => kind.field(key),
+            _ => (field.key == key).then_some(field),
+        })
+    }
+}
+
+impl Kind {
+    /// The field of that key, where this is a group or one of several.
+    pub fn field(self, key: &str) -> Option<&'static Field> {
+        match self {
+            Self::Group(table) => table().field(key),
+            Self::OneOf(cases) => {
+                cases().of.iter().find_map(|case| case.table.field(key))
+            }
+            _ => None,
+        }
+    }
+
+    /// The key of the name by which others know such a group.
+    pub fn own_key(self) -> Option<&'static str> {
+        let Self::Group(table) = self else { return None };
+        table().fields.iter().find_map(|field| match (field.need, field.kind) {
+            (Need::Flat, kind) => kind.own_key(),
+            (_, Self::Own(_)) => Some(field.key),
+            _ => None,
+        })
+    }
+}
+
 /// Whether a field may be left out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Need {
