@@ -1,7 +1,7 @@
 //! Under what a drill, a step or a critical stands: what the rig must have, and the modes
 //! that can show it. What follows from that in a run is told by [`crate::scoring::stands`].
 
-use super::{Critical, Drill, Mode, Rig, Step};
+use super::{Critical, Cue, Drill, Mode, Rig, Step};
 
 /// What something of a drill hangs on.
 ///
@@ -50,4 +50,4 @@ macro_rules! conditioned {
     };
 }
 
-conditioned!(Drill, Step, Critical);
+conditioned!(Drill, Step, Critical, Cue);

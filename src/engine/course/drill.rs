@@ -1,6 +1,10 @@
 //! A drill: what is given, what is done, by whom, and how it leaves the rig.
 
-use super::marking::{Attempts, Critical, Measure, OrderRule, Reading, TimeStandard};
+use super::concentrate::FoamClass;
+use super::marking::{
+    Attempts, Critical, Cue, Measure, OrderRule, Reading, TimeStandard,
+};
+use super::rig::ProportionerKind;
 use crate::wire::Book;
 use crate::{record, words};
 
@@ -63,8 +67,10 @@ words! {
 words! {
     /// What the run is done with.
     Mode {
-        /// Nothing flows; acts are named and pointed at.
+        /// Nothing is started or turned; acts are named and pointed at.
         "walk-through" WalkThrough,
+        /// Real parts are moved, nothing is discharged.
+        "hands-on-dry" HandsOnDry,
         /// Plain water only.
         "plain-water" PlainWater,
         /// Fluorine-free training foam.
@@ -127,6 +133,12 @@ record! {
         does: String = need "does", eg "Works the panel.";
         /// Whether this role gets a result of its own.
         scored: bool = need "scored", eg "yes";
+        /// How many hold it.
+        holders: u32 = may "holders", or "1", eg "1";
+        /// How many hold it where the line carries air; left out, as many.
+        with_air: Option<u32> = may "with-air", eg "2";
+        /// Whether it only speaks written orders and cues, so that the evaluator may hold it.
+        scripted: bool = may "scripted", or "no", eg "yes";
     }
 }
 
@@ -163,6 +175,8 @@ record! {
         modes: Vec<Mode> = may "modes", eg "[training-foam, agent]";
         /// What the rig must have, else the step is not applicable.
         needs: Option<String> = may "needs" as NAME, eg "compressor";
+        /// Cue that it answers; without the cue it cannot be shown.
+        cue: Option<String> = may "cue" as refers("cue"), eg "foam-lost";
         /// Radio traffic that belongs to it.
         radio: Option<Radio> = may "radio";
         /// Local topic that decides how it is done.
@@ -179,6 +193,18 @@ record! {
         sign: String = need "sign", eg "Both arms crossed above the head.";
         /// Safe state, in order.
         safe_state: Vec<String> = need "safe-state", eg "[Shut the nozzle.]";
+    }
+}
+
+record! {
+    /// Which rigs a drill is for; it is printed for no other.
+    ForRigs {
+        /// Class of foam that the rig must carry.
+        class: Option<FoamClass> = may "class", eg "A";
+        /// Ways of proportioning for which it is written; left out, any.
+        kinds: Vec<ProportionerKind> = may "kinds", eg "[direct-injection]";
+        /// Rigs by name; left out, all that fit.
+        rigs: Vec<String> = may "rigs" as refers("rig"), eg "[engine-7]";
     }
 }
 
@@ -209,8 +235,12 @@ record! {
         runoff: Option<String> = may "runoff", eg "Into the lined basin.";
         /// What the rig must have for the drill to be run at all.
         needs: Option<String> = may "needs" as NAME, eg "compressor";
+        /// Which rigs it is for, where that hangs on more than one part of the rig.
+        rigs: Option<ForRigs> = may "for";
         /// Modes in which the drill may be run.
         modes: Vec<Mode> = need "modes", eg "[walk-through, plain-water]";
+        /// Modes in which all of it can be met; left out, those in which foam flows.
+        met_in: Vec<Mode> = may "met-in", eg "[hands-on-dry]";
         /// Who takes part.
         roles: Vec<Role> = need "roles";
         /// Objectives it assesses.
@@ -228,6 +258,8 @@ record! {
         steps: Vec<Step> = need "steps";
         /// Acts that fail the run, five at most, because an evaluator cannot watch for more.
         criticals: Vec<Critical> = need "criticals", most 5 TooManyCriticals;
+        /// Cues that the evaluator gives.
+        cues: Vec<Cue> = may "cues";
         /// Which step comes before which.
         order: Vec<OrderRule> = may "order";
         /// Readings of the day that measured values are fed from.
@@ -249,6 +281,7 @@ impl Drill {
     #[must_use]
     pub fn settled(mut self) -> Self {
         let own = self.steps.iter_mut().map(|step| &mut step.modes);
+        let own = own.chain(self.cues.iter_mut().map(|cue| &mut cue.modes));
         for modes in own.chain(self.criticals.iter_mut().map(|act| &mut act.modes)) {
             if modes.is_empty() {
                 modes.clone_from(&self.modes);
@@ -285,6 +318,7 @@ pub(super) const BOOKS: &[Book] = &[
     AgentUse::BOOK,
     Physical::BOOK,
     Role::BOOK,
+    ForRigs::BOOK,
     Step::BOOK,
     Radio::BOOK,
     StopPlan::BOOK,

@@ -8,8 +8,45 @@ use crate::quantity::Quantity;
 use crate::wire::Book;
 use crate::{cases, record, words};
 
+cases! {
+    /// What shows on a run sheet that a critical happened.
+    Link {
+        /// The one step before the others: broken when one of them is done without it, or before it.
+        "order" Order {
+            /// Step that comes first.
+            first: String = need "order" as refers("step"), eg "air-off";
+            /// Steps that may only come after it.
+            then: Vec<String> = need "then" as refers("step"), eg "[foam-off]";
+        },
+        /// The answer to a cue: broken when the cue is given and the step not done.
+        "cue" Answer {
+            /// The cue.
+            cue: String = need "cue" as refers("cue"), eg "foam-lost";
+            /// The step that answers it.
+            step: String = need "answered-by" as refers("step"), eg "air-off";
+        },
+        /// Something that stays so to the end: broken when the step is not done, or undone.
+        "holds" Hold {
+            /// The step.
+            step: String = need "holds" as refers("step"), eg "air-off";
+        },
+        /// A measured value: broken beyond its limit.
+        "limit" Limit {
+            /// The measured value.
+            measure: String = need "limit" as refers("measure"), eg "pressure-held";
+            /// Whether it is broken only where the candidate did not report it.
+            unreported: bool = may "unless-reported", or "no", eg "yes";
+        },
+        /// An act that no step shows.
+        "free" Free {
+            /// Why no step shows it.
+            why: String = need "free", prose, eg "Only the evaluator sees who stands in the zone.";
+        },
+    }
+}
+
 record! {
-    /// One act or report of one role that cannot be bought back with points.
+    /// One act of one role that cannot be bought back with points, worded as a thing that happens.
     Critical {
         /// Short name.
         id: String = need "critical" as own("critical"), eg "clear-on-time-alone";
@@ -26,6 +63,22 @@ record! {
         modes: Vec<Mode> = may "modes", eg "[training-foam, agent]";
         /// What the rig must have, else it is not applicable.
         needs: Option<String> = may "needs" as NAME, eg "compressor";
+        /// What shows on the sheet that it happened; a critical that nothing shows cannot be checked.
+        links: Vec<Link> = need "links", least 1 CriticalUnlinked;
+    }
+}
+
+record! {
+    /// Something that the evaluator shows or says during the run, to be answered.
+    Cue {
+        /// Short name.
+        id: String = need "cue" as own("cue"), eg "foam-lost";
+        /// What is shown or said.
+        says: String = need "says", eg "Nozzle reports plain water.";
+        /// Modes in which it can be given; left out, all of the drill.
+        modes: Vec<Mode> = may "modes", eg "[training-foam, agent]";
+        /// What the rig must have, else it is not given.
+        needs: Option<String> = may "needs" as NAME, eg "compressor";
     }
 }
 
@@ -38,8 +91,8 @@ record! {
         then: String = need "then" as refers("step"), eg "foam-off";
         /// Why in that order.
         because: String = need "because", prose, eg "Air without foam makes the nozzle kick.";
-        /// Whether breaking it fails the run.
-        critical: bool = may "critical", or "no", eg "yes";
+        /// Whether it cannot be otherwise: the second cannot be done at all before the first.
+        cannot: bool = may "cannot-be-otherwise", or "no", eg "yes";
     }
 }
 
@@ -52,6 +105,48 @@ record! {
         answer: Option<String> = may "answer" as NAME, eg "water-time";
         /// What its givens are bound to.
         with: BTreeMap<String, Bind> = may "with", eg "{ flow: day.flow }";
+    }
+}
+
+words! {
+    /// What a value is, where a rule of every drill asks for it.
+    Meaning {
+        /// Percent that the officer ordered.
+        "percent-ordered" PercentOrdered,
+        /// Percent that the candidate set, or said could be set.
+        "percent-set" PercentSet,
+        /// Flow through the foam line, as read.
+        "flow" Flow,
+        /// Flow through lines of plain water.
+        "plain-flow" PlainFlow,
+        /// Pressure that the pump gives the line.
+        "pump-pressure" PumpPressure,
+        /// Pressure at the intake.
+        "intake-pressure" IntakePressure,
+        /// Pressure of the compressed air.
+        "air-pressure" AirPressure,
+        /// Concentrate left, as the gauge shows it.
+        "foam-left" FoamLeft,
+        /// Water left, as the gauge shows it.
+        "water-left" WaterLeft,
+        /// Concentrate used.
+        "foam-used" FoamUsed,
+        /// Water used.
+        "water-used" WaterUsed,
+        /// Flow of a supply that really holds.
+        "supply" Supply,
+        /// Minutes that the candidate said are left.
+        "minutes-told" MinutesTold,
+    }
+}
+
+words! {
+    /// Whose a measured value is: only what the candidate sets, says or holds is the candidate's.
+    Whose {
+        /// Set, said or held by the candidate.
+        "act" Act,
+        /// What the machine did: for the rig's log, it costs nobody anything.
+        "rig" Machine,
     }
 }
 
@@ -68,6 +163,8 @@ record! {
         least: Quantity = need "least", eg "20 gpm";
         /// Largest such value.
         most: Quantity = need "most", eg "500 gpm";
+        /// What it is, where a rule of every drill asks for it.
+        is: Option<Meaning> = may "is", eg "flow";
     }
 }
 
@@ -132,8 +229,18 @@ record! {
         resolution: Quantity = need "resolution", eg "0.1 gpm";
         /// Where the tolerance comes from.
         source: String = need "source", prose, eg "order 4 of the training officer";
-        /// Whether a value outside fails the run.
+        /// Whether a value outside fails the run: the outcome that the drill is about.
         critical: bool = may "critical", or "no", eg "yes";
+        /// Whose it is.
+        whose: Whose = may "whose", or "act", eg "rig";
+        /// How far from the expected value it may be before a critical that it is linked to has happened.
+        limit: Option<Tolerance> = may "limit";
+        /// Least value that the instrument can show.
+        least: Option<Quantity> = may "least", eg "0 gpm";
+        /// Largest such value.
+        most: Option<Quantity> = may "most", eg "500 gpm";
+        /// What it is, where a rule of every drill asks for it.
+        is: Option<Meaning> = may "is", eg "pump-pressure";
     }
 }
 
@@ -174,6 +281,9 @@ record! {
 /// Help of all that says how a drill is marked.
 pub(super) const BOOKS: &[Book] = &[
     Critical::BOOK,
+    Cue::BOOK,
+    Meaning::BOOK,
+    Whose::BOOK,
     OrderRule::BOOK,
     Feed::BOOK,
     Reading::BOOK,

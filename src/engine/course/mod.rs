@@ -32,8 +32,8 @@ pub use caution::{Caution, Signal, UnsafeAct};
 pub use concentrate::{Allowed, Concentrate, Container, FoamClass};
 pub use condition::{Condition, NEEDS};
 pub use drill::{
-    AgentUse, Air, Chain, Drill, DrillState, Foam, Line, Mode, Physical, Pump, Radio,
-    Role, Step, StopPlan, Totals,
+    AgentUse, Air, Chain, Drill, DrillState, Foam, ForRigs, Line, Mode, Physical, Pump,
+    Radio, Role, Step, StopPlan, Totals,
 };
 pub use family::{Axis, Chart, Curve, Each, Family};
 pub use feed::{Names, NoSuchName, bound, inputs};
@@ -41,8 +41,8 @@ pub use figures::{FIGURE_NAMES, Figures, foam_outlets, rig_figures};
 pub use kept::{Kept, Standard};
 pub use lesson::{Lesson, Objective, Term, WorkedExample};
 pub use marking::{
-    Attempts, Critical, Expect, Feed, How, Measure, OrderRule, Reading, TimeStandard,
-    Tolerance,
+    Attempts, Critical, Cue, Expect, Feed, How, Link, Meaning, Measure, OrderRule, Reading,
+    TimeStandard, Tolerance, Whose,
 };
 pub use module::{Decision, LocalTopic, Module, Paper, PassMark};
 pub use question::{
@@ -54,9 +54,10 @@ pub use rig::{
 };
 pub use roster::Due;
 pub use run::{
-    CriticalMark, Evaluator, Mark, Person, RunFile, RunSheet, RunUse, Stop, StopCause,
+    CriticalMark, CueMark, Evaluator, Mark, PairSeen, Person, RunFile, RunSheet, RunUse,
+    Settled, Stop, StopCause, Void, VoidCause,
 };
-pub use spelled::{Bind, Carried, Edge, TimeTaken, Watch};
+pub use spelled::{Bind, Carried, Edge, Holders, OrderSeen, TimeTaken, Watch};
 
 use std::collections::BTreeMap;
 
@@ -113,6 +114,7 @@ pub const BOOKS: Books = Books(&[
     drill::BOOKS,
     marking::BOOKS,
     Expect::BOOKS,
+    marking::Link::BOOKS,
     rig::BOOKS,
     concentrate::BOOKS,
     run::BOOKS,

@@ -94,6 +94,8 @@ record! {
         nominal: Quantity = need "nominal" as VOLUME, eg "750 gal";
         /// Volume that can be used before the pump loses it.
         usable: Quantity = need "usable" as VOLUME, eg "720 gal";
+        /// Volume at the bottom that no pump reaches, where the gauge counts it.
+        dead: Option<Quantity> = may "dead" as VOLUME, eg "2 gal";
         /// Volume left at which the low-level mark warns.
         warning: Option<Quantity> = may "warning" as VOLUME, eg "6 gal";
     }
@@ -130,6 +132,10 @@ record! {
         nozzle: String = need "nozzle", eg "fog, 125 gpm at 100 psi";
         /// Rated flow.
         flow: Quantity = need "flow" as FLOW, eg "125 gpm";
+        /// Least flow at which the line can be worked.
+        least_flow: Option<Quantity> = may "least-flow" as FLOW, eg "60 gpm";
+        /// Most that hose and nozzle are used for.
+        most_flow: Option<Quantity> = may "most-flow" as FLOW, eg "200 gpm";
         /// Rated nozzle pressure.
         pressure: Quantity = need "pressure" as PRESSURE, eg "100 psi";
         /// Piping between injection and outlet, where it holds enough to count.
@@ -222,6 +228,10 @@ record! {
         returns: Vec<ReturnPath> = may "returns";
         /// Compressor, if there is one.
         compressor: Option<Compressor> = may "compressor";
+        /// Pressure below which the intake may not fall, by local rule.
+        intake_floor: Option<Quantity> = may "intake-floor" as PRESSURE, eg "20 psi";
+        /// Time that a crew needs to withdraw, by local rule: minutes left are called by it.
+        withdrawal: Option<Quantity> = may "withdrawal" as LIMIT, eg "2 min";
         /// Eductors carried.
         eductors: Vec<Eductor> = may "eductors";
         /// What the instruments can show.

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::drill::Mode;
-use super::spelled::{Carried, TimeTaken};
+use super::spelled::{Carried, Holders, OrderSeen, TimeTaken};
 use crate::quantity::{Moment, Quantity};
 use crate::wire::Book;
 use crate::{record, words};
@@ -47,18 +47,78 @@ words! {
 }
 
 words! {
-    /// Mark of one critical.
+    /// Mark of one critical: did this happen?
     CriticalMark {
-        /// The failing act did not happen.
-        "kept" Kept,
+        /// It did not happen.
+        "no" No,
         /// It happened.
-        "missed" Missed,
-        /// It would have happened without a prompt: counts as missed.
-        "prompted" Prompted,
-        /// Could not be seen: the run is incomplete, never a fail.
+        "yes" Yes,
+        /// It was begun, and stopped by a prompt, a hand, an interlock or the stop word: counts as yes.
+        "prevented" Prevented,
+        /// The evaluator could not see whether it happened.
         "not seen" NotSeen,
-        /// Its written condition does not hold on this rig.
-        "not applicable" NotApplicable,
+    }
+}
+
+words! {
+    /// Whether a cue was given.
+    CueMark {
+        /// It was given.
+        "given" Given,
+        /// It was not given: what rests on it was not shown.
+        "not given" NotGiven,
+    }
+}
+
+words! {
+    /// Which of two steps came first, where nobody watched the whole order.
+    PairSeen {
+        /// In the order that the drill asks for.
+        "seen" Seen,
+        /// The other way round.
+        "reversed" Reversed,
+        /// Nobody saw.
+        "not seen" NotSeen,
+    }
+}
+
+words! {
+    /// What made a run void.
+    VoidCause {
+        /// Rig or equipment.
+        "equipment" Equipment,
+        /// Weather.
+        "weather" Weather,
+        /// A real call.
+        "real-call" RealCall,
+        /// A mistake of the evaluator.
+        "evaluator" Evaluator,
+    }
+}
+
+record! {
+    /// Why a run is void, and who agrees.
+    Void {
+        /// Sort of cause.
+        cause: VoidCause = need "cause", eg "weather";
+        /// What happened.
+        why: String = need "why", eg "The wind turned onto the road.";
+        /// Local time at which it was called.
+        at: Option<String> = may "at" as MOMENT, eg "2026-11-14 10:31";
+        /// Who agreed; neither candidate nor evaluator.
+        agreed_by: Option<String> = may "agreed-by" as refers("person"), eg "hazel";
+        /// Whether evaluator and whoever agreed state that this cause produced the acts that were seen.
+        produced_acts: bool = may "produced-acts", or "no", eg "yes";
+    }
+}
+
+record! {
+    /// A no that stands against another mark, with its reason.
+    Settled {
+        /// Why it did not happen although the sheet speaks for it.
+        why: String = need "why", eg "The door was shut from the other side first.";
+        /// Second officer who saw it so.
+        officer: Option<String> = may "second-officer" as refers("person"), eg "hazel";
     }
 }
 
@@ -97,6 +157,8 @@ record! {
         why: String = need "why", eg "A hose crossed the road.";
         /// What caused it.
         cause: StopCause = need "cause", eg "outside";
+        /// Critical, unsafe act or limit for which the candidate was stopped.
+        act: Option<String> = may "act" as NAME, eg "foam-off-with-air-on";
     }
 }
 
@@ -137,8 +199,8 @@ record! {
         candidate: String = need "candidate" as refers("person"), eg "alder";
         /// The role the candidate is scored in.
         role: String = need "role" as refers("role"), eg "operator";
-        /// Everybody else by role.
-        crew: BTreeMap<String, String> = may "crew" as refers("person"), eg "{ nozzle: birch }";
+        /// Everybody else by role; a list where several hold one.
+        crew: BTreeMap<String, Holders> = may "crew", eg "{ nozzle: [birch, elm] }";
         /// The evaluator.
         evaluator: Evaluator = need "evaluator";
         /// Safety officer; neither evaluator nor candidate.
@@ -147,14 +209,30 @@ record! {
         stop_word: String = need "stop-word", or "", eg "STOP";
         /// Marks by step.
         marks: BTreeMap<String, Mark> = may "marks", eg "{ air-off: done }";
-        /// Steps in the order in which they were done, where the evaluator confirms it.
-        order_seen: Option<Vec<String>> = may "order-seen" as refers("step"), eg "[air-off, foam-off]";
-        /// Steps marked out of order, where the whole order was not written down.
-        out_of_order: Vec<String> = may "out-of-order" as refers("step"), eg "[totals-a]";
+        /// Order of the steps: as printed, a list of them as they were done, or not watched. Left out, not watched.
+        order_seen: OrderSeen = may "order-seen", or "not watched", eg "as printed";
+        /// Pairs of steps that decide, first > then, where the order was not watched.
+        pairs: BTreeMap<String, PairSeen> = may "pairs", eg "{ air-off > foam-off: seen }";
+        /// Whether what must wait for a step had begun when that step was prompted.
+        begun: BTreeMap<String, bool> = may "begun", eg "{ air-off: no }";
+        /// Steps that were undone before the end.
+        undone: Vec<String> = may "undone" as refers("step"), eg "[air-off]";
+        /// Why a step was left out by hand.
+        left_out: BTreeMap<String, String> = may "left-out", eg "{ freeze: The yard is heated. }";
+        /// Cues.
+        cues: BTreeMap<String, CueMark> = may "cues", eg "{ foam-lost: given }";
         /// Marks by critical.
-        criticals: BTreeMap<String, CriticalMark> = may "criticals", eg "{ clear-on-time-alone: kept }";
-        /// Unsafe acts of the common list that were seen.
+        criticals: BTreeMap<String, CriticalMark> = may "criticals", eg "{ clear-on-time-alone: no }";
+        /// What was seen, in a sentence, for each critical or unsafe act that happened.
+        happened: BTreeMap<String, String> = may "happened", eg "{ astride-the-hose: Stepped over it to the panel. }";
+        /// A no that stands although another mark speaks against it.
+        settled: BTreeMap<String, Settled> = may "settled";
+        /// Unsafe acts of the common list that the candidate was seen to do.
         unsafe_acts: Vec<String> = may "unsafe-acts" as refers("unsafe act"), eg "[astride-the-hose]";
+        /// Unsafe acts of others, and whose they were; they fail only their own.
+        others_acts: BTreeMap<String, String> = may "acts-of-others" as refers("person"), eg "{ astride-the-hose: birch }";
+        /// Measured values whose leaving their band the candidate reported.
+        reported: Vec<String> = may "reported" as refers("measure"), eg "[pressure-held]";
         /// Readings of the day.
         readings: BTreeMap<String, Quantity> = may "readings", eg "{ flow-read: 125 gpm }";
         /// Measured values.
@@ -164,7 +242,7 @@ record! {
         /// A stop.
         stop: Option<Stop> = may "stop";
         /// Why the run is void; no attempt is used.
-        void: Option<String> = may "void", eg "Called away to a fire.";
+        void: Option<Void> = may "void";
         /// Remediation given or ordered.
         remediation: Option<String> = may "remediation", eg "Read the lesson once more.";
         /// The candidate's own words.
@@ -196,6 +274,11 @@ pub(super) const BOOKS: &[Book] = &[
     CriticalMark::BOOK,
     StopCause::BOOK,
     Evaluator::BOOK,
+    CueMark::BOOK,
+    PairSeen::BOOK,
+    VoidCause::BOOK,
+    Void::BOOK,
+    Settled::BOOK,
     Stop::BOOK,
 ];
 

@@ -227,6 +227,98 @@ impl Wire for TimeTaken {
     }
 }
 
+/// Who holds a role: one name, or a list of them.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Holders(pub Vec<String>);
+
+static HOLDERS: Spelled = Spelled {
+    name: "Holders",
+    read: |item| match item.node.shape {
+        Shape::List(_) => {
+            Some(Value::List(item.ids().into_iter().map(Value::Text).collect()))
+        }
+        _ => item.id().map(Value::Text),
+    },
+    ways: &[Way::Text("^[a-z]", "the short name of a person"), Way::ListOf(&Way::Again)],
+};
+
+impl Wire for Holders {
+    const LAYOUT: Layout = Layout::One;
+    const KIND: Kind = Kind::Spelled(&HOLDERS);
+
+    fn take(value: Value) -> Option<Self> {
+        match value {
+            Value::Text(one) => Some(Self(vec![one])),
+            Value::List(_) => Vec::take(value).map(Self),
+            _ => None,
+        }
+    }
+
+    fn give(&self) -> Value {
+        match self.0.as_slice() {
+            [one] => Value::Text(one.clone()),
+            several => Value::List(several.iter().cloned().map(Value::Text).collect()),
+        }
+    }
+}
+
+/// In which order the steps were done. What is left out was not watched: silence is no
+/// evidence.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub enum OrderSeen {
+    /// Nobody watched the whole order.
+    #[default]
+    NotWatched,
+    /// As the sheet has it.
+    AsPrinted,
+    /// Steps as they were done.
+    Listed(Vec<String>),
+}
+
+const NOT_WATCHED: &str = "not watched";
+const AS_PRINTED: &str = "as printed";
+
+static ORDER_SEEN: Spelled = Spelled {
+    name: "OrderSeen",
+    read: |item| match &item.node.shape {
+        Shape::List(_) => {
+            Some(Value::List(item.ids().into_iter().map(Value::Text).collect()))
+        }
+        _ => {
+            let words = [NOT_WATCHED, AS_PRINTED];
+            item.word(&words.map(|word| (word, word))).map(|word| Value::Text(word.into()))
+        }
+    },
+    ways: &[
+        Way::Text("^(not watched|as printed)$", "not watched, or as printed"),
+        Way::ListOf(&Way::Text("^[a-z]", "the short name of a step")),
+    ],
+};
+
+impl Wire for OrderSeen {
+    const LAYOUT: Layout = Layout::One;
+    const KIND: Kind = Kind::Spelled(&ORDER_SEEN);
+
+    fn take(value: Value) -> Option<Self> {
+        match value {
+            Value::Text(text) if text == AS_PRINTED => Some(Self::AsPrinted),
+            Value::Text(text) if text == NOT_WATCHED => Some(Self::NotWatched),
+            Value::List(_) => Vec::take(value).map(Self::Listed),
+            _ => None,
+        }
+    }
+
+    fn give(&self) -> Value {
+        match self {
+            Self::NotWatched => Value::Text(NOT_WATCHED.to_owned()),
+            Self::AsPrinted => Value::Text(AS_PRINTED.to_owned()),
+            Self::Listed(steps) => {
+                Value::List(steps.iter().cloned().map(Value::Text).collect())
+            }
+        }
+    }
+}
+
 /// What a run sheet carries without being read here: its kit is proven and opened where kits
 /// are, its log tells people how the sheet came about.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
