@@ -41,8 +41,8 @@ pub use figures::{FIGURE_NAMES, Figures, foam_outlets, rig_figures};
 pub use kept::{Kept, Standard};
 pub use lesson::{Lesson, Objective, Term, WorkedExample};
 pub use marking::{
-    Attempts, Critical, Cue, Expect, Feed, How, Link, Meaning, Measure, OrderRule, Reading,
-    TimeStandard, Tolerance, Whose,
+    Attempts, Critical, Cue, Expect, Feed, How, Link, Meaning, Measure, OrderRule,
+    Reading, TimeStandard, Tolerance, Whose,
 };
 pub use module::{Decision, LocalTopic, Module, Paper, PassMark};
 pub use question::{
@@ -54,8 +54,8 @@ pub use rig::{
 };
 pub use roster::Due;
 pub use run::{
-    CriticalMark, CueMark, Evaluator, Mark, PairSeen, Person, RunFile, RunSheet, RunUse,
-    Settled, Stop, StopCause, Void, VoidCause,
+    CriticalMark, CueMark, Evaluator, Granted, Mark, PairSeen, Person, RunFile, RunSheet,
+    RunUse, Settled, Stop, StopCause, Void, VoidCause,
 };
 pub use spelled::{Bind, Carried, Edge, Holders, OrderSeen, TimeTaken, Watch};
 
@@ -114,7 +114,7 @@ pub const BOOKS: Books = Books(&[
     drill::BOOKS,
     marking::BOOKS,
     Expect::BOOKS,
-    marking::Link::BOOKS,
+    Link::BOOKS,
     rig::BOOKS,
     concentrate::BOOKS,
     run::BOOKS,

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::run::Evaluator;
+use super::spelled::Holders;
 use crate::record;
 use crate::wire::Book;
 
@@ -22,7 +23,7 @@ record! {
         /// Attempt, from 1; left out while nobody knows.
         attempt: Option<u32> = may "attempt", eg "1";
         /// Everybody else by role.
-        crew: BTreeMap<String, String> = may "crew" as refers("person"), eg "{ nozzle: birch }";
+        crew: BTreeMap<String, Holders> = may "crew", eg "{ nozzle: birch }";
         /// The evaluator; left out while nobody is named.
         evaluator: Option<Evaluator> = may "evaluator";
         /// Safety officer.

@@ -122,6 +122,16 @@ record! {
     }
 }
 
+record! {
+    /// One try more than the drill allows, or one that a rule would refuse.
+    Granted {
+        /// Named officer who granted it; neither candidate nor evaluator.
+        by: String = need "by" as refers("person"), eg "hazel";
+        /// Why.
+        why: String = need "why", eg "Away for a year after an injury.";
+    }
+}
+
 words! {
     /// Why a run was stopped.
     StopCause {
@@ -195,6 +205,8 @@ record! {
         entered_at: Option<String> = may "entered-at" as MOMENT, eg "2026-11-14 18:00";
         /// Attempt, from 1.
         attempt: u32 = need "attempt", eg "1";
+        /// Who granted one try more, and why.
+        granted: Option<Granted> = may "granted";
         /// Who is scored.
         candidate: String = need "candidate" as refers("person"), eg "alder";
         /// The role the candidate is scored in.
@@ -279,6 +291,7 @@ pub(super) const BOOKS: &[Book] = &[
     VoidCause::BOOK,
     Void::BOOK,
     Settled::BOOK,
+    Granted::BOOK,
     Stop::BOOK,
 ];
 

@@ -286,7 +286,8 @@ static ORDER_SEEN: Spelled = Spelled {
         }
         _ => {
             let words = [NOT_WATCHED, AS_PRINTED];
-            item.word(&words.map(|word| (word, word))).map(|word| Value::Text(word.into()))
+            item.word(&words.map(|word| (word, word)))
+                .map(|word| Value::Text(word.into()))
         }
     },
     ways: &[

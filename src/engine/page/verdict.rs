@@ -64,7 +64,7 @@ const fn weight(decision: Decision) -> u8 {
         Decision::Fails => 1,
         Decision::Unseen => 2,
         Decision::InPart => 3,
-        Decision::Costs => 4,
+        Decision::Open | Decision::Costs => 4,
         Decision::Kept | Decision::NotShown | Decision::LeftOut | Decision::Noted => 5,
     }
 }

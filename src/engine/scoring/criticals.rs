@@ -1,10 +1,12 @@
-//! Lines that decide whatever the points: criticals, unsafe acts, critical order.
+//! Lines that decide whatever the points: criticals and unsafe acts.
 
+use super::evidence::Evidence;
 use super::kit::Kit;
+use super::links::{Shows, links};
 use super::say;
 use super::stands::{Standing, stands};
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Critical, CriticalMark, Mark, OrderRule, RunSheet, Step};
+use crate::course::{Critical, CriticalMark, RunSheet};
 
 /// The mode of the run in words.
 pub(super) fn mode_text(kit: &Kit, sheet: &RunSheet) -> String {
@@ -12,117 +14,163 @@ pub(super) fn mode_text(kit: &Kit, sheet: &RunSheet) -> String {
     kit.words().say(&format!("scoring.mode.{}", sheet.mode.key()), &[])
 }
 
-/// The criticals of the candidate's role, in the order of the drill.
+/// The criticals of the candidate's role, in the order of the drill, and those of others that
+/// happened.
 pub(super) fn criticals(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
-    let own = kit.drill().criticals.iter().filter(|critical| critical.role == sheet.role);
-    own.map(|critical| one(kit, sheet, critical)).collect()
-}
-
-fn one(kit: &Kit, sheet: &RunSheet, critical: &Critical) -> Line {
-    let words = kit.words();
-    let mark = sheet.criticals.get(&critical.id).copied();
-    // words: scoring.critical-mark.{CriticalMark|none}
-    let seen = words.say(&format!("scoring.critical-mark.{}", say::critical(mark)), &[]);
-    let wanted = words.get("scoring.critical-mark.kept");
-    let line =
-        say::line(words, Rule::Critical, &critical.id, &critical.act).saw(seen, wanted);
-    let standing = stands(kit, sheet.mode, critical.condition());
-    let mode = mode_text(kit, sheet);
-    let needs = critical.condition().needs.unwrap_or_default();
-    let blanks =
-        [("reason", critical.reason.as_str()), ("mode", &mode), ("needs", needs)];
-    let (decision, key) = match (standing, mark) {
-        (Standing::NotOnRig, _) => (Decision::LeftOut, "critical-not-here"),
-        // What was seen happening counts in every mode.
-        (_, Some(CriticalMark::Missed)) => (Decision::Fails, "critical-missed"),
-        (_, Some(CriticalMark::Prompted)) => (Decision::Fails, "critical-prompted"),
-        (Standing::NotInMode, _) => (Decision::InPart, "critical-not-shown"),
-        (_, Some(CriticalMark::Kept)) => (Decision::Kept, "critical-kept"),
-        (_, Some(CriticalMark::NotSeen)) => (Decision::Unseen, "critical-not-seen"),
-        (_, None) => (Decision::Unseen, "critical-no-mark"),
-        (_, Some(CriticalMark::NotApplicable)) => (Decision::Refused, "critical-applies"),
-    };
-    line.means(words, decision, key, &blanks)
-}
-
-/// Unsafe acts that were seen, in the order of the common list.
-pub(super) fn unsafe_acts(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
-    let words = kit.words();
-    let seen = kit
-        .standard()
-        .unsafe_acts
-        .iter()
-        .filter(|act| sheet.unsafe_acts.contains(&act.id));
-    seen.map(|act| {
-        say::line(words, Rule::UnsafeAct, &act.id, &act.act)
-            .saw(words.get("scoring.act-seen"), words.get("scoring.act-wanted"))
-            .means(words, Decision::Fails, "unsafe-act", &[("reason", &act.reason)])
+    let all = kit.drill().criticals.iter();
+    let evidence = Evidence { kit, sheet };
+    all.filter_map(|critical| {
+        if critical.role == sheet.role {
+            Some(one(evidence, critical))
+        } else {
+            of_others(kit, sheet, critical)
+        }
     })
     .collect()
 }
 
-/// Order rules that decide, for acts of the candidate's role.
-pub(super) fn critical_order(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
-    let step = |id: &str| kit.drill().steps.iter().find(|step| step.id == id);
-    let mut rules: Vec<(&OrderRule, &Step, &Step)> = kit
-        .drill()
-        .order
-        .iter()
-        .filter(|rule| rule.critical)
-        .filter_map(|rule| Some((rule, step(&rule.first)?, step(&rule.then)?)))
-        .filter(|(_, _, then)| then.role == sheet.role)
-        .collect();
-    rules.sort_by_key(|(rule, ..)| (&rule.first, &rule.then));
-    rules
-        .into_iter()
-        .map(|(rule, first, then)| order(kit, sheet, rule, [first, then]))
-        .collect()
+fn line(kit: &Kit, sheet: &RunSheet, critical: &Critical, rule: Rule) -> Line {
+    let words = kit.words();
+    let mark = sheet.criticals.get(&critical.id).copied();
+    // words: scoring.critical-mark.{CriticalMark|none}
+    let seen = words.say(&format!("scoring.critical-mark.{}", say::critical(mark)), &[]);
+    let wanted = words.get("scoring.critical-mark.no");
+    say::line(words, rule, &critical.id, &critical.act).saw(seen, wanted)
 }
 
-fn order(kit: &Kit, sheet: &RunSheet, rule: &OrderRule, steps: [&Step; 2]) -> Line {
+/// What was seen, as the sheet tells it.
+pub(super) fn told(sheet: &RunSheet, id: &str) -> String {
+    let told = sheet.happened.get(id).map(|text| text.trim());
+    told.filter(|text| !text.is_empty()).map(str::to_owned).unwrap_or_default()
+}
+
+fn one(evidence: Evidence<'_>, critical: &Critical) -> Line {
+    let Evidence { kit, sheet } = evidence;
     let words = kit.words();
-    let [first, then] = steps;
-    let subject = format!("{}>{}", rule.first, rule.then);
-    let names =
-        [("first", say::short(&first.action)), ("then", say::short(&then.action))];
-    let label = words.say("scoring.order-label", &names);
+    let line = line(kit, sheet, critical, Rule::Critical);
+    let mark = sheet.criticals.get(&critical.id).copied();
+    let standing = stands(kit, sheet.mode, critical.condition());
     let mode = mode_text(kit, sheet);
-    let standings = steps.map(|step| stands(kit, sheet.mode, step.condition()));
-    let place = |id: &str| {
-        sheet.order_seen.as_ref().and_then(|seen| seen.iter().position(|step| step == id))
-    };
-    let done = |step: &Step| match sheet.marks.get(&step.id) {
-        Some(mark) => matches!(mark, Mark::Done | Mark::Prompted),
-        // A step of another role has no mark on this candidate's sheet.
-        None => step.role != sheet.role && place(&step.id).is_some(),
-    };
-    let marked =
-        sheet.out_of_order.iter().any(|id| *id == rule.first || *id == rule.then);
-    let both = steps.into_iter().all(done);
-    let (decision, key, seen) = if standings.contains(&Standing::NotOnRig) {
-        (Decision::LeftOut, "order-not-here", "none")
-    } else if standings.contains(&Standing::NotInMode) {
-        (Decision::InPart, "order-not-shown", "none")
-    } else if !both {
-        (Decision::Noted, "order-one-missing", "one-missing")
-    } else {
-        match (place(&rule.first), place(&rule.then)) {
-            (Some(before), Some(after)) if before < after => {
-                (Decision::Kept, "order-kept", "kept")
-            }
-            (Some(_), Some(_)) => (Decision::Fails, "order-broken", "broken"),
-            _ if marked => (Decision::Unseen, "order-not-written", "marked"),
-            _ if sheet.order_seen.is_some() => {
-                (Decision::Unseen, "order-not-written", "not-listed")
-            }
-            _ => (Decision::Kept, "order-nothing-marked", "nothing-marked"),
+    let needs = critical.condition().needs.unwrap_or_default();
+    let told = told(sheet, &critical.id);
+    let blanks = [
+        ("reason", critical.reason.as_str()),
+        ("mode", &mode),
+        ("needs", needs),
+        ("told", &told),
+    ];
+    let plain = |decision, key| line.clone().means(words, decision, key, &blanks);
+    match (mark, standing) {
+        // Rule 24: an act seen is seen, in every mode. Rule 6: it wants a sentence; without
+        // one the result stands and cannot be signed.
+        (Some(CriticalMark::Yes), _) if told.is_empty() => {
+            plain(Decision::Fails, "critical-yes-untold")
         }
+        (Some(CriticalMark::Yes), _) => plain(Decision::Fails, "critical-yes"),
+        (Some(CriticalMark::Prevented), _) => {
+            plain(Decision::Fails, "critical-prevented")
+        }
+        (_, Standing::NotOnRig) => plain(Decision::LeftOut, "critical-not-here"),
+        (_, Standing::NotInMode) => plain(Decision::InPart, "critical-not-shown"),
+        (Some(CriticalMark::NotSeen), _) => plain(Decision::Unseen, "critical-not-seen"),
+        (None, _) => plain(Decision::Unseen, "critical-no-mark"),
+        (Some(CriticalMark::No), Standing::Stands) => denied(evidence, critical, line),
+    }
+}
+
+/// A critical that is said not to have happened, held against its links.
+fn denied(evidence: Evidence<'_>, critical: &Critical, line: Line) -> Line {
+    let Evidence { kit, sheet } = evidence;
+    let words = kit.words();
+    let shows = links(evidence, critical);
+    // words: scoring.link.{Shows::Broken|Shows::Unseen|*}
+    let say = |key: &str, [one, other]: &[String; 2]| {
+        words.say(&format!("scoring.link.{key}"), &[("one", one), ("other", other)])
     };
-    // words: scoring.order-seen.{none|one-missing|kept|broken|marked|not-listed|nothing-marked}
-    let seen = words.say(&format!("scoring.order-seen.{seen}"), &[]);
-    let blanks =
-        [names[0], names[1], ("because", rule.because.as_str()), ("mode", mode.as_str())];
-    say::line(words, Rule::CriticalOrder, &subject, &label)
-        .saw(seen, label.clone())
-        .means(words, decision, key, &blanks)
+    let broken = shows.iter().find_map(|shows| match shows {
+        Shows::Broken(key, things) => Some(say(key, things)),
+        _ => None,
+    });
+    if let Some(because) = broken {
+        // Rule 8: a no that stands needs a reason and a second officer who saw it so.
+        let settled = sheet.settled.get(&critical.id);
+        let officer = settled.and_then(|settled| settled.officer.as_deref());
+        let independent = |officer: &&str| {
+            *officer != sheet.candidate && *officer != sheet.evaluator.person
+        };
+        if let Some((settled, officer)) = settled.zip(officer.filter(independent))
+            && !settled.why.trim().is_empty()
+        {
+            let blanks = [
+                ("because", because.as_str()),
+                ("why", settled.why.trim()),
+                ("officer", officer),
+            ];
+            return line.means(words, Decision::Kept, "critical-settled", &blanks);
+        }
+        let blanks = [("because", because.as_str())];
+        return line.means(words, Decision::Unseen, "critical-contradicts", &blanks);
+    }
+    let unseen = shows.iter().find_map(|shows| match shows {
+        Shows::Unseen(key, things) => Some(say(key, things)),
+        _ => None,
+    });
+    if let Some(because) = unseen {
+        let blanks = [("because", because.as_str())];
+        return line.means(words, Decision::Unseen, "critical-open", &blanks);
+    }
+    let mode = mode_text(kit, sheet);
+    let blanks = [("mode", mode.as_str())];
+    if shows.contains(&Shows::NotShown) {
+        return line.means(words, Decision::InPart, "critical-part-shown", &blanks);
+    }
+    line.means(words, Decision::Kept, "critical-no", &blanks)
+}
+
+/// A critical of another role that happened is told, and does not decide (rule 35).
+fn of_others(kit: &Kit, sheet: &RunSheet, critical: &Critical) -> Option<Line> {
+    let mark = sheet.criticals.get(&critical.id);
+    if !matches!(mark, Some(CriticalMark::Yes | CriticalMark::Prevented)) {
+        return None;
+    }
+    let words = kit.words();
+    let role = kit.drill().roles.iter().find(|role| role.id == critical.role);
+    let role = role.map_or(critical.role.as_str(), |role| role.title.as_str());
+    let told = told(sheet, &critical.id);
+    let blanks = [("role", role), ("told", told.as_str())];
+    let line = line(kit, sheet, critical, Rule::OfOthers);
+    Some(line.means(words, Decision::Noted, "critical-of-others", &blanks))
+}
+
+/// Unsafe acts that were seen, in the order of the common list: those of the candidate decide,
+/// those of others are told.
+pub(super) fn unsafe_acts(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
+    let words = kit.words();
+    let mut lines = Vec::new();
+    for act in &kit.standard().unsafe_acts {
+        let told = told(sheet, &act.id);
+        let saw = |rule| {
+            say::line(words, rule, &act.id, &act.act)
+                .saw(words.get("scoring.act-seen"), words.get("scoring.act-wanted"))
+        };
+        let who = sheet.others_acts.get(&act.id).map(String::as_str);
+        if sheet.unsafe_acts.contains(&act.id) || who == Some(sheet.candidate.as_str()) {
+            let blanks = [("reason", act.reason.as_str()), ("told", &told)];
+            lines.push(saw(Rule::UnsafeAct).means(
+                words,
+                Decision::Fails,
+                "unsafe-act",
+                &blanks,
+            ));
+        } else if let Some(who) = who {
+            let blanks = [("who", who), ("told", told.as_str())];
+            lines.push(saw(Rule::OfOthers).means(
+                words,
+                Decision::Noted,
+                "unsafe-act-of-others",
+                &blanks,
+            ));
+        }
+    }
+    lines
 }

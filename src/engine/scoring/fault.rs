@@ -4,11 +4,18 @@
 
 use std::collections::BTreeSet;
 
+use super::criticals::told;
+use super::evidence::{Came, Evidence};
 use super::kit::{Kit, RULES, short_revision};
 use super::kits::names;
+use super::limits::{LIMITS, beyond_the_card};
+use super::posts::{crew, offices};
+use super::say;
 use super::sheet_values::{time_faults, value_faults, watch_faults};
-use super::stands::{Standing, stands};
-use crate::course::{Condition, CriticalMark, Mark, RunSheet};
+use super::stands::{Standing, runs_on, stands};
+use super::steps::rules;
+use crate::course::{CriticalMark, Mark, Mode, OrderSeen, RunSheet};
+use crate::quantity::{Day, Moment, Quantity};
 use crate::words::{Words, nearest};
 
 /// A fault of a run sheet: `scoring.fault.<key>` in the words file.
@@ -21,12 +28,20 @@ pub struct Fault {
     pub key: &'static str,
     /// Values of the sentences' blanks.
     pub blanks: Vec<(&'static str, String)>,
+    /// Whether it is a question that leaves the run incomplete; else the run is refused.
+    pub asks: bool,
 }
 
 impl Fault {
     pub(super) fn at(path: &[&str], key: &'static str) -> Self {
         let path = path.iter().map(|part| (*part).to_owned()).collect();
-        Self { path, key, blanks: Vec::new() }
+        Self { path, key, blanks: Vec::new(), asks: false }
+    }
+
+    /// Something that contradicts itself or is missing: both entries stay, and the run is
+    /// incomplete until the question is answered (rule 7).
+    pub(super) fn asks(path: &[&str], key: &'static str) -> Self {
+        Self { asks: true, ..Self::at(path, key) }
     }
 
     pub(super) fn with(mut self, blank: &'static str, value: impl Into<String>) -> Self {
@@ -74,7 +89,7 @@ impl Fault {
 }
 
 /// Fields that are lists of names.
-const LISTS: &[&str] = &["order-seen", "out-of-order", "unsafe-acts"];
+const LISTS: &[&str] = &["order-seen", "undone", "unsafe-acts", "reported"];
 
 /// Everything that is wrong with a run sheet for a kit, in the order of the sheet's fields.
 ///
@@ -84,13 +99,15 @@ const LISTS: &[&str] = &["order-seen", "out-of-order", "unsafe-acts"];
 pub fn faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let mut found = head(kit, sheet);
     found.extend(head_alone(sheet));
-    found.extend(people(kit, sheet));
+    found.extend(crew(kit, sheet));
     found.extend(offices(sheet));
     found.extend(marks(kit, sheet));
     found.extend(order(kit, sheet));
+    found.extend(told_of(kit, sheet));
     found.extend(criticals(kit, sheet));
     found.extend(unsafe_acts(kit, sheet));
     found.extend(value_faults(kit, sheet));
+    found.extend(card(kit, sheet));
     found.extend(time_faults(sheet));
     found.extend(watch_faults(kit, sheet));
     found
@@ -156,6 +173,29 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     }
     if let Some(needs) = drill.condition().lacks(rig) {
         found.push(Fault::at(&["rig"], "rig-lacks").with("needs", needs));
+    } else if !runs_on(rig, drill) {
+        found.push(Fault::at(&["rig"], "rig-not-meant").with("name", &rig.title));
+    }
+    // Rule 37: nobody is held to what was written down later.
+    let performed = Moment::read(&sheet.performed_at).map(|moment| moment.day());
+    if let Some((performed, revised)) = performed.zip(Day::read(&drill.revised_on))
+        && performed < revised
+    {
+        let fault = Fault::at(&["performed-at"], "before-revision");
+        let fault = fault.with("performed", performed.to_string());
+        found.push(fault.with("revised", revised.to_string()));
+    }
+    // Rule 30. Whoever grants one more try is named with the reason.
+    let granted = sheet.granted.as_ref();
+    let granted = granted.is_some_and(|one| {
+        !one.why.trim().is_empty()
+            && one.by != sheet.candidate
+            && one.by != sheet.evaluator.person
+    });
+    if sheet.attempt > drill.attempts.most && !granted {
+        let fault = Fault::at(&["attempt"], "attempt-beyond");
+        let fault = fault.with("given", sheet.attempt.to_string());
+        found.push(fault.with("most", drill.attempts.most.to_string()));
     }
     if !drill.condition().shown_in(sheet.mode) {
         // words: scoring.mode.{Mode}
@@ -170,7 +210,7 @@ fn head_alone(sheet: &RunSheet) -> Vec<Fault> {
     if sheet.attempt == 0 {
         found.push(Fault::at(&["attempt"], "attempt-zero"));
     }
-    if sheet.void.as_ref().is_some_and(|reason| reason.trim().is_empty()) {
+    if sheet.void.as_ref().is_some_and(|void| void.why.trim().is_empty()) {
         found.push(Fault::at(&["void"], "void-without-reason"));
     }
     if let Some(entered) = sheet.entered_at.as_ref().filter(|_| sheet.entered_early()) {
@@ -180,96 +220,72 @@ fn head_alone(sheet: &RunSheet) -> Vec<Fault> {
     found
 }
 
-fn people(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
-    let mut found = Vec::new();
-    let roles = &kit.drill().roles;
-    let known = || roles.iter().map(|role| role.id.as_str());
-    match roles.iter().find(|role| role.id == sheet.role) {
-        None => found.push(unknown(&["role"], "unknown-role", &sheet.role, known())),
-        Some(role) if !role.scored => {
-            let fault = Fault::at(&["role"], "role-not-scored");
-            found.push(fault.with("name", &role.title));
-        }
-        Some(_) => {}
-    }
-    for (role, person) in &sheet.crew {
-        let path = ["crew", role.as_str()];
-        if *role == sheet.role {
-            found.push(Fault::at(&path, "role-taken").with("name", role));
-        } else if !known().any(|known| known == role) {
-            found.push(unknown(&path, "unknown-role", role, known()));
-        } else if *person == sheet.candidate {
-            found.push(Fault::at(&path, "candidate-twice"));
-        }
-    }
-    found
-}
-
-/// Nobody holds two offices that watch each other. One who holds all three is told once for
-/// each office that must go to somebody else.
-fn offices(sheet: &RunSheet) -> Vec<Fault> {
-    let (evaluator, safety) = (&sheet.evaluator.person, &sheet.safety_officer);
-    let mut found = Vec::new();
-    if *evaluator == sheet.candidate {
-        let fault = Fault::at(&["evaluator", "person"], "evaluator-is-candidate");
-        found.push(fault.with("person", evaluator));
-    }
-    if *safety == sheet.candidate {
-        let fault = Fault::at(&["safety-officer"], "safety-is-candidate");
-        found.push(fault.with("person", safety));
-    } else if safety == evaluator {
-        let fault = Fault::at(&["safety-officer"], "safety-is-evaluator");
-        found.push(fault.with("person", safety));
-    }
-    found
-}
-
-/// Only a written condition can make something not applicable, and only where the rig does
-/// not have it: an evaluator excuses nobody.
-fn excused(
-    kit: &Kit,
-    path: &[&str],
-    condition: Condition<'_>,
-    keys: [&'static str; 2],
-) -> Option<Fault> {
-    let lacks = |condition: Condition<'_>| condition.lacks(kit.rig()).is_some();
-    // What the whole drill hangs on is a fault of its own.
-    if lacks(condition) || lacks(kit.drill().condition()) {
-        return None;
-    }
-    let [conditional, always] = keys;
-    let key = if condition.needs.is_some() { conditional } else { always };
-    Some(Fault::at(path, key).with("needs", condition.needs.unwrap_or_default()))
-}
-
 fn marks(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let steps = &kit.drill().steps;
+    let evidence = Evidence { kit, sheet };
     let fault = |(id, mark): (&String, &Mark)| {
         let path = ["marks", id.as_str()];
-        match steps.iter().find(|step| step.id == *id) {
-            None => {
-                let known = steps.iter().map(|step| step.id.as_str());
-                Some(unknown(&path, "unknown-step", id, known))
+        let Some(step) = steps.iter().find(|step| step.id == *id) else {
+            let known = steps.iter().map(|step| step.id.as_str());
+            return Some(unknown(&path, "unknown-step", id, known));
+        };
+        let shown = stands(kit, sheet.mode, step.condition());
+        let performed = matches!(mark, Mark::Done | Mark::Prompted);
+        let blank = |fault: Fault| fault.with("name", say::short(&step.action));
+        match shown {
+            // Rule 7 d. In a walk-through a mark means that the step was named and pointed at.
+            Standing::NotInMode if performed && sheet.mode != Mode::WalkThrough => {
+                return Some(blank(Fault::asks(&path, "step-mode-cannot-show")));
             }
-            Some(step) if *mark == Mark::NotApplicable => {
-                let keys = ["step-applies", "step-always-applies"];
-                excused(kit, &path, step.condition(), keys)
+            Standing::NotOnRig if performed => {
+                return Some(blank(Fault::asks(&path, "step-rig-cannot-show")));
             }
-            Some(_) => None,
+            Standing::Stands => {}
+            _ => return None,
         }
+        // Rule 7 f.
+        if performed
+            && let Some(cue) = &step.cue
+            && evidence.cue_standing(cue) == Standing::NotInMode
+            && stands_cue(kit, sheet, cue)
+        {
+            return Some(blank(Fault::asks(&path, "answered-without-cue")));
+        }
+        // Rule 14: by hand a step is left out only with a reason.
+        let reason = sheet.left_out.get(id).map(|why| why.trim());
+        if *mark == Mark::NotApplicable && reason.is_none_or(str::is_empty) {
+            return Some(blank(Fault::asks(&path, "left-out-untold")));
+        }
+        // Rule 7 e: what was not done has no value.
+        let measured = kit.drill().measures.iter().find(|measure| {
+            measure.step == *id && sheet.measures.contains_key(&measure.id)
+        });
+        if *mark == Mark::NotDone
+            && let Some(measure) = measured
+        {
+            let fault = blank(Fault::asks(&path, "measured-not-done"));
+            return Some(fault.with("value", &measure.label));
+        }
+        None
     };
     sheet.marks.iter().filter_map(fault).collect()
+}
+
+/// Whether rig and mode have a cue.
+fn stands_cue(kit: &Kit, sheet: &RunSheet, id: &str) -> bool {
+    let cue = kit.drill().cues.iter().find(|cue| cue.id == id);
+    cue.is_some_and(|cue| stands(kit, sheet.mode, cue.condition()) == Standing::Stands)
 }
 
 fn order(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let steps = &kit.drill().steps;
     let known = |id: &String| steps.iter().any(|step| step.id == *id);
     let mut found = Vec::new();
-    let lists = [
-        ("order-seen", sheet.order_seen.as_deref().unwrap_or_default()),
-        ("out-of-order", sheet.out_of_order.as_slice()),
-    ];
-    for (field, list) in lists {
+    let listed = match &sheet.order_seen {
+        OrderSeen::Listed(listed) => listed.as_slice(),
+        _ => &[],
+    };
+    for (field, list) in [("order-seen", listed), ("undone", sheet.undone.as_slice())] {
         let mut seen = BTreeSet::new();
         for (at, id) in list.iter().enumerate() {
             let path = [field, &at.to_string()];
@@ -281,20 +297,20 @@ fn order(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
             }
         }
     }
-    let Some(listed) = &sheet.order_seen else { return found };
-    if !sheet.out_of_order.is_empty() {
-        found.push(Fault::at(&["out-of-order"], "order-twice"));
+    found.extend(impossible(kit, sheet));
+    if !matches!(sheet.order_seen, OrderSeen::Listed(_)) {
+        return found;
     }
-    let rules = &kit.drill().order;
+    let rules = rules(kit);
     let ordered = |id: &String| rules.iter().any(|r| r.first == *id || r.then == *id);
     let mut left_out = Vec::new();
     for step in steps.iter().filter(|step| step.role == sheet.role) {
         let mark = sheet.marks.get(&step.id);
         let done = matches!(mark, Some(Mark::Done | Mark::Prompted));
         match listed.iter().rposition(|id| *id == step.id) {
-            Some(at) if mark == Some(&Mark::NotDone) => {
+            Some(at) if matches!(mark, Some(Mark::NotDone | Mark::NotApplicable)) => {
                 let path = ["order-seen", &at.to_string()];
-                found.push(Fault::at(&path, "order-not-done").with("name", &step.id));
+                found.push(Fault::asks(&path, "order-not-done").with("name", &step.id));
             }
             None if done
                 && ordered(&step.id)
@@ -308,8 +324,87 @@ fn order(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     // Steps that one list leaves out are one fault; a name that nobody knows may be one of
     // them, misspelled.
     if !left_out.is_empty() && listed.iter().all(known) {
-        let fault = Fault::at(&["order-seen"], "order-left-out");
+        let fault = Fault::asks(&["order-seen"], "order-left-out");
         found.push(fault.with("name", left_out.join(", ")));
+    }
+    found
+}
+
+/// Rule 7 g: what cannot be done at all before, or without, something else.
+fn impossible(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let evidence = Evidence { kit, sheet };
+    let mut found = Vec::new();
+    for rule in kit.drill().order.iter().filter(|rule| rule.cannot) {
+        let steps = evidence.step(&rule.first).zip(evidence.step(&rule.then));
+        let Some((first, then)) = steps else { continue };
+        let stand =
+            [first, then].iter().all(|step| evidence.standing(step) == Standing::Stands);
+        let both = (evidence.done(first), evidence.done(then));
+        let against = match both {
+            (Some(false), Some(true)) => true,
+            (Some(true), Some(true)) => {
+                evidence.came(&first.id, &then.id) == Came::Reversed
+            }
+            _ => false,
+        };
+        if stand && against {
+            let fault = Fault::asks(&["marks", then.id.as_str()], "cannot-be-otherwise");
+            let fault = fault.with("name", say::short(&then.action));
+            found.push(fault.with("other", say::short(&first.action)));
+        }
+    }
+    found
+}
+
+/// Names under the fields that tell more about a step, a cue, a critical or a value.
+fn told_of(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let drill = kit.drill();
+    let steps: Vec<&str> = drill.steps.iter().map(|step| step.id.as_str()).collect();
+    let cues: Vec<&str> = drill.cues.iter().map(|cue| cue.id.as_str()).collect();
+    let criticals = drill.criticals.iter().map(|critical| critical.id.as_str());
+    let acts = kit.standard().unsafe_acts.iter().map(|act| act.id.as_str());
+    let acts: Vec<&str> = acts.collect();
+    let criticals: Vec<&str> = criticals.collect();
+    let happened: Vec<&str> = criticals.iter().chain(&acts).copied().collect();
+    let measures = drill.measures.iter().map(|measure| measure.id.as_str());
+    let readings = drill.readings.iter().map(|reading| reading.id.as_str());
+    let values: Vec<&str> = measures.chain(readings).collect();
+    let mut found = Vec::new();
+    let mut look =
+        |field: &str, key: &'static str, names: Vec<&String>, known: &[&str]| {
+            for name in names {
+                if !known.contains(&name.as_str()) {
+                    let near = known.iter().copied();
+                    found.push(unknown(&[field, name], key, name, near));
+                }
+            }
+        };
+    look("begun", "unknown-step", sheet.begun.keys().collect(), &steps);
+    look("left-out", "unknown-step", sheet.left_out.keys().collect(), &steps);
+    look("cues", "unknown-cue", sheet.cues.keys().collect(), &cues);
+    look("settled", "unknown-critical", sheet.settled.keys().collect(), &criticals);
+    look("happened", "unknown-critical", sheet.happened.keys().collect(), &happened);
+    look("acts-of-others", "unknown-act", sheet.others_acts.keys().collect(), &acts);
+    for (at, name) in sheet.reported.iter().enumerate() {
+        if !values.contains(&name.as_str()) {
+            let path = ["reported", &at.to_string()];
+            found.push(unknown(&path, "unknown-measure", name, values.iter().copied()));
+        }
+    }
+    for pair in sheet.pairs.keys() {
+        let known = pair
+            .split_once(" > ")
+            .is_some_and(|(first, then)| steps.contains(&first) && steps.contains(&then));
+        if !known {
+            found.push(Fault::at(&["pairs", pair], "unknown-pair").with("name", pair));
+        }
+    }
+    if let Some(act) = sheet.stop.as_ref().and_then(|stop| stop.act.as_ref())
+        && !happened.contains(&act.as_str())
+        && !LIMITS.contains(&act.as_str())
+    {
+        let near = happened.iter().copied();
+        found.push(unknown(&["stop", "act"], "unknown-critical", act, near));
     }
     found
 }
@@ -322,17 +417,21 @@ fn criticals(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
             let known = criticals.iter().map(|critical| critical.id.as_str());
             return Some(unknown(&path, "unknown-critical", id, known));
         };
-        match mark {
-            CriticalMark::NotApplicable => {
-                let keys = ["critical-applies", "critical-always-applies"];
-                excused(kit, &path, critical.condition(), keys)
+        let happened = matches!(mark, CriticalMark::Yes | CriticalMark::Prevented);
+        let shown = stands(kit, sheet.mode, critical.condition());
+        // Rule 7 d: a box that is struck out was marked. What was seen counts all the same.
+        let key = match (shown, mark) {
+            (Standing::NotOnRig, _) if happened => "critical-cannot-happen",
+            (Standing::NotInMode, CriticalMark::No)
+                if sheet.mode != Mode::WalkThrough =>
+            {
+                "critical-mode-cannot-show"
             }
-            CriticalMark::Missed | CriticalMark::Prompted => {
-                let needs = critical.condition().lacks(kit.rig())?;
-                Some(Fault::at(&path, "critical-cannot-happen").with("needs", needs))
-            }
-            CriticalMark::Kept | CriticalMark::NotSeen => None,
-        }
+            _ if happened && told(sheet, id).is_empty() => "happened-untold",
+            _ => return None,
+        };
+        let needs = critical.condition().lacks(kit.rig()).unwrap_or_default();
+        Some(Fault::asks(&path, key).with("needs", needs))
     };
     sheet.criticals.iter().filter_map(fault).collect()
 }
@@ -351,4 +450,14 @@ fn unsafe_acts(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         }
     }
     found
+}
+
+/// Readings that this rig cannot show, or that its card does not allow (rule 17).
+fn card(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let beyond = beyond_the_card(Evidence { kit, sheet }).into_iter();
+    let fault = |(key, value, bound): (&'static str, Quantity, Quantity)| {
+        let fault = Fault::asks(&["readings"], key).with("found", value.printed());
+        fault.with("bound", bound.printed())
+    };
+    beyond.map(fault).collect()
 }

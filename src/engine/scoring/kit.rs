@@ -11,7 +11,7 @@ use crate::words::Words;
 
 /// Version of the rules by which runs are scored. It is raised whenever the same sheet
 /// would get another verdict.
-pub const RULES: u32 = 1;
+pub const RULES: u32 = 2;
 
 /// Sections of the words file that a verdict is written with.
 const WORDS: &[&str] = &["scoring.", "formula."];

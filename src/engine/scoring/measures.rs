@@ -1,13 +1,14 @@
 //! Measured values.
 
 use super::criticals::mode_text;
+use super::evidence::Evidence;
 use super::expected::{Day, Expected, NoValue, WorkedValue, printed, size_in, value_in};
 use super::kit::Kit;
 use super::say;
 use super::stands::{Standing, measured};
 use super::steps::{Left, own_steps};
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Mark, Measure, RunSheet, Step};
+use crate::course::{Mark, Measure, RunSheet, Step, Whose};
 use crate::quantity::{Fraction, find};
 
 /// Measured values of the candidate's steps. One that is outside takes what its step has.
@@ -36,7 +37,7 @@ fn one(
     let blanks = [("mode", mode.as_str()), ("step", say::short(&step.action))];
     let performed = matches!(mark, Some(Mark::Done | Mark::Prompted));
     let not_shown = if measure.critical { Decision::InPart } else { Decision::NotShown };
-    let out = match measured(day.kit, sheet.mode, step) {
+    let out = match standing(Evidence { kit: day.kit, sheet }, step) {
         Standing::NotOnRig => Some((Decision::LeftOut, "measure-not-here")),
         Standing::NotInMode => Some((not_shown, "measure-not-in-mode")),
         _ if mark == Some(Mark::NotApplicable) && !measure.critical => {
@@ -54,19 +55,72 @@ fn one(
     let band =
         expected.as_ref().map(|expected| expected.band.clone()).unwrap_or_default();
     let both = seen(day, sheet, measure).and_then(|seen| Ok((seen, expected?)));
+    let has = left.entry(step.id.clone()).or_insert(0);
     match both {
         Ok(((seen, working), expected)) => {
-            let has = left.entry(step.id.clone()).or_insert(0);
             compared(day.kit, line, measure, (seen, expected, working), has)
         }
+        // Rule 16: a missing value leaves the run incomplete only where the outcome rests on
+        // it; otherwise what was to be shown by it was not shown, and its points are lost.
         Err(no) => {
-            let needed = measure.critical || mark == Some(Mark::Done);
-            let decision = if needed { Decision::Unseen } else { Decision::Noted };
             let (key, what) = lacking(day.kit, &no);
             let blanks = [("step", say::short(&step.action)), ("what", what.as_str())];
             let nothing = words.get("scoring.nothing-written");
-            line.saw(nothing, band).means(words, decision, key, &blanks)
+            let line = line.saw(nothing, band);
+            if measure.critical {
+                return line.means(words, Decision::Unseen, key, &blanks);
+            }
+            let off = if measure.whose == Whose::Machine { 0 } else { *has };
+            *has -= off;
+            let decision = if off == 0 { Decision::Noted } else { Decision::Costs };
+            line.worth(-off, 0).means(words, decision, key, &blanks)
         }
+    }
+}
+
+/// Whether the value of a step can be measured in this run.
+fn standing(evidence: Evidence<'_>, step: &Step) -> Standing {
+    match measured(evidence.kit, evidence.sheet.mode, step) {
+        Standing::Stands => evidence.standing(step),
+        other => other,
+    }
+}
+
+/// How a value stands to the limit beyond which a critical has happened.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Beyond {
+    /// Within it.
+    Within,
+    /// Past it, with the limit in words.
+    Past(String),
+    /// Nobody wrote it down, or nothing is known to hold it against.
+    Unknown,
+    /// The mode cannot show it.
+    NotShown,
+    /// The rig does not have it.
+    NotHere,
+}
+
+/// A value against its limit; one that states no limit has its band for one.
+pub(super) fn beyond(evidence: Evidence<'_>, measure: &Measure) -> Beyond {
+    let Evidence { kit, sheet } = evidence;
+    let Some(step) = evidence.step(&measure.step) else { return Beyond::NotHere };
+    match standing(evidence, step) {
+        Standing::NotOnRig => return Beyond::NotHere,
+        Standing::NotInMode => return Beyond::NotShown,
+        Standing::Stands => {}
+    }
+    let day = Day { kit, figures: kit.figures(&sheet.outlet), readings: &sheet.readings };
+    let limit = measure.limit.as_ref().unwrap_or(&measure.tolerance);
+    let limited = Measure { tolerance: limit.clone(), ..measure.clone() };
+    let both =
+        seen(&day, sheet, measure).and_then(|s| Ok((s.0, day.expected(&limited)?)));
+    match both {
+        Ok((value, limit)) if limit.contains(value) => Beyond::Within,
+        Ok((_, limit)) => Beyond::Past(limit.band),
+        // What was never done has no value; whether it had to be done, other links say.
+        Err(_) if evidence.done(step) == Some(false) => Beyond::Within,
+        Err(_) => Beyond::Unknown,
     }
 }
 
@@ -98,10 +152,13 @@ fn compared(
     let step = unit.and_then(|unit| size_in(&measure.resolution, unit));
     let text = |value| unit.map_or(String::new(), |unit| printed(value, unit, step));
     let inside = expected.contains(seen);
-    let off = if inside { 0 } else { *has };
+    // Rule 15: what the machine did goes to the rig's log and costs nobody anything.
+    let machine = measure.whose == Whose::Machine;
+    let off = if inside || machine { 0 } else { *has };
     *has -= off;
     let (decision, key) = match (inside, measure.critical, off) {
         (true, ..) => (Decision::Kept, "measure-inside"),
+        (false, ..) if machine => (Decision::Noted, "measure-of-rig"),
         (false, true, _) => (Decision::Fails, "measure-fails"),
         (false, false, 0) => (Decision::Noted, "measure-outside-free"),
         (false, false, _) => (Decision::Costs, "measure-outside"),

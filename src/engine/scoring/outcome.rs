@@ -1,16 +1,16 @@
 //! From lines to an outcome, and what follows from it.
 //!
-//! In this order: a void run is void; a faulty sheet has no result; the candidate's own
-//! unsafe act, missed critical or broken critical order fails; a stopped run is stopped; a
-//! critical value or the watch outside its limit fails; what was not seen leaves the run
-//! incomplete; then the points decide; then the mode.
+//! In this order (the first that holds): an act, an unsafe act or a limit seen fails, also in
+//! a run that is otherwise refused, void or incomplete; then refused, void, stopped; not met by
+//! points, where it stays so with every open item given to the candidate; incomplete; walked
+//! through; met in part; met. Only what could still change the result leaves a run incomplete.
 
 use super::criticals::mode_text;
 use super::kit::Kit;
 use super::say;
 use super::shares::{printed, tenths};
 use super::verdict::{Decision, Line, Outcome, Rule};
-use crate::course::RunSheet;
+use crate::course::{Mode, RunSheet};
 use crate::quantity::{Fraction, Moment};
 
 /// An outcome with its first line.
@@ -33,13 +33,15 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
     let words = kit.words();
     let earned: i64 = lines.iter().map(|line| line.points).sum();
     let possible: i64 = lines.iter().map(|line| line.of).sum();
-    let (outcome, key, why) = outcome(kit, sheet, lines, (earned, possible));
+    let (outcome, key, why) = outcome(kit, sheet, lines);
     let seen_whole = !lines
         .iter()
         .any(|line| matches!(line.decision, Decision::Unseen | Decision::Refused));
     let concludes =
         matches!(outcome, Outcome::Met | Outcome::MetInPart | Outcome::NotMet);
-    let percent = concludes && seen_whole && sheet.stop.is_none() && possible > 0;
+    // Points are silent where somebody stopped the run, and where there was none (rule 32).
+    let whole = sheet.stop.is_none() && sheet.void.is_none();
+    let percent = concludes && seen_whole && whole && possible > 0;
     let share = tenths(earned, possible).filter(|_| percent).map(printed);
     let share = share.map_or_else(String::new, |share| format!("{share}\u{a0}%"));
     let pass = kit.standard().pass_mark.as_ref();
@@ -47,6 +49,8 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
     let (earned, possible) = (earned.to_string(), possible.to_string());
     let mode = mode_text(kit, sheet);
     let date = date(sheet);
+    let role = kit.drill().roles.iter().find(|role| role.id == sheet.role);
+    let role = role.map_or(sheet.role.as_str(), |role| role.title.as_str());
     let blanks = [
         ("date", date.as_str()),
         ("why", why.as_str()),
@@ -55,6 +59,7 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
         ("percent", share.as_str()),
         ("cut", cut.as_str()),
         ("mode", mode.as_str()),
+        ("role", role),
     ];
     // words: scoring.outcome.{Outcome}
     let text = words.say(&format!("scoring.outcome.{}", outcome.key()), &blanks);
@@ -63,7 +68,8 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
         Outcome::MetInPart => Decision::InPart,
         Outcome::NotMet => Decision::Fails,
         Outcome::Incomplete => Decision::Unseen,
-        Outcome::Stopped | Outcome::Void => Decision::Noted,
+        Outcome::Refused => Decision::Refused,
+        Outcome::WalkedThrough | Outcome::Stopped | Outcome::Void => Decision::Noted,
     };
     let mut line = say::line(words, Rule::Result, &kit.drill().id, &kit.drill().title)
         .saw(share.clone(), cut.clone())
@@ -78,57 +84,96 @@ fn outcome(
     kit: &Kit,
     sheet: &RunSheet,
     lines: &[Line],
-    (earned, possible): (i64, i64),
 ) -> (Outcome, &'static str, String) {
-    let first = |wanted: Decision, rules: &[Rule]| {
-        let mut found =
-            lines.iter().filter(|l| l.decision == wanted && rules.contains(&l.rule));
-        found.next().map(|line| line.sentence.clone())
+    let why = |holds: &dyn Fn(&Line) -> bool| {
+        lines.iter().find(|line| holds(line)).map(|line| line.sentence.clone())
     };
-    let any = |wanted: Decision| {
-        lines
-            .iter()
-            .find(|line| line.decision == wanted)
-            .map(|line| line.sentence.clone())
-    };
-    if let Some(reason) = voided(sheet) {
-        return (Outcome::Void, "void", reason.to_owned());
-    }
-    if let Some(why) = any(Decision::Refused) {
-        return (Outcome::Incomplete, "refused", why);
-    }
-    let acts = [Rule::UnsafeAct, Rule::Critical, Rule::CriticalOrder];
-    if let Some(why) = first(Decision::Fails, &acts) {
+    // An act seen is seen, whatever else is wrong with the run.
+    if let Some(why) = why(&|line| line.decision == Decision::Fails && line.rule.is_act())
+    {
         return (Outcome::NotMet, "not-met", why);
+    }
+    if let Some(why) = why(&|line| line.decision == Decision::Refused) {
+        return (Outcome::Refused, "refused", why);
+    }
+    if let Some(line) = lines.iter().find(|line| line.rule == Rule::Void) {
+        let open = line.decision == Decision::Unseen;
+        return if open {
+            (Outcome::Incomplete, "incomplete", line.sentence.clone())
+        } else {
+            (Outcome::Void, "void", line.sentence.clone())
+        };
     }
     if let Some(line) = lines.iter().find(|line| line.rule == Rule::Stop) {
-        return (Outcome::Stopped, "stopped", line.sentence.clone());
+        let open = line.decision == Decision::Unseen;
+        return if open {
+            (Outcome::Incomplete, "incomplete", line.sentence.clone())
+        } else {
+            (Outcome::Stopped, "stopped", line.sentence.clone())
+        };
     }
-    if let Some(why) = any(Decision::Fails) {
+    if let Some(why) = why(&|line| line.decision == Decision::Fails) {
         return (Outcome::NotMet, "not-met", why);
     }
-    if let Some(why) = any(Decision::Unseen) {
-        return (Outcome::Incomplete, "incomplete", why);
-    }
-    let Some(pass) = &kit.standard().pass_mark else {
-        return (Outcome::Incomplete, "no-pass-mark", String::new());
-    };
-    if possible <= 0 {
-        return (Outcome::Incomplete, "nothing-scored", String::new());
-    }
-    let share = Fraction::new(i128::from(earned) * 100, i128::from(possible));
-    if share.is_none_or(|share| share < pass.value.number()) {
-        return (Outcome::NotMet, "not-met-points", String::new());
-    }
-    match any(Decision::InPart) {
-        Some(why) => (Outcome::MetInPart, "met-in-part", why),
-        None => (Outcome::Met, "met", String::new()),
-    }
+    points(kit, sheet, lines).unwrap_or_else(|| {
+        let unseen = why(&|line| line.decision == Decision::Unseen);
+        unseen.map_or_else(
+            || shown(kit, sheet, lines),
+            |why| (Outcome::Incomplete, "incomplete", why),
+        )
+    })
 }
 
-/// The reason for which a run is void.
-pub(super) fn voided(sheet: &RunSheet) -> Option<&str> {
-    sheet.void.as_deref().map(str::trim).filter(|reason| !reason.is_empty())
+/// What the points decide: with all that is open given to the candidate, and with none of it.
+fn points(
+    kit: &Kit,
+    sheet: &RunSheet,
+    lines: &[Line],
+) -> Option<(Outcome, &'static str, String)> {
+    let sum = |of: fn(&Line) -> i64| lines.iter().map(of).sum::<i64>();
+    let (earned, possible, open) =
+        (sum(|line| line.points), sum(|line| line.of), sum(|line| line.open));
+    // In a walk-through a drill may have nothing that earns points.
+    if sheet.mode == Mode::WalkThrough && possible <= 0 {
+        return None;
+    }
+    let Some(pass) = &kit.standard().pass_mark else {
+        return Some((Outcome::Incomplete, "no-pass-mark", String::new()));
+    };
+    if possible <= 0 {
+        return Some((Outcome::Incomplete, "nothing-scored", String::new()));
+    }
+    let reaches = |points: i64| {
+        let share = Fraction::new(i128::from(points) * 100, i128::from(possible));
+        share.is_some_and(|share| share >= pass.value.number())
+    };
+    if !reaches(earned + open) {
+        return Some((Outcome::NotMet, "not-met-points", String::new()));
+    }
+    // What decides and is open is told before points that are.
+    if reaches(earned) || lines.iter().any(|line| line.decision == Decision::Unseen) {
+        return None;
+    }
+    let why = lines.iter().find(|line| line.open > 0).map(|line| line.sentence.clone());
+    Some((Outcome::Incomplete, "incomplete-points", why.unwrap_or_default()))
+}
+
+/// What a mode can show at best (rules 22 and 23).
+fn shown(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> (Outcome, &'static str, String) {
+    if sheet.mode == Mode::WalkThrough {
+        return (Outcome::WalkedThrough, "walked-through", String::new());
+    }
+    let part = lines.iter().find(|line| line.decision == Decision::InPart);
+    if let Some(line) = part {
+        return (Outcome::MetInPart, "met-in-part", line.sentence.clone());
+    }
+    let foam = matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent);
+    if !foam && !kit.drill().met_in.contains(&sheet.mode) {
+        let mode = mode_text(kit, sheet);
+        let why = kit.words().say("scoring.part-of-mode", &[("mode", &mode)]);
+        return (Outcome::MetInPart, "met-in-part", why);
+    }
+    (Outcome::Met, "met", String::new())
 }
 
 /// What follows, in sentences.
@@ -154,6 +199,8 @@ pub(super) fn next(kit: &Kit, sheet: &RunSheet, outcome: Outcome) -> Vec<String>
         }
         Outcome::MetInPart => out.push(say("part", "")),
         Outcome::Incomplete => out.push(say("again", "")),
+        Outcome::Refused => out.push(say("refused", "")),
+        Outcome::WalkedThrough => out.push(say("walked-through", "")),
         Outcome::Stopped => out.push(say("stopped", "")),
         Outcome::Void => out.push(say("void", "")),
         Outcome::Met => {}

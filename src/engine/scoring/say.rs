@@ -42,6 +42,7 @@ pub(super) fn line(words: &Words, rule: Rule, subject: &str, label: &str) -> Lin
         expected: String::new(),
         points: 0,
         of: 0,
+        open: 0,
         share_tenths: None,
         share: String::new(),
         decision: Decision::Noted,
@@ -67,6 +68,12 @@ impl Line {
     pub(super) fn worth(mut self, points: i64, of: i64) -> Self {
         self.points = points;
         self.of = of;
+        self
+    }
+
+    /// With points that could still be had.
+    pub(super) fn open(mut self, open: i64) -> Self {
+        self.open = open;
         self
     }
 

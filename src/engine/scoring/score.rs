@@ -1,31 +1,35 @@
 //! One run sheet scored: every line, then the outcome.
 
-use super::criticals::{critical_order, criticals, mode_text, unsafe_acts};
+use super::criticals::{criticals, mode_text, unsafe_acts};
+use super::evidence::Evidence;
 use super::fault::faults;
 use super::kit::{Kit, short_revision};
+use super::limits::{LIMITS, common};
 use super::measures::measures;
 use super::order::order_statistics;
-use super::outcome::{self, Decided, voided};
+use super::outcome::{self, Decided};
 use super::say;
 use super::shares::{printed, shares, tenths};
-use super::steps::{Left, done_in_order, order, steps};
+use super::steps::{Left, done_in_order, left_out_by_hand, order, rules, steps};
 use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
 use super::watch::time;
-use crate::course::{RunSheet, RunUse};
+use crate::course::{RunSheet, RunUse, StopCause, Void};
 use crate::fingerprint::revision;
 use crate::quantity::Quantity;
 
 /// Scores a run. The sheet is not changed; the same kit and the same sheet give the same
 /// verdict on every machine and every day.
 pub fn score(kit: &Kit, sheet: &RunSheet) -> Verdict {
-    let mut lines = if voided(sheet).is_some() {
-        void_lines(kit, sheet)
+    let evidence = Evidence { kit, sheet };
+    let mut lines = if let Some(void) = &sheet.void {
+        void_lines(evidence, void)
     } else {
         let mut lines = sheet_lines(kit, sheet);
         lines.extend(unsafe_acts(kit, sheet));
         lines.extend(criticals(kit, sheet));
-        lines.extend(critical_order(kit, sheet));
+        lines.extend(common(evidence));
         lines.extend(stop_line(kit, sheet));
+        lines.extend(left_out_by_hand(kit, sheet));
         lines.extend(time(kit, sheet));
         let mut left = Left::new();
         lines.extend(steps(kit, sheet, &mut left));
@@ -68,8 +72,8 @@ fn verdict(
     ];
     let pass = kit.standard().pass_mark.as_ref();
     let counts = sheet.use_ == RunUse::Evaluation;
-    let used =
-        matches!(decided.outcome, Outcome::Met | Outcome::MetInPart | Outcome::NotMet);
+    // Rule 31: met in part, incomplete and void use none.
+    let used = matches!(decided.outcome, Outcome::Met | Outcome::NotMet);
     Verdict {
         run: sheet.id.clone(),
         sheet: revision(sheet).unwrap_or_default(),
@@ -98,11 +102,11 @@ fn verdict(
         percent: percent_tenths.map(|tenths| format!("{}\u{a0}%", printed(tenths))),
         cut: pass.map(|pass| pass.value.printed()),
         cut_source: pass.map(|pass| pass.source.clone()),
-        not_seen: texts(&[Decision::Unseen]),
+        not_seen: texts(&[Decision::Unseen, Decision::Open]),
         not_shown: texts(&[Decision::InPart, Decision::NotShown]),
         order: done_in_order(kit, sheet)
-            .filter(|_| voided(sheet).is_none())
-            .map(|done| order_statistics(&drill.order, &done)),
+            .filter(|_| sheet.void.is_none())
+            .map(|done| order_statistics(&rules(kit), &done)),
         next: outcome::next(kit, sheet, decided.outcome),
         lines,
     }
@@ -127,45 +131,84 @@ fn sheet_lines(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
         .iter()
         .map(|fault| {
             let field = fault.field();
+            let decision = if fault.asks { Decision::Unseen } else { Decision::Refused };
             let mut line = say::line(words, Rule::Sheet, &field, &field)
                 .saw("", fault.write(words))
-                .means(words, Decision::Refused, "sheet", &[]);
+                .means(words, decision, "sheet", &[]);
             line.sentence = fault.says(words);
             line
         })
         .collect()
 }
 
-fn void_lines(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
+/// A void run decides nothing, but acts that were seen stay on the sheet and decide, unless
+/// evaluator and whoever agreed both state that its cause produced them (rule 33).
+fn void_lines(evidence: Evidence<'_>, void: &Void) -> Vec<Line> {
+    let Evidence { kit, sheet } = evidence;
     let words = kit.words();
-    let reason = sheet.void.clone().unwrap_or_default();
+    let agreed = void.agreed_by.as_deref().filter(|officer| {
+        *officer != sheet.candidate && *officer != sheet.evaluator.person
+    });
     let label = words.get("scoring.rule.void");
-    let mut lines =
-        vec![say::line(words, Rule::Void, "void", &label).saw(reason, "").means(
-            words,
-            Decision::Noted,
-            "void",
-            &[],
-        )];
-    // A void run decides nothing, but an unsafe act that was seen is kept.
-    for mut line in unsafe_acts(kit, sheet) {
-        line.decision = Decision::Noted;
-        line.decision_text = words.get("scoring.decision.noted");
-        lines.push(line);
+    // words: scoring.void-cause.{VoidCause}
+    let cause = words.get(&format!("scoring.void-cause.{}", void.cause.key()));
+    let officer = agreed.unwrap_or_default();
+    let blanks = [("why", void.why.as_str()), ("cause", &cause), ("officer", officer)];
+    let line = say::line(words, Rule::Void, "void", &label).saw(void.why.clone(), "");
+    let mut lines = vec![match agreed {
+        Some(_) => line.means(words, Decision::Noted, "void", &blanks),
+        None => line.means(words, Decision::Unseen, "void-not-agreed", &blanks),
+    }];
+    let excused = void.produced_acts && agreed.is_some();
+    let acts = unsafe_acts(kit, sheet).into_iter().chain(criticals(kit, sheet));
+    for mut line in acts.chain(common(evidence)) {
+        if line.decision == Decision::Fails && !excused {
+            lines.push(line);
+        } else if line.decision == Decision::Fails || line.rule == Rule::OfOthers {
+            line.decision = Decision::Noted;
+            line.decision_text = words.get("scoring.decision.noted");
+            lines.push(line);
+        }
     }
     lines
 }
 
+/// A stop of the candidate's own cause must name the act; then it is that act. Any other
+/// cause stops the run and costs nobody anything (rule 32).
 fn stop_line(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
     let words = kit.words();
     let stop = sheet.stop.as_ref()?;
     // words: scoring.cause.{StopCause}
     let cause = words.say(&format!("scoring.cause.{}", stop.cause.key()), &[]);
-    let blanks =
-        [("by", stop.by.as_str()), ("why", say::short(&stop.why)), ("cause", &cause)];
+    let act = stop.act.as_deref().and_then(|id| act(kit, id));
+    let named = act.as_deref().map(say::short).unwrap_or_default();
+    let blanks = [
+        ("by", stop.by.as_str()),
+        ("why", say::short(&stop.why)),
+        ("cause", &cause),
+        ("act", named),
+    ];
     let label = words.get("scoring.rule.stop");
     let line = say::line(words, Rule::Stop, "stop", &label).saw(stop.by.clone(), "");
-    Some(line.means(words, Decision::Noted, "stop", &blanks))
+    let (decision, key) = match (stop.cause, &act) {
+        (StopCause::Candidate, Some(_)) => (Decision::Fails, "stop-act"),
+        (StopCause::Candidate, None) => (Decision::Unseen, "stop-no-act"),
+        _ => (Decision::Noted, "stop"),
+    };
+    Some(line.means(words, decision, key, &blanks))
+}
+
+/// A critical, an unsafe act or a common limit by its name.
+fn act(kit: &Kit, id: &str) -> Option<String> {
+    let criticals = kit.drill().criticals.iter().map(|one| (&one.id, &one.act));
+    let acts = kit.standard().unsafe_acts.iter().map(|one| (&one.id, &one.act));
+    let known = criticals.chain(acts).find(|(known, _)| *known == id);
+    let limit = |key: &&&str| **key == id;
+    known.map(|(_, act)| act.clone()).or_else(|| {
+        // words: scoring.limit.{LIMITS}
+        let key = LIMITS.iter().find(limit)?;
+        Some(kit.words().get(&format!("scoring.limit.{key}")))
+    })
 }
 
 fn reading_lines(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {

@@ -3,7 +3,7 @@
 //! no box can be ticked that does not count, and none is closed that does.
 
 use super::kit::Kit;
-use crate::course::{Condition, Mode, Rig, Step};
+use crate::course::{Condition, Drill, Mode, Rig, Step};
 
 /// Whether something of the drill can be looked at in this run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,14 +38,21 @@ pub fn measured(kit: &Kit, mode: Mode, step: &Step) -> Standing {
     }
 }
 
-/// Nothing flows in a walk-through, so it gives no value and takes no time that could be
+/// Nothing is started in a walk-through, so it gives no value and takes no time that could be
 /// judged.
 pub fn flows(mode: Mode) -> bool {
     mode != Mode::WalkThrough
 }
 
 /// Whether a drill can be run on a rig at all, whatever the mode: what a blank sheet is
-/// printed for.
-pub fn runs_on(rig: &Rig, drill: Condition<'_>) -> bool {
-    drill.lacks(rig).is_none()
+/// printed for. A drill names what the rig must have, and the class, the ways of proportioning
+/// or the rigs that it was written for.
+pub fn runs_on(rig: &Rig, drill: &Drill) -> bool {
+    let meant = drill.rigs.as_ref().is_none_or(|rigs| {
+        let classes = &rig.proportioner.classes;
+        rigs.class.is_none_or(|class| classes.contains_key(&class))
+            && (rigs.kinds.is_empty() || rigs.kinds.contains(&rig.proportioner.kind))
+            && (rigs.rigs.is_empty() || rigs.rigs.contains(&rig.id))
+    });
+    meant && drill.condition().lacks(rig).is_none()
 }

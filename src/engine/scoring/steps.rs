@@ -1,14 +1,15 @@
 //! Points: steps, the measured values that decide them, and order between them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::criticals::mode_text;
+use super::evidence::{Came, Evidence};
 use super::kit::Kit;
 use super::order::Precedence;
 use super::say;
 use super::stands::{Standing, stands};
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Mark, RunSheet, Step};
+use crate::course::{Link, Mark, OrderRule, OrderSeen, RunSheet, Step};
 
 /// Points that each step still has; measured values and order take from it.
 pub(super) type Left = BTreeMap<String, i64>;
@@ -39,50 +40,139 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
     let seen = words.say(&format!("scoring.mark.{}", say::mark(mark)), &[]);
     let weight = i64::from(step.weight);
     let performed = matches!(mark, Some(Mark::Done | Mark::Prompted));
-    let (decision, key, points, of) =
-        match (stands(kit, sheet.mode, step.condition()), mark) {
-            (Standing::NotOnRig, _) => (Decision::LeftOut, "step-not-here", 0, 0),
-            (Standing::NotInMode, _) => (Decision::NotShown, "step-not-in-mode", 0, 0),
-            _ if weight == 0 => (Decision::Noted, "step-not-scored", 0, 0),
-            (_, Some(Mark::NotApplicable)) => {
-                (Decision::LeftOut, "step-not-applicable", 0, 0)
-            }
-            _ if sheet.stop.is_some() && !performed => {
-                (Decision::LeftOut, "step-after-stop", 0, 0)
-            }
-            (_, Some(Mark::Done)) => (Decision::Kept, "step-done", weight, weight),
-            (_, Some(Mark::Prompted)) => (Decision::Costs, "step-prompted", 0, weight),
-            (_, Some(Mark::NotDone)) => (Decision::Costs, "step-not-done", 0, weight),
-            (_, Some(Mark::NotSeen)) => (Decision::Unseen, "step-not-seen", 0, 0),
-            (_, None) => (Decision::Unseen, "step-no-mark", 0, 0),
-        };
+    let standing = Evidence { kit, sheet }.standing(step);
+    let cue_missing = stands(kit, sheet.mode, step.condition()) == Standing::Stands;
+    let (decision, key, points, of, open) = match (standing, mark) {
+        (Standing::NotOnRig, _) => (Decision::LeftOut, "step-not-here", 0, 0, 0),
+        // Rule 13: what rests on a cue that was not given was not shown.
+        (Standing::NotInMode, _) if cue_missing => {
+            (Decision::InPart, "step-no-cue", 0, 0, 0)
+        }
+        (Standing::NotInMode, _) => (Decision::NotShown, "step-not-in-mode", 0, 0, 0),
+        _ if weight == 0 => (Decision::Noted, "step-not-scored", 0, 0, 0),
+        (_, Some(Mark::NotApplicable)) => {
+            (Decision::LeftOut, "step-not-applicable", 0, 0, 0)
+        }
+        _ if sheet.stop.is_some() && !performed => {
+            (Decision::LeftOut, "step-after-stop", 0, 0, 0)
+        }
+        (_, Some(Mark::Done)) => (Decision::Kept, "step-done", weight, weight, 0),
+        (_, Some(Mark::Prompted)) => (Decision::Costs, "step-prompted", 0, weight, 0),
+        (_, Some(Mark::NotDone)) => (Decision::Costs, "step-not-done", 0, weight, 0),
+        (_, Some(Mark::NotSeen)) => (Decision::Open, "step-not-seen", 0, weight, weight),
+        (_, None) => (Decision::Open, "step-no-mark", 0, weight, weight),
+    };
     let mode = mode_text(kit, sheet);
     let needs = step.condition().needs.unwrap_or_default();
+    let why = sheet.left_out.get(&step.id).map(String::as_str).unwrap_or_default();
+    let blanks = [("mode", mode.as_str()), ("needs", needs), ("why", why)];
     say::line(words, Rule::Step, &step.id, &step.action)
         .saw(seen, step.sees.clone())
         .worth(points, of)
-        .means(words, decision, key, &[("mode", &mode), ("needs", needs)])
+        .open(open)
+        .means(words, decision, key, &blanks)
+}
+
+/// More than a tenth of the points left out by hand leaves the run incomplete (rule 14).
+pub(super) fn left_out_by_hand(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
+    let words = kit.words();
+    let evidence = Evidence { kit, sheet };
+    let own = || {
+        own_steps(kit, sheet).filter(|step| evidence.standing(step) == Standing::Stands)
+    };
+    let by_hand = |step: &&Step| sheet.marks.get(&step.id) == Some(&Mark::NotApplicable);
+    let weight = |steps: Vec<&Step>| steps.iter().map(|step| step.weight).sum::<u32>();
+    let (left, all) = (weight(own().filter(by_hand).collect()), weight(own().collect()));
+    (left * 10 > all).then(|| {
+        let label = words.get("scoring.rule.left-out");
+        let (left, all) = (left.to_string(), all.to_string());
+        let blanks = [("left", left.as_str()), ("all", all.as_str())];
+        say::line(words, Rule::Step, "left-out", &label).saw(left.clone(), "").means(
+            words,
+            Decision::Unseen,
+            "left-out-much",
+            &blanks,
+        )
+    })
+}
+
+/// Every order of the drill, those of its criticals too: what is done out of place costs a
+/// point whether or not it also decides.
+pub(super) fn rules(kit: &Kit) -> Vec<OrderRule> {
+    let drill = kit.drill();
+    let mut all = drill.order.clone();
+    for critical in &drill.criticals {
+        for link in &critical.links {
+            let Link::Order { first, then } = link else { continue };
+            let rule = |then: &String| OrderRule {
+                first: first.clone(),
+                then: then.clone(),
+                because: critical.reason.clone(),
+                cannot: false,
+            };
+            all.extend(then.iter().map(rule));
+        }
+    }
+    all
 }
 
 /// Order between steps: one point off for each step out of place, never more than the step
 /// has left.
 pub(super) fn order(kit: &Kit, sheet: &RunSheet, left: &mut Left) -> Vec<Line> {
-    let precedence = Precedence::of(&kit.drill().order);
-    match done_in_order(kit, sheet) {
-        Some(done) => from_order((kit, sheet), &precedence, &done, left),
-        None => from_marks(kit, sheet, &precedence, left),
+    let rules = rules(kit);
+    let precedence = Precedence::of(&rules);
+    let mut lines = match done_in_order(kit, sheet) {
+        Some(done) => from_order((kit, sheet), (&rules, &precedence), &done, left),
+        None => not_watched(kit, sheet, &precedence, left),
+    };
+    lines.extend(free_steps(kit, sheet, &rules, left));
+    lines
+}
+
+/// A first step without points of its own that was not done costs the second what being late
+/// costs: skipping is never better than doing it late (rule 9).
+fn free_steps(
+    kit: &Kit,
+    sheet: &RunSheet,
+    rules: &[OrderRule],
+    left: &mut Left,
+) -> Vec<Line> {
+    let evidence = Evidence { kit, sheet };
+    let mut lines = Vec::new();
+    let mut told = BTreeSet::new();
+    for rule in rules {
+        let steps = evidence.step(&rule.first).zip(evidence.step(&rule.then));
+        let Some((first, then)) = steps else { continue };
+        let stands =
+            [first, then].iter().all(|step| evidence.standing(step) == Standing::Stands);
+        let skipped = evidence.done(first) != Some(true)
+            && evidence.done(then) == Some(true)
+            && then.role == sheet.role;
+        if stands && skipped && first.weight == 0 && told.insert(&then.id) {
+            let blanks =
+                [("others", say::short(&first.action)), ("because", &*rule.because)];
+            lines.push(one_point_off(kit, &then.id, "order-too-early", &blanks, left));
+        }
     }
+    lines
 }
 
 /// The candidate's steps in the order in which they were done, if it was written down.
 pub(super) fn done_in_order(kit: &Kit, sheet: &RunSheet) -> Option<Vec<String>> {
-    let seen = sheet.order_seen.as_ref()?;
+    let printed: Vec<String>;
+    let seen = match &sheet.order_seen {
+        OrderSeen::NotWatched => return None,
+        OrderSeen::Listed(steps) => steps,
+        OrderSeen::AsPrinted => {
+            printed = kit.drill().steps.iter().map(|step| step.id.clone()).collect();
+            &printed
+        }
+    };
+    let evidence = Evidence { kit, sheet };
     let counts = |id: &&String| {
         let done = matches!(sheet.marks.get(*id), Some(Mark::Done | Mark::Prompted));
-        done && own_steps(kit, sheet).any(|step| {
-            step.id == **id
-                && stands(kit, sheet.mode, step.condition()) == Standing::Stands
-        })
+        done && own_steps(kit, sheet)
+            .any(|step| step.id == **id && evidence.standing(step) == Standing::Stands)
     };
     let mut done: Vec<String> = Vec::new();
     for id in seen.iter().filter(counts) {
@@ -95,14 +185,17 @@ pub(super) fn done_in_order(kit: &Kit, sheet: &RunSheet) -> Option<Vec<String>> 
 
 fn from_order(
     (kit, sheet): (&Kit, &RunSheet),
-    precedence: &Precedence,
+    (rules, precedence): (&[OrderRule], &Precedence),
     done: &[String],
     left: &mut Left,
 ) -> Vec<Line> {
     let words = kit.words();
     let has = |step: &str| left.get(step).copied().unwrap_or(0);
     let out = precedence.out_of_place(done, |step| u64::from(has(step) > 0));
-    let listed = sheet.order_seen.as_deref().unwrap_or_default().join(", ");
+    let listed = match &sheet.order_seen {
+        OrderSeen::Listed(steps) => steps.join(", "),
+        _ => words.get("scoring.order-as-printed"),
+    };
     let (count, longest) = (done.len().to_string(), (done.len() - out.len()).to_string());
     let mut lines = vec![
         say::line(words, Rule::Order, "order", &words.get("scoring.order-whole"))
@@ -124,7 +217,7 @@ fn from_order(
                 || (precedence.before(id, step) && here > there)
         };
         // A rule as written says why; without one the steps between were not done.
-        let because = kit.drill().order.iter().filter(|rule| {
+        let because = rules.iter().filter(|rule| {
             (rule.first == *id && wrong(&rule.then))
                 || (rule.then == *id && wrong(&rule.first))
         });
@@ -152,42 +245,56 @@ fn from_order(
     lines
 }
 
-fn from_marks(
+/// Where nobody watched the order, what it could cost is open: it is not earned, and leaves
+/// the run incomplete only where it could change the result.
+fn not_watched(
     kit: &Kit,
     sheet: &RunSheet,
     precedence: &Precedence,
     left: &mut Left,
 ) -> Vec<Line> {
     let words = kit.words();
-    let marked: Vec<&Step> = own_steps(kit, sheet)
-        .filter(|step| sheet.out_of_order.contains(&step.id))
+    let evidence = Evidence { kit, sheet };
+    let done: Vec<&Step> = own_steps(kit, sheet)
+        .filter(|step| evidence.standing(step) == Standing::Stands)
+        .filter(|step| evidence.done(step) == Some(true))
         .collect();
-    if marked.is_empty() {
-        let line =
-            say::line(words, Rule::Order, "order", &words.get("scoring.order-whole"))
-                .saw(words.get("scoring.order-none"), words.get("scoring.order-wanted"))
-                .means(words, Decision::Kept, "order-nothing", &[]);
-        return vec![line];
-    }
     let mut lines = Vec::new();
-    for step in marked {
-        let id = step.id.as_str();
-        if !precedence.concerns(id) {
-            let line = say::line(words, Rule::Order, id, &step.action)
-                .saw(words.get("scoring.order-marked"), words.get("scoring.order-wanted"))
-                .means(words, Decision::Noted, "order-no-rule", &[]);
-            lines.push(line);
+    for then in &done {
+        let next_to = |first: &&&Step| {
+            precedence.before(&first.id, &then.id)
+                && !done.iter().any(|between| {
+                    precedence.before(&first.id, &between.id)
+                        && precedence.before(&between.id, &then.id)
+                })
+        };
+        let came = done
+            .iter()
+            .filter(next_to)
+            .map(|first| (evidence.came(&first.id, &then.id), *first))
+            .filter(|(came, _)| *came != Came::InOrder);
+        // The one that was seen the other way round tells more than one that nobody saw.
+        let Some((came, first)) = came.min_by_key(|(came, _)| *came != Came::Reversed)
+        else {
             continue;
-        }
-        let rules = kit.drill().order.iter().filter(|r| r.first == id || r.then == id);
-        let because = rules.map(|rule| rule.because.clone()).min().unwrap_or_default();
-        lines.push(one_point_off(
-            kit,
-            id,
-            "order-marked",
-            &[("because", &because)],
-            left,
-        ));
+        };
+        let blanks = [("others", say::short(&first.action)), ("because", "")];
+        let key = match came {
+            Came::Reversed => "order-too-early",
+            _ => "order-not-watched",
+        };
+        let line = one_point_off(kit, &then.id, key, &blanks, left);
+        let open = if came == Came::Reversed { 0 } else { -line.points };
+        lines.push(Line {
+            decision: if open > 0 { Decision::Open } else { line.decision },
+            decision_text: if open > 0 {
+                words.get("scoring.decision.open")
+            } else {
+                line.decision_text.clone()
+            },
+            open,
+            ..line
+        });
     }
     lines
 }

@@ -15,10 +15,14 @@ pub enum Outcome {
     MetInPart,
     /// The standard was not met.
     NotMet,
+    /// Said and pointed at in a walk-through, where nothing can be met.
+    WalkedThrough,
     /// The run was stopped.
     Stopped,
-    /// Something that decides was not seen, or the sheet cannot be read as it is.
+    /// Something that decides was not seen, contradicts itself or was not written down.
     Incomplete,
+    /// It may not be counted as it is: the sheet is wrong, or the run was not one.
+    Refused,
     /// Equipment, weather, a real call or a fault of the evaluator: no attempt is used.
     Void,
 }
@@ -29,8 +33,10 @@ impl Outcome {
         Self::Met,
         Self::MetInPart,
         Self::NotMet,
+        Self::WalkedThrough,
         Self::Stopped,
         Self::Incomplete,
+        Self::Refused,
         Self::Void,
     ];
 
@@ -40,8 +46,10 @@ impl Outcome {
             Self::Met => "met",
             Self::MetInPart => "met-in-part",
             Self::NotMet => "not-met",
+            Self::WalkedThrough => "walked-through",
             Self::Stopped => "stopped",
             Self::Incomplete => "incomplete",
+            Self::Refused => "refused",
             Self::Void => "void",
         }
     }
@@ -63,8 +71,10 @@ pub enum Rule {
     UnsafeAct,
     /// A critical of the drill.
     Critical,
-    /// An order rule that decides.
-    CriticalOrder,
+    /// A limit that stands in every drill.
+    Limit,
+    /// A critical or unsafe act of somebody else; it does not decide here.
+    OfOthers,
     /// The time standard.
     Time,
     /// A step.
@@ -82,6 +92,11 @@ pub enum Rule {
 }
 
 impl Rule {
+    /// Whether it speaks of an act or a limit: what was seen of these decides before all else.
+    pub const fn is_act(self) -> bool {
+        matches!(self, Self::UnsafeAct | Self::Critical | Self::Limit | Self::Stop)
+    }
+
     /// Its name in data and in the words file.
     pub const fn key(self) -> &'static str {
         match self {
@@ -91,7 +106,8 @@ impl Rule {
             Self::Stop => "stop",
             Self::UnsafeAct => "unsafe-act",
             Self::Critical => "critical",
-            Self::CriticalOrder => "critical-order",
+            Self::Limit => "limit",
+            Self::OfOthers => "of-others",
             Self::Time => "time",
             Self::Step => "step",
             Self::Measure => "measure",
@@ -113,8 +129,10 @@ pub enum Decision {
     Costs,
     /// Fails the run, whatever the points.
     Fails,
-    /// Was not seen: the run is incomplete.
+    /// Decides and is open: the run is incomplete.
     Unseen,
+    /// Was not seen: its points are open, and the run is incomplete only if they decide.
+    Open,
     /// The sheet must be mended before there is a result.
     Refused,
     /// Decides, and the mode cannot show it: met in part at best.
@@ -140,6 +158,7 @@ impl Decision {
             Self::Costs => "costs",
             Self::Fails => "fails",
             Self::Unseen => "unseen",
+            Self::Open => "open",
             Self::Refused => "refused",
             Self::InPart => "in-part",
             Self::NotShown => "not-shown",
@@ -168,6 +187,8 @@ pub struct Line {
     pub points: i64,
     /// Points that could be had here. They add up to [`Verdict::possible`].
     pub of: i64,
+    /// Points that what was not seen could still bring.
+    pub open: i64,
     /// Its share of the percent, in tenths of a percent. They add up to the percent that is
     /// printed; nothing where no percent is stated.
     pub share_tenths: Option<i64>,

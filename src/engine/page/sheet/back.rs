@@ -24,8 +24,7 @@ fn steps(leaf: Leaf<'_>) -> Node {
         column("so-thin", bench.label("weight")),
     ];
     let boxes = Mark::ALL.iter().map(|(_, mark)| mark.key());
-    let boxes = boxes.chain(["out-of-order".to_owned()]);
-    // words: sheet.mark.{Mark|out-of-order}
+    // words: sheet.mark.{Mark}
     let boxes = boxes.map(|key| column("so-mark", bench.get(&format!("mark.{key}"))));
     let rows = leaf.kit.drill().steps.iter().enumerate().map(|of| step(leaf, of));
     table("so-marks so-steps", head.into_iter().chain(boxes), rows)
@@ -38,7 +37,6 @@ fn step(leaf: Leaf<'_>, (index, step): (usize, &Step)) -> Node {
         Some(run) => run.marks.get(&step.id).copied(),
         None => lacking.as_ref().map(|_| Mark::NotApplicable),
     };
-    let late = leaf.run().is_some_and(|run| run.out_of_order.contains(&step.id));
     let said = step.radio.as_ref().map(|radio| {
         bench.say("said", &[("content", radio.content.join(", ").as_str())])
     });
@@ -56,7 +54,6 @@ fn step(leaf: Leaf<'_>, (index, step): (usize, &Step)) -> Node {
             cell("so-thin", weight),
         ])
         .holding(boxes)
-        .holding([mark(late)])
 }
 
 /// Whose step it is stands there where it is not that of the first who gets a result.

@@ -5,7 +5,7 @@ use super::Leaf;
 use super::parts::{
     block, cautions, cell, column, heading, led, mark, named, no_mark, noted, table, tick,
 };
-use crate::course::{Condition, Critical, CriticalMark, Decision, Mode, OrderRule};
+use crate::course::{Condition, Critical, CriticalMark, Decision, Link, Mode};
 use crate::page::Node;
 
 pub(super) fn side(leaf: Leaf<'_>) -> Node {
@@ -58,22 +58,21 @@ fn criticals(leaf: Leaf<'_>) -> Node {
     ];
     let boxes = CriticalMark::ALL
         .iter()
-        // words: sheet.mark.{CriticalMark}
-        .map(|(_, mark)| column("so-mark", bench.get(&format!("mark.{}", mark.key()))));
+        // words: sheet.happened.{CriticalMark}
+        .map(|(_, mark)| {
+            column("so-mark", bench.get(&format!("happened.{}", mark.key())))
+        });
     let rows = leaf.kit.drill().criticals.iter().map(|one| critical(leaf, one));
     table("so-marks so-criticals", head.into_iter().chain(boxes), rows)
 }
 
 fn critical(leaf: Leaf<'_>, critical: &Critical) -> Node {
     let lacking = leaf.lacking(critical.condition());
-    let set = match leaf.run() {
-        Some(run) => run.criticals.get(&critical.id).copied(),
-        None => lacking.as_ref().map(|_| CriticalMark::NotApplicable),
-    };
+    let set = leaf.run().and_then(|run| run.criticals.get(&critical.id).copied());
+    // Nobody marks a critical "not applicable": its written condition strikes its boxes out
+    // beforehand (rule 2).
     let box_ = |(_, known): &(&str, CriticalMark)| {
-        // A critical is left out only by a condition written in the drill.
-        let open = *known != CriticalMark::NotApplicable || critical.needs.is_some();
-        if open { mark(set == Some(*known)) } else { no_mark() }
+        if lacking.is_none() { mark(set == Some(*known)) } else { no_mark() }
     };
     let mut roles = leaf.kit.drill().roles.iter();
     let role = roles.find(|role| role.id == critical.role);
@@ -81,27 +80,34 @@ fn critical(leaf: Leaf<'_>, critical: &Critical) -> Node {
     Node::new("tr")
         .holding([
             named(&critical.act, role.clone()),
-            noted(&critical.reason, lacking),
+            noted(&critical.reason, lacking.clone()),
             cell("so-thin", leaf.letters(&critical.modes)),
         ])
         .holding(CriticalMark::ALL.iter().map(box_))
 }
 
-/// Order rules that fail a run, in words.
+/// The orders that decide, by the numbers of their steps.
 fn order(leaf: Leaf<'_>) -> Option<Node> {
     let drill = leaf.kit.drill();
-    let number = |id: &str| {
-        let at = drill.steps.iter().position(|step| step.id == id);
-        at.map_or_else(|| id.to_owned(), |at| (at + 1).to_string())
+    let number = |id: &String| {
+        let at = drill.steps.iter().position(|step| step.id == *id);
+        at.map_or_else(|| id.clone(), |at| (at + 1).to_string())
     };
-    let rule = |rule: &OrderRule| {
-        let (first, then) = (number(&rule.first), number(&rule.then));
-        let blanks = [("first", first.as_str()), ("then", &then)];
-        let blanks = [&blanks[..], &[("because", rule.because.as_str())]].concat();
-        leaf.bench.say("order-rule", &blanks)
+    let links = drill
+        .criticals
+        .iter()
+        .enumerate()
+        .flat_map(|(at, critical)| critical.links.iter().map(move |link| (at, link)));
+    let rule = |(at, link): (usize, &Link)| {
+        let Link::Order { first, then } = link else { return None };
+        let critical = (at + 1).to_string();
+        let then = then.iter().map(number).collect::<Vec<_>>().join(", ");
+        let first = number(first);
+        let blanks =
+            [("first", first.as_str()), ("then", &then), ("critical", &critical)];
+        Some(leaf.bench.say("order-rule", &blanks))
     };
-    let rules = drill.order.iter().filter(|rule| rule.critical).map(rule);
-    let rules: Vec<String> = rules.collect();
+    let rules: Vec<String> = links.filter_map(rule).collect();
     let text = rules.join(" ");
     (!rules.is_empty()).then(|| led(&leaf.bench.label("order"), text).class("so-fine"))
 }

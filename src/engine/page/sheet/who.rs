@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use super::parts::{block, heading, line, private, row, tick};
 use super::{Bench, Leaf};
-use crate::course::{Due, Evaluator, Mode, RunSheet, RunUse, StopCause};
+use crate::course::{
+    Due, Evaluator, Holders, Mode, OrderSeen, RunSheet, RunUse, StopCause,
+};
 use crate::page::Node;
 use crate::scoring::Outcome;
 
@@ -15,7 +17,7 @@ pub(super) struct Who<'w> {
     attempt: Option<u32>,
     pub(super) candidate: Option<&'w str>,
     role: &'w str,
-    crew: Option<&'w BTreeMap<String, String>>,
+    crew: Option<&'w BTreeMap<String, Holders>>,
     evaluator: Option<&'w Evaluator>,
     safety_officer: Option<&'w str>,
 }
@@ -46,11 +48,11 @@ impl<'w> Who<'w> {
     }
 
     /// Whoever has a role.
-    fn in_role(self, role: &str) -> Option<&'w str> {
-        if self.candidate.is_some() && role == self.role {
-            return self.candidate;
-        }
-        self.crew?.get(role).map(String::as_str)
+    fn in_role(self, role: &str) -> Vec<&'w str> {
+        let own = self.candidate.filter(|_| role == self.role);
+        let others = self.crew.and_then(|crew| crew.get(role));
+        let others = others.into_iter().flat_map(|holders| &holders.0);
+        own.into_iter().chain(others.map(String::as_str)).collect()
     }
 }
 
@@ -80,6 +82,10 @@ impl Bench<'_> {
 impl Leaf<'_> {
     fn name(self, id: Option<&str>) -> String {
         id.map(|id| self.bench.name(id)).unwrap_or_default()
+    }
+
+    fn names(self, ids: &[&str]) -> String {
+        ids.iter().map(|id| self.bench.name(id)).collect::<Vec<_>>().join(", ")
     }
 
     /// Something of the run sheet; nothing on a blank.
@@ -176,7 +182,7 @@ impl Leaf<'_> {
             } else {
                 role.title.clone()
             };
-            private(title, 2, self.name(who.in_role(&role.id)))
+            private(title, 2, self.names(&who.in_role(&role.id)))
         }))
     }
 
@@ -213,15 +219,15 @@ impl Leaf<'_> {
 
     /// What is written after the run, and the lines to sign on.
     pub(super) fn after(self) -> [Node; 2] {
-        let text = |key, read: fn(&RunSheet) -> &Option<String>| {
-            let value = self.of_run(|run| read(run).clone().unwrap_or_default());
+        let text = |key, read: fn(&RunSheet) -> Option<String>| {
+            let value = self.of_run(|run| read(run).unwrap_or_default());
             private(self.bench.field(key), 3, value)
         };
         let after = row([
-            text("void", |run| &run.void),
-            text("notes", |run| &run.notes),
-            text("remediation", |run| &run.remediation),
-            text("words", |run| &run.words),
+            text("void", |run| run.void.as_ref().map(|void| void.why.clone())),
+            text("notes", |run| run.notes.clone()),
+            text("remediation", |run| run.remediation.clone()),
+            text("words", |run| run.words.clone()),
         ]);
         [after.class("so-fields so-tall"), self.bench.signatures()]
     }
@@ -234,12 +240,12 @@ impl Leaf<'_> {
             let at = steps.iter().position(|step| step.id == *id);
             at.map_or_else(|| id.clone(), |at| (at + 1).to_string())
         };
-        let seen = self.of_run(|run| {
-            let seen = run.order_seen.as_ref();
-            seen.map_or_else(
-                || self.bench.get("order-not-written"),
-                |seen| seen.iter().map(number).collect::<Vec<_>>().join(" "),
-            )
+        let seen = self.of_run(|run| match &run.order_seen {
+            OrderSeen::NotWatched => self.bench.get("order-not-watched"),
+            OrderSeen::AsPrinted => self.bench.get("order-as-printed"),
+            OrderSeen::Listed(seen) => {
+                seen.iter().map(number).collect::<Vec<_>>().join(" ")
+            }
         });
         let who = self.who();
         let name = who.candidate.map(|id| self.bench.name(id));

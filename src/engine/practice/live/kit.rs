@@ -92,7 +92,7 @@ impl Live {
                 let whole =
                     KitData::put_together(standard.clone(), rig.clone(), &data.words);
                 let kit = Kit::new(whole)?;
-                if runs_on(rig, kit.drill().condition()) && !rig.outlets.is_empty() {
+                if runs_on(rig, kit.drill()) && !rig.outlets.is_empty() {
                     of_rig.push(kit);
                 }
             }

@@ -8,7 +8,7 @@ use super::super::decode::from_text;
 use super::clock::At;
 use super::kit::Live;
 use super::state::State;
-use crate::course::{CriticalMark, Mark};
+use crate::course::{CriticalMark, CueMark, Mark, PairSeen};
 
 /// One event.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -48,10 +48,38 @@ pub enum Event {
         /// Its mark.
         mark: Mark,
     },
-    /// A step was done out of order, or was not after all.
-    OutOfOrder {
+    /// The steps were done in the order that is printed, or were not after all.
+    AsPrinted,
+    /// Which of two steps came first, where the whole order was not watched.
+    Pair {
+        /// First and then.
+        pair: String,
+        /// What was seen.
+        seen: PairSeen,
+    },
+    /// Whether what must wait for a step had begun when it was prompted.
+    Begun {
         /// The step.
         step: String,
+        /// Whether it had.
+        begun: bool,
+    },
+    /// A step was undone before the end, or was not after all.
+    Undone {
+        /// The step.
+        step: String,
+    },
+    /// A cue was given, or was not.
+    Cue {
+        /// The cue.
+        cue: String,
+        /// Whether it was.
+        mark: CueMark,
+    },
+    /// That a value left its band was reported, or was not after all.
+    Reported {
+        /// The measured value.
+        measure: String,
     },
     /// A critical was marked.
     Critical {

@@ -7,7 +7,8 @@ use super::kit::Live;
 use super::state::{DECLARED, State};
 use super::taken::{stop, time};
 use crate::course::{
-    Critical, CriticalMark, Evaluator, Mark, Measure, Mode, RunSheet, RunUse, Step,
+    Critical, CriticalMark, Evaluator, Holders, Mark, Measure, Mode, OrderSeen, RunSheet,
+    RunUse, Settled, Step, Void, VoidCause,
 };
 use crate::quantity::{Kind, Moment, Quantity};
 use crate::scoring::{
@@ -286,15 +287,28 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         safety_officer: text("safety-officer"),
         stop_word: text("stop-word"),
         marks: marks(kit, state, part),
-        order_seen: ordered.then_some(order),
-        out_of_order: part.out_of_order.iter().filter(|_| !ordered).cloned().collect(),
+        order_seen: match (part.as_printed, ordered) {
+            (true, _) => OrderSeen::AsPrinted,
+            (false, true) => OrderSeen::Listed(order),
+            (false, false) => OrderSeen::NotWatched,
+        },
+        pairs: part.pairs.clone(),
+        begun: part.begun.clone(),
+        undone: part.undone.iter().cloned().collect(),
+        left_out: BTreeMap::new(),
+        cues: part.cues.clone(),
+        happened: told(kit, state),
+        settled: settled(kit, state),
+        others_acts: BTreeMap::new(),
+        reported: part.reported.iter().cloned().collect(),
+        granted: None,
         criticals: criticals(kit, state, part),
         unsafe_acts: part.acts.iter().cloned().collect(),
         readings,
         measures,
         time: time(kit, state, &part.watch),
         stop: stop(state),
-        void: may("void"),
+        void: void(state),
         remediation: may("remediation"),
         words: may("words"),
         notes: may("notes"),
@@ -305,13 +319,16 @@ const fn done(mark: Option<&Mark>) -> bool {
     matches!(mark, Some(Mark::Done | Mark::Prompted))
 }
 
-fn crew(kit: &Kit, state: &State) -> BTreeMap<String, String> {
-    let others = kit.drill().roles.iter().filter(|role| role.id != state.text("role"));
-    let named = others.filter_map(|role| {
-        let person = state.text(&format!("crew.{}", role.id)).to_owned();
-        (!person.is_empty()).then(|| (role.id.clone(), person))
+fn crew(kit: &Kit, state: &State) -> BTreeMap<String, Holders> {
+    let named = kit.drill().roles.iter().filter_map(|role| {
+        let field = format!("crew.{}", role.id);
+        let second = format!("{field}.2");
+        let people = [field, second].map(|field| state.text(&field).to_owned());
+        let people: Vec<String> =
+            people.into_iter().filter(|person| !person.is_empty()).collect();
+        (!people.is_empty()).then(|| (role.id.clone(), Holders(people)))
     });
-    named.collect()
+    named.filter(|(role, _)| role != state.text("role")).collect()
 }
 
 /// Marks, with "not applicable" where the rig lacks what a step needs.
@@ -329,12 +346,48 @@ fn criticals(
     state: &State,
     part: &super::state::Part,
 ) -> BTreeMap<String, CriticalMark> {
-    let mut marks = part.criticals.clone();
-    let lacks = |critical: &&Critical| critical.condition().lacks(kit.rig()).is_some();
-    for critical in own_criticals(kit, state).filter(lacks) {
-        marks.insert(critical.id.clone(), CriticalMark::NotApplicable);
-    }
-    marks
+    let known = |id: &String| own_criticals(kit, state).any(|own| own.id == *id);
+    let own = part.criticals.iter().filter(|(id, _)| known(id));
+    own.map(|(id, mark)| (id.clone(), *mark)).collect()
+}
+
+/// What was seen of criticals and unsafe acts that happened.
+fn told(kit: &Kit, state: &State) -> BTreeMap<String, String> {
+    let drill = kit.drill();
+    let criticals = drill.criticals.iter().map(|critical| &critical.id);
+    let acts = kit.standard().unsafe_acts.iter().map(|act| &act.id);
+    let told = |id: &String| {
+        let text = state.text(&format!("{}/happened.{id}", drill.id));
+        (!text.is_empty()).then(|| (id.clone(), text.to_owned()))
+    };
+    criticals.chain(acts).filter_map(told).collect()
+}
+
+/// A no that stands against another mark: why, and who saw it so.
+fn settled(kit: &Kit, state: &State) -> BTreeMap<String, Settled> {
+    let drill = kit.drill();
+    let one = |critical: &Critical| {
+        let field = |name: &str| {
+            state.text(&format!("{}/settled.{}.{name}", drill.id, critical.id)).to_owned()
+        };
+        let (why, officer) = (field("why"), field("officer"));
+        let officer = Some(officer).filter(|officer| !officer.is_empty());
+        (!why.is_empty()).then(|| (critical.id.clone(), Settled { why, officer }))
+    };
+    drill.criticals.iter().filter_map(one).collect()
+}
+
+/// Why a run is void, once its cause is chosen.
+fn void(state: &State) -> Option<Void> {
+    let cause = VoidCause::ALL.iter().find(|(word, _)| *word == state.text("void.cause"));
+    let agreed = state.text("void.agreed-by").to_owned();
+    Some(Void {
+        cause: cause.map(|(_, cause)| *cause)?,
+        why: state.text("void.why").to_owned(),
+        at: None,
+        agreed_by: Some(agreed).filter(|officer| !officer.is_empty()),
+        produced_acts: state.text("void.produced-acts") == "yes",
+    })
 }
 
 type Values = BTreeMap<String, Quantity>;

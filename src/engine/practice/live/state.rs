@@ -6,7 +6,7 @@ use super::clock::{At, Span};
 use super::kit::Live;
 use super::log::{Entry, Event};
 use super::sheet;
-use crate::course::{CriticalMark, Mark};
+use crate::course::{CriticalMark, CueMark, Mark, PairSeen};
 use crate::scoring::Kit;
 
 /// Where a run stands.
@@ -69,10 +69,20 @@ impl Watch {
 pub struct Part {
     /// Marks by step.
     pub marks: BTreeMap<String, Mark>,
-    /// Steps out of order.
-    pub out_of_order: BTreeSet<String>,
     /// The confirmed order.
     pub order: Vec<String>,
+    /// Whether it was that of the sheet.
+    pub as_printed: bool,
+    /// Which of two steps came first, where the whole order was not watched.
+    pub pairs: BTreeMap<String, PairSeen>,
+    /// Whether what must wait for a step had begun when it was prompted.
+    pub begun: BTreeMap<String, bool>,
+    /// Steps that were undone before the end.
+    pub undone: BTreeSet<String>,
+    /// Cues.
+    pub cues: BTreeMap<String, CueMark>,
+    /// Measured values whose leaving their band was reported.
+    pub reported: BTreeSet<String>,
     /// Marks by critical.
     pub criticals: BTreeMap<String, CriticalMark>,
     /// Unsafe acts seen.
@@ -122,6 +132,10 @@ pub(super) const DECLARED: &[&str] = &[
     "later",
     "performed-at",
 ];
+
+/// What is asked about a void run.
+pub(super) const VOID: &[&str] =
+    &["void.cause", "void.why", "void.agreed-by", "void.produced-acts"];
 
 /// What is asked after a stop.
 pub(super) const STOP: &[&str] = &["stop.by", "stop.why", "stop.cause"];
@@ -183,9 +197,24 @@ impl State {
                 let stands = *mark != Mark::NotApplicable && self.stands(live, step);
                 (run || review) && stands
             }
-            E::OutOfOrder { step } => (run || review) && self.stands(live, step),
+            E::Undone { step } => (run || review) && self.stands(live, step),
             E::Order { step } => review && self.stands(live, step),
-            E::Critical { critical, mark } => {
+            E::AsPrinted => review,
+            E::Pair { pair, .. } => review && !pair.is_empty(),
+            E::Begun { step, .. } => (run || review) && self.prompted(step),
+            E::Cue { cue, .. } => {
+                let has = |kit: &Kit| kit.drill().cues.iter().any(|one| one.id == *cue);
+                (run || review) && self.kit(live).is_some_and(has)
+            }
+            E::Reported { measure } => {
+                let has = |kit: &Kit| {
+                    let drill = kit.drill();
+                    drill.measures.iter().any(|one| one.id == *measure)
+                        || drill.readings.iter().any(|one| one.id == *measure)
+                };
+                (run || review) && self.kit(live).is_some_and(has)
+            }
+            E::Critical { critical, .. } => {
                 let known = self.kit(live).is_some_and(|kit| {
                     let mut of = kit.drill().criticals.iter();
                     let role = self.text("role");
@@ -194,7 +223,7 @@ impl State {
                         c.role == role && c.condition().lacks(kit.rig()).is_none()
                     })
                 });
-                (run || review) && known && *mark != CriticalMark::NotApplicable
+                (run || review) && known
             }
             E::Unsafe { act } => {
                 let kit = self.kit(live);
@@ -218,7 +247,7 @@ impl State {
                     || ((run || review) && self.later() && *mark == Mark::Done)
             }
             E::RestCriticals { mark } => {
-                let known = matches!(mark, CriticalMark::Kept | CriticalMark::NotSeen);
+                let known = matches!(mark, CriticalMark::No | CriticalMark::NotSeen);
                 (review || run && self.later()) && known
             }
             E::Save => review && sheet::faults(live, self).is_empty(),
@@ -231,8 +260,9 @@ impl State {
         let of_part = field.split_once('/').is_some_and(|(drill, name)| {
             self.parts.contains_key(drill) && !name.is_empty()
         });
-        let of_stop = STOP.contains(&field);
-        let after = ["remediation", "words", "void", "notes"].contains(&field);
+        let of_stop = STOP.contains(&field) || field == "stop.act";
+        let after =
+            ["remediation", "words", "notes"].contains(&field) || VOID.contains(&field);
         match self.phase {
             Phase::Declare => declared,
             Phase::Run => of_part || field == "notes",
@@ -244,6 +274,11 @@ impl State {
 
     fn watch(&self, holds: impl Fn(&Watch) -> bool) -> bool {
         self.part().is_some_and(|part| holds(&part.watch))
+    }
+
+    fn prompted(&self, step: &str) -> bool {
+        let mark = self.part().and_then(|part| part.marks.get(step));
+        mark == Some(&Mark::Prompted)
     }
 
     fn timed(&self, live: &Live) -> bool {
@@ -331,12 +366,27 @@ fn see(part: &mut Part, event: &Event, (now, loads): (i64, u32)) {
                 part.order.retain(|known| known != step);
             }
         }
-        Event::OutOfOrder { step } => toggle(&mut part.out_of_order, step),
+        Event::AsPrinted => {
+            part.as_printed = !part.as_printed;
+            part.order.clear();
+        }
+        Event::Pair { pair, seen } => {
+            part.pairs.insert(pair.clone(), *seen);
+        }
+        Event::Begun { step, begun } => {
+            part.begun.insert(step.clone(), *begun);
+        }
+        Event::Undone { step } => toggle(&mut part.undone, step),
+        Event::Cue { cue, mark } => {
+            part.cues.insert(cue.clone(), *mark);
+        }
+        Event::Reported { measure } => toggle(&mut part.reported, measure),
         Event::Unsafe { act } => toggle(&mut part.acts, act),
         Event::Critical { critical, mark } => {
             part.criticals.insert(critical.clone(), *mark);
         }
         Event::Order { step } => {
+            part.as_printed = false;
             match part.order.iter().position(|known| known == step) {
                 Some(at) => drop(part.order.remove(at)),
                 None => part.order.push(step.clone()),

@@ -37,5 +37,10 @@ pub(super) fn stop(state: &State) -> Option<Stop> {
     let [by, why, cause] = STOP else { return None };
     let known = StopCause::ALL.iter().find(|(word, _)| *word == state.text(cause));
     let cause = known.map_or(StopCause::Candidate, |(_, cause)| *cause);
-    Some(Stop { by: state.text(by).to_owned(), why: state.text(why).to_owned(), cause })
+    Some(Stop {
+        by: state.text(by).to_owned(),
+        why: state.text(why).to_owned(),
+        cause,
+        act: Some(state.text("stop.act").to_owned()).filter(|act| !act.is_empty()),
+    })
 }

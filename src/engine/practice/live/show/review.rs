@@ -115,7 +115,7 @@ fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     let steps =
         open_steps(desk.live, desk.state, &kit.drill().id).filter(done).map(button);
     let list = Node::new("ul").with("class", "rows acts").holding(steps);
-    let open = !part.order.is_empty() || !part.out_of_order.is_empty();
+    let open = part.as_printed || !part.order.is_empty();
     let mut details = Node::new("details").holding([
         Node::text("summary", desk.get("order")),
         Node::text("p", desk.get("order-about")),

@@ -27,7 +27,6 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
 pub(super) fn focus(desk: &Desk<'_>) -> Option<String> {
     let pressed = match desk.event {
         Event::Mark { step, mark } => Some(format!("m-{step}-{}", mark.key())),
-        Event::OutOfOrder { step } => Some(format!("m-{step}-order")),
         Event::Order { step } => Some(format!("o-{step}")),
         Event::Critical { critical, mark } => {
             Some(format!("c-{critical}-{}", mark.key()))
@@ -196,12 +195,6 @@ fn tapped() -> impl Iterator<Item = Mark> {
     all.filter(|mark| *mark != Mark::NotApplicable)
 }
 
-/// The same of criticals.
-fn tapped_critical() -> impl Iterator<Item = CriticalMark> {
-    let all = CriticalMark::ALL.iter().map(|(_, mark)| *mark);
-    all.filter(|mark| *mark != CriticalMark::NotApplicable)
-}
-
 /// A step's number in the drill, from 1.
 pub(super) fn place(kit: &Kit, step: &str) -> String {
     let at = kit.drill().steps.iter().position(|known| known.id == step);
@@ -221,7 +214,6 @@ pub(super) fn steps(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
 fn step_row(desk: &Desk<'_>, kit: &Kit, step: &Step, open: bool) -> Node {
     let part = desk.state.part();
     let mark = part.and_then(|part| part.marks.get(&step.id)).copied();
-    let late = part.is_some_and(|part| part.out_of_order.contains(&step.id));
     let name = format!("s-{}", step.id);
     let act = Node::new("p")
         .with("class", "act")
@@ -244,11 +236,7 @@ fn step_row(desk: &Desk<'_>, kit: &Kit, step: &Step, open: bool) -> Node {
         pressed(desk.get(&format!("mark.{key}")), act, mark == Some(one))
             .with("id", format!("m-{}-{key}", step.id))
     };
-    let order = json!({ "do": "out-of-order", "step": step.id });
-    let order = pressed(desk.get("mark.out-of-order"), order, late)
-        .with("id", format!("m-{}-order", step.id));
-    let buttons = tapped().map(button).chain([order]);
-    kids.push(group(&name).holding(buttons));
+    kids.push(group(&name).holding(tapped().map(button)));
     let row = Node::new("li");
     row.with("class", if mark.is_some() { "row marked" } else { "row" }).holding(kids)
 }
@@ -306,13 +294,13 @@ fn critical_row(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Node {
     let button = |one: CriticalMark| {
         let act = json!({ "do": "critical", "critical": critical.id, "mark": one });
         let key = one.key();
-        // words: live.critical-mark.{kept|missed|prompted|not-seen}
+        // words: live.critical-mark.{CriticalMark}
         pressed(desk.get(&format!("critical-mark.{key}")), act, mark == Some(one))
             .with("id", format!("c-{}-{key}", critical.id))
     };
     // What a mode cannot show can be seen happening, and cannot be seen kept.
-    let marks = tapped_critical().filter(|mark| {
-        shown || matches!(mark, CriticalMark::Missed | CriticalMark::Prompted)
+    let marks = CriticalMark::ALL.iter().map(|(_, mark)| *mark).filter(|mark| {
+        shown || matches!(mark, CriticalMark::Yes | CriticalMark::Prevented)
     });
     kids.push(group(&name).holding(marks.map(button)));
     let row = Node::new("li");

@@ -1,0 +1,105 @@
+//! What a run sheet shows of single steps: whether one was done, and which of two came first.
+//!
+//! Silence is no evidence. Every question here can be answered "nobody knows", and what rests on
+//! such an answer is asked about, never taken as well or as badly done.
+
+use super::kit::Kit;
+use super::stands::{Standing, stands};
+use crate::course::{CueMark, Mark, OrderSeen, PairSeen, RunSheet, Step};
+
+/// Which of two steps came first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Came {
+    /// The one that has to.
+    InOrder,
+    /// The other.
+    Reversed,
+    /// Asked, and nobody saw it.
+    NotSeen,
+    /// The sheet does not say.
+    Unsaid,
+}
+
+/// A sheet on its kit.
+#[derive(Clone, Copy)]
+pub(super) struct Evidence<'e> {
+    pub(super) kit: &'e Kit,
+    pub(super) sheet: &'e RunSheet,
+}
+
+impl<'e> Evidence<'e> {
+    /// The step of that name.
+    pub(super) fn step(self, id: &str) -> Option<&'e Step> {
+        self.kit.drill().steps.iter().find(|step| step.id == id)
+    }
+
+    /// Whether the step can be shown in this run. What answers a cue that was not given was
+    /// not shown (rule 13).
+    pub(super) fn standing(self, step: &Step) -> Standing {
+        let standing = stands(self.kit, self.sheet.mode, step.condition());
+        match &step.cue {
+            Some(cue) if standing == Standing::Stands => self.cue_standing(cue),
+            _ => standing,
+        }
+    }
+
+    /// Whether a cue was given; where rig or mode have none, that it was not.
+    pub(super) fn cue_standing(self, id: &str) -> Standing {
+        let cue = self.kit.drill().cues.iter().find(|cue| cue.id == id);
+        let Some(cue) = cue else { return Standing::NotInMode };
+        match stands(self.kit, self.sheet.mode, cue.condition()) {
+            Standing::Stands if !self.given(id) => Standing::NotInMode,
+            standing => standing,
+        }
+    }
+
+    /// Whether a cue was given; without a word it was not.
+    pub(super) fn given(self, cue: &str) -> bool {
+        self.sheet.cues.get(cue) == Some(&CueMark::Given)
+    }
+
+    fn mark(self, id: &str) -> Option<Mark> {
+        self.sheet.marks.get(id).copied()
+    }
+
+    /// Whether a step was done; nothing where nobody saw it. What somebody left out by hand was
+    /// not done. A step of another role that has no mark here was done where it is in the order.
+    pub(super) fn done(self, step: &Step) -> Option<bool> {
+        match self.mark(&step.id) {
+            Some(Mark::Done | Mark::Prompted) => Some(true),
+            Some(Mark::NotDone | Mark::NotApplicable) => Some(false),
+            Some(Mark::NotSeen) => None,
+            None if step.role != self.sheet.role => self.place(&step.id).map(|_| true),
+            None => None,
+        }
+    }
+
+    /// Whether a step was done after a prompt.
+    pub(super) fn prompted(self, id: &str) -> bool {
+        self.mark(id) == Some(Mark::Prompted)
+    }
+
+    /// Where a step stands in the order that was seen.
+    pub(super) fn place(self, id: &str) -> Option<usize> {
+        match &self.sheet.order_seen {
+            OrderSeen::NotWatched => None,
+            OrderSeen::AsPrinted => {
+                self.kit.drill().steps.iter().position(|step| step.id == id)
+            }
+            OrderSeen::Listed(steps) => steps.iter().position(|step| step == id),
+        }
+    }
+
+    /// Which of two steps that were both done came first (rule 12).
+    pub(super) fn came(self, first: &str, then: &str) -> Came {
+        if let (Some(before), Some(after)) = (self.place(first), self.place(then)) {
+            return if before < after { Came::InOrder } else { Came::Reversed };
+        }
+        match self.sheet.pairs.get(&format!("{first} > {then}")) {
+            Some(PairSeen::Seen) => Came::InOrder,
+            Some(PairSeen::Reversed) => Came::Reversed,
+            Some(PairSeen::NotSeen) => Came::NotSeen,
+            None => Came::Unsaid,
+        }
+    }
+}

@@ -1,0 +1,149 @@
+//! What a run sheet shows of a critical through its links (rules 3 and 4).
+
+use super::evidence::{Came, Evidence};
+use super::measures::{Beyond, beyond};
+use super::stands::Standing;
+use crate::course::{Critical, Link, Step};
+
+/// What one link shows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Shows {
+    /// Nothing against the candidate.
+    Whole,
+    /// That the act happened: what stands against it, by a key of `scoring.link`, and the two
+    /// things it names.
+    Broken(&'static str, [String; 2]),
+    /// Nothing, because nobody saw or wrote down what it rests on.
+    Unseen(&'static str, [String; 2]),
+    /// Nothing, because mode or missing cue could not show it.
+    NotShown,
+    /// Nothing, because the rig does not have it.
+    NotHere,
+}
+
+/// What the links of a critical show, each for itself.
+pub(super) fn links(evidence: Evidence<'_>, critical: &Critical) -> Vec<Shows> {
+    critical.links.iter().flat_map(|link| one(evidence, link)).collect()
+}
+
+fn one(evidence: Evidence<'_>, link: &Link) -> Vec<Shows> {
+    match link {
+        Link::Order { first, then } => {
+            let Some(first) = evidence.step(first) else { return Vec::new() };
+            let then = then.iter().filter_map(|id| evidence.step(id));
+            then.map(|then| order(evidence, first, then)).collect()
+        }
+        Link::Answer { cue, step } => vec![answer(evidence, cue, step)],
+        Link::Hold { step } => {
+            evidence.step(step).map(|step| hold(evidence, step)).into_iter().collect()
+        }
+        Link::Limit { measure, unreported } => {
+            vec![limit(evidence, measure, *unreported)]
+        }
+        // The act itself is asked about, and no step of the sheet speaks for or against it.
+        Link::Free { .. } => vec![Shows::Whole],
+    }
+}
+
+fn name(step: &Step) -> String {
+    super::say::short(&step.action).to_owned()
+}
+
+fn standings(evidence: Evidence<'_>, steps: [&Step; 2]) -> Option<Shows> {
+    let standings = steps.map(|step| evidence.standing(step));
+    if standings.contains(&Standing::NotOnRig) {
+        Some(Shows::NotHere)
+    } else if standings.contains(&Standing::NotInMode) {
+        Some(Shows::NotShown)
+    } else {
+        None
+    }
+}
+
+/// The second done while the first was not, or before it. A first step that was prompted is
+/// asked about: had the second begun by then (rule 11)?
+fn order(evidence: Evidence<'_>, first: &Step, then: &Step) -> Shows {
+    let steps = || [name(first), name(then)];
+    if let Some(out) = standings(evidence, [first, then]) {
+        return out;
+    }
+    match (evidence.done(first), evidence.done(then)) {
+        (_, Some(false)) => Shows::Whole,
+        (Some(false), Some(true)) => Shows::Broken("skipped", steps()),
+        (None, _) => Shows::Unseen("not-seen", [name(first), name(then)]),
+        (_, None) => Shows::Unseen("not-seen", [name(then), name(first)]),
+        (Some(true), Some(true)) => match evidence.came(&first.id, &then.id) {
+            Came::Reversed => Shows::Broken("reversed", steps()),
+            Came::NotSeen => Shows::Unseen("order-not-seen", steps()),
+            Came::Unsaid => Shows::Unseen("order-unsaid", steps()),
+            Came::InOrder => prompt(evidence, first, name(then)).unwrap_or(Shows::Whole),
+        },
+    }
+}
+
+/// What a prompt leaves open of a step that a critical rests on.
+fn prompt(evidence: Evidence<'_>, step: &Step, other: String) -> Option<Shows> {
+    if !evidence.prompted(&step.id) {
+        return None;
+    }
+    match evidence.sheet.begun.get(&step.id) {
+        Some(true) => Some(Shows::Broken("begun", [name(step), other])),
+        Some(false) => None,
+        None => Some(Shows::Unseen("begun-unsaid", [name(step), other])),
+    }
+}
+
+/// A cue given and not answered is broken, whatever follows (rule 13).
+fn answer(evidence: Evidence<'_>, cue: &str, step: &str) -> Shows {
+    let Some(step) = evidence.step(step) else { return Shows::Whole };
+    let says = evidence.kit.drill().cues.iter().find(|known| known.id == cue);
+    let says = says.map(|cue| super::say::short(&cue.says).to_owned());
+    let both = || [says.clone().unwrap_or_default(), name(step)];
+    match evidence.cue_standing(cue) {
+        Standing::NotOnRig => return Shows::NotHere,
+        Standing::NotInMode => return Shows::NotShown,
+        Standing::Stands => {}
+    }
+    if let Some(out) = standings(evidence, [step, step]) {
+        return out;
+    }
+    match evidence.done(step) {
+        Some(false) => Shows::Broken("unanswered", both()),
+        None => Shows::Unseen("not-seen", [name(step), String::new()]),
+        Some(true) => {
+            prompt(evidence, step, both().into_iter().next().unwrap_or_default())
+                .unwrap_or(Shows::Whole)
+        }
+    }
+}
+
+fn hold(evidence: Evidence<'_>, step: &Step) -> Shows {
+    let named = || [name(step), String::new()];
+    if let Some(out) = standings(evidence, [step, step]) {
+        return out;
+    }
+    if evidence.sheet.undone.contains(&step.id) {
+        return Shows::Broken("undone", named());
+    }
+    match evidence.done(step) {
+        Some(false) => Shows::Broken("not-done", named()),
+        None => Shows::Unseen("not-seen", named()),
+        Some(true) => prompt(evidence, step, String::new()).unwrap_or(Shows::Whole),
+    }
+}
+
+fn limit(evidence: Evidence<'_>, id: &str, unreported: bool) -> Shows {
+    let measure = evidence.kit.drill().measures.iter().find(|known| known.id == id);
+    let Some(measure) = measure else { return Shows::Whole };
+    let named = |text: String| [measure.label.clone(), text];
+    match beyond(evidence, measure) {
+        Beyond::Within => Shows::Whole,
+        Beyond::Past(limit) => {
+            let reported = unreported && evidence.sheet.reported.contains(&measure.id);
+            if reported { Shows::Whole } else { Shows::Broken("beyond", named(limit)) }
+        }
+        Beyond::Unknown => Shows::Unseen("not-written", named(String::new())),
+        Beyond::NotShown => Shows::NotShown,
+        Beyond::NotHere => Shows::NotHere,
+    }
+}

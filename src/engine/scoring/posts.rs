@@ -1,0 +1,88 @@
+//! Who may hold which post in a run (rules 26 to 28): one person, one post.
+
+use std::collections::BTreeMap;
+
+use super::fault::{Fault, unknown};
+use super::kit::Kit;
+use crate::course::{Mode, Role, RunSheet};
+
+/// Whether something flows or stands under pressure, so that nobody may watch over the run's
+/// safety beside another post (rule 27).
+const fn watched(mode: Mode) -> bool {
+    !matches!(mode, Mode::WalkThrough | Mode::HandsOnDry)
+}
+
+/// Faults of the crew of a run.
+pub(super) fn crew(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let roles = &kit.drill().roles;
+    let mut found = Vec::new();
+    let known = || roles.iter().map(|role| role.id.as_str());
+    match roles.iter().find(|role| role.id == sheet.role) {
+        None => found.push(unknown(&["role"], "unknown-role", &sheet.role, known())),
+        Some(role) if !role.scored => {
+            let fault = Fault::at(&["role"], "role-not-scored");
+            found.push(fault.with("name", &role.title));
+        }
+        Some(_) => {}
+    }
+    let mut posts: BTreeMap<&str, &str> = BTreeMap::new();
+    for (id, holders) in &sheet.crew {
+        let path = ["crew", id.as_str()];
+        let Some(role) = roles.iter().find(|role| role.id == *id) else {
+            found.push(unknown(&path, "unknown-role", id, known()));
+            continue;
+        };
+        for person in &holders.0 {
+            if *person == sheet.candidate {
+                found.push(Fault::at(&path, "candidate-twice"));
+            } else if *person == sheet.evaluator.person && !role.scripted {
+                let fault = Fault::at(&path, "evaluator-in-crew");
+                found.push(fault.with("name", &role.title).with("person", person));
+            } else if *person == sheet.safety_officer {
+                let fault = Fault::at(&path, "safety-in-crew");
+                found.push(fault.with("name", &role.title).with("person", person));
+            } else if let Some(other) = posts.insert(person, id) {
+                let fault = Fault::at(&path, "two-posts");
+                found.push(fault.with("person", person).with("other", other));
+            }
+        }
+    }
+    found.extend(roles.iter().filter_map(|role| short(kit, sheet, role)));
+    found
+}
+
+/// A role that nobody holds, or too few. A role that only speaks written orders may be the
+/// evaluator's, who stands on the sheet already.
+fn short(kit: &Kit, sheet: &RunSheet, role: &Role) -> Option<Fault> {
+    let held = sheet.crew.get(&role.id).map_or(0, |holders| holders.0.len());
+    let held = held + usize::from(role.id == sheet.role);
+    let outlet = kit.rig().outlet(&sheet.outlet);
+    let foam = matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent);
+    let air = foam && kit.rig().compressor.is_some() && outlet.is_some_and(|o| o.air);
+    let wanted = role.with_air.filter(|_| air).unwrap_or(role.holders);
+    let wanted = usize::try_from(wanted).unwrap_or(usize::MAX);
+    (held < wanted && !(role.scripted && held == 0)).then(|| {
+        let path = ["crew"];
+        let fault = Fault::asks(&path, "role-empty").with("name", &role.title);
+        fault.with("wanted", wanted.to_string()).with("held", held.to_string())
+    })
+}
+
+/// Nobody holds two offices that watch each other. One who holds all three is told once for
+/// each office that must go to somebody else.
+pub(super) fn offices(sheet: &RunSheet) -> Vec<Fault> {
+    let (evaluator, safety) = (&sheet.evaluator.person, &sheet.safety_officer);
+    let mut found = Vec::new();
+    if *evaluator == sheet.candidate {
+        let fault = Fault::at(&["evaluator", "person"], "evaluator-is-candidate");
+        found.push(fault.with("person", evaluator));
+    }
+    if *safety == sheet.candidate {
+        let fault = Fault::at(&["safety-officer"], "safety-is-candidate");
+        found.push(fault.with("person", safety));
+    } else if safety == evaluator && watched(sheet.mode) {
+        let fault = Fault::at(&["safety-officer"], "safety-is-evaluator");
+        found.push(fault.with("person", safety));
+    }
+    found
+}
