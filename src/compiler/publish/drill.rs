@@ -6,7 +6,7 @@ use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
 use super::text::{LocalView, locals, state};
-use crate::course::{AgentUse, Drill, Step};
+use crate::course::{AgentUse, Drill, Link, Step};
 
 #[derive(Serialize)]
 struct DrillView {
@@ -194,9 +194,23 @@ fn order(drill: &Drill) -> Vec<OrderView> {
         first: name(&rule.first),
         then: name(&rule.then),
         because: rule.because.clone(),
-        critical: rule.critical,
+        critical: false,
     };
-    drill.order.iter().map(view).collect()
+    // An order that decides stands with its critical; here both are read in one list.
+    let mut all = Vec::new();
+    for critical in &drill.criticals {
+        for link in &critical.links {
+            let Link::Order { first, then } = link else { continue };
+            all.extend(then.iter().map(|then| OrderView {
+                first: name(first),
+                then: name(then),
+                because: critical.act.clone(),
+                critical: true,
+            }));
+        }
+    }
+    all.extend(drill.order.iter().map(view));
+    all
 }
 
 fn time(desk: &Desk<'_>, drill: &Drill) -> String {

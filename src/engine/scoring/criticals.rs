@@ -83,7 +83,7 @@ fn denied(evidence: Evidence<'_>, critical: &Critical, line: Line) -> Line {
     let Evidence { kit, sheet } = evidence;
     let words = kit.words();
     let shows = links(evidence, critical);
-    // words: scoring.link.{Shows::Broken|Shows::Unseen|*}
+    // words: scoring.link.{Shows::Broken(..)|Shows::Unseen(..)}
     let say = |key: &str, [one, other]: &[String; 2]| {
         words.say(&format!("scoring.link.{key}"), &[("one", one), ("other", other)])
     };

@@ -68,7 +68,7 @@ impl Fault {
         let field = self.field();
         let mut blanks: Vec<(&str, &str)> = vec![("field", &field)];
         blanks.extend(self.blanks.iter().map(|(name, value)| (*name, value.as_str())));
-        // words: scoring.fault.{Fault::at(_, ..)|*}.{says|write}
+        // words: scoring.fault.{Fault::at(_, ..)|Fault::asks(_, ..)|*}.{says|write}
         words.say(&format!("scoring.fault.{}.{part}", self.key), &blanks)
     }
 

@@ -73,11 +73,11 @@ fn judged(
     blanks: &[(&str, &str)],
 ) -> Line {
     let words = values.0.kit.words();
-    // words: scoring.limit.{fails(_, ..)|judged(_, (_, ..))|*}
+    // words: scoring.limit.{LIMITS|ordered}
     let label = words.say(&format!("scoring.limit.{key}"), &[]);
     let mut line = say::line(words, Rule::Limit, key, &label).saw(seen.printed(), "");
     let says: Vec<(&str, &str)> = blanks.to_vec();
-    // words: scoring.line.limit-{fails(_, ..)|judged(_, (_, ..))|*}
+    // words: scoring.line.limit-{LIMITS|ordered}
     line = line.means(words, decision, &format!("limit-{key}"), &says);
     line
 }

@@ -14,7 +14,7 @@ use crate::scoring::{Kit, runs_on};
 
 /// Whether a drill can be run on a rig at all.
 pub fn fits(drill: &Drill, rig: &Rig) -> bool {
-    runs_on(rig, drill.condition())
+    runs_on(rig, drill)
 }
 
 /// The rig that the crew's sheets are for: the module's first on which it can be done.

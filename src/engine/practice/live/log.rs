@@ -282,6 +282,6 @@ pub(super) fn what(live: &Live, event: &Event) -> String {
     let texts = about.iter().filter_map(|key| fields.get(*key).and_then(Value::as_str));
     let texts: Vec<&str> = texts.filter(|text| !text.is_empty()).collect();
     let texts = texts.join(", ");
-    // words: live.log.do.{write|begin|turn|mark|out-of-order|critical|unsafe|order|start|finish|hold|release|stop|no-stop|end|back|rest|rest-criticals|undo|save}
+    // words: live.log.do.{write|begin|turn|mark|as-printed|pair|begun|undone|cue|reported|critical|unsafe|order|start|finish|hold|release|stop|no-stop|end|back|rest|rest-criticals|undo|save}
     words.say(&format!("live.log.do.{name}"), &[("what", &texts)])
 }
