@@ -9,7 +9,7 @@ use crate::findings::{Code, Finding, Place};
 use crate::wire::{Key, Node, Shape};
 
 /// Fields whose cell holds several ids, with blanks or commas between them.
-const LISTS: &[&str] = &["order-seen", "out-of-order", "unsafe-acts"];
+const LISTS: &[&str] = &["order-seen", "undone", "unsafe-acts", "reported"];
 
 /// The rows of a table as a list of groups of fields.
 pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
@@ -102,7 +102,9 @@ impl Group {
 
 fn value(name: &str, cell: &Cell) -> Node {
     let (start, end) = (cell.start, cell.end);
-    if !LISTS.contains(&name) {
+    // An order is a list, or one of two words for it.
+    let said = ["as printed", "not watched"].contains(&cell.text.as_str());
+    if said || !LISTS.contains(&name) {
         return Node { start, end, shape: Shape::Text(cell.text.clone()) };
     }
     let whole = end - start == cell.text.len();

@@ -13,7 +13,7 @@ pub(super) fn check(checked: &Checked<'_>) {
         slow_work(checked, drill, &spot);
         runoff(checked, drill, &spot);
         recirculation(checked, drill, &spot);
-        circle(checked, &spot.at("order"));
+        circle(checked, &spot);
         for measure in &drill.measures {
             let spot = spot.at("measures").entry("measure", &measure.id);
             fine(checked, measure, &spot.at("tolerance"));
@@ -72,23 +72,29 @@ fn recirculation(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
 }
 
 /// The first rule that, with those before it, no run can keep.
-fn circle(checked: &Checked<'_>, order: &Spot<'_>) {
-    let mut after: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
-    for rule in order.items() {
-        let (Some(first), Some(then)) = (rule.at("first").text(), rule.at("then").text())
-        else {
-            continue;
-        };
-        if reaches(&after, then, first) {
-            let finding = Finding::at(Code::OrderCircle, rule.at("then").place());
-            checked.note(finding.with("first", first).with("then", then));
+fn circle(checked: &Checked<'_>, drill: &Spot<'_>) {
+    let mut rules: Vec<(Spot<'_>, Spot<'_>)> = Vec::new();
+    for critical in drill.at("criticals").items() {
+        for link in critical.at("links").items() {
+            let then = link.at("then").items();
+            rules.extend(then.into_iter().map(|then| (link.at("order"), then)));
+        }
+    }
+    let order = drill.at("order").items();
+    rules.extend(order.iter().map(|rule| (rule.at("first"), rule.at("then"))));
+    let mut after: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for (first, then) in &rules {
+        let Some((before, later)) = first.text().zip(then.text()) else { continue };
+        if reaches(&after, later, before) {
+            let finding = Finding::at(Code::OrderCircle, then.place());
+            checked.note(finding.with("first", before).with("then", later));
         } else {
-            after.entry(first).or_default().insert(then);
+            after.entry(before.to_owned()).or_default().insert(later.to_owned());
         }
     }
 }
 
-fn reaches(after: &BTreeMap<&str, BTreeSet<&str>>, from: &str, to: &str) -> bool {
+fn reaches(after: &BTreeMap<String, BTreeSet<String>>, from: &str, to: &str) -> bool {
     let mut waiting = vec![from];
     let mut seen = BTreeSet::new();
     while let Some(step) = waiting.pop() {
@@ -96,7 +102,7 @@ fn reaches(after: &BTreeMap<&str, BTreeSet<&str>>, from: &str, to: &str) -> bool
             return true;
         }
         if seen.insert(step) {
-            waiting.extend(after.get(step).into_iter().flatten());
+            waiting.extend(after.get(step).into_iter().flatten().map(String::as_str));
         }
     }
     false

@@ -82,9 +82,28 @@ pub(super) fn drills(checked: &Checked<'_>) {
             checked.refer("topic", &step.at("local"));
             needs(checked, &step);
         }
+        let cues = Names::of(drill.at("cues").ids("cue"));
+        let measures = Names::of(drill.at("measures").ids("measure"));
+        for step in drill.at("steps").items() {
+            checked.listed("cue", &cues, &step.at("cue"));
+        }
+        for cue in drill.at("cues").items() {
+            needs(checked, &cue);
+        }
+        checked.refer_all("rig", &drill.at("for").at("rigs"));
         for critical in drill.at("criticals").items() {
             checked.listed("role", &roles, &critical.at("role"));
             needs(checked, &critical);
+            for link in critical.at("links").items() {
+                for field in ["order", "answered-by", "holds"] {
+                    checked.listed("step", &steps, &link.at(field));
+                }
+                for step in link.at("then").items() {
+                    checked.listed("step", &steps, &step);
+                }
+                checked.listed("cue", &cues, &link.at("cue"));
+                checked.listed("measure", &measures, &link.at("limit"));
+            }
         }
         for rule in drill.at("order").items() {
             checked.listed("step", &steps, &rule.at("first"));

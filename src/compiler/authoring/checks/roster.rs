@@ -1,6 +1,7 @@
 //! The roster against drills, rigs and people.
 
 use super::Checked;
+use super::run::holders;
 use crate::course::Due;
 use crate::findings::{Code, Finding};
 
@@ -13,7 +14,7 @@ pub(super) fn check(checked: &Checked<'_>) {
         let crew = spot.at("crew");
         let mut people = vec![spot.at("candidate"), spot.at("safety-officer")];
         people.push(spot.at("evaluator").at("person"));
-        people.extend(crew.keys().into_iter().map(|role| crew.at(role)));
+        people.extend(crew.keys().into_iter().flat_map(|role| holders(&crew.at(role))));
         for person in &people {
             checked.refer("person", person);
         }

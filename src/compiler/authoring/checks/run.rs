@@ -118,6 +118,11 @@ fn chain(checked: &Checked<'_>, sheet: &RunSheet, spot: &Spot<'_>) {
     }
 }
 
+/// Who holds a role: one name, or a list of them.
+pub(super) fn holders<'c>(role: &Spot<'c>) -> Vec<Spot<'c>> {
+    if role.text().is_some() { vec![role.clone()] } else { role.items() }
+}
+
 /// Everybody is known.
 fn people(checked: &Checked<'_>, spot: &Spot<'_>) {
     if checked.unread("people.yaml") {
@@ -125,8 +130,16 @@ fn people(checked: &Checked<'_>, spot: &Spot<'_>) {
     }
     let mut spots = vec![spot.at("candidate"), spot.at("evaluator").at("person")];
     spots.extend([spot.at("safety-officer"), spot.at("stop").at("by")]);
+    spots.extend([spot.at("void").at("agreed-by"), spot.at("granted").at("by")]);
     let crew = spot.at("crew");
-    spots.extend(crew.keys().into_iter().map(|role| crew.at(role)));
+    for role in crew.keys() {
+        spots.extend(holders(&crew.at(role)));
+    }
+    let settled = spot.at("settled");
+    let officers = settled.keys().into_iter();
+    spots.extend(officers.map(|id| settled.at(id).at("second-officer")));
+    let others = spot.at("acts-of-others");
+    spots.extend(others.keys().into_iter().map(|act| others.at(act)));
     let known = checked.known("anybody").unwrap_or_default();
     for spot in spots {
         checked.listed("person", &known, &spot);

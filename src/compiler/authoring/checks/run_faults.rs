@@ -24,6 +24,7 @@ const KINDS: &[(&str, &str)] = &[
     ("unknown-step", "step"),
     ("unknown-critical", "critical"),
     ("unknown-act", "unsafe act"),
+    ("unknown-cue", "cue"),
     ("unknown-reading", "reading"),
     ("unknown-measure", "measure"),
 ];
@@ -55,13 +56,6 @@ impl Told<'_, '_> {
             "safety-is-evaluator" => of(Code::SafetyOfficerBusy)
                 .with("person", blank("person"))
                 .with("office", "evaluator"),
-            "step-applies"
-            | "step-always-applies"
-            | "critical-applies"
-            | "critical-always-applies" => {
-                let id = fault.path.last().cloned().unwrap_or_default();
-                of(Code::CriticalNotApplicable).with("id", id)
-            }
             "reading-range" => of(Code::ValueNotShown)
                 .with("found", blank("found"))
                 .with("shows", [blank("least"), blank("most")].join(" to ")),
@@ -155,6 +149,7 @@ impl Told<'_, '_> {
             "unknown-critical" => {
                 self.ids((drill, "criticals", "critical"), &drill.criticals, |c| &c.id)
             }
+            "unknown-cue" => self.ids((drill, "cues", "cue"), &drill.cues, |cue| &cue.id),
             "unknown-reading" => {
                 self.ids((drill, "readings", "reading"), &drill.readings, |r| &r.id)
             }
@@ -196,7 +191,7 @@ impl Told<'_, '_> {
 }
 
 fn is_list(field: &str) -> bool {
-    matches!(field, "order-seen" | "out-of-order" | "unsafe-acts")
+    matches!(field, "order-seen" | "undone" | "unsafe-acts" | "reported")
 }
 
 fn wrong_unit(value: &Quantity, unit: &'static Unit, place: Place) -> Finding {
