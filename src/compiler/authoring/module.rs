@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::checks;
 use super::flat::{Flat, ends, flats};
-use super::kept::{carried, kept};
+use super::kept::kept;
 use super::library::{build, listed, with_trade};
 use super::runs::{leave_to_others, run_sheet};
 use super::sheets;
@@ -50,9 +50,6 @@ pub fn read(
         }
         course.runs = sheets.iter().map(|(_, sheet)| sheet.clone()).collect();
         course.kept = kept(&sources, &mut found);
-        for (flat, _) in &sheets {
-            keep_carried(flat, &mut course);
-        }
         course
     });
     found.extend(desk.findings.into_inner());
@@ -77,15 +74,6 @@ fn runs(sources: &Sources, found: &mut Vec<Finding>) -> Vec<Flat> {
         }
     }
     out
-}
-
-/// A kit that one of the module's own runs carries is kept like any other.
-fn keep_carried(flat: &Flat, course: &mut Course) {
-    let kit = flat.node().and_then(|node| node.child("kit"));
-    if let Some(Ok(kept)) = kit.map(carried) {
-        course.kept.drills.extend(kept.drills);
-        course.kept.rigs.extend(kept.rigs);
-    }
 }
 
 struct Folder<'f> {

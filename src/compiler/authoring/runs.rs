@@ -9,7 +9,7 @@ use super::kept::{broken, carried};
 use crate::course::{Course, Kept, RunFile, RunSheet};
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::quantity::{Day, Moment};
-use crate::scoring::{Kit, Kits};
+use crate::scoring::{Kit, Kits, faults};
 use crate::wire::{Desk, Item, read};
 use crate::words::Words;
 
@@ -61,7 +61,10 @@ impl<'c> RunReader<'c> {
         for flat in &flats {
             let mut found = Vec::new();
             let given = self.one(flat, &sources, &mut found);
-            if !findings::blocks(&found) {
+            // What scoring itself refuses or asks about never comes out as met, and an act that
+            // was seen is told all the same.
+            let decides = |given: &Given| !faults(&given.kit, &given.sheet).is_empty();
+            if !findings::blocks(&found) || given.as_ref().is_some_and(decides) {
                 runs.extend(given);
             }
             all.extend(found);

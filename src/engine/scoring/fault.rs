@@ -4,7 +4,8 @@
 
 use std::collections::BTreeSet;
 
-use super::criticals::told;
+use super::criticals::{criticals as critical_lines, told};
+use super::earlier::granted;
 use super::evidence::{Came, Evidence};
 use super::kit::{Kit, RULES, short_revision};
 use super::kits::names;
@@ -14,6 +15,7 @@ use super::say;
 use super::sheet_values::{time_faults, value_faults, watch_faults};
 use super::stands::{Standing, runs_on, stands};
 use super::steps::rules;
+use super::verdict::Decision;
 use crate::course::{CriticalMark, Mark, Mode, OrderSeen, RunSheet};
 use crate::quantity::{Day, Moment, Quantity};
 use crate::words::{Words, nearest};
@@ -113,6 +115,21 @@ pub fn faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     found
 }
 
+/// The criticals of a sheet that are open, each as a question at its place: what a file is told
+/// of beside its faults, because its verdict is then incomplete (rules 7 and 8).
+pub fn open(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    if sheet.void.is_some() {
+        return Vec::new();
+    }
+    let lines = critical_lines(kit, sheet).into_iter();
+    let open = lines.filter(|line| line.decision == Decision::Unseen);
+    open.map(|line| {
+        let path = ["criticals", line.subject.as_str()];
+        Fault::asks(&path, "critical-open").with("says", line.sentence)
+    })
+    .collect()
+}
+
 /// The faults that a sheet has whatever it is scored by: what can be told of a run whose
 /// drill or rig nobody has.
 pub fn faults_alone(sheet: &RunSheet) -> Vec<Fault> {
@@ -186,13 +203,7 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         found.push(fault.with("revised", revised.to_string()));
     }
     // Rule 30. Whoever grants one more try is named with the reason.
-    let granted = sheet.granted.as_ref();
-    let granted = granted.is_some_and(|one| {
-        !one.why.trim().is_empty()
-            && one.by != sheet.candidate
-            && one.by != sheet.evaluator.person
-    });
-    if sheet.attempt > drill.attempts.most && !granted {
+    if sheet.attempt > drill.attempts.most && !granted(sheet) {
         let fault = Fault::at(&["attempt"], "attempt-beyond");
         let fault = fault.with("given", sheet.attempt.to_string());
         found.push(fault.with("most", drill.attempts.most.to_string()));

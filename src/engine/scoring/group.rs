@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::kit::Kit;
-use super::verdict::{Outcome, Verdict};
+use super::verdict::{Outcome, Rule, Verdict};
 use crate::course::{Chain, RunSheet};
 use crate::words::Words;
 
@@ -53,16 +53,26 @@ const GRAVEST: &[Outcome] = &[
     Outcome::Void,
     Outcome::NotMet,
     Outcome::Stopped,
+    Outcome::Refused,
     Outcome::Incomplete,
+    Outcome::WalkedThrough,
     Outcome::MetInPart,
     Outcome::Met,
 ];
 
-/// The result of the crew of one run of one drill; nothing for fewer than two candidates.
+/// The result of the crew of one run of one drill; nothing for one candidate alone, unless a
+/// critical of another role happened.
 ///
-/// A scored role without a candidate leaves the crew's result incomplete.
+/// A scored role without a candidate leaves the crew's result incomplete. A critical of any
+/// role that happened makes it not met, also where that role had no candidate (rule 35).
 pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
-    let first = verdicts.first().filter(|_| verdicts.len() > 1)?;
+    let criticals = &kit.drill().criticals;
+    let of_others = verdicts.iter().flat_map(|verdict| verdict.of_rule(Rule::OfOthers));
+    let happened =
+        of_others.filter(|line| criticals.iter().any(|one| one.id == line.subject));
+    let happened = happened.map(|line| line.sentence.clone()).next();
+    let counts = verdicts.len() > 1 || happened.is_some();
+    let first = verdicts.first().filter(|_| counts)?;
     let words = kit.words();
     let of_role = |id: &str| verdicts.iter().find(|verdict| verdict.role == id);
     let roles = kit.drill().roles.iter().filter(|role| role.scored);
@@ -83,6 +93,7 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
     let grave = |outcome: &Outcome| GRAVEST.iter().position(|known| known == outcome);
     let (decides, outcome) =
         members.iter().min_by_key(|(_, outcome)| grave(outcome))?.clone();
+    let outcome = happened.as_ref().map_or(outcome, |_| Outcome::NotMet);
     let blanks = [
         ("role", decides.role_title.as_str()),
         ("outcome", decides.outcome_text.as_str()),
@@ -95,7 +106,7 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
         outcome,
         // words: scoring.crew.{Outcome}
         outcome_text: words.say(&format!("scoring.crew.{}", outcome.key()), &blanks),
-        reason: words.say("scoring.crew.reason", &blanks),
+        reason: happened.unwrap_or_else(|| words.say("scoring.crew.reason", &blanks)),
         earned: verdicts.iter().map(|verdict| verdict.earned).sum(),
         possible: verdicts.iter().map(|verdict| verdict.possible).sum(),
         members: members.into_iter().map(|(member, _)| member).collect(),

@@ -36,11 +36,15 @@ mod group;
 mod keep;
 mod written;
 mod compare;
+mod earlier;
+mod joint;
 
 pub use compare::{Change, Part, compare};
+pub use earlier::{by_unknown_kit, score_all};
 pub use expected::{Expected, NoValue, Readings, expectation};
-pub use fault::{Fault, faults, faults_alone};
+pub use fault::{Fault, faults, faults_alone, open};
 pub use group::{Crew, Link, Member, Results, by_run, crew, results};
+pub use joint::{Joint, jointly};
 pub use keep::{all_of, kept_files};
 pub use kit::{Kit, KitData, RULES, short_revision, standard};
 pub use kits::{Kits, NoKit, OtherRevision};

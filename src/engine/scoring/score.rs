@@ -20,6 +20,11 @@ use crate::quantity::Quantity;
 /// Scores a run. The sheet is not changed; the same kit and the same sheet give the same
 /// verdict on every machine and every day.
 pub fn score(kit: &Kit, sheet: &RunSheet) -> Verdict {
+    scored(kit, sheet, Vec::new())
+}
+
+/// The same, with what earlier runs say to it.
+pub(super) fn scored(kit: &Kit, sheet: &RunSheet, among: Vec<Line>) -> Verdict {
     let evidence = Evidence { kit, sheet };
     let mut lines = if let Some(void) = &sheet.void {
         void_lines(evidence, void)
@@ -39,6 +44,7 @@ pub fn score(kit: &Kit, sheet: &RunSheet) -> Verdict {
         lines
     };
     lines.push(attempt_line(kit, sheet));
+    lines.extend(among);
     lines.push(use_line(kit, sheet));
     let decided = outcome::decide(kit, sheet, &lines);
     lines.insert(0, decided.line.clone());
@@ -95,6 +101,7 @@ fn verdict(
         use_text: words.say(&format!("scoring.use.{}", sheet.use_.key()), &[]),
         mode_text: mode_text(kit, sheet),
         counts,
+        unknown_kit: false,
         uses_attempt: counts && used,
         earned,
         possible,

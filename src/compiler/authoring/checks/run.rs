@@ -11,7 +11,7 @@ use super::{Checked, Spot};
 use crate::authoring::flat::Flat;
 use crate::course::RunSheet;
 use crate::findings::{self, Code, Finding};
-use crate::scoring::{Kit, Kits, NoKit, OtherRevision, faults, faults_alone};
+use crate::scoring::{Kit, Kits, NoKit, OtherRevision, faults, faults_alone, open};
 use crate::words::Words;
 
 /// A run with the place where it is written and what it is scored by.
@@ -63,7 +63,10 @@ pub(super) fn given(checked: &Checked<'_>, handed: &Handed<'_>, words: Option<&W
     people(checked, spot);
     chain(checked, sheet, spot);
     let found = match handed.kit {
-        Ok(kit) => faults(kit, sheet),
+        Ok(kit) => {
+            let asked = open(kit, sheet).into_iter();
+            faults(kit, sheet).into_iter().chain(asked).collect()
+        }
         Err(lacks) => {
             for no in lacks {
                 no_kit(checked, no, sheet, spot);

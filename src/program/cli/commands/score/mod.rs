@@ -19,8 +19,9 @@ use crate::course::{Course, RunSheet};
 use crate::findings::{self as found, Finding, Grade, Printed, Sources};
 use crate::quantity::Day;
 use crate::scoring::{
-    self, Crew, Decision, Kit, Results, Verdict, by_run, crew, results,
+    self, Crew, Decision, Joint, Kit, Results, Verdict, by_run, crew, results,
 };
+use crate::words::Words;
 use crate::workshop::read_file;
 
 /// A file of run sheets larger than this was named by mistake.
@@ -68,6 +69,7 @@ struct Scored {
 /// Everything that came out of the files.
 struct Outcome {
     scored: Vec<Scored>,
+    joint: Vec<Joint>,
     crews: Vec<Crew>,
     chains: Vec<Results>,
     faults: Vec<Printed>,
@@ -94,11 +96,14 @@ pub(in crate::cli) fn run(
     let refused = |one: &Scored| {
         one.verdict.lines.iter().any(|line| line.decision == Decision::Refused)
     };
-    let to_fix = !out.faults.is_empty() || out.scored.iter().any(refused);
+    let unknown = |one: &Scored| one.verdict.unknown_kit;
+    let to_fix = !out.faults.is_empty()
+        || out.scored.iter().any(|one| refused(one) || unknown(one));
     if terminal.for_machine() {
         let verdicts: Vec<&Verdict> = out.scored.iter().map(|one| &one.verdict).collect();
         terminal.json(&json!({
             "verdicts": verdicts,
+            "joint": out.joint,
             "crews": out.crews,
             "chains": out.chains,
             "findings": out.faults,
@@ -113,6 +118,9 @@ pub(in crate::cli) fn run(
 fn told(out: &Outcome, course: &Course, terminal: &Terminal) {
     for one in &out.scored {
         terminal.data(&tell::verdict(one, course, terminal));
+    }
+    for joint in &out.joint {
+        terminal.data(&tell::joint(joint, course, terminal));
     }
     for crew in &out.crews {
         terminal.data(&tell::crew(crew, course, terminal));
@@ -141,20 +149,33 @@ fn score(
     let today = Day::read(&today.format("%Y-%m-%d").to_string());
     let words = &terminal.words;
     let mut reader = RunReader::new(course, words, today);
-    let (mut scored, mut faults) = (Vec::new(), Vec::new());
+    let (mut given, mut faults) = (Vec::new(), Vec::new());
     for path in &arguments.runs {
         let text = String::from_utf8_lossy(&read_file(path, LARGEST)?).into_owned();
         let file = path.display().to_string();
         let (runs, wrong) = reader.read(&text, &file);
-        scored.extend(runs.into_iter().map(|given| Scored {
-            verdict: scoring::score(&given.kit, &given.sheet),
-            sheet: given.sheet,
-            kit: given.kit,
-            carried: given.carried,
-        }));
+        given.extend(runs);
         let sources = Sources::from([(file, text)]);
         faults.extend(wrong.iter().map(|found| found::printed(found, &sources, words)));
     }
+    let runs: Vec<(&Kit, &RunSheet)> =
+        given.iter().map(|one| (&*one.kit, &one.sheet)).collect();
+    let verdicts = scoring::score_all(&runs);
+    let scored: Vec<Scored> = given
+        .into_iter()
+        .zip(verdicts)
+        .map(|(one, verdict)| Scored {
+            verdict: if one.carried {
+                scoring::by_unknown_kit(&one.kit, verdict)
+            } else {
+                verdict
+            },
+            sheet: one.sheet,
+            kit: one.kit,
+            carried: one.carried,
+        })
+        .collect();
+    let joint = joint(&scored, words);
     let groups = by_run(&scored, |one| &one.sheet);
     let crews = groups.into_iter().filter_map(|group| {
         let verdicts: Vec<&Verdict> = group.iter().map(|one| &one.verdict).collect();
@@ -162,7 +183,19 @@ fn score(
     });
     let crews = crews.collect();
     let chains = chains(course, &scored, terminal);
-    Ok(Outcome { scored, crews, chains, faults, written: Vec::new() })
+    Ok(Outcome { scored, joint, crews, chains, faults, written: Vec::new() })
+}
+
+/// One result for each run that several evaluators saw.
+fn joint(scored: &[Scored], words: &Words) -> Vec<Joint> {
+    let mut groups: BTreeMap<[&str; 4], Vec<(&RunSheet, &Verdict)>> = BTreeMap::new();
+    for one in scored {
+        let sheet = &one.sheet;
+        let key = [&sheet.id, &sheet.drill, &sheet.candidate, &sheet.role];
+        let group = groups.entry(key.map(String::as_str)).or_default();
+        group.push((sheet, &one.verdict));
+    }
+    groups.values().filter_map(|group| scoring::jointly(group, words)).collect()
 }
 
 /// Results per drill of every run of a chain, in the order in which they came.

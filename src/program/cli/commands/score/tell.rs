@@ -5,7 +5,7 @@ use crate::cli::commands::layout::{columns, wrapped};
 use crate::cli::terminal::Terminal;
 use crate::course::Course;
 use crate::scoring::{
-    Crew, Line, Link, Member, Results, Rule, Verdict, short_revision, standard,
+    Crew, Joint, Line, Link, Member, Results, Rule, Verdict, short_revision, standard,
 };
 
 /// The outcome with its reason, the points, every line, and what follows.
@@ -65,6 +65,23 @@ fn by_what(one: &Scored, course: &Course, terminal: &Terminal) -> String {
 
 fn name<'n>(id: &'n str, course: &'n Course) -> &'n str {
     course.people.get(id).map_or(id, |person| &person.name)
+}
+
+/// The one result of a run that several evaluators saw.
+pub(super) fn joint(joint: &Joint, course: &Course, terminal: &Terminal) -> String {
+    let blanks = [
+        ("run", joint.run.as_str()),
+        ("drill", joint.drill_title.as_str()),
+        ("candidate", name(&joint.candidate, course)),
+    ];
+    let head = terminal.words.say("cli.score.joint", &blanks);
+    let mut out = format!("{}\n", terminal.strong(&head));
+    out.push_str(&format!("{}\n", terminal.strong(&joint.outcome_text)));
+    for difference in &joint.differences {
+        out.push_str(&wrapped(difference, "  "));
+    }
+    out.push('\n');
+    out
 }
 
 /// The result of a crew with those of its members.
