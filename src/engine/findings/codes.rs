@@ -134,6 +134,7 @@ codes! {
     StepTwice "step-twice" MustFix "A step that stands twice in an order.";
     RunContradicts "run-contradicts" MustFix "A run sheet that contradicts itself or its drill.";
     OtherRevision "other-revision" MustFix "A run of a revision that nobody kept.";
+    RevisionNotNamed "revision-not-named" LookAgain "A run that does not say what it was made for.";
     RevisionBroken "revision-broken" MustFix "A kept revision that is not what it says.";
     NamelessColumn "nameless-column" MustFix "A cell of a table under no name.";
     OpenQuotation "open-quotation" MustFix "A cell of a table whose quotation marks never close.";

@@ -118,18 +118,33 @@ pub(super) fn granted(sheet: &RunSheet) -> bool {
     })
 }
 
-/// A verdict by a kit that the department did not issue: for reading, and for no standing
-/// (rule 38).
-pub fn by_unknown_kit(kit: &Kit, mut verdict: Verdict) -> Verdict {
+/// Why a verdict is for reading and gives no standing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ForReading {
+    /// The department did not issue the kit that the run brought along (rule 38).
+    UnknownKit,
+    /// The run names no revision, so nobody knows what its candidate was held to: today's drill
+    /// and today's card may be others (rule 37).
+    NotPinned,
+}
+
+/// A verdict that is for reading only.
+pub fn for_reading(kit: &Kit, mut verdict: Verdict, why: ForReading) -> Verdict {
     let words = kit.words();
-    let blanks = [("outcome", verdict.outcome_text.as_str())];
-    verdict.outcome_text = words.say("scoring.unknown-kit.outcome", &blanks);
-    let blanks = [("reason", verdict.reason.as_str())];
-    verdict.reason = words.say("scoring.unknown-kit.reason", &blanks);
+    let key = match why {
+        ForReading::UnknownKit => "unknown-kit",
+        ForReading::NotPinned => "not-pinned",
+    };
+    // words: scoring.{unknown-kit|not-pinned}.{outcome|reason}
+    let say = |part: &str, text: &str| {
+        words.say(&format!("scoring.{key}.{part}"), &[("text", text)])
+    };
+    verdict.outcome_text = say("outcome", &verdict.outcome_text);
+    verdict.reason = say("reason", &verdict.reason);
     if let Some(first) = verdict.lines.first_mut() {
         first.sentence.clone_from(&verdict.reason);
     }
-    verdict.unknown_kit = true;
+    verdict.for_reading = true;
     (verdict.counts, verdict.uses_attempt) = (false, false);
     verdict
 }

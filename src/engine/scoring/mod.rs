@@ -40,7 +40,7 @@ mod earlier;
 mod joint;
 
 pub use compare::{Change, Part, compare};
-pub use earlier::{by_unknown_kit, score_all};
+pub use earlier::{ForReading, for_reading, score_all};
 pub use expected::{Expected, NoValue, Readings, expectation};
 pub use fault::{Fault, faults, faults_alone, open};
 pub use group::{Crew, Link, Member, Results, by_run, crew, results};

@@ -101,7 +101,7 @@ fn verdict(
         use_text: words.say(&format!("scoring.use.{}", sheet.use_.key()), &[]),
         mode_text: mode_text(kit, sheet),
         counts,
-        unknown_kit: false,
+        for_reading: false,
         uses_attempt: counts && used,
         earned,
         possible,

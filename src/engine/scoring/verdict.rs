@@ -245,8 +245,9 @@ pub struct Verdict {
     pub mode_text: String,
     /// Whether the result counts: false for practice.
     pub counts: bool,
-    /// Whether it was scored by a kit that the department did not issue.
-    pub unknown_kit: bool,
+    /// Whether it is for reading only: by a kit that the department did not issue, or by today's
+    /// drill for a run that names no revision.
+    pub for_reading: bool,
     /// Whether it uses up an attempt.
     pub uses_attempt: bool,
     /// Points had.

@@ -11,7 +11,7 @@ use super::{Checked, Spot};
 use crate::authoring::flat::Flat;
 use crate::course::RunSheet;
 use crate::findings::{self, Code, Finding};
-use crate::scoring::{Kit, Kits, NoKit, OtherRevision, faults, faults_alone, open};
+use crate::scoring::{Kit, Kits, NoKit, OtherRevision, faults, faults_alone, open, short_revision};
 use crate::words::Words;
 
 /// A run with the place where it is written and what it is scored by.
@@ -62,6 +62,9 @@ pub(super) fn given(checked: &Checked<'_>, handed: &Handed<'_>, words: Option<&W
     let spot = &Spot::of(&handed.flat.trees, handed.flat.file.clone());
     people(checked, spot);
     chain(checked, sheet, spot);
+    if let Ok(kit) = handed.kit {
+        pinned(checked, kit, sheet, spot);
+    }
     let found = match handed.kit {
         Ok(kit) => {
             let asked = open(kit, sheet).into_iter();
@@ -77,6 +80,19 @@ pub(super) fn given(checked: &Checked<'_>, handed: &Handed<'_>, words: Option<&W
     let told = Told { checked, sheet, kit: handed.kit.ok(), words };
     for fault in &found {
         told.note(fault, spot);
+    }
+}
+
+/// A run says what its candidate was held to.
+fn pinned(checked: &Checked<'_>, kit: &Kit, sheet: &RunSheet, spot: &Spot<'_>) {
+    let drill = ("drill", "drill-revision", &sheet.drill_revision, kit.drill_revision());
+    let rig = ("rig", "rig-revision", &sheet.rig_revision, kit.rig_revision());
+    for (kind, field, given, hash) in [drill, rig] {
+        if given.is_none() {
+            let finding = Finding::at(Code::RevisionNotNamed, spot.at(kind).place());
+            let finding = finding.with("kind", kind).with("field", field);
+            checked.note(finding.with("today", short_revision(hash)));
+        }
     }
 }
 

@@ -1,5 +1,6 @@
 //! `compile`: a module becomes its site.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
@@ -18,8 +19,9 @@ use crate::course::Course;
 use crate::findings::Printed;
 use crate::publish::{self, PageKind, Shared};
 use crate::quiz::{Depth, KeptProofs};
+use crate::scoring::kept_files;
 use crate::stock;
-use crate::workshop::{Site, SiteReport, keep_apart, last_said, read_folder, unchanged};
+use crate::workshop::{Site, SiteReport, keep_apart, last_said, read_folder, unchanged, write_files};
 
 /// Make all pages of a module
 #[derive(Debug, clap::Args)]
@@ -117,11 +119,54 @@ pub(in crate::cli) fn run(
     if let Ok(program) = std::env::current_exe() {
         site.trust(&program);
     }
+    let input = if course.draft || !keep(course, content, &site, terminal)? {
+        input
+    } else {
+        // What was kept belongs to the sources now, and the next run finds nothing changed.
+        read_folder(content)?.0.fingerprint(&[
+            version,
+            &stock::fingerprint(),
+            draft,
+            roster,
+            &seed,
+        ])
+    };
     make(course, &site, &seed, terminal)?;
     let report = site.publish(&input, &json!(said))?;
     let proofs = proof_line(&proven, Depth::Sampled, terminal);
     tell(arguments, &said, (Some(&report), &proofs), terminal);
     Ok(End::Done)
+}
+
+/// Keeps every revision that is printed and not kept yet, so that a run made for it is scored
+/// by it however the drill changes. What is kept is never written over. Where the sources
+/// cannot be written to, it goes to the officers' pages, and that is said. Whether something
+/// was added to the sources.
+fn keep(
+    course: &Course,
+    content: &Path,
+    site: &Site,
+    terminal: &Terminal,
+) -> Result<bool, Fault> {
+    let words = &terminal.words;
+    let mut files: BTreeMap<String, Vec<u8>> = BTreeMap::new();
+    for drill in &course.drills {
+        let kept = kept_files(course, drill).map_err(|fault| {
+            Fault::Said(words.say("cli.broken", &[("reason", &fault.to_string())]))
+        })?;
+        files.extend(kept.into_iter().map(|(name, text)| (name, text.into_bytes())));
+    }
+    match write_files(&content.join("revisions"), &files) {
+        Ok(new) => Ok(!new.is_empty()),
+        Err(fault) => {
+            for (name, bytes) in &files {
+                site.put(&format!("staff/revisions/{name}"), bytes)?;
+            }
+            let reason = fault.to_string();
+            terminal.talk(&words.say("cli.revisions-beside", &[("reason", &reason)]));
+            Ok(false)
+        }
+    }
 }
 
 /// Makes every page and hands it in.

@@ -12,14 +12,14 @@ use serde_json::json;
 
 use super::module::Module;
 use super::report::findings;
-use crate::authoring::RunReader;
+use crate::authoring::{Given, RunReader};
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::course::{Course, RunSheet};
 use crate::findings::{self as found, Finding, Grade, Printed, Sources};
 use crate::quantity::Day;
 use crate::scoring::{
-    self, Crew, Decision, Joint, Kit, Results, Verdict, by_run, crew, results,
+    self, Crew, Decision, ForReading, Joint, Kit, Results, Verdict, by_run, crew, results,
 };
 use crate::words::Words;
 use crate::workshop::read_file;
@@ -96,7 +96,7 @@ pub(in crate::cli) fn run(
     let refused = |one: &Scored| {
         one.verdict.lines.iter().any(|line| line.decision == Decision::Refused)
     };
-    let unknown = |one: &Scored| one.verdict.unknown_kit;
+    let unknown = |one: &Scored| one.verdict.for_reading;
     let to_fix = !out.faults.is_empty()
         || out.scored.iter().any(|one| refused(one) || unknown(one));
     if terminal.for_machine() {
@@ -165,10 +165,9 @@ fn score(
         .into_iter()
         .zip(verdicts)
         .map(|(one, verdict)| Scored {
-            verdict: if one.carried {
-                scoring::by_unknown_kit(&one.kit, verdict)
-            } else {
-                verdict
+            verdict: match reading(&one) {
+                Some(why) => scoring::for_reading(&one.kit, verdict, why),
+                None => verdict,
             },
             sheet: one.sheet,
             kit: one.kit,
@@ -184,6 +183,17 @@ fn score(
     let crews = crews.collect();
     let chains = chains(course, &scored, terminal);
     Ok(Outcome { scored, joint, crews, chains, faults, written: Vec::new() })
+}
+
+/// Why a verdict would be for reading only.
+fn reading(one: &Given) -> Option<ForReading> {
+    let named =
+        one.sheet.drill_revision.is_some() && one.sheet.rig_revision.is_some();
+    if one.carried {
+        Some(ForReading::UnknownKit)
+    } else {
+        (!named).then_some(ForReading::NotPinned)
+    }
 }
 
 /// One result for each run that several evaluators saw.
