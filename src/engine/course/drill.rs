@@ -2,7 +2,7 @@
 
 use super::concentrate::FoamClass;
 use super::marking::{
-    Attempts, Critical, Cue, Measure, OrderRule, Reading, TimeStandard,
+    Attempts, Critical, Cue, Link, Measure, OrderRule, Reading, TimeStandard,
 };
 use super::rig::ProportionerKind;
 use crate::wire::Book;
@@ -276,6 +276,25 @@ record! {
 }
 
 impl Drill {
+    /// Every order between its steps, those that its criticals rest on first: whoever asks what
+    /// comes before what, a mark or a question, asks for all of them.
+    pub fn orders(&self) -> Vec<OrderRule> {
+        let mut all = Vec::new();
+        for critical in &self.criticals {
+            for link in &critical.links {
+                let Link::Order { first, then } = link else { continue };
+                all.extend(then.iter().map(|then| OrderRule {
+                    first: first.clone(),
+                    then: then.clone(),
+                    because: critical.reason.clone(),
+                    cannot: false,
+                }));
+            }
+        }
+        all.extend(self.order.iter().cloned());
+        all
+    }
+
     /// The drill with every step and critical in the modes of the drill, where its author
     /// says nothing else of them.
     #[must_use]

@@ -137,12 +137,15 @@ fn steps_only(drill: &Drill, set: &QuestionSet) -> Drill {
     let steps = drill.steps.iter().filter(|step| asked.contains(&step.id));
     Drill {
         steps: steps.cloned().collect(),
+        // Those of the criticals too, which a crew's page does without.
+        order: drill.orders(),
         given: Vec::new(),
         roles: Vec::new(),
         objectives: Vec::new(),
         cautions: Vec::new(),
         local: Vec::new(),
         criticals: Vec::new(),
+        cues: Vec::new(),
         readings: Vec::new(),
         measures: Vec::new(),
         ..drill.clone()

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::chance::Chance;
 use super::fault::QuestionFault;
-use crate::course::{Drill, Step};
+use crate::course::{Drill, OrderRule, Step};
 
 /// One step must come before another, by a rule or a chain of rules.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -39,11 +39,13 @@ impl<'k> Steps<'k> {
         if steps.len() < 2 {
             return Err(QuestionFault::FewOptions(steps.len()));
         }
+        // What a critical rests on is asked for like any other order.
+        let orders = drill.orders();
         let mut rules = Vec::new();
         for (first, step) in steps.iter().enumerate() {
             // A rule may lead over steps that are not asked for; what it then means for these
             // two is told with all its reasons.
-            let after = reached(drill, &step.id);
+            let after = reached(&orders, &step.id);
             for (then, other) in steps.iter().enumerate() {
                 if let Some(because) = after.get(other.id.as_str()) {
                     rules.push(Before { first, then, because: because.clone() });
@@ -78,11 +80,11 @@ pub(super) fn broken<'r>(rules: &'r [Before], order: &[usize]) -> Option<&'r Bef
 }
 
 /// Steps that come after one, each with the reasons on the way.
-fn reached<'d>(drill: &'d Drill, from: &str) -> BTreeMap<&'d str, String> {
+fn reached<'o>(orders: &'o [OrderRule], from: &str) -> BTreeMap<&'o str, String> {
     let mut found: BTreeMap<&str, String> = BTreeMap::new();
-    let mut open: Vec<(&str, String)> = vec![(from, String::new())];
+    let mut open: Vec<(String, String)> = vec![(from.to_owned(), String::new())];
     while let Some((step, because)) = open.pop() {
-        for rule in drill.order.iter().filter(|rule| rule.first == step) {
+        for rule in orders.iter().filter(|rule| rule.first == step) {
             // Rules in a circle are the drill's fault and told there; here they only must not
             // go round for ever.
             if found.contains_key(rule.then.as_str()) {
@@ -90,7 +92,7 @@ fn reached<'d>(drill: &'d Drill, from: &str) -> BTreeMap<&'d str, String> {
             }
             let so_far = format!("{because} {}", rule.because).trim().to_owned();
             found.insert(&rule.then, so_far.clone());
-            open.push((&rule.then, so_far));
+            open.push((rule.then.clone(), so_far));
         }
     }
     found

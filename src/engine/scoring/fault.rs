@@ -14,7 +14,6 @@ use super::posts::{crew, offices};
 use super::say;
 use super::sheet_values::{time_faults, value_faults, watch_faults};
 use super::stands::{Standing, runs_on, stands};
-use super::steps::rules;
 use super::verdict::Decision;
 use crate::course::{CriticalMark, Mark, Mode, OrderSeen, RunSheet};
 use crate::quantity::{Day, Moment, Quantity};
@@ -312,7 +311,7 @@ fn order(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     if !matches!(sheet.order_seen, OrderSeen::Listed(_)) {
         return found;
     }
-    let rules = rules(kit);
+    let rules = kit.drill().orders();
     let ordered = |id: &String| rules.iter().any(|r| r.first == *id || r.then == *id);
     let mut left_out = Vec::new();
     for step in steps.iter().filter(|step| step.role == sheet.role) {

@@ -10,7 +10,7 @@ use super::order::order_statistics;
 use super::outcome::{self, Decided};
 use super::say;
 use super::shares::{printed, shares, tenths};
-use super::steps::{Left, done_in_order, left_out_by_hand, order, rules, steps};
+use super::steps::{Left, done_in_order, left_out_by_hand, order, steps};
 use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
 use super::watch::time;
 use crate::course::{RunSheet, RunUse, StopCause, Void};
@@ -113,7 +113,7 @@ fn verdict(
         not_shown: texts(&[Decision::InPart, Decision::NotShown]),
         order: done_in_order(kit, sheet)
             .filter(|_| sheet.void.is_none())
-            .map(|done| order_statistics(&rules(kit), &done)),
+            .map(|done| order_statistics(&drill.orders(), &done)),
         next: outcome::next(kit, sheet, decided.outcome),
         lines,
     }

@@ -9,7 +9,7 @@ use super::order::Precedence;
 use super::say;
 use super::stands::{Standing, stands};
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Link, Mark, OrderRule, OrderSeen, RunSheet, Step};
+use crate::course::{Mark, OrderRule, OrderSeen, RunSheet, Step};
 
 /// Points that each step still has; measured values and order take from it.
 pub(super) type Left = BTreeMap<String, i64>;
@@ -96,30 +96,10 @@ pub(super) fn left_out_by_hand(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
     })
 }
 
-/// Every order of the drill, those of its criticals too: what is done out of place costs a
-/// point whether or not it also decides.
-pub(super) fn rules(kit: &Kit) -> Vec<OrderRule> {
-    let drill = kit.drill();
-    let mut all = drill.order.clone();
-    for critical in &drill.criticals {
-        for link in &critical.links {
-            let Link::Order { first, then } = link else { continue };
-            let rule = |then: &String| OrderRule {
-                first: first.clone(),
-                then: then.clone(),
-                because: critical.reason.clone(),
-                cannot: false,
-            };
-            all.extend(then.iter().map(rule));
-        }
-    }
-    all
-}
-
 /// Order between steps: one point off for each step out of place, never more than the step
 /// has left.
 pub(super) fn order(kit: &Kit, sheet: &RunSheet, left: &mut Left) -> Vec<Line> {
-    let rules = rules(kit);
+    let rules = kit.drill().orders();
     let precedence = Precedence::of(&rules);
     let mut lines = match done_in_order(kit, sheet) {
         Some(done) => from_order((kit, sheet), (&rules, &precedence), &done, left),

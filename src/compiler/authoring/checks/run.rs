@@ -11,7 +11,9 @@ use super::{Checked, Spot};
 use crate::authoring::flat::Flat;
 use crate::course::RunSheet;
 use crate::findings::{self, Code, Finding};
-use crate::scoring::{Kit, Kits, NoKit, OtherRevision, faults, faults_alone, open, short_revision};
+use crate::scoring::{
+    Kit, Kits, NoKit, OtherRevision, faults, faults_alone, open, short_revision,
+};
 use crate::words::Words;
 
 /// A run with the place where it is written and what it is scored by.

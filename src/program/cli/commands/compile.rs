@@ -21,7 +21,9 @@ use crate::publish::{self, PageKind, Shared};
 use crate::quiz::{Depth, KeptProofs};
 use crate::scoring::kept_files;
 use crate::stock;
-use crate::workshop::{Site, SiteReport, keep_apart, last_said, read_folder, unchanged, write_files};
+use crate::workshop::{
+    Site, SiteReport, keep_apart, last_said, read_folder, unchanged, write_files,
+};
 
 /// Make all pages of a module
 #[derive(Debug, clap::Args)]

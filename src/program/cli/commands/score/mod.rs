@@ -187,8 +187,7 @@ fn score(
 
 /// Why a verdict would be for reading only.
 fn reading(one: &Given) -> Option<ForReading> {
-    let named =
-        one.sheet.drill_revision.is_some() && one.sheet.rig_revision.is_some();
+    let named = one.sheet.drill_revision.is_some() && one.sheet.rig_revision.is_some();
     if one.carried {
         Some(ForReading::UnknownKit)
     } else {
