@@ -76,6 +76,17 @@ fn runs(sources: &Sources, found: &mut Vec<Finding>) -> Vec<Flat> {
     out
 }
 
+/// A rig with what its tanks hold: a run is judged by both, and its revision is made of both.
+fn filled(mut rig: Rig, concentrates: &[Concentrate]) -> Rig {
+    let held: Vec<&String> =
+        rig.tanks.iter().filter_map(|t| t.concentrate.as_ref()).collect();
+    let mut agents: Vec<Concentrate> =
+        concentrates.iter().filter(|one| held.contains(&&one.id)).cloned().collect();
+    agents.sort_by(|a, b| a.id.cmp(&b.id));
+    rig.agents = agents;
+    rig
+}
+
 struct Folder<'f> {
     desk: &'f Desk,
     trees: &'f Trees,
@@ -248,7 +259,10 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         unsafe_acts: acts,
         objectives: objectives.into_iter().map(|o| (o.id.clone(), o)).collect(),
         terms: terms.into_iter().map(|term| (term.id.clone(), term)).collect(),
-        rigs: rigs.into_iter().map(|rig| (rig.id.clone(), rig)).collect(),
+        rigs: rigs
+            .into_iter()
+            .map(|rig| (rig.id.clone(), filled(rig, &concentrates)))
+            .collect(),
         concentrates: concentrates.into_iter().map(|c| (c.id.clone(), c)).collect(),
         lessons,
         drills,

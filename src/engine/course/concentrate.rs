@@ -38,6 +38,42 @@ record! {
     }
 }
 
+words! {
+    /// What is known of fluorine in a product.
+    Fluorine {
+        /// The maker states that none is added.
+        "none-added" NoneAdded,
+        /// Some is added.
+        "added" Added,
+        /// Nobody has looked, or the papers do not say.
+        "not-known" NotKnown,
+    }
+}
+
+record! {
+    /// Where it was read that no fluorine is added.
+    Evidence {
+        /// Label, safety data sheet or laboratory.
+        by: String = need "by", prose, eg "safety data sheet 2026-03 (invented)";
+        /// Day on which it was read.
+        on: String = need "on" as DAY, prose, eg "2026-09-01";
+        /// Who read it.
+        reader: String = need "read-by", prose, eg "Shop officer (invented)";
+    }
+}
+
+record! {
+    /// Permission to discharge it for training. It never overrides the law.
+    Permitted {
+        /// Named person or office.
+        by: String = need "by", eg "Training officer (invented)";
+        /// The order that says so.
+        order: String = need "order", eg "Training order 12 (invented)";
+        /// Its day.
+        on: String = need "on" as DAY, eg "2026-09-01";
+    }
+}
+
 record! {
     /// One product.
     Concentrate {
@@ -53,8 +89,14 @@ record! {
         density: Quantity = need "density" as DENSITY, eg "8.5 lb/gal";
         /// Sizes it comes in.
         containers: Vec<Container> = need "containers";
-        /// Whether it is made without fluorinated surfactants.
+        /// Whether the label calls it free of fluorine; a word on a label alone is no evidence.
         fluorine_free: bool = need "fluorine-free", eg "yes";
+        /// What is known of fluorine in it, by the evidence below.
+        fluorine: Fluorine = may "fluorine", or "not-known", eg "none-added";
+        /// Who read where that none is added.
+        evidence: Vec<Evidence> = may "evidence";
+        /// Who permits that it is discharged for training.
+        permitted: Option<Permitted> = may "training-permitted";
         /// Whether it is made for training only.
         training: bool = need "training", eg "yes";
         /// What the label warns of, in a sentence.
@@ -63,5 +105,22 @@ record! {
 }
 
 /// Help of all that a concentrate's file holds.
-pub(super) const BOOKS: &[Book] =
-    &[Concentrate::BOOK, FoamClass::BOOK, Allowed::BOOK, Container::BOOK];
+pub(super) const BOOKS: &[Book] = &[
+    Concentrate::BOOK,
+    FoamClass::BOOK,
+    Allowed::BOOK,
+    Container::BOOK,
+    Fluorine::BOOK,
+    Evidence::BOOK,
+    Permitted::BOOK,
+];
+
+impl Concentrate {
+    /// Whether it may be discharged for training: no fluorine added, by evidence, and permitted
+    /// by a named person. What is not written is not permitted.
+    pub fn may_be_discharged(&self) -> bool {
+        self.fluorine == Fluorine::NoneAdded
+            && !self.evidence.is_empty()
+            && self.permitted.is_some()
+    }
+}

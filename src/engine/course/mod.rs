@@ -29,7 +29,9 @@ mod spelled;
 
 pub use card::{CARD_NAMES, CardFor, CardLine, Cards};
 pub use caution::{Caution, Signal, UnsafeAct};
-pub use concentrate::{Allowed, Concentrate, Container, FoamClass};
+pub use concentrate::{
+    Allowed, Concentrate, Container, Evidence, Fluorine, FoamClass, Permitted,
+};
 pub use condition::{Condition, NEEDS};
 pub use drill::{
     AgentUse, Air, Chain, Drill, DrillState, Foam, ForRigs, Line, Mode, Physical, Pump,
@@ -51,6 +53,7 @@ pub use question::{
 pub use rig::{
     CardCheck, ClassRange, Compressor, Eductor, FoamSide, Outlet, PercentBasis, Pipe,
     Proportioner, ProportionerKind, Rating, Resolution, ReturnPath, Rig, Tank,
+    TankHistory,
 };
 pub use roster::Due;
 pub use run::{

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::concentrate::FoamClass;
+use super::concentrate::{Concentrate, FoamClass};
 use crate::quantity::Quantity;
 use crate::wire::Book;
 use crate::{record, words};
@@ -81,6 +81,18 @@ record! {
     }
 }
 
+words! {
+    /// What is known of fluorine in what a tank held before.
+    TankHistory {
+        /// It never held any.
+        "none" Clean,
+        /// It did, and was cleaned and tested since.
+        "cleaned-and-tested" Cleaned,
+        /// Nobody knows.
+        "not-known" NotKnown,
+    }
+}
+
 record! {
     /// A tank on the rig.
     Tank {
@@ -90,6 +102,8 @@ record! {
         title: String = need "title", prose, eg "Water tank";
         /// Concentrate it holds; left out for the water tank.
         concentrate: Option<String> = may "concentrate" as refers("concentrate"), eg "training-foam";
+        /// Whether it ever held a product with fluorine; rinsing leaves a residue that comes back out.
+        history: TankHistory = may "fluorine-history", or "not-known", eg "none";
         /// Volume on the plate.
         nominal: Quantity = need "nominal" as VOLUME, eg "750 gal";
         /// Volume that can be used before the pump loses it.
@@ -236,6 +250,8 @@ record! {
         eductors: Vec<Eductor> = may "eductors";
         /// What the instruments can show.
         resolution: Resolution = need "resolution";
+        /// What its tanks hold, as the concentrates' own files say it.
+        agents: Vec<Concentrate> = carried "agents";
     }
 }
 
@@ -249,6 +265,7 @@ pub(super) const BOOKS: &[Book] = &[
     PercentBasis::BOOK,
     ClassRange::BOOK,
     Tank::BOOK,
+    TankHistory::BOOK,
     Outlet::BOOK,
     Pipe::BOOK,
     ReturnPath::BOOK,
@@ -262,6 +279,21 @@ impl Rig {
     /// The water tank: the first tank without concentrate.
     pub fn water_tank(&self) -> Option<&Tank> {
         self.tanks.iter().find(|tank| tank.concentrate.is_none())
+    }
+
+    /// The foam tank whose contents may not be discharged for training, and what it holds: of a
+    /// class of foam, or of any. Nothing where all of them may.
+    pub fn not_for_training(&self, class: Option<FoamClass>) -> Option<(&Tank, &str)> {
+        self.foam_tanks().find_map(|tank| {
+            let id = tank.concentrate.as_deref()?;
+            let agent = self.agents.iter().find(|agent| agent.id == id);
+            if agent.zip(class).is_some_and(|(agent, class)| agent.class != class) {
+                return None;
+            }
+            let may = agent.is_some_and(Concentrate::may_be_discharged)
+                && tank.history != TankHistory::NotKnown;
+            (!may).then_some((tank, id))
+        })
     }
 
     /// Tanks that hold concentrate.

@@ -57,6 +57,7 @@ codes! {
     NoCautions "no-cautions" MustFix "A drill, lesson or set without cautions.";
     TooManyCautions "too-many-cautions" MustFix "More than three cautions.";
     CriticalIncomplete "critical-incomplete" MustFix "A critical without role, act or reason.";
+    FoamNotPermitted "foam-not-permitted" MustFix "A mode that discharges what is not permitted.";
     CriticalUnlinked "critical-unlinked" MustFix "A critical that nothing on the sheet can show.";
     TooManyCriticals "too-many-criticals" MustFix "More than five criticals.";
     WeightOutside "weight-outside" MustFix "A weight above 3.";

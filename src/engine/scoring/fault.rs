@@ -192,6 +192,14 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     } else if !runs_on(rig, drill) {
         found.push(Fault::at(&["rig"], "rig-not-meant").with("name", &rig.title));
     }
+    // Rule 25: what is not written down as permitted is not.
+    let class = drill.rigs.as_ref().and_then(|rigs| rigs.class);
+    if matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent)
+        && let Some((tank, agent)) = rig.not_for_training(class)
+    {
+        let fault = Fault::at(&["mode"], "foam-not-permitted");
+        found.push(fault.with("tank", &tank.title).with("agent", agent));
+    }
     // Rule 37: nobody is held to what was written down later.
     let performed = Moment::read(&sheet.performed_at).map(|moment| moment.day());
     if let Some((performed, revised)) = performed.zip(Day::read(&drill.revised_on))

@@ -6,12 +6,14 @@ use super::values::above;
 use super::{Checked, Spot};
 use crate::course::{AgentUse, Drill, Edge, FoamSide, Measure, Mode, Physical};
 use crate::findings::{Code, Finding};
+use crate::scoring::runs_on;
 
 pub(super) fn check(checked: &Checked<'_>) {
     for drill in &checked.course.drills {
         let spot = checked.sheet("drills", &drill.id);
         slow_work(checked, drill, &spot);
         runoff(checked, drill, &spot);
+        permitted(checked, drill, &spot);
         recirculation(checked, drill, &spot);
         circle(checked, &spot);
         for measure in &drill.measures {
@@ -46,6 +48,24 @@ fn runoff(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
         checked.note(Finding::at(Code::NoRunoffPlan, spot.at("agent").place()));
     } else if drill.modes.iter().any(foams) {
         checked.note(Finding::at(Code::NoRunoffPlan, spot.at("modes").key()));
+    }
+}
+
+/// No mode discharges what nobody permits to be discharged for training (rule 25).
+fn permitted(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
+    let foams = |mode: &Mode| matches!(mode, Mode::TrainingFoam | Mode::Agent);
+    if !drill.modes.iter().any(foams) {
+        return;
+    }
+    let class = drill.rigs.as_ref().and_then(|rigs| rigs.class);
+    for rig in checked.course.rigs.values().filter(|rig| runs_on(rig, drill)) {
+        let Some((tank, agent)) = rig.not_for_training(class) else { continue };
+        // A concentrate that is not there is told where the tank names it.
+        if rig.agents.iter().any(|one| one.id == agent) {
+            let finding = Finding::at(Code::FoamNotPermitted, spot.at("modes").key());
+            let finding = finding.with("rig", rig.title.clone()).with("agent", agent);
+            checked.note(finding.with("tank", tank.title.clone()));
+        }
     }
 }
 
