@@ -278,6 +278,17 @@ record! {
     }
 }
 
+impl Link {
+    /// Steps that it rests on.
+    pub fn steps(&self) -> Vec<&String> {
+        match self {
+            Self::Order { first, then } => std::iter::once(first).chain(then).collect(),
+            Self::Answer { step, .. } | Self::Hold { step } => vec![step],
+            Self::Limit { .. } | Self::Free { .. } => Vec::new(),
+        }
+    }
+}
+
 /// Help of all that says how a drill is marked.
 pub(super) const BOOKS: &[Book] = &[
     Critical::BOOK,

@@ -2,7 +2,7 @@
 
 use super::Leaf;
 use super::parts::{cell, column, heading, mark, noted, table, tick};
-use crate::course::{Mark, Step};
+use crate::course::{Critical, Mark, Step};
 use crate::page::{Node, verdict};
 use crate::scoring::Outcome;
 
@@ -47,13 +47,25 @@ fn step(leaf: Leaf<'_>, (index, step): (usize, &Step)) -> Node {
     let boxes = Mark::ALL.iter().map(|(_, known)| mark(set == Some(*known)));
     Node::new("tr")
         .holding([
-            cell("so-number", (index + 1).to_string()),
+            cell("so-number", number(leaf, index, step)),
             cell("so-act", act(leaf, step)),
             noted(&step.sees, lacking.or(said)),
             cell("so-thin", leaf.letters(&step.modes)),
             cell("so-thin", weight),
         ])
         .holding(boxes)
+}
+
+/// A step's number, with the marks of the criticals that rest on it (rule 40).
+fn number(leaf: Leaf<'_>, index: usize, step: &Step) -> String {
+    let rests = |critical: &Critical| {
+        critical.links.iter().any(|link| link.steps().contains(&&step.id))
+    };
+    let criticals = leaf.kit.drill().criticals.iter().enumerate();
+    let marks = criticals
+        .filter(|(_, critical)| rests(critical))
+        .map(|(at, _)| format!(" C{}", at + 1));
+    format!("{}{}", index + 1, marks.collect::<String>())
 }
 
 /// Whose step it is stands there where it is not that of the first who gets a result.

@@ -62,11 +62,12 @@ fn criticals(leaf: Leaf<'_>) -> Node {
         .map(|(_, mark)| {
             column("so-mark", bench.get(&format!("happened.{}", mark.key())))
         });
-    let rows = leaf.kit.drill().criticals.iter().map(|one| critical(leaf, one));
+    let rows = leaf.kit.drill().criticals.iter().enumerate();
+    let rows = rows.map(|(at, one)| critical(leaf, at, one));
     table("so-marks so-criticals", head.into_iter().chain(boxes), rows)
 }
 
-fn critical(leaf: Leaf<'_>, critical: &Critical) -> Node {
+fn critical(leaf: Leaf<'_>, at: usize, critical: &Critical) -> Node {
     let lacking = leaf.lacking(critical.condition());
     let set = leaf.run().and_then(|run| run.criticals.get(&critical.id).copied());
     // Nobody marks a critical "not applicable": its written condition strikes its boxes out
@@ -79,7 +80,7 @@ fn critical(leaf: Leaf<'_>, critical: &Critical) -> Node {
     let role = role.map_or(&critical.role, |role| &role.title);
     Node::new("tr")
         .holding([
-            named(&critical.act, role.clone()),
+            named(&format!("C{} {}", at + 1, critical.act), role.clone()),
             noted(&critical.reason, lacking.clone()),
             cell("so-thin", leaf.letters(&critical.modes)),
         ])
