@@ -68,6 +68,7 @@ static LISTED: Spelled = Spelled {
 };
 
 /// Words where nothing else is in it: among quantities a word is a figure that is misspelled.
+#[expect(clippy::unnecessary_wraps, reason = "the form of every reader of a spelling")]
 fn read_list(item: Item<'_>) -> Option<Value> {
     let items = item.list();
     let word = |item: &Item<'_>| {
@@ -75,9 +76,11 @@ fn read_list(item: Item<'_>) -> Option<Value> {
         text.starts_with(|c: char| c.is_alphabetic())
     };
     let words = items.iter().all(word);
-    let one = |item: Item<'_>| match words {
-        true => item.text().map(Value::Text),
-        false => item.any_quantity().map(Value::Quantity),
+    let one = |item: Item<'_>| {
+        if words {
+            return item.text().map(Value::Text);
+        }
+        item.any_quantity().map(Value::Quantity)
     };
     Some(Value::List(items.into_iter().filter_map(one).collect()))
 }

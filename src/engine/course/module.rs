@@ -98,7 +98,7 @@ cases! {
         /// The rule in the department's words, who decided it and when.
         "" Decided {
             /// The rule itself; where there is none yet: not decided yet.
-            rule: String = need "decision", eg "The officer in charge orders foam.";
+            rule: String = need "decision" as SAID, eg "The officer in charge orders foam.";
             /// Office or order that decided it.
             by: String = need "by", eg "Operations order 2";
             /// Day of that decision.

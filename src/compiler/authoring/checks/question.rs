@@ -212,8 +212,9 @@ fn kind(checked: &Checked<'_>, question: &Question, spot: &Spot<'_>) {
             let written = spot.at("options").items();
             // Where one cannot be read, that has been told.
             let read = |option: &Spot<'_>| {
-                let said = option.at("right");
-                said.text().is_none_or(|word| YES_NO.words.contains(&word.trim()))
+                let said = option.at("right").node();
+                let word = said.map(|node| node.text().unwrap_or_default().trim());
+                word.is_none_or(|word| YES_NO.words.contains(&word))
             };
             if right != 1 && options.len() == written.len() && written.iter().all(read) {
                 let place = spot.at("question").place();
