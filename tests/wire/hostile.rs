@@ -1,7 +1,6 @@
 //! Trees that nobody would write, and trees of chance: findings and no panic, in a time that
 //! grows with the file; and what is read comes back.
 
-
 use drillwright::authoring::Trees;
 use drillwright::course::{
     Cards, Chain, Concentrate, Drill, Due, Head, LocalTopic, Person, QuestionSet, Rig,

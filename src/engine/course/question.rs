@@ -80,8 +80,6 @@ record! {
         objective: String = need "objective" as refers("objective"), eg "flush";
         /// The text; a name in braces is a drawn value with its unit, or a line's title.
         text: String = need "text", eg "How much concentrate goes in each minute?";
-        /// Its kind with what that needs.
-        kind: QuestionKind = flat;
         /// Rig whose figures it uses, if any.
         rig: Option<String> = may "rig" as refers("rig"), eg "engine-7";
         /// Outlet of that rig, when it is not drawn.
@@ -94,6 +92,8 @@ record! {
         marks: u32 = need "marks", eg "1";
         /// A sentence for the key.
         remark: Option<String> = may "remark", eg "Concentrate is always a small part of the flow.";
+        /// Its kind with what that needs.
+        kind: QuestionKind = flat;
     }
 }
 
