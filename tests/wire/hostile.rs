@@ -3,7 +3,8 @@
 
 use drillwright::authoring::Trees;
 use drillwright::course::{
-    Chain, Concentrate, Drill, Due, Person, Rig, RunFile, THINGS, Thing,
+    Cards, Chain, Concentrate, Drill, Due, Head, LocalTopic, Person, QuestionSet, Rig,
+    RunFile, THINGS, Thing,
 };
 use drillwright::findings::{Code, Sources};
 use drillwright::quantity::{Kind as NumberKind, UNITS};
@@ -122,6 +123,13 @@ impl Dice<'_> {
                     2 => json!([{ "time": "2 min", "foam": "1.5 gal" }]),
                     _ => "0.5 %".into(),
                 },
+                "Draw" => match self.roll(4) {
+                    0 => "foam line of engine-7".into(),
+                    1 => json!({ "of": ["solution", "water"] }),
+                    2 => json!({ "of": ["0.5 %", "1 %"], "si": { "of": ["2 %"] } }),
+                    _ => json!({ "from": "60 gpm", "to": "250 gpm", "step": "5 gpm" }),
+                },
+                "File" | "Said" => "lessons/one.md".into(),
                 "BareUnit" => self.pick(&["gpm", "psi", ""]).into(),
                 "TimeTaken" => json!({ "taken": self.quantity(|u| u.symbol == "s") }),
                 other => panic!("say here how a {other} is written"),
@@ -191,6 +199,10 @@ proptest! {
         returns::<Person>(&bytes);
         returns::<RunFile>(&bytes);
         returns::<Due>(&bytes);
+        returns::<Head>(&bytes);
+        returns::<LocalTopic>(&bytes);
+        returns::<QuestionSet>(&bytes);
+        returns::<Cards>(&bytes);
     }
 
     /// An editor's red line is never a false one.

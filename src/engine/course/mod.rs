@@ -12,6 +12,7 @@ mod card;
 mod caution;
 mod concentrate;
 mod condition;
+mod draw;
 mod drill;
 mod family;
 mod feed;
@@ -33,6 +34,7 @@ pub use concentrate::{
     Allowed, Concentrate, Container, Evidence, Fluorine, FoamClass, Permitted,
 };
 pub use condition::{Condition, NEEDS};
+pub use draw::{Draw, Drawn, Listed, Pool, Spread};
 pub use drill::{
     AgentUse, Air, Chain, Drill, DrillState, Foam, ForRigs, Line, Mode, Physical, Pump,
     Radio, Role, Step, StopPlan, Totals,
@@ -46,10 +48,8 @@ pub use marking::{
     Attempts, Critical, Cue, Expect, Feed, How, Link, Meaning, Measure, OrderRule,
     Reading, TimeStandard, Tolerance, Whose,
 };
-pub use module::{Decision, LocalTopic, Module, Paper, PassMark};
-pub use question::{
-    Ask, Draw, Drawn, OptionText, Question, QuestionKind, QuestionSet, Spread,
-};
+pub use module::{Decision, Head, LocalTopic, Module, Paper, PassMark, Topic};
+pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
 pub use rig::{
     CardCheck, ClassRange, Compressor, Eductor, FoamSide, Outlet, PercentBasis, Pipe,
     Proportioner, ProportionerKind, Rating, Resolution, ReturnPath, Rig, Tank,
@@ -63,8 +63,6 @@ pub use run::{
 pub use spelled::{Bind, Carried, Edge, Holders, OrderSeen, TimeTaken, Watch};
 
 use std::collections::BTreeMap;
-
-use serde::Serialize;
 
 use crate::formulas::BOOKS as FORMULAS;
 use crate::formulas::{Constant, ConstantChoice, Formula, Source, Table};
@@ -106,6 +104,16 @@ pub const THINGS: &[Thing] = &[
     list("choice of a constant", "constants.yaml", ConstantChoice::KIND),
     list("source", "sources.yaml", Source::KIND),
     list("family", "families.yaml", Family::KIND),
+    Thing { name: "module", file: "module.yaml", list: false, kind: Head::KIND },
+    list("local procedure", "local.yaml", LocalTopic::KIND),
+    list("topic", "trade/topics.yaml", Topic::KIND),
+    Thing {
+        name: "question set",
+        file: "questions/ID.yaml",
+        list: false,
+        kind: QuestionSet::KIND,
+    },
+    Thing { name: "rig card", file: "trade/cards.yaml", list: false, kind: Cards::KIND },
 ];
 
 const fn list(name: &'static str, file: &'static str, kind: Kind) -> Thing {
@@ -127,7 +135,13 @@ pub const BOOKS: Books = Books(&[
     lesson::BOOKS,
     family::BOOKS,
     module::BOOKS,
+    Decision::BOOKS,
     habits::BOOKS,
+    question::BOOKS,
+    QuestionKind::BOOKS,
+    draw::BOOKS,
+    Pool::BOOKS,
+    card::BOOKS,
     kept::BOOKS,
     FORMULAS[0],
     FORMULAS[1],
@@ -138,7 +152,7 @@ pub const BOOKS: Books = Books(&[
 ]);
 
 /// One checked module.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone)]
 pub struct Course {
     /// The head of `module.yaml`.
     pub module: Module,
@@ -165,15 +179,12 @@ pub struct Course {
     /// Question sets in the order of `module.yaml`.
     pub sets: Vec<QuestionSet>,
     /// Formulas, tables and constants: the trade library with the module's own.
-    #[serde(skip)]
     pub library: crate::formulas::Library,
     /// Titles of the sources that formulas, tables and constants name, by id.
     pub sources: BTreeMap<String, String>,
     /// Families of formulas in the order of their pages.
-    #[serde(skip)]
     pub families: Vec<Family>,
     /// What rig cards work out.
-    #[serde(skip)]
     pub cards: Cards,
     /// Demonstration run sheets that belong to the module (`runs/`).
     pub runs: Vec<RunSheet>,

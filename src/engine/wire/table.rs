@@ -259,6 +259,8 @@ pub mod kind {
     pub const UNIT: Kind = Kind::Unit;
     /// A unit, or the empty text for that of a bare number.
     pub const BARE_UNIT: Kind = Kind::Spelled(&super::super::spelled::BARE_UNIT);
+    /// A text that is never a blank in a draft: without it what stands beside it means nothing.
+    pub const SAID: Kind = Kind::Spelled(&super::super::spelled::SAID);
     /// A file of the folder, by its path. Never a blank in a draft: what stands there is needed.
     pub const FILE: Kind = Kind::Spelled(&super::super::spelled::FILE);
     /// What a tank holds.

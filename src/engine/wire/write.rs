@@ -53,6 +53,12 @@ fn plain(value: &Value, kind: Kind, form: Form) -> Json {
                 |(key, value): &(String, Value)| (key.clone(), plain(value, kind, form));
             Json::Object(entries.iter().map(entry).collect())
         }
+        (Value::Pairs(entries), _) => {
+            let entry = |(key, value): &(String, Value)| {
+                Json::Object(Map::from_iter([(key.clone(), plain(value, kind, form))]))
+            };
+            Json::Array(entries.iter().map(entry).collect())
+        }
         (Value::Group(values), Kind::Group(table)) => {
             let mut out = Map::new();
             fill(&mut out, table(), values, form);
