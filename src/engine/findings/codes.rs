@@ -133,6 +133,7 @@ codes! {
     FutureDate "future-date" MustFix "A run on a day that is still to come.";
     StopBeforeStart "stop-before-start" MustFix "A watch that stopped before it was started.";
     StepTwice "step-twice" MustFix "A step that stands twice in an order.";
+    RunOpen "run-open" LookAgain "A run sheet that leaves open, or contradicts, what decides.";
     RunContradicts "run-contradicts" MustFix "A run sheet that contradicts itself or its drill.";
     OtherRevision "other-revision" MustFix "A run of a revision that nobody kept.";
     RevisionNotNamed "revision-not-named" LookAgain "A run that does not say what it was made for.";

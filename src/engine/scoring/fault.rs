@@ -121,7 +121,10 @@ pub fn open(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         return Vec::new();
     }
     let lines = critical_lines(kit, sheet).into_iter();
-    let open = lines.filter(|line| line.decision == Decision::Unseen);
+    // Whoever answered "not seen" has been asked.
+    let asked = |id: &str| sheet.criticals.get(id) == Some(&CriticalMark::NotSeen);
+    let open =
+        lines.filter(|line| line.decision == Decision::Unseen && !asked(&line.subject));
     open.map(|line| {
         let path = ["criticals", line.subject.as_str()];
         Fault::asks(&path, "critical-open").with("says", line.sentence)

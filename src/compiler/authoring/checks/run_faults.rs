@@ -77,8 +77,8 @@ impl Told<'_, '_> {
     /// What scoring would refuse the sheet for, in its own words.
     fn contradicts(&self, fault: &Fault, place: Place) -> Option<Finding> {
         let words = self.words?;
-        let finding = Finding::at(Code::RunContradicts, place);
-        let finding = finding.with("says", fault.says(words));
+        let code = if fault.asks { Code::RunOpen } else { Code::RunContradicts };
+        let finding = Finding::at(code, place).with("says", fault.says(words));
         let mut write = fault.write(words);
         if write.is_empty() {
             write = words.get("finding.value-not-shown.write");
