@@ -1,16 +1,46 @@
 //! The back of a leaf: steps, order, stop, verdict, what follows, signatures.
 
 use super::Leaf;
-use super::parts::{cell, column, heading, mark, noted, table, tick};
-use crate::course::{Critical, Mark, Step};
+use super::parts::{block, cell, column, heading, mark, noted, table, tick};
+use crate::course::{Critical, Cue, CueMark, Mark, Step};
 use crate::page::{Node, verdict};
 use crate::scoring::Outcome;
 
-pub(super) fn side(leaf: Leaf<'_>) -> Node {
-    let mut kids = vec![steps(leaf), leaf.order_seen(), leaf.stop(), decided(leaf)];
+/// Steps, cues, and in which order the steps were done.
+pub(super) fn steps_and_order(leaf: Leaf<'_>) -> Vec<Node> {
+    let mut kids = vec![steps(leaf)];
+    kids.extend(cues(leaf));
+    kids.push(leaf.order_seen());
+    kids
+}
+
+/// Stop, verdict, what follows, signatures.
+pub(super) fn decided_and_signed(leaf: Leaf<'_>) -> Vec<Node> {
+    let mut kids = vec![leaf.stop(), decided(leaf)];
     kids.extend(leaf.after());
     kids.push(fine(leaf));
-    leaf.side(1, kids)
+    kids
+}
+
+/// Cues of the evaluator, each with the time at which it was given (rule 40). One that this rig
+/// cannot have is not printed.
+fn cues(leaf: Leaf<'_>) -> Option<Node> {
+    let bench = leaf.bench;
+    let known = leaf.kit.drill().cues.iter();
+    let mut fit = known.filter(|cue| leaf.lacking(cue.condition()).is_none()).peekable();
+    fit.peek()?;
+    let row = |cue: &Cue| {
+        let given = leaf.run().and_then(|run| run.cues.get(&cue.id));
+        let is = |mark: CueMark| given == Some(&mark);
+        Node::new("p").class("so-row").holding([
+            Node::text("span", cue.says.clone()),
+            tick(&bench.get("cue-given"), is(CueMark::Given)),
+            Node::new("span").class("so-write"),
+            tick(&bench.get("cue-not-given"), is(CueMark::NotGiven)),
+        ])
+    };
+    let rows = Node::new("div").class("so-cues").holding(fit.map(row));
+    Some(block([heading(bench.label("cues")), rows]))
 }
 
 fn steps(leaf: Leaf<'_>) -> Node {

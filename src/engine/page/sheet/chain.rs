@@ -1,7 +1,7 @@
 //! Drills run one after the other: a head leaf with results per drill, then a leaf for each.
 
 use super::parts::{cautions, cell, column, led, mark, named, table};
-use super::{Bench, Leaf, ScoredRun, Written, back, front};
+use super::{Bench, Leaf, ScoredRun, Written, filled_count, sides};
 use crate::course::{Chain, Drill};
 use crate::page::Node;
 use crate::scoring::{Kit, Outcome};
@@ -25,13 +25,18 @@ impl<'c> ChainHead<'c> {
 /// A blank sheet of a chain; the kits are those of its drills that the rig can do, in order.
 /// Nothing for none.
 pub fn blank_chain(bench: Bench<'_>, chain: ChainHead<'_>, kits: &[Kit]) -> Vec<Node> {
-    let all = 1 + 2 * kits.len();
+    let all = 1 + kits.iter().map(sides::count).sum::<usize>();
     let written = Written::Nothing;
-    let leaf = |(at, kit)| Leaf { bench, kit, written, before: 1 + 2 * at, all };
-    let leaves: Vec<Leaf<'_>> = kits.iter().enumerate().map(leaf).collect();
+    let mut before = 1;
+    let leaf = |kit| {
+        let leaf = Leaf { bench, kit, written, before, all };
+        before += sides::count(kit);
+        leaf
+    };
+    let leaves: Vec<Leaf<'_>> = kits.iter().map(leaf).collect();
     let Some(first) = leaves.first() else { return Vec::new() };
     let mut sides = vec![head(*first, chain, &leaves)];
-    sides.extend(leaves.iter().flat_map(|leaf| [front::side(*leaf), back::side(*leaf)]));
+    sides.extend(leaves.iter().flat_map(|leaf| sides::of(*leaf)));
     sides
 }
 
@@ -42,9 +47,12 @@ pub(super) fn filled_head(
     runs: &[ScoredRun<'_>],
     all: usize,
 ) -> Option<Node> {
-    let leaves = runs.iter().enumerate().map(|(at, run)| {
+    let mut before = 1;
+    let leaves = runs.iter().map(|run| {
         let written = Written::Run(run.sheet, run.verdict);
-        Leaf { bench, kit: run.kit, written, before: 1 + 3 * at, all }
+        let leaf = Leaf { bench, kit: run.kit, written, before, all };
+        before += filled_count(run.kit);
+        leaf
     });
     let leaves: Vec<Leaf<'_>> = leaves.collect();
     // Who stopped it, and what was written after it, stands with the drill it belongs to.

@@ -8,7 +8,8 @@ use super::parts::{
 use crate::course::{Condition, Critical, CriticalMark, Decision, Link, Mode};
 use crate::page::Node;
 
-pub(super) fn side(leaf: Leaf<'_>) -> Node {
+/// Who, what is declared, cautions, criticals and unsafe acts.
+pub(super) fn who_and_criticals(leaf: Leaf<'_>) -> Vec<Node> {
     let (bench, drill) = (leaf.bench, leaf.kit.drill());
     let mut kids = Vec::from(leaf.head());
     kids.push(leaf.roles());
@@ -21,12 +22,17 @@ pub(super) fn side(leaf: Leaf<'_>) -> Node {
     kids.push(criticals(leaf));
     kids.extend(order(leaf));
     kids.push(unsafe_acts(leaf));
-    kids.extend(leaf.readings());
+    kids
+}
+
+/// Readings, measured values, time, and what local rules decide.
+pub(super) fn numbers(leaf: Leaf<'_>) -> Vec<Node> {
+    let mut kids: Vec<Node> = leaf.readings().into_iter().collect();
     kids.extend(leaf.measures());
     kids.extend(time(leaf));
     kids.extend(leaf.watch());
     kids.extend(local(leaf));
-    leaf.side(0, kids)
+    kids
 }
 
 impl Leaf<'_> {

@@ -12,6 +12,7 @@ mod parts;
 mod who;
 mod measures;
 mod front;
+mod sides;
 mod back;
 mod chain;
 
@@ -69,8 +70,7 @@ struct Leaf<'l> {
 /// A blank sheet of a drill on a rig, with the names of who is due where somebody is.
 pub fn blank(bench: Bench<'_>, kit: &Kit, due: Option<&Due>) -> Vec<Node> {
     let written = due.map_or(Written::Nothing, Written::Names);
-    let leaf = Leaf { bench, kit, written, before: 0, all: 2 };
-    vec![front::side(leaf), back::side(leaf)]
+    sides::of(Leaf { bench, kit, written, before: 0, all: sides::count(kit) })
 }
 
 /// The filled sheets of a run, unsigned: one for each candidate and each drill, after the head
@@ -80,26 +80,31 @@ pub fn filled(
     chain: Option<ChainHead<'_>>,
     runs: &[ScoredRun<'_>],
 ) -> Vec<Node> {
-    let before = usize::from(chain.is_some());
-    let all = before + 3 * runs.len();
+    let mut before = usize::from(chain.is_some());
+    let all = before + runs.iter().map(|run| filled_count(run.kit)).sum::<usize>();
     let mut sides = Vec::new();
     sides.extend(chain.and_then(|head| chain::filled_head(bench, head, runs, all)));
-    for (at, run) in runs.iter().enumerate() {
+    for run in runs {
         let written = Written::Run(run.sheet, run.verdict);
-        let before = before + 3 * at;
         let leaf = Leaf { bench, kit: run.kit, written, before, all };
         // The others of the same drill: their results make the crew's.
         let drill = |other: &&ScoredRun<'_>| other.sheet.drill == run.sheet.drill;
         let of_drill: Vec<&Verdict> =
             runs.iter().filter(drill).map(|other| other.verdict).collect();
         let crew = crew(run.kit, &of_drill);
-        sides.extend([front::side(leaf), back::side(leaf)]);
+        sides.extend(sides::of(leaf));
         sides.push(reasons(leaf, run.verdict, crew.as_ref()));
+        before += filled_count(run.kit);
     }
     sides
 }
 
-/// The third side of a filled sheet: the verdict with every reason.
+/// How many sides a filled sheet has: those of the blank, and one with every reason.
+fn filled_count(kit: &Kit) -> usize {
+    sides::count(kit) + 1
+}
+
+/// The last side of a filled sheet: the verdict with every reason.
 fn reasons(leaf: Leaf<'_>, of: &Verdict, crew: Option<&Crew>) -> Node {
     let words = leaf.bench.words;
     let mut kids = vec![parts::heading(leaf.bench.label("verdict"))];
@@ -109,7 +114,7 @@ fn reasons(leaf: Leaf<'_>, of: &Verdict, crew: Option<&Crew>) -> Node {
     kids.extend(verdict::follows(of, words));
     kids.extend(verdict::others(of, words));
     let said = Node::new("div").with("data-private", "").holding(kids);
-    leaf.side(2, [said])
+    leaf.side(sides::count(leaf.kit), [said])
 }
 
 impl Bench<'_> {

@@ -251,10 +251,24 @@ impl Leaf<'_> {
         let name = who.candidate.map(|id| self.bench.name(id));
         let again = [who.run.map(str::to_owned), name];
         let again: Vec<String> = again.into_iter().flatten().collect();
-        row([
+        let said = |known: fn(&OrderSeen) -> bool| {
+            self.run().is_some_and(|run| known(&run.order_seen))
+        };
+        let bench = self.bench;
+        let boxes = Node::new("p").class("so-row").holding([
+            Node::text("b", bench.label("order-seen")),
+            tick(&bench.get("order-as-printed"), said(|o| *o == OrderSeen::AsPrinted)),
+            tick(
+                &bench.get("order-listed"),
+                said(|order| matches!(order, OrderSeen::Listed(_))),
+            ),
+            tick(&bench.get("order-not-watched"), said(|o| *o == OrderSeen::NotWatched)),
+        ]);
+        let lines = row([
             line(self.bench.field("order-seen"), 4, seen),
             private(self.bench.field("again"), 2, again.join(" · ")),
-        ])
+        ]);
+        block([boxes, lines])
     }
 
     /// Time taken and held; nothing where no time is judged.
