@@ -77,7 +77,7 @@ fn step(leaf: Leaf<'_>, (index, step): (usize, &Step)) -> Node {
     let boxes = Mark::ALL.iter().map(|(_, known)| mark(set == Some(*known)));
     Node::new("tr")
         .holding([
-            cell("so-number", number(leaf, index, step)),
+            number(leaf, index, step),
             cell("so-act", act(leaf, step)),
             noted(&step.sees, lacking.or(said)),
             cell("so-thin", leaf.letters(&step.modes)),
@@ -87,7 +87,7 @@ fn step(leaf: Leaf<'_>, (index, step): (usize, &Step)) -> Node {
 }
 
 /// A step's number, with the marks of the criticals that rest on it (rule 40).
-fn number(leaf: Leaf<'_>, index: usize, step: &Step) -> String {
+fn number(leaf: Leaf<'_>, index: usize, step: &Step) -> Node {
     let rests = |critical: &Critical| {
         critical.links.iter().any(|link| link.steps().contains(&&step.id))
     };
@@ -95,7 +95,8 @@ fn number(leaf: Leaf<'_>, index: usize, step: &Step) -> String {
     let marks = criticals
         .filter(|(_, critical)| rests(critical))
         .map(|(at, _)| format!(" C{}", at + 1));
-    format!("{}{}", index + 1, marks.collect::<String>())
+    let marks = Node::text("span", marks.collect::<String>()).class("so-sub");
+    cell("so-number", (index + 1).to_string()).holding([marks])
 }
 
 /// Whose step it is stands there where it is not that of the first who gets a result.
