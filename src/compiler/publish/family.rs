@@ -76,7 +76,7 @@ fn of_family<'s>(
     family: &'s Family,
 ) -> impl Iterator<Item = &'s Formula> {
     let formulas = shared.course.library.formulas();
-    formulas.filter(|formula| formula.family == family.id)
+    formulas.filter(|formula| formula.family == family.id && !formula.officers_only)
 }
 
 fn formula_view(

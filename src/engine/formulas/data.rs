@@ -241,6 +241,8 @@ record! {
         basis: Option<String> = may "basis", prose, eg "percent of solution";
         /// Whether it is in the library only, never on a drill sheet.
         library_only: bool = may "library-only", or "no", eg "yes";
+        /// Whether it is on no page for crews: at a pump panel its figure would read as a permission.
+        officers_only: bool = may "officers-only", or "no", prose, eg "yes";
         /// Givens.
         givens: Vec<Given> = need "givens";
         /// Work.

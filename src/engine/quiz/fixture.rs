@@ -67,6 +67,7 @@ fn formula(id: &str, line: &str, shown: &str, round: Direction, clock: bool) -> 
         range: "test".into(),
         sources: vec![source()],
         library_only: false,
+        officers_only: false,
         example: Vec::new(),
     }
 }

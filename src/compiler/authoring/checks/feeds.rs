@@ -33,7 +33,9 @@ fn examples(checked: &Checked<'_>) {
     for lesson in &checked.course.lessons {
         let spot = lessons.entry("lesson", &lesson.id).at("examples");
         for example in &lesson.examples {
-            feed(checked, &example.feed, &spot.entry("example", &example.id), &reach);
+            let spot = spot.entry("example", &example.id);
+            feed(checked, &example.feed, &spot, &reach);
+            for_crews(checked, &example.feed, &spot);
         }
     }
 }
@@ -90,6 +92,15 @@ fn for_drills(checked: &Checked<'_>, feed: &Feed, spot: &Spot<'_>) {
     }
 }
 
+/// What no crew may read off a page is in no lesson either.
+fn for_crews(checked: &Checked<'_>, feed: &Feed, spot: &Spot<'_>) {
+    let formula = checked.course.library.formula(&feed.formula);
+    if let Some(formula) = formula.filter(|formula| formula.officers_only) {
+        let finding = Finding::at(Code::LessonsOnly, spot.at("formula").place());
+        checked.note(finding.with("formula", formula.title.clone()));
+    }
+}
+
 fn questions(checked: &Checked<'_>) {
     for set in &checked.course.sets {
         let spot = checked.sheet("questions", &set.id).at("questions");
@@ -108,6 +119,7 @@ fn questions(checked: &Checked<'_>) {
             let draws = Some((question, spot.at("draw")));
             let reach = Reach { prefix: "draw", names, draws };
             feed(checked, &ask.feed, &spot.at("ask"), &reach);
+            for_crews(checked, &ask.feed, &spot.at("ask"));
         }
     }
 }
