@@ -60,9 +60,14 @@ export async function printed(browser, folder, name, paper, onEach) {
       }
     }
   });
-  // One leaf has two sides.
-  if (kind === "sign-off" && texts.length > 2) {
-    faults.push(`${paper}: a sign-off sheet is one leaf, this one has ${texts.length} sides`);
+  // A sheet says of each side which one it is of how many: two sides of one leaf, or three where
+  // its steps or numbers are too many for two.
+  if (kind === "sign-off" || chain) {
+    const said = /page \d+ of (\d+)/.exec(texts[0] ?? "");
+    const sides = said ? Number(said[1]) : 2;
+    if (texts.length !== sides || (!chain && sides > 3)) {
+      faults.push(`${paper}: a sign-off sheet of ${sides} sides has ${texts.length} sides`);
+    }
   }
   return { faults, sheets: texts.length };
 }
