@@ -18,8 +18,10 @@ use serde::Deserialize;
 /// Found while the folder is read, before there is any text: the workshop tests them.
 const FOUND_ON_DISK: &[Code] = &[Code::NotUtf8, Code::FileTooLarge, Code::LinkedFile];
 
-/// Found in a draft alone, or where the date is known; the transcripts provoke them.
-const FOUND_ELSEWHERE: &[Code] = &[Code::BlankInDraft, Code::FutureDate];
+/// Found in a draft alone, where the date is known, or once something was printed; the
+/// transcripts provoke them.
+const FOUND_ELSEWHERE: &[Code] =
+    &[Code::BlankInDraft, Code::FutureDate, Code::RevisionNotNamed];
 
 /// The same in other words, for questions that reach the draws without being read from a file:
 /// in a module a check of the sheet speaks first. The unit tests of the draws provoke them.

@@ -128,7 +128,6 @@ codes! {
     EvaluatorIsCandidate "evaluator-is-candidate" MustFix "A candidate who evaluates himself.";
     SafetyOfficerBusy "safety-officer-busy" MustFix "A safety officer with another office.";
     ValueNotShown "value-not-shown" MustFix "A value that the instrument cannot show.";
-    CriticalNotApplicable "critical-not-applicable" MustFix "Not applicable, without a written condition.";
     EnteredBeforePerformed "entered-before-performed" MustFix "A run entered before it was performed.";
     FutureDate "future-date" MustFix "A run on a day that is still to come.";
     StopBeforeStart "stop-before-start" MustFix "A watch that stopped before it was started.";

@@ -64,7 +64,11 @@ pub(super) fn given(checked: &Checked<'_>, handed: &Handed<'_>, words: Option<&W
     let spot = &Spot::of(&handed.flat.trees, handed.flat.file.clone());
     people(checked, spot);
     chain(checked, sheet, spot);
-    if let Ok(kit) = handed.kit {
+    // As long as nothing was ever printed, no run can name what was.
+    let printed = !checked.course.kept.drills.is_empty();
+    if let Ok(kit) = handed.kit
+        && printed
+    {
         pinned(checked, kit, sheet, spot);
     }
     let found = match handed.kit {

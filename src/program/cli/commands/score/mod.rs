@@ -165,7 +165,7 @@ fn score(
         .into_iter()
         .zip(verdicts)
         .map(|(one, verdict)| Scored {
-            verdict: match reading(&one) {
+            verdict: match reading(&one, course) {
                 Some(why) => scoring::for_reading(&one.kit, verdict, why),
                 None => verdict,
             },
@@ -186,8 +186,12 @@ fn score(
 }
 
 /// Why a verdict would be for reading only.
-fn reading(one: &Given) -> Option<ForReading> {
-    let named = one.sheet.drill_revision.is_some() && one.sheet.rig_revision.is_some();
+fn reading(one: &Given, course: &Course) -> Option<ForReading> {
+    let sheet = &one.sheet;
+    // As long as nothing was ever printed, no run can name what was.
+    let printed = !course.kept.drills.is_empty();
+    let named =
+        !printed || sheet.drill_revision.is_some() && sheet.rig_revision.is_some();
     if one.carried {
         Some(ForReading::UnknownKit)
     } else {
