@@ -26,7 +26,8 @@ pub(super) fn links(evidence: Evidence<'_>, critical: &Critical) -> Vec<Shows> {
     critical.links.iter().flat_map(|link| one(evidence, link)).collect()
 }
 
-fn one(evidence: Evidence<'_>, link: &Link) -> Vec<Shows> {
+/// What one link shows.
+pub(super) fn one(evidence: Evidence<'_>, link: &Link) -> Vec<Shows> {
     match link {
         Link::Order { first, then } => {
             let Some(first) = evidence.step(first) else { return Vec::new() };
