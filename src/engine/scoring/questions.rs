@@ -40,9 +40,10 @@ pub fn questions(kit: &Kit, sheet: &RunSheet) -> Vec<Question> {
     let lines = criticals(kit, sheet);
     let question = |critical: &Critical| {
         let denied = sheet.criticals.get(&critical.id) == Some(&CriticalMark::No);
-        let broken = critical.links.iter().find(|link| {
-            one(evidence, link).iter().any(|shows| matches!(shows, Shows::Broken(..)))
-        });
+        let broken = critical
+            .links
+            .iter()
+            .find(|link| one(evidence, link).iter().any(Shows::speaks_for));
         let link = broken.filter(|_| denied)?;
         let line = lines.iter().find(|line| line.subject == critical.id)?;
         let (steps, measure) = match link {
