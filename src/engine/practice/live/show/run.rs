@@ -80,7 +80,7 @@ pub(super) fn body(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
         let head = Node::text("h3", desk.get("numbers"));
         nodes.push(head.with("id", NUMBERS).with("tabindex", "-1"));
         let fields = numbers.iter().flat_map(|(field, unit, label)| {
-            let reported = reported(desk, kit, field);
+            let reported = reported(desk, kit, (field, label));
             [number(desk, field, unit, label)].into_iter().chain(reported)
         });
         nodes.push(Node::new("div").with("class", "fields").holding(fields));
@@ -92,12 +92,13 @@ pub(super) fn body(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
 }
 
 /// Whether the candidate reported that a value left its band, where that counts.
-fn reported(desk: &Desk<'_>, kit: &Kit, field: &str) -> Option<Node> {
+fn reported(desk: &Desk<'_>, kit: &Kit, (field, label): (&str, &str)) -> Option<Node> {
     let (_, id) = field.rsplit_once('.')?;
     let part = desk.state.part()?;
     reportable(kit, desk.state).contains(&id).then(|| {
         let act = json!({ "do": "reported", "measure": id });
-        let button = pressed(desk.get("reported"), act, part.reported.contains(id));
+        let text = desk.say("reported", &[("label", label)]);
+        let button = pressed(text, act, part.reported.contains(id));
         Node::new("p")
             .with("class", "buttons")
             .holding([button.with("id", format!("r-{id}"))])

@@ -22,9 +22,9 @@ pub(super) fn cue_rows(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
             pressed(desk.get(&format!("cue-mark.{key}")), act, set == Some(*one))
                 .with("id", format!("q-{}-{key}", cue.id))
         };
-        let says = Node::text("p", cue.says.clone());
+        let says = Node::new("p").holding([Node::text("b", cue.says.clone())]);
         let kids = [
-            says.with("class", "act").with("id", name.clone()),
+            says.with("id", name.clone()),
             group(&name).holding(CueMark::ALL.iter().map(button)),
         ];
         Node::new("li").with("class", row_class(set.is_some())).holding(kids)
@@ -108,11 +108,9 @@ fn step_row(
         let down = part.is_some_and(|part| part.undone.contains(&step.id));
         let act = json!({ "do": "undone", "step": step.id });
         let button = pressed(desk.get("undone"), act, down);
-        kids.push(
-            Node::new("p")
-                .with("class", "buttons")
-                .holding([button.with("id", format!("n-{}", step.id))]),
-        );
+        kids.push(Node::new("p").with("class", "buttons").holding([
+            button.with("id", format!("n-{}", step.id)).with("aria-describedby", name),
+        ]));
     }
     Node::new("li").with("class", row_class(mark.is_some())).holding(kids)
 }
@@ -140,6 +138,11 @@ fn begun(desk: &Desk<'_>, step: &Step, waits: &[String]) -> Vec<Node> {
 /// Why a step cannot be marked; or why its mark says nothing.
 fn closed(desk: &Desk<'_>, kit: &Kit, step: &Step, open: bool) -> Option<String> {
     if let Some(needs) = step.condition().lacks(kit.rig()) {
+        return Some(desk.say("not-on-rig", &[("needs", needs)]));
+    }
+    let known = |id: &String| kit.drill().cues.iter().find(|cue| cue.id == *id);
+    let cue = step.cue.as_ref().and_then(known);
+    if let Some(needs) = cue.and_then(|cue| cue.condition().lacks(kit.rig())) {
         return Some(desk.say("not-on-rig", &[("needs", needs)]));
     }
     let cue = step.cue.as_ref().and_then(|id| {
