@@ -144,13 +144,11 @@ pub(super) struct Faults {
 /// What is wrong with the sheets of a run.
 pub(super) fn faults(live: &Live, state: &State) -> Faults {
     let words = live.words();
-    let mut all = Faults::default();
-    all.refusing = unreadable(live, state)
-        .into_iter()
-        .map(|(label, text)| {
-            words.say("live.no-number", &[("label", &label), ("text", &text)])
-        })
-        .collect();
+    let unreadable = unreadable(live, state).into_iter();
+    let unreadable = unreadable.map(|(label, text)| {
+        words.say("live.no-number", &[("label", &label), ("text", &text)])
+    });
+    let mut all = Faults { refusing: unreadable.collect(), asking: Vec::new() };
     for kit in run_kits(live, state) {
         let sheet = sheet(live, state, kit);
         for fault in scoring::faults(kit, &sheet) {
@@ -172,9 +170,6 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
     let may = |field: &str| Some(text(field)).filter(|text| !text.is_empty());
     let began = state.began.as_ref().map(At::minute).unwrap_or_default();
     let later = state.later();
-    let order: Vec<String> =
-        part.order.iter().filter(|id| done(part.marks.get(*id))).cloned().collect();
-    let ordered = !order.is_empty();
     let (readings, measures) = values(kit, state);
     RunSheet {
         id: text("run"),
@@ -195,19 +190,11 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         candidate: text("candidate"),
         role: text("role"),
         crew: crew(live, state, kit),
-        evaluator: Evaluator {
-            person: text("evaluator"),
-            qualification: text("qualification"),
-            relation: text("relation"),
-        },
+        evaluator: evaluator(state),
         safety_officer: text("safety-officer"),
         stop_word: text("stop-word"),
         marks: marks(kit, state, part),
-        order_seen: match (part.as_printed, ordered) {
-            (true, _) => OrderSeen::AsPrinted,
-            (false, true) => OrderSeen::Listed(order),
-            (false, false) => OrderSeen::NotWatched,
-        },
+        order_seen: order(part),
         pairs: part.pairs.clone(),
         begun: part.begun.clone(),
         undone: part.undone.iter().cloned().collect(),
@@ -228,6 +215,26 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         remediation: may("remediation"),
         words: may("words"),
         notes: may("notes"),
+    }
+}
+
+fn evaluator(state: &State) -> Evaluator {
+    let text = |field: &str| state.text(field).to_owned();
+    Evaluator {
+        person: text("evaluator"),
+        qualification: text("qualification"),
+        relation: text("relation"),
+    }
+}
+
+/// The order that was confirmed; without a word nobody watched it.
+fn order(part: &super::seen::Part) -> OrderSeen {
+    let listed = part.order.iter().filter(|id| done(part.marks.get(*id)));
+    let listed: Vec<String> = listed.cloned().collect();
+    match (part.as_printed, listed.is_empty()) {
+        (true, _) => OrderSeen::AsPrinted,
+        (false, true) => OrderSeen::NotWatched,
+        (false, false) => OrderSeen::Listed(listed),
     }
 }
 

@@ -129,6 +129,35 @@ impl State {
             E::Turn { drill } => {
                 (run || review) && live.kit(self.text("rig"), drill).is_some()
             }
+            E::Start => {
+                run && self.timed(live) && !self.watch(|watch| watch.start.is_some())
+            }
+            E::Finish => run && self.watch(Watch::runs),
+            E::Hold { .. } => run && self.watch(|w| w.runs() && !w.is_held()),
+            E::Release => run && self.watch(|watch| watch.runs() && watch.is_held()),
+            E::Stop => run,
+            E::End => run || (self.phase == Phase::Stopped && self.stop_is_told()),
+            E::NoStop => self.phase == Phase::Stopped,
+            E::Back => review,
+            E::Rest { mark } => {
+                let known = matches!(mark, Mark::NotDone | Mark::NotSeen);
+                (review && known)
+                    || ((run || review) && self.later() && *mark == Mark::Done)
+            }
+            E::RestCriticals { mark } => {
+                let known = matches!(mark, CriticalMark::No | CriticalMark::NotSeen);
+                (review || run && self.later()) && known
+            }
+            E::Save => review && sheet::faults(live, self).refusing.is_empty(),
+            seen => self.allows_seen(live, seen),
+        }
+    }
+
+    /// Whether something of the drill that is shown may be marked so now.
+    fn allows_seen(&self, live: &Live, event: &Event) -> bool {
+        use Event as E;
+        let (run, review) = (self.phase == Phase::Run, self.phase == Phase::Review);
+        match event {
             E::Mark { step, mark } => {
                 let stands = *mark != Mark::NotApplicable && self.stands(live, step);
                 (run || review) && stands
@@ -167,26 +196,6 @@ impl State {
                     |kit: &Kit| kit.standard().unsafe_acts.iter().any(|a| a.id == *act);
                 (run || review) && kit.is_some_and(known)
             }
-            E::Start => {
-                run && self.timed(live) && !self.watch(|watch| watch.start.is_some())
-            }
-            E::Finish => run && self.watch(Watch::runs),
-            E::Hold { .. } => run && self.watch(|w| w.runs() && !w.is_held()),
-            E::Release => run && self.watch(|watch| watch.runs() && watch.is_held()),
-            E::Stop => run,
-            E::End => run || (self.phase == Phase::Stopped && self.stop_is_told()),
-            E::NoStop => self.phase == Phase::Stopped,
-            E::Back => review,
-            E::Rest { mark } => {
-                let known = matches!(mark, Mark::NotDone | Mark::NotSeen);
-                (review && known)
-                    || ((run || review) && self.later() && *mark == Mark::Done)
-            }
-            E::RestCriticals { mark } => {
-                let known = matches!(mark, CriticalMark::No | CriticalMark::NotSeen);
-                (review || run && self.later()) && known
-            }
-            E::Save => review && sheet::faults(live, self).refusing.is_empty(),
             _ => false,
         }
     }
