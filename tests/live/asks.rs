@@ -219,7 +219,13 @@ fn a_prompted_step_is_asked_about() {
         "It was prompted. Had this begun by then: Foam off, water stays on?"
     );
     assert_eq!(outcome(&page), Outcome::Incomplete);
-    press(&mut page, "b-air-off-no");
+    let hanging = element(&prompted, "hanging").unwrap().to_string();
+    assert!(
+        hanging.contains("the sheet does not say whether this had begun"),
+        "{hanging}"
+    );
+    let answered = press(&mut page, "b-air-off-no");
+    assert!(element(&answered, "hanging").is_none());
     assert_eq!(outcome(&page), Outcome::Met, "it costs the points only");
     let had = press(&mut page, "b-air-off-yes");
     assert!(element(&had, "question").is_some(), "{}", texts(&had));

@@ -46,7 +46,7 @@ pub use keep::{all_of, kept_files};
 pub use kit::{Kit, KitData, RULES, short_revision, standard};
 pub use kits::{Kits, NoKit, OtherRevision};
 pub use order::{OrderStatistics, Precedence, order_statistics, printed_tau};
-pub use questions::{Question, pairs, prompts, questions, stop_acts};
+pub use questions::{Question, hanging, pairs, prompts, questions, stop_acts};
 pub use score::score;
 pub use stands::{Standing, flows, measured, runs_on, stands};
 pub use verdict::{Decision, Line, Outcome, Rule, Verdict};

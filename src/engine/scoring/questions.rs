@@ -39,12 +39,7 @@ pub fn questions(kit: &Kit, sheet: &RunSheet) -> Vec<Question> {
     let evidence = Evidence { kit, sheet };
     let lines = criticals(kit, sheet);
     let question = |critical: &Critical| {
-        let denied = sheet.criticals.get(&critical.id) == Some(&CriticalMark::No);
-        let broken = critical
-            .links
-            .iter()
-            .find(|link| one(evidence, link).iter().any(Shows::speaks_for));
-        let link = broken.filter(|_| denied)?;
+        let link = against(evidence, critical)?;
         let line = lines.iter().find(|line| line.subject == critical.id)?;
         let (steps, measure) = match link {
             Link::Order { first, then } => {
@@ -63,6 +58,33 @@ pub fn questions(kit: &Kit, sheet: &RunSheet) -> Vec<Question> {
         })
     };
     own(kit, sheet).filter_map(question).collect()
+}
+
+/// The link that speaks for a critical that is marked no.
+fn against<'k>(evidence: Evidence<'_>, critical: &'k Critical) -> Option<&'k Link> {
+    let mark = evidence.sheet.criticals.get(&critical.id);
+    let mut links = critical.links.iter();
+    let link = links.find(|link| one(evidence, link).iter().any(Shows::speaks_for));
+    link.filter(|_| mark == Some(&CriticalMark::No))
+}
+
+/// What the sheet does not tell of criticals that are marked no, in the verdict's sentences:
+/// which of two steps came first, what had begun when a step was prompted, a step nobody saw.
+pub fn hanging(kit: &Kit, sheet: &RunSheet) -> Vec<String> {
+    if sheet.void.is_some() {
+        return Vec::new();
+    }
+    let evidence = Evidence { kit, sheet };
+    let lines = criticals(kit, sheet);
+    let open = |critical: &Critical| {
+        let no = sheet.criticals.get(&critical.id) == Some(&CriticalMark::No);
+        let line = lines.iter().find(|line| line.subject == critical.id)?;
+        let open = no
+            && line.decision == Decision::Unseen
+            && against(evidence, critical).is_none();
+        open.then(|| line.sentence.clone())
+    };
+    own(kit, sheet).filter_map(open).collect()
 }
 
 /// The candidate's criticals that can be shown on this rig in this mode.

@@ -5,7 +5,7 @@ use serde_json::json;
 
 use super::super::asked::{cues, untouched};
 use super::super::panel::Desk;
-use super::super::sheet::faults;
+use super::super::sheet::{faults, run_kits, sheet};
 use super::field::lines;
 use super::heading;
 use super::order::order;
@@ -14,6 +14,7 @@ use super::run;
 use super::stopped::{stop_fields, void};
 use crate::course::{CriticalMark, Mark};
 use crate::practice::view::Node;
+use crate::scoring::hanging;
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     let mut nodes = vec![heading(desk.get("review")), run::facts(desk)];
@@ -114,6 +115,12 @@ fn faulty(desk: &Desk<'_>) -> Vec<Node> {
     }
     if !faults.asking.is_empty() {
         nodes.push(list("open", desk.get("open"), faults.asking));
+    }
+    let hanging = run_kits(desk.live, desk.state)
+        .flat_map(|kit| hanging(kit, &sheet(desk.live, desk.state, kit)));
+    let hanging: Vec<String> = hanging.collect();
+    if !hanging.is_empty() {
+        nodes.push(list("hanging", desk.get("hanging"), hanging));
     }
     nodes
 }
