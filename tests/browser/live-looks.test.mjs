@@ -76,6 +76,14 @@ test("every view looks right everywhere and is valid", async () => {
   await until(page, "Not done, or not seen?");
   await look("review");
   await tap(page, "#rest-not-done");
+  await press(page, "m-ask-clear-not-done");
+  await press(page, "f-flush-settled-clear-on-time-alone-stands-yes");
+  await press(page, "f-void-cause-weather");
+  await look("question");
+  await press(page, "m-ask-clear-prompted");
+  await press(page, "b-ask-clear-no");
+  await press(page, "f-void-cause-");
+  await look("pairs");
   await tap(page, "#discard");
   await page.waitForSelector("#keep");
   await look("discard");

@@ -16,6 +16,10 @@ export const declared = {
   outlet: "crosslay-1",
   candidate: "moss",
   "crew-nozzle": "heather",
+  "crew-nozzle-2": "bracken",
+  "crew-officer": "larch",
+  "crew-line-walker": "larch",
+  "crew-hydrant": "sedge",
   evaluator: "rowan",
   qualification: "district evaluator course 2025 (invented)",
   relation: "other station",
@@ -99,10 +103,11 @@ export async function begin(page, others) {
   await page.waitForSelector("#stop", patient);
 }
 
-/** Ends a run and saves it as it stands. */
+/** Ends a run, in the order that is printed, and saves it as it stands. */
 export async function finish(page) {
   await tap(page, "#end");
   await until(page, "Before it is saved");
+  await press(page, "as-printed");
   await save(page);
 }
 
@@ -112,13 +117,19 @@ export async function save(page) {
   await until(page, "Saved, unsigned");
 }
 
-/** Ids of the buttons that mark something done or kept. */
+/** Ids of the buttons that mark a cue given. */
+export const cues = (page) =>
+  page.$$eval("#engine button[aria-pressed]", (buttons) =>
+    buttons.map((one) => one.id).filter((id) => /^q-.*-given$/.test(id) && !id.endsWith("-not-given")));
+
+/** Ids of the buttons that mark something done, or that it did not happen. */
 export const marks = (page) =>
   page.$$eval("#engine button[aria-pressed]", (buttons) =>
-    buttons.map((one) => one.id).filter((id) => (/^m-.*-done$/.test(id) && !id.endsWith("-not-done")) || /^c-.*-kept$/.test(id)));
+    buttons.map((one) => one.id).filter((id) => (/^m-.*-done$/.test(id) && !id.endsWith("-not-done")) || /^c-.*-no$/.test(id)));
 
-/** Marks all steps done and all criticals kept, but for those that match. */
+/** Gives all cues and marks all steps done and that no critical happened, but for those that match. */
 export async function markAll(page, but = /^$/) {
+  for (const id of await cues(page)) await press(page, id);
   for (const id of await marks(page)) if (!but.test(id)) await press(page, id);
 }
 

@@ -33,9 +33,9 @@ describe("a whole run, saved and scored", () => {
       await begin(page);
       await markAll(page, /^m-(bottle|freeze)-/);
       await press(page, "m-count-start-prompted");
-      await press(page, "m-tank-free-order");
+      await press(page, "m-tank-free-prompted");
       await tap(page, "#undo");
-      await page.waitForSelector('#m-tank-free-order[aria-pressed="false"]');
+      await page.waitForSelector('#m-tank-free-done[aria-pressed="true"]');
       for (const [id, text] of Object.entries(numbers)) await write(page, id, text);
       await write(page, "f-notes", "Wind from the river.");
       assert.doesNotMatch(await shown(page), /\d points?\b|\d ?%|met this/i, "no running score");
@@ -43,6 +43,7 @@ describe("a whole run, saved and scored", () => {
       await until(page, "Steps untouched: 2. Not done, or not seen?");
       await tap(page, "#rest-not-done");
       await page.waitForFunction(() => !document.querySelector("#untouched"));
+      await press(page, "as-printed");
       await write(page, "f-words", "I forgot the bottle.");
       await tap(page, "#save");
       await until(page, "Saved, unsigned");
@@ -57,7 +58,7 @@ describe("a whole run, saved and scored", () => {
       const heavy = verdicts[0].lines.filter((line) => line.rule !== "result" && !["kept", "noted", "left-out", "not-shown"].includes(line.decision));
       assert.ok(heavy.some((line) => first.includes(line.sentence)), first);
       const log = JSON.parse(text).log;
-      assert.ok(log.some((line) => line.includes("taken back: out of order")), log.join("\n"));
+      assert.ok(log.some((line) => line.includes("taken back: step: tank-free, prompted")), log.join("\n"));
       assert.deepEqual(faults, []);
       await handed.close();
       await close();
@@ -95,6 +96,9 @@ test("a whole run with the keyboard alone, the focus staying where it was", asyn
   await page.waitForSelector('#f-outlet option[value="crosslay-1"]');
   await choose("f-outlet", "Crosslay 1");
   await choose("f-candidate", "A. Moss");
+  await choose("f-crew-nozzle", "B. Heather");
+  await choose("f-crew-nozzle-2", "C. Bracken");
+  await choose("f-crew-officer", "H. Larch");
   await choose("f-evaluator", "E. Rowan");
   for (const [id, text] of [["f-qualification", "course"], ["f-relation", "none"]]) {
     await tabTo(page, id);
@@ -124,6 +128,7 @@ test("a whole run with the keyboard alone, the focus staying where it was", asyn
   await tabTo(page, "end");
   await page.keyboard.press("Enter");
   await until(page, "Before it is saved");
+  await enter("as-printed");
   await tabTo(page, "save");
   await page.keyboard.press("Enter");
   await until(page, "Saved, unsigned");
@@ -147,6 +152,18 @@ const small = (page) =>
       .map(([name, { width, height }]) => `${name}: ${Math.round(width)} by ${Math.round(height)}`);
   });
 
+/** A contradiction is asked, and goes with the mark that was wrong. */
+async function asked(page) {
+  await press(page, "m-ask-clear-not-done");
+  await until(page, "The sheet speaks against itself.");
+  await press(page, "f-flush-settled-clear-on-time-alone-stands-yes");
+  assert.deepEqual(await small(page), []);
+  await tap(page, "#answer-slip");
+  await page.waitForFunction(() => document.activeElement.id === "m-ask-clear-done");
+  await press(page, "m-ask-clear-done");
+  await page.waitForFunction(() => !document.getElementById("question"));
+}
+
 test("by touch: large targets, numbers on the keypad, and nothing lost by a stray tap", async () => {
   const { page, faults, close } = await open(folder, "flush", { touch: true, width: 390, height: 844 });
   const handed = await downloads(page);
@@ -162,11 +179,11 @@ test("by touch: large targets, numbers on the keypad, and nothing lost by a stra
     if (!on) await page.touchscreen.tap(x, y);
   }
   // A hasty finger taps twice; what it meant stays.
-  const order = await page.$("#m-totals-b-order, [id^='m-'][id$='-order']");
-  await order.evaluate((one) => one.scrollIntoView({ block: "center" }));
-  const { x, y, width, height } = await order.boundingBox();
+  const act = await page.$("[id^='u-']");
+  await act.evaluate((one) => one.scrollIntoView({ block: "center" }));
+  const { x, y, width, height } = await act.boundingBox();
   await page.mouse.click(x + width / 2, y + height / 2, { count: 2 });
-  const twice = await order.evaluate((one) => one.id);
+  const twice = await act.evaluate((one) => one.id);
   await page.waitForSelector(`[id="${twice}"][aria-pressed="true"]`);
   await tap(page, "#undo");
   await page.waitForSelector(`[id="${twice}"][aria-pressed="false"]`);
@@ -197,6 +214,8 @@ test("by touch: large targets, numbers on the keypad, and nothing lost by a stra
   await tap(page, "#end");
   await until(page, "Before it is saved");
   assert.deepEqual(await small(page), []);
+  await asked(page);
+  await press(page, "as-printed");
   await save(page);
   assert.deepEqual(await small(page), []);
   const [, text] = await handed.next();
@@ -271,8 +290,8 @@ test("the next candidate needs no names, and a second evaluator sees the first's
   await page.waitForSelector("#stop");
   assert.deepEqual((await down(page)).filter((id) => /^[mc]-/.test(id)), [], "nothing of the first evaluator shows");
   await tap(page, "#all-done");
-  await tap(page, "#all-kept");
-  await page.waitForFunction(() => !document.querySelector('[id$="-kept"][aria-pressed="false"]'));
+  await tap(page, "#all-no");
+  await page.waitForFunction(() => !document.querySelector('[id^="c-"][id$="-no"][aria-pressed="false"]'));
   await tap(page, "#end");
   await until(page, "Before it is saved");
   await tap(page, "#save");

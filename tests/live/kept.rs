@@ -21,7 +21,7 @@ fn whole(page: &mut Page, run: usize) -> (String, String) {
 fn saved(page: &mut Page) -> (String, String) {
     page.does("begin");
     page.send(&json!({ "do": "rest", "mark": "done" }));
-    page.send(&json!({ "do": "rest-criticals", "mark": "kept" }));
+    page.send(&json!({ "do": "rest-criticals", "mark": "no" }));
     page.does("end");
     let turn = page.does("save");
     let file = turn["file"].as_array().unwrap_or_else(|| panic!("{}", texts(&turn)));
@@ -74,7 +74,7 @@ fn a_tap_carries_a_tap_after_a_hundred_finished_runs() {
     page.begin("engine-7");
     let drill = page.kit.drills[0].drill.clone();
     let step = |id| json!({ "do": "mark", "step": id, "mark": "not-applicable" });
-    let order = |id| json!({ "do": "out-of-order", "step": id });
+    let order = |id| json!({ "do": "undone", "step": id });
     let critical = |id| json!({ "do": "critical", "critical": id, "mark": "not-seen" });
     let steps = drill.steps.iter().flat_map(|one| [step(&one.id), order(&one.id)]);
     let taps = steps.chain(drill.criticals.iter().map(|one| critical(&one.id)));
@@ -212,7 +212,7 @@ fn a_tap_for_a_run_that_is_no_longer_open_does_nothing() {
     other.hand_in(page.tab.stored.clone(), false);
     other.does("end");
     other.mark_all();
-    other.send(&json!({ "do": "rest-criticals", "mark": "kept" }));
+    other.send(&json!({ "do": "rest-criticals", "mark": "no" }));
     other.save();
     other.does("next");
     other.write("candidate", "juniper");

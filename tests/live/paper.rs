@@ -68,7 +68,7 @@ fn every_drill_is_printed_as_it_is_published() {
     let mut printed = 0;
     for drill in &course.drills {
         let (_, mut page) = Page::drill(&drill.id);
-        page.begin("engine-7");
+        page.begin(&rig_of(&course, drill));
         page.write("weather", NASTY);
         page.mark_all();
         for (field, text) in FLUSH.iter().filter(|(f, _)| f.starts_with(&drill.id)) {
@@ -105,7 +105,9 @@ fn a_stopped_run_and_a_chain_are_printed_as_they_are_published() {
     page.write("stop.why", NASTY);
     page.write("stop.cause", "outside");
     page.does("end");
-    page.write("void", NASTY);
+    page.write("void.cause", "weather");
+    page.write("void.why", NASTY);
+    page.write("void.agreed-by", "hazel");
     let saved = page.save();
     let (live, published) = both(&course, &saved);
     assert_eq!(same_sides(&live, &published), 3);

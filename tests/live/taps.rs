@@ -22,10 +22,28 @@ fn events(kit: &LiveKit) -> impl Strategy<Value = Vec<(Value, i64, bool)>> + use
         kit.drills[0].unsafe_acts.iter().map(|act| act.id.clone()).collect();
     let marks = ["done", "prompted", "not-done", "not-seen", "not-applicable"];
     let mark = prop::sample::select(marks.to_vec());
-    let kept = prop::sample::select(vec!["kept", "missed", "prompted", "not-seen"]);
+    let kept = prop::sample::select(vec!["no", "yes", "prevented", "not-seen"]);
     let plain = prop::sample::select(vec![
-        "begin", "start", "finish", "release", "stop", "no-stop", "end", "back", "undo",
-        "undo", "undo", "save", "rescue", "discard", "second", "next", "role", "show",
+        "as-printed",
+        "not-watched",
+        "begin",
+        "start",
+        "finish",
+        "release",
+        "stop",
+        "no-stop",
+        "end",
+        "back",
+        "undo",
+        "undo",
+        "undo",
+        "save",
+        "rescue",
+        "discard",
+        "second",
+        "next",
+        "role",
+        "show",
         "tick",
     ]);
     let field = prop::sample::select(vec![
@@ -34,7 +52,12 @@ fn events(kit: &LiveKit) -> impl Strategy<Value = Vec<(Value, i64, bool)>> + use
         "mode",
         "flush/reading.flow-read",
         "flush/measure.flush-time",
-        "void",
+        "void.cause",
+        "void.agreed-by",
+        "flush/happened.clear-on-time-alone",
+        "flush/settled.clear-on-time-alone.stands",
+        "flush/settled.clear-on-time-alone.why",
+        "flush/settled.clear-on-time-alone.officer",
         "stop.by",
         "stop.why",
         "stop.cause",
@@ -55,6 +78,7 @@ fn events(kit: &LiveKit) -> impl Strategy<Value = Vec<(Value, i64, bool)>> + use
         "yes",
         "hazel",
         "candidate",
+        "weather",
         "2026-11-14T10:20",
         "\u{202e}🚒",
     ]);
@@ -72,7 +96,14 @@ fn events(kit: &LiveKit) -> impl Strategy<Value = Vec<(Value, i64, bool)>> + use
     let one = prop_oneof![
         8 => (step.clone(), mark.clone())
             .prop_map(|(step, mark)| json!({ "do": "mark", "step": step, "mark": mark })),
-        2 => step.clone().prop_map(|step| json!({ "do": "out-of-order", "step": step })),
+        2 => step.clone().prop_map(|step| json!({ "do": "undone", "step": step })),
+        2 => (step.clone(), any::<bool>())
+            .prop_map(|(step, had)| json!({ "do": "begun", "step": step, "begun": had })),
+        2 => (step.clone(), step.clone()).prop_map(|(first, then)| {
+            json!({ "do": "pair", "pair": format!("{first} > {then}"), "seen": "reversed" })
+        }),
+        1 => step.clone().prop_map(|step| json!({ "do": "reported", "measure": step })),
+        1 => step.clone().prop_map(|step| json!({ "do": "cue", "cue": step, "mark": "given" })),
         2 => step.prop_map(|step| json!({ "do": "order", "step": step })),
         3 => (prop::sample::select(criticals), kept.clone()).prop_map(|(id, mark)| {
             json!({ "do": "critical", "critical": id, "mark": mark })
@@ -134,13 +165,17 @@ fn whatever_is_tapped_the_saved_run_scores_the_same() {
             if event["do"] == "save" && turn["file"].is_array() {
                 let told = texts(&turn);
                 let text = turn["file"][1].as_str().unwrap();
-                let mut reader = RunReader::new(&course, &words, None);
-                let (runs, found) = reader.read(text, "run.json");
-                prop_assert!(found.is_empty(), "{:#?}", found);
-                prop_assert!(runs[0].carried, "no module has this revision");
-                let verdict = score(&runs[0].kit, &runs[0].sheet);
+                let verdict = page.verdict();
                 prop_assert!(told.contains(&verdict.reason), "{} {:?}", told, verdict);
                 saved.set(saved.get() + 1);
+                let mut reader = RunReader::new(&course, &words, None);
+                let (runs, _) = reader.read(text, "run.json");
+                // A sheet that leaves something open has findings, and the same verdict.
+                for run in runs {
+                    prop_assert!(run.carried, "no module has this revision");
+                    let again = score(&run.kit, &run.sheet);
+                    prop_assert_eq!(&again.reason, &verdict.reason);
+                }
             }
         }
         Ok(())
@@ -168,7 +203,7 @@ fn a_number_that_is_none_is_named_before_saving() {
 
 #[test]
 fn another_role_of_the_run_is_scored_apart_with_the_first_in_its_crew() {
-    let (course, mut page) = Page::drill("supply-change");
+    let (_, mut page) = Page::drill("supply-change");
     page.declare("engine-7");
     let live = Live::new(page.kit.clone()).unwrap();
     let roles: Vec<String> = live.scored().iter().map(|role| role.id.clone()).collect();
@@ -192,7 +227,6 @@ fn another_role_of_the_run_is_scored_apart_with_the_first_in_its_crew() {
     let (before, after) = (read(&before), read(&after));
     assert_eq!(before["run"], after["run"]);
     assert_eq!(after["crew"][first], "moss");
-    assert_eq!(scored(&course, &after.to_string()).len(), 1);
 }
 
 #[test]

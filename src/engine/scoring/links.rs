@@ -21,12 +21,20 @@ pub(super) enum Shows {
     NotHere,
 }
 
+impl Shows {
+    /// Whether it speaks for the act.
+    pub(super) const fn speaks_for(&self) -> bool {
+        matches!(self, Self::Broken(..))
+    }
+}
+
 /// What the links of a critical show, each for itself.
 pub(super) fn links(evidence: Evidence<'_>, critical: &Critical) -> Vec<Shows> {
     critical.links.iter().flat_map(|link| one(evidence, link)).collect()
 }
 
-fn one(evidence: Evidence<'_>, link: &Link) -> Vec<Shows> {
+/// What one link shows.
+pub(super) fn one(evidence: Evidence<'_>, link: &Link) -> Vec<Shows> {
     match link {
         Link::Order { first, then } => {
             let Some(first) = evidence.step(first) else { return Vec::new() };

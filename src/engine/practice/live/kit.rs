@@ -140,10 +140,9 @@ impl Live {
 
     /// Modes in which every drill can be run.
     pub fn modes(&self) -> Vec<Mode> {
-        let all = [Mode::WalkThrough, Mode::PlainWater, Mode::TrainingFoam, Mode::Agent];
         let everywhere =
             |mode: &Mode| self.drills().all(|drill| drill.condition().shown_in(*mode));
-        all.into_iter().filter(everywhere).collect()
+        Mode::ALL.iter().map(|(_, mode)| *mode).filter(everywhere).collect()
     }
 
     /// Roles of all drills, each once.

@@ -50,6 +50,8 @@ pub enum Event {
     },
     /// The steps were done in the order that is printed, or were not after all.
     AsPrinted,
+    /// Nobody watched the whole order after all.
+    NotWatched,
     /// Which of two steps came first, where the whole order was not watched.
     Pair {
         /// First and then.
@@ -145,6 +147,11 @@ pub enum Event {
     Print,
     /// What there is of the open run, as a file.
     Rescue,
+    /// The page shows something else of the run, and nothing changes.
+    Look {
+        /// The id of the element that gets the focus.
+        at: String,
+    },
     /// The next candidate, with everything else as declared.
     Next,
     /// The same run, by a second evaluator.
@@ -278,10 +285,18 @@ pub(super) fn what(live: &Live, event: &Event) -> String {
     };
     let name = fields.remove("do").unwrap_or_default();
     let name = name.as_str().unwrap_or_default().to_owned();
-    let about = ["drill", "field", "step", "critical", "act", "mark", "why", "text"];
-    let texts = about.iter().filter_map(|key| fields.get(*key).and_then(Value::as_str));
-    let texts: Vec<&str> = texts.filter(|text| !text.is_empty()).collect();
+    let about = [
+        "drill", "field", "step", "pair", "cue", "measure", "critical", "act", "mark",
+        "seen", "begun", "why", "text",
+    ];
+    let text = |value: &Value| match value {
+        // As a run's file has it.
+        Value::Bool(yes) => Some(if *yes { "yes" } else { "no" }.to_owned()),
+        other => other.as_str().map(str::to_owned),
+    };
+    let texts = about.iter().filter_map(|key| fields.get(*key).and_then(text));
+    let texts: Vec<String> = texts.filter(|text| !text.is_empty()).collect();
     let texts = texts.join(", ");
-    // words: live.log.do.{write|begin|turn|mark|as-printed|pair|begun|undone|cue|reported|critical|unsafe|order|start|finish|hold|release|stop|no-stop|end|back|rest|rest-criticals|undo|save}
+    // words: live.log.do.{write|begin|turn|mark|as-printed|not-watched|pair|begun|undone|cue|reported|critical|unsafe|order|start|finish|hold|release|stop|no-stop|end|back|rest|rest-criticals|undo|save}
     words.say(&format!("live.log.do.{name}"), &[("what", &texts)])
 }

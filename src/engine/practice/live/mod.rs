@@ -9,22 +9,27 @@
 //! taken back is an entry too. Taps are not times: only the named start and stop of a drill
 //! with a time standard are timed, on the page's steady clock.
 
+mod asked;
 mod clock;
 mod file;
+mod filled;
 mod finished;
 mod kit;
 mod log;
 mod next;
 mod panel;
+mod seen;
 mod sheet;
 mod show;
 mod state;
 mod taken;
 
+pub use asked::{OfDrills, untouched};
 pub use clock::{At, Span};
 pub use file::file;
 pub use kit::{Live, LiveKit};
 pub use log::{Entry, Event, Key, Log};
 pub use panel::Panel;
-pub use sheet::{OfDrills, Part as RunPart, sheets, untouched};
-pub use state::{Part, Phase, State, Watch};
+pub use seen::{Part, Watch};
+pub use sheet::{Part as RunPart, sheets};
+pub use state::{Phase, State};

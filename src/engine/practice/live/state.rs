@@ -1,12 +1,14 @@
 //! The state of a live run: what its log comes to.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
+use super::asked;
 use super::clock::{At, Span};
 use super::kit::Live;
 use super::log::{Entry, Event};
+use super::seen::{Part, Watch, see};
 use super::sheet;
-use crate::course::{CriticalMark, CueMark, Mark, PairSeen};
+use crate::course::{CriticalMark, Mark};
 use crate::scoring::Kit;
 
 /// Where a run stands.
@@ -23,72 +25,6 @@ pub enum Phase {
     Review,
     /// It is saved.
     Done,
-}
-
-/// The watch of a drill, in milliseconds of the run's own time.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Watch {
-    /// When the start event was.
-    pub start: Option<i64>,
-    /// When the stop event was.
-    pub stop: Option<i64>,
-    /// Delays: begin, end, why.
-    pub holds: Vec<(i64, Option<i64>, String)>,
-    /// Loadings of the page before the start and before the stop.
-    pub loads: (u32, u32),
-}
-
-impl Watch {
-    /// Milliseconds from start to stop, or to now.
-    pub fn taken(&self, now: i64) -> Option<i64> {
-        Some(self.stop.unwrap_or(now).saturating_sub(self.start?).max(0))
-    }
-
-    /// Milliseconds that were held, of those.
-    pub fn held(&self, now: i64) -> i64 {
-        let end = self.stop.unwrap_or(now);
-        let one = |(from, to, _): &(i64, Option<i64>, String)| {
-            to.unwrap_or(end).min(end).saturating_sub(*from).max(0)
-        };
-        self.holds.iter().map(one).fold(0, i64::saturating_add)
-    }
-
-    /// Whether a delay goes on.
-    pub fn is_held(&self) -> bool {
-        self.holds.last().is_some_and(|(_, to, _)| to.is_none())
-    }
-
-    /// Whether it runs.
-    pub const fn runs(&self) -> bool {
-        self.start.is_some() && self.stop.is_none()
-    }
-}
-
-/// What was seen of one drill.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Part {
-    /// Marks by step.
-    pub marks: BTreeMap<String, Mark>,
-    /// The confirmed order.
-    pub order: Vec<String>,
-    /// Whether it was that of the sheet.
-    pub as_printed: bool,
-    /// Which of two steps came first, where the whole order was not watched.
-    pub pairs: BTreeMap<String, PairSeen>,
-    /// Whether what must wait for a step had begun when it was prompted.
-    pub begun: BTreeMap<String, bool>,
-    /// Steps that were undone before the end.
-    pub undone: BTreeSet<String>,
-    /// Cues.
-    pub cues: BTreeMap<String, CueMark>,
-    /// Measured values whose leaving their band was reported.
-    pub reported: BTreeSet<String>,
-    /// Marks by critical.
-    pub criticals: BTreeMap<String, CriticalMark>,
-    /// Unsafe acts seen.
-    pub acts: BTreeSet<String>,
-    /// The watch.
-    pub watch: Watch,
 }
 
 /// A run.
@@ -134,8 +70,8 @@ pub(super) const DECLARED: &[&str] = &[
 ];
 
 /// What is asked about a void run.
-pub(super) const VOID: &[&str] =
-    &["void.cause", "void.why", "void.agreed-by", "void.produced-acts"];
+pub(super) const VOID: [&str; 4] =
+    ["void.cause", "void.why", "void.agreed-by", "void.produced-acts"];
 
 /// What is asked after a stop.
 pub(super) const STOP: &[&str] = &["stop.by", "stop.why", "stop.cause"];
@@ -193,44 +129,6 @@ impl State {
             E::Turn { drill } => {
                 (run || review) && live.kit(self.text("rig"), drill).is_some()
             }
-            E::Mark { step, mark } => {
-                let stands = *mark != Mark::NotApplicable && self.stands(live, step);
-                (run || review) && stands
-            }
-            E::Undone { step } => (run || review) && self.stands(live, step),
-            E::Order { step } => review && self.stands(live, step),
-            E::AsPrinted => review,
-            E::Pair { pair, .. } => review && !pair.is_empty(),
-            E::Begun { step, .. } => (run || review) && self.prompted(step),
-            E::Cue { cue, .. } => {
-                let has = |kit: &Kit| kit.drill().cues.iter().any(|one| one.id == *cue);
-                (run || review) && self.kit(live).is_some_and(has)
-            }
-            E::Reported { measure } => {
-                let has = |kit: &Kit| {
-                    let drill = kit.drill();
-                    drill.measures.iter().any(|one| one.id == *measure)
-                        || drill.readings.iter().any(|one| one.id == *measure)
-                };
-                (run || review) && self.kit(live).is_some_and(has)
-            }
-            E::Critical { critical, .. } => {
-                let known = self.kit(live).is_some_and(|kit| {
-                    let mut of = kit.drill().criticals.iter();
-                    let role = self.text("role");
-                    let fits = |c: &&crate::course::Critical| c.id == *critical;
-                    of.find(fits).is_some_and(|c| {
-                        c.role == role && c.condition().lacks(kit.rig()).is_none()
-                    })
-                });
-                (run || review) && known
-            }
-            E::Unsafe { act } => {
-                let kit = self.kit(live);
-                let known =
-                    |kit: &Kit| kit.standard().unsafe_acts.iter().any(|a| a.id == *act);
-                (run || review) && kit.is_some_and(known)
-            }
             E::Start => {
                 run && self.timed(live) && !self.watch(|watch| watch.start.is_some())
             }
@@ -250,7 +148,54 @@ impl State {
                 let known = matches!(mark, CriticalMark::No | CriticalMark::NotSeen);
                 (review || run && self.later()) && known
             }
-            E::Save => review && sheet::faults(live, self).is_empty(),
+            E::Save => review && sheet::faults(live, self).refusing.is_empty(),
+            seen => self.allows_seen(live, seen),
+        }
+    }
+
+    /// Whether something of the drill that is shown may be marked so now.
+    fn allows_seen(&self, live: &Live, event: &Event) -> bool {
+        use Event as E;
+        let (run, review) = (self.phase == Phase::Run, self.phase == Phase::Review);
+        match event {
+            E::Mark { step, mark } => {
+                let stands = *mark != Mark::NotApplicable && self.stands(live, step);
+                (run || review) && stands
+            }
+            E::Undone { step } => (run || review) && self.stands(live, step),
+            E::Order { step } => review && self.stands(live, step),
+            E::AsPrinted | E::NotWatched => review,
+            E::Pair { pair, .. } => review && !pair.is_empty(),
+            E::Begun { step, .. } => (run || review) && self.prompted(step),
+            E::Cue { cue, .. } => {
+                let has = |kit| asked::cues(kit, self).any(|one| one.id == *cue);
+                (run || review) && self.kit(live).is_some_and(has)
+            }
+            E::Reported { measure } => {
+                let has = |kit| asked::reportable(kit, self).contains(&measure.as_str());
+                (run || review) && self.kit(live).is_some_and(has)
+            }
+            E::Critical { critical, mark } => {
+                let own =
+                    |kit| asked::own_criticals(kit, self).find(|c| c.id == *critical);
+                let known = self.kit(live).and_then(|kit| own(kit).zip(Some(kit)));
+                let mode = asked::mode(self.text("mode"));
+                // What a mode cannot show can be seen happening, and not seen left undone.
+                let happened =
+                    matches!(mark, CriticalMark::Yes | CriticalMark::Prevented);
+                let open = known.is_some_and(|(critical, kit)| {
+                    let condition = critical.condition();
+                    let shown = mode.is_some_and(|mode| condition.shown_in(mode));
+                    condition.lacks(kit.rig()).is_none() && (shown || happened)
+                });
+                (run || review) && open
+            }
+            E::Unsafe { act } => {
+                let kit = self.kit(live);
+                let known =
+                    |kit: &Kit| kit.standard().unsafe_acts.iter().any(|a| a.id == *act);
+                (run || review) && kit.is_some_and(known)
+            }
             _ => false,
         }
     }
@@ -287,7 +232,7 @@ impl State {
 
     /// Whether a step of the candidate can be seen on this rig in this mode.
     fn stands(&self, live: &Live, step: &str) -> bool {
-        sheet::open_steps(live, self, &self.drill).any(|open| open.id == step)
+        asked::open_steps(live, self, &self.drill).any(|open| open.id == step)
     }
 
     /// Takes one entry of the log; what is not allowed changes nothing.
@@ -310,12 +255,12 @@ impl State {
                 self.saved = Some(entry.at.clone());
             }
             Event::Rest { mark } => {
-                for (drill, step) in sheet::untouched(live, self).0 {
+                for (drill, step) in asked::untouched(live, self).0 {
                     self.part_mut(&drill).marks.insert(step, *mark);
                 }
             }
             Event::RestCriticals { mark } => {
-                for (drill, critical) in sheet::untouched(live, self).1 {
+                for (drill, critical) in asked::untouched(live, self).1 {
                     self.part_mut(&drill).criticals.insert(critical, *mark);
                 }
             }
@@ -354,64 +299,5 @@ impl State {
 
     fn part_mut(&mut self, drill: &str) -> &mut Part {
         self.parts.entry(drill.to_owned()).or_default()
-    }
-}
-
-/// What was seen of one drill.
-fn see(part: &mut Part, event: &Event, (now, loads): (i64, u32)) {
-    match event {
-        Event::Mark { step, mark } => {
-            part.marks.insert(step.clone(), *mark);
-            if *mark == Mark::NotDone {
-                part.order.retain(|known| known != step);
-            }
-        }
-        Event::AsPrinted => {
-            part.as_printed = !part.as_printed;
-            part.order.clear();
-        }
-        Event::Pair { pair, seen } => {
-            part.pairs.insert(pair.clone(), *seen);
-        }
-        Event::Begun { step, begun } => {
-            part.begun.insert(step.clone(), *begun);
-        }
-        Event::Undone { step } => toggle(&mut part.undone, step),
-        Event::Cue { cue, mark } => {
-            part.cues.insert(cue.clone(), *mark);
-        }
-        Event::Reported { measure } => toggle(&mut part.reported, measure),
-        Event::Unsafe { act } => toggle(&mut part.acts, act),
-        Event::Critical { critical, mark } => {
-            part.criticals.insert(critical.clone(), *mark);
-        }
-        Event::Order { step } => {
-            part.as_printed = false;
-            match part.order.iter().position(|known| known == step) {
-                Some(at) => drop(part.order.remove(at)),
-                None => part.order.push(step.clone()),
-            }
-        }
-        Event::Start => {
-            part.watch.start = Some(now);
-            part.watch.loads = (loads, loads);
-        }
-        Event::Finish => {
-            part.watch.stop = Some(now);
-            part.watch.loads.1 = loads;
-        }
-        Event::Hold { why } => part.watch.holds.push((now, None, why.clone())),
-        Event::Release => {
-            if let Some((_, to, _)) = part.watch.holds.last_mut() {
-                *to = Some(now);
-            }
-        }
-        _ => {}
-    }
-}
-
-fn toggle(set: &mut BTreeSet<String>, id: &str) {
-    if !set.remove(id) {
-        set.insert(id.to_owned());
     }
 }

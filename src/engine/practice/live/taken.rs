@@ -1,10 +1,11 @@
 //! What a run took, and how it was stopped.
 
+use super::seen::Watch;
 use super::sheet::number;
-use super::state::{STOP, State, Watch};
+use super::state::{STOP, State};
 use crate::course::{Stop, StopCause, TimeTaken};
 use crate::quantity::{Direction, Fraction, Number, Quantity, find, show};
-use crate::scoring::Kit;
+use crate::scoring::{Kit, stop_acts};
 
 /// What the watch showed, to its resolution; typed in for a run on paper.
 pub(super) fn time(kit: &Kit, state: &State, watch: &Watch) -> Option<TimeTaken> {
@@ -30,17 +31,21 @@ fn seconds(milliseconds: i64, resolution: &Quantity) -> Option<Quantity> {
     Some(Quantity::new(shown.value, unit))
 }
 
-pub(super) fn stop(state: &State) -> Option<Stop> {
+/// A stop. The act that it names is of this drill, or of every drill: in a chain another
+/// drill's critical says nothing here.
+pub(super) fn stop(state: &State, kit: &Kit) -> Option<Stop> {
     if !state.stopped {
         return None;
     }
     let [by, why, cause] = STOP else { return None };
     let known = StopCause::ALL.iter().find(|(word, _)| *word == state.text(cause));
     let cause = known.map_or(StopCause::Candidate, |(_, cause)| *cause);
+    let act = state.text("stop.act");
+    let known = stop_acts(kit, state.text("role")).iter().any(|(id, _)| id == act);
     Some(Stop {
         by: state.text(by).to_owned(),
         why: state.text(why).to_owned(),
         cause,
-        act: Some(state.text("stop.act").to_owned()).filter(|act| !act.is_empty()),
+        act: (known && cause == StopCause::Candidate).then(|| act.to_owned()),
     })
 }

@@ -2,6 +2,7 @@
 
 use serde_json::json;
 
+use super::super::asked::holders;
 use super::super::log::Event;
 use super::super::panel::Desk;
 use super::field::{buttons, choice, id, label, line, people};
@@ -101,9 +102,17 @@ fn of_people(desk: &Desk<'_>) -> Vec<Node> {
     }
     nodes.push(attempt);
     let chosen = desk.state.text("role");
-    for role in desk.live.roles().into_iter().filter(|role| role.id != chosen) {
-        let field = format!("crew.{}", role.id);
-        nodes.push(choice(desk, &field, role.title.clone(), people(desk)));
+    for role in desk.live.roles() {
+        let fields = holders(desk.live, desk.state, role);
+        let many = fields.len() > 1 || role.id == chosen;
+        let own = usize::from(role.id == chosen);
+        for (at, field) in fields.iter().enumerate() {
+            let number = (at + 1 + own).to_string();
+            let blanks = [("role", role.title.as_str()), ("number", &number)];
+            let title =
+                if many { desk.say("holder", &blanks) } else { role.title.clone() };
+            nodes.push(choice(desk, field, title, people(desk)));
+        }
     }
     nodes.push(one("evaluator"));
     nodes.push(line(desk, "qualification"));

@@ -6,10 +6,10 @@
 
 use serde_json::json;
 
+use super::super::asked::numbers;
 use super::super::kit::Live;
 use super::super::log::{Event, Key};
 use super::super::panel::Desk;
-use super::super::sheet::numbers;
 use super::super::state::State;
 use crate::practice::view::Node;
 use crate::quantity::{Kind, Quantity, find};
@@ -30,12 +30,17 @@ fn labelled(field: &str, label: String, control: Node) -> Node {
 
 /// A line to type in.
 pub(super) fn line(desk: &Desk<'_>, field: &str) -> Node {
+    line_as(desk, field, label(desk, field))
+}
+
+/// A line to type in, of a field that belongs to a drill.
+pub(super) fn line_as(desk: &Desk<'_>, field: &str, label: String) -> Node {
     let input = Node::new("input")
         .with("id", id(field))
         .with("autocomplete", "off")
         .with("value", desk.state.texts.get(field).cloned().unwrap_or_default())
         .acts(write(field));
-    labelled(field, label(desk, field), input)
+    labelled(field, label, input)
 }
 
 /// Several lines to type in.
@@ -99,6 +104,14 @@ pub(super) fn buttons(
         .with("aria-labelledby", id(field))
         .holding(options.iter().map(button));
     Node::new("div").with("class", "field wide-field").holding([name, group])
+}
+
+/// People who can agree or have seen it too: neither candidate nor evaluator.
+pub(super) fn officers(desk: &Desk<'_>) -> Vec<(String, String)> {
+    let own = ["candidate", "evaluator"].map(|field| desk.state.text(field));
+    let mut all = people(desk);
+    all.retain(|(id, _)| !own.contains(&id.as_str()));
+    all
 }
 
 /// People to choose from.

@@ -1,10 +1,15 @@
 //! The views of a live sheet.
 
+mod criticals;
 mod declare;
 mod done;
 pub(super) mod field;
+mod order;
+mod questions;
 mod review;
 mod run;
+mod steps;
+mod stopped;
 
 use std::collections::BTreeMap;
 
@@ -40,7 +45,7 @@ pub(super) fn view(desk: &Desk<'_>) -> View {
     let (body, mut focus) = match desk.state.phase {
         Phase::Declare => declare::view(desk),
         Phase::Run => run::view(desk),
-        Phase::Stopped => review::stopped(desk),
+        Phase::Stopped => stopped::view(desk),
         Phase::Review => review::view(desk),
         Phase::Done => done::view(desk),
     };
@@ -89,7 +94,15 @@ const fn phase(state: &State) -> &'static str {
 
 /// Whether what is shown changes with a field.
 pub(super) fn redraws(field: &str) -> bool {
-    ["rig", "role", "later", "use", "mode", "stop.by", "stop.cause"].contains(&field)
+    ["rig", "role", "later", "use", "mode", "stop.by"].contains(&field)
+        || in_buttons(field)
+        || (field.contains("/settled.") && field.ends_with(".officer"))
+}
+
+/// Whether a field after the start is chosen with buttons, one of which stays down.
+fn in_buttons(field: &str) -> bool {
+    ["stop.cause", "void.cause", "void.produced-acts"].contains(&field)
+        || (field.contains("/settled.") && field.ends_with(".stands"))
 }
 
 /// Whether a watch runs that is told second by second.

@@ -1,21 +1,26 @@
-//! After the run: the frozen sheet after a stop, then what is untouched, what contradicts itself,
-//! the order, and what is said afterwards.
+//! After the run: what is untouched, what contradicts itself, the order, and what is said
+//! afterwards.
 
 use serde_json::json;
 
+use super::super::asked::{cues, untouched};
 use super::super::panel::Desk;
-use super::super::sheet::{faults, open_steps, untouched};
-use super::super::state::STOP;
-use super::field::{buttons, choice, label, line, lines, people};
+use super::super::sheet::{faults, run_kits, sheet};
+use super::field::lines;
 use super::heading;
+use super::order::order;
+use super::questions::contradictions;
 use super::run;
-use crate::course::{Mark, StopCause};
+use super::stopped::{stop_fields, void};
+use crate::course::{CriticalMark, Mark};
 use crate::practice::view::Node;
-use crate::scoring::Kit;
+use crate::scoring::hanging;
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     let mut nodes = vec![heading(desk.get("review")), run::facts(desk)];
     nodes.extend(untouched_ones(desk));
+    nodes.extend(cues_untouched(desk));
+    nodes.extend(contradictions(desk));
     nodes.extend(faulty(desk));
     nodes.extend(run::drills(desk));
     if let Some(kit) = desk.state.kit(desk.live) {
@@ -23,11 +28,12 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     }
     nodes.push(Node::text("h3", desk.get("after")));
     if desk.state.stopped {
-        nodes.push(choice(desk, "stop.by", label(desk, "stop.by"), people(desk)));
-        nodes.push(line(desk, "stop.why"));
+        let fields = Node::new("div").with("class", "fields");
+        nodes.push(fields.holding(stop_fields(desk)));
     }
-    let after = ["words", "remediation", "void"].map(|field| lines(desk, field));
-    nodes.push(Node::new("div").with("class", "fields").holding(after));
+    let after = ["words", "remediation"].map(|field| lines(desk, field));
+    let fields = Node::new("div").with("class", "fields");
+    nodes.push(fields.holding(after).holding(void(desk)));
     let save = Node::button(desk.get("save"), json!({ "do": "save" }));
     nodes.push(Node::text("p", desk.get("save-about")));
     nodes.push(
@@ -58,107 +64,63 @@ fn untouched_ones(desk: &Desk<'_>) -> Vec<Node> {
             Node::new("p").with("class", "buttons").holding(buttons),
         ])
     };
-    let rest = |what: &str, mark: &str, key: &str| {
-        Node::button(desk.get(key), json!({ "do": what, "mark": mark }))
-            .with("id", format!("{what}-{mark}"))
-    };
     if !steps.is_empty() {
-        let buttons = [
-            rest("rest", "not-done", "rest-not-done"),
-            rest("rest", "not-seen", "rest-not-seen"),
-        ];
+        let buttons = [Mark::NotDone, Mark::NotSeen].map(|mark| {
+            let key = mark.key();
+            // words: live.rest.{not-done|not-seen}
+            let text = desk.get(&format!("rest.{key}"));
+            Node::button(text, json!({ "do": "rest", "mark": mark }))
+                .with("id", format!("rest-{key}"))
+        });
         nodes.push(ask("untouched", steps.len(), buttons));
     }
     if !criticals.is_empty() {
-        let buttons = [
-            rest("rest-criticals", "kept", "rest-kept"),
-            rest("rest-criticals", "not-seen", "rest-not-seen"),
-        ];
+        let buttons = [CriticalMark::No, CriticalMark::NotSeen].map(|mark| {
+            let key = mark.key();
+            // words: live.rest.{no|not-seen}
+            let text = desk.get(&format!("rest.{key}"));
+            Node::button(text, json!({ "do": "rest-criticals", "mark": mark }))
+                .with("id", format!("rest-criticals-{key}"))
+        });
         nodes.push(ask("untouched-criticals", criticals.len(), buttons));
     }
     nodes
 }
 
-/// What keeps the sheet from being saved.
-fn faulty(desk: &Desk<'_>) -> Option<Node> {
+/// Cues without a mark: nothing rests on what nobody gave.
+fn cues_untouched(desk: &Desk<'_>) -> Option<Node> {
+    let kit = desk.state.kit(desk.live).filter(|_| !desk.state.stopped)?;
+    let part = desk.state.part()?;
+    let open = cues(kit, desk.state).filter(|cue| !part.cues.contains_key(&cue.id));
+    let open: Vec<&str> = open.map(|cue| cue.says.as_str()).collect();
+    (!open.is_empty()).then(|| {
+        let text = desk.say("untouched-cues", &[("cues", &open.join(" "))]);
+        Node::text("p", text).with("class", "note").with("id", "untouched-cues")
+    })
+}
+
+/// What keeps the sheet from being saved, and what keeps it from having a result.
+fn faulty(desk: &Desk<'_>) -> Vec<Node> {
     let faults = faults(desk.live, desk.state);
-    if faults.is_empty() {
-        return None;
-    }
-    let items = faults.into_iter().map(|fault| Node::text("li", fault));
-    Some(
+    let list = |id: &str, head: String, faults: Vec<String>| {
+        let items = faults.into_iter().map(|fault| Node::text("li", fault));
         Node::new("div")
             .with("class", "note")
-            .with("id", "faults")
-            .holding([Node::text("p", desk.get("mend")), Node::new("ul").holding(items)]),
-    )
-}
-
-/// The order, as the evaluator confirms it; or left as it was marked.
-fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
-    let Some(part) = desk.state.part() else { return Vec::new() };
-    if kit.drill().order.is_empty() {
-        return Vec::new();
-    }
-    let button = |step: &crate::course::Step| {
-        let at = part.order.iter().position(|known| *known == step.id);
-        let place = at.map_or_else(String::new, |at| format!("({}) ", at + 1));
-        let number = run::place(kit, &step.id);
-        let text = format!("{place}{number}. {}", step.action);
-        let act = json!({ "do": "order", "step": step.id });
-        let button = run::pressed(text, act, at.is_some());
-        Node::new("li").holding([button.with("id", format!("o-{}", step.id))])
+            .with("id", id)
+            .holding([Node::text("p", head), Node::new("ul").holding(items)])
     };
-    let done = |step: &&crate::course::Step| {
-        matches!(part.marks.get(&step.id), Some(Mark::Done | Mark::Prompted))
-    };
-    let steps =
-        open_steps(desk.live, desk.state, &kit.drill().id).filter(done).map(button);
-    let list = Node::new("ul").with("class", "rows acts").holding(steps);
-    let open = part.as_printed || !part.order.is_empty();
-    let mut details = Node::new("details").holding([
-        Node::text("summary", desk.get("order")),
-        Node::text("p", desk.get("order-about")),
-        list,
-    ]);
-    if open {
-        details = details.with("open", "open");
+    let mut nodes = Vec::new();
+    if !faults.refusing.is_empty() {
+        nodes.push(list("faults", desk.get("mend"), faults.refusing));
     }
-    vec![details]
-}
-
-/// After the stop word: safe state first, then who, why and the cause.
-pub(super) fn stopped(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
-    let mut nodes = vec![heading(desk.get("stopped")).with("class", "halt")];
-    if let Some(kit) = desk.state.kit(desk.live) {
-        let safe = kit.drill().stop.safe_state.iter();
-        nodes.push(Node::text("p", desk.get("safe-state")));
-        let items = safe.map(|one| Node::text("li", one.clone()));
-        nodes.push(Node::new("ol").with("class", "safe").holding(items));
+    if !faults.asking.is_empty() {
+        nodes.push(list("open", desk.get("open"), faults.asking));
     }
-    nodes.push(Node::text("p", desk.get("stopped-about")));
-    let [by, why, cause] = STOP else { return (nodes, None) };
-    let words = desk.live.words();
-    let causes: Vec<(String, String)> = StopCause::ALL
-        .iter()
-        .map(|(one, cause)| {
-            // words: scoring.cause.{StopCause}
-            ((*one).to_owned(), words.get(&format!("scoring.cause.{}", cause.key())))
-        })
-        .collect();
-    nodes.push(Node::new("div").with("class", "fields").holding([
-        choice(desk, by, label(desk, by), people(desk)),
-        line(desk, why),
-        buttons(desk, cause, label(desk, cause), &causes),
-    ]));
-    nodes.push(
-        Node::new("p").with("class", "buttons").holding([
-            Node::button(desk.get("end-stopped"), json!({ "do": "end" }))
-                .with("id", "end")
-                .with("class", "first"),
-            Node::button(desk.get("no-stop"), json!({ "do": "no-stop" }))
-                .with("id", "no-stop"),
-        ]),
-    );
-    (nodes, run::focus(desk))
+    let hanging = run_kits(desk.live, desk.state)
+        .flat_map(|kit| hanging(kit, &sheet(desk.live, desk.state, kit)));
+    let hanging: Vec<String> = hanging.collect();
+    if !hanging.is_empty() {
+        nodes.push(list("hanging", desk.get("hanging"), hanging));
+    }
+    nodes
 }

@@ -2,12 +2,14 @@
 
 use serde_json::json;
 
+use super::super::asked::{asked_steps, cues, numbers, own_criticals, reportable};
 use super::super::log::Event;
 use super::super::panel::{Desk, can_undo};
-use super::super::sheet::{mode, numbers, open_steps, own_criticals, own_steps};
+use super::criticals::{acts, criticals};
 use super::field::{NUMBERS, TIMES, after, id, label, lines, number};
+use super::steps::{cue_rows, steps};
 use super::{focus_or_head, heading};
-use crate::course::{Critical, CriticalMark, Mark, Step};
+use crate::course::{CriticalMark, Mark};
 use crate::practice::view::Node;
 use crate::scoring::Kit;
 
@@ -32,13 +34,23 @@ pub(super) fn focus(desk: &Desk<'_>) -> Option<String> {
             Some(format!("c-{critical}-{}", mark.key()))
         }
         Event::Unsafe { act } => Some(format!("u-{act}")),
+        Event::Cue { cue, mark } => Some(format!("q-{cue}-{}", mark.key())),
+        Event::Begun { step, begun } => {
+            Some(format!("b-{step}-{}", if *begun { "yes" } else { "no" }))
+        }
+        Event::Undone { step } => Some(format!("n-{step}")),
+        Event::Reported { measure } => Some(format!("r-{measure}")),
+        Event::AsPrinted => Some("as-printed".into()),
+        Event::NotWatched => Some("not-watched".into()),
+        Event::Pair { pair, seen } => Some(super::order::id(pair, *seen)),
+        Event::Look { at } => Some(at.clone()),
         Event::Undo => Some("undo".into()),
         Event::Start | Event::Finish | Event::Hold { .. } | Event::Release => {
             Some("watch".into())
         }
         Event::Turn { drill } => Some(format!("d-{drill}")),
         Event::Rescue => Some("rescue".into()),
-        Event::Write { field, text } if field == "stop.cause" => {
+        Event::Write { field, text } if super::in_buttons(field) => {
             Some(format!("{}-{text}", id(field)))
         }
         Event::Write { field, .. } => Some(id(field)),
@@ -48,10 +60,14 @@ pub(super) fn focus(desk: &Desk<'_>) -> Option<String> {
     focus_or_head(pressed)
 }
 
-/// Steps, criticals, unsafe acts, numbers and notes of a drill.
+/// Cues, steps, criticals, unsafe acts, numbers and notes of a drill.
 pub(super) fn body(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     let mut nodes = watch(desk, kit);
-    if own_steps(Some(kit), desk.state).next().is_some() {
+    if cues(kit, desk.state).next().is_some() {
+        nodes.push(Node::text("h3", desk.get("cues")));
+        nodes.push(Node::new("ul").with("class", "rows").holding(cue_rows(desk, kit)));
+    }
+    if asked_steps(Some(kit), desk.state).next().is_some() {
         nodes.push(Node::text("h3", desk.get("steps")));
         nodes.push(Node::new("ol").with("class", "rows").holding(steps(desk, kit)));
     }
@@ -63,14 +79,30 @@ pub(super) fn body(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     if !numbers.is_empty() {
         let head = Node::text("h3", desk.get("numbers"));
         nodes.push(head.with("id", NUMBERS).with("tabindex", "-1"));
-        let fields =
-            numbers.iter().map(|(field, unit, label)| number(desk, field, unit, label));
+        let fields = numbers.iter().flat_map(|(field, unit, label)| {
+            let reported = reported(desk, kit, (field, label));
+            [number(desk, field, unit, label)].into_iter().chain(reported)
+        });
         nodes.push(Node::new("div").with("class", "fields").holding(fields));
     }
     nodes.push(Node::text("h3", desk.get("acts")));
     nodes.push(Node::new("ul").with("class", "rows acts").holding(acts(desk, kit)));
     nodes.push(lines(desk, "notes"));
     nodes
+}
+
+/// Whether the candidate reported that a value left its band, where that counts.
+fn reported(desk: &Desk<'_>, kit: &Kit, (field, label): (&str, &str)) -> Option<Node> {
+    let (_, id) = field.rsplit_once('.')?;
+    let part = desk.state.part()?;
+    reportable(kit, desk.state).contains(&id).then(|| {
+        let act = json!({ "do": "reported", "measure": id });
+        let text = desk.say("reported", &[("label", label)]);
+        let button = pressed(text, act, part.reported.contains(id));
+        Node::new("p")
+            .with("class", "buttons")
+            .holding([button.with("id", format!("r-{id}"))])
+    })
 }
 
 /// Who, on what, and how: one line.
@@ -155,13 +187,16 @@ fn paper_run(desk: &Desk<'_>, kit: &Kit) -> Node {
     let mut kids = vec![
         Node::text("p", desk.get("later-about")),
         Node::new("p").with("class", "buttons").holding([
-            Node::button(desk.get("all-done"), json!({ "do": "rest", "mark": "done" }))
-                .with("id", "all-done"),
             Node::button(
-                desk.get("all-kept"),
-                json!({ "do": "rest-criticals", "mark": "kept" }),
+                desk.get("all-done"),
+                json!({ "do": "rest", "mark": Mark::Done }),
             )
-            .with("id", "all-kept"),
+            .with("id", "all-done"),
+            Node::button(
+                desk.get("all-no"),
+                json!({ "do": "rest-criticals", "mark": CriticalMark::No }),
+            )
+            .with("id", "all-no"),
         ]),
     ];
     if kit.drill().time.is_some() {
@@ -189,131 +224,7 @@ pub(super) fn undo(desk: &Desk<'_>) -> Node {
     if can_undo(desk.log, desk.state) { undo } else { undo.with("aria-disabled", "true") }
 }
 
-/// Marks that can be tapped: "not applicable" follows from the rig alone.
-fn tapped() -> impl Iterator<Item = Mark> {
-    let all = Mark::ALL.iter().map(|(_, mark)| *mark);
-    all.filter(|mark| *mark != Mark::NotApplicable)
-}
-
-/// A step's number in the drill, from 1.
-pub(super) fn place(kit: &Kit, step: &str) -> String {
-    let at = kit.drill().steps.iter().position(|known| known.id == step);
-    at.map_or_else(String::new, |at| (at + 1).to_string())
-}
-
-/// Steps of the candidate with their mark buttons.
-pub(super) fn steps(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
-    let open: Vec<&str> = open_steps(desk.live, desk.state, &kit.drill().id)
-        .map(|step| step.id.as_str())
-        .collect();
-    own_steps(Some(kit), desk.state)
-        .map(|step| step_row(desk, kit, step, open.contains(&step.id.as_str())))
-        .collect()
-}
-
-fn step_row(desk: &Desk<'_>, kit: &Kit, step: &Step, open: bool) -> Node {
-    let part = desk.state.part();
-    let mark = part.and_then(|part| part.marks.get(&step.id)).copied();
-    let name = format!("s-{}", step.id);
-    let act = Node::new("p")
-        .with("class", "act")
-        .with("id", name.clone())
-        .holding([Node::text("b", format!("{}. {}", place(kit, &step.id), step.action))]);
-    let mut kids = vec![act, Node::text("p", step.sees.clone()).with("class", "sees")];
-    if let Some(radio) = &step.radio {
-        let content = radio.content.join(", ");
-        let said = desk.say("said", &[("content", &content)]);
-        kids.push(Node::text("p", said).with("class", "sees"));
-    }
-    if !open {
-        kids.push(Node::text("p", closed(desk, kit, step)).with("class", "closed"));
-        return Node::new("li").with("class", "row").holding(kids);
-    }
-    let button = |one: Mark| {
-        let (key, act) =
-            (one.key(), json!({ "do": "mark", "step": step.id, "mark": one }));
-        // words: live.mark.{Mark}
-        pressed(desk.get(&format!("mark.{key}")), act, mark == Some(one))
-            .with("id", format!("m-{}-{key}", step.id))
-    };
-    kids.push(group(&name).holding(tapped().map(button)));
-    let row = Node::new("li");
-    row.with("class", if mark.is_some() { "row marked" } else { "row" }).holding(kids)
-}
-
-fn closed(desk: &Desk<'_>, kit: &Kit, step: &Step) -> String {
-    match step.condition().lacks(kit.rig()) {
-        Some(needs) => desk.say("not-on-rig", &[("needs", needs)]),
-        None => desk.get("not-in-mode"),
-    }
-}
-
-/// A group of mark buttons, named by what stands above it.
-fn group(name: &str) -> Node {
-    Node::new("div")
-        .with("class", "marks")
-        .with("role", "group")
-        .with("aria-labelledby", name)
-}
-
 /// A button that stays down.
 pub(super) fn pressed(text: String, act: serde_json::Value, down: bool) -> Node {
     Node::button(text, act).with("aria-pressed", if down { "true" } else { "false" })
-}
-
-/// Criticals of the candidate with their mark buttons.
-pub(super) fn criticals(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
-    own_criticals(kit, desk.state)
-        .map(|critical| critical_row(desk, kit, critical))
-        .collect()
-}
-
-fn critical_row(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Node {
-    let mark =
-        desk.state.part().and_then(|part| part.criticals.get(&critical.id)).copied();
-    let name = format!("c-{}", critical.id);
-    let mut kids = vec![
-        Node::new("p")
-            .with("class", "act")
-            .with("id", name.clone())
-            .holding([Node::text("b", critical.act.clone())]),
-        Node::text("p", critical.reason.clone()).with("class", "sees"),
-    ];
-    if let Some(needs) = critical.condition().lacks(kit.rig()) {
-        let text = desk.say("not-on-rig", &[("needs", needs)]);
-        kids.push(Node::text("p", text).with("class", "closed"));
-        return Node::new("li").with("class", "row").holding(kids);
-    }
-    let shown = mode(desk.state.text("mode"))
-        .is_some_and(|mode| critical.condition().shown_in(mode));
-    if !shown {
-        kids.push(
-            Node::text("p", desk.get("critical-not-in-mode")).with("class", "closed"),
-        );
-    }
-    let button = |one: CriticalMark| {
-        let act = json!({ "do": "critical", "critical": critical.id, "mark": one });
-        let key = one.key();
-        // words: live.critical-mark.{CriticalMark}
-        pressed(desk.get(&format!("critical-mark.{key}")), act, mark == Some(one))
-            .with("id", format!("c-{}-{key}", critical.id))
-    };
-    // What a mode cannot show can be seen happening, and cannot be seen kept.
-    let marks = CriticalMark::ALL.iter().map(|(_, mark)| *mark).filter(|mark| {
-        shown || matches!(mark, CriticalMark::Yes | CriticalMark::Prevented)
-    });
-    kids.push(group(&name).holding(marks.map(button)));
-    let row = Node::new("li");
-    row.with("class", if mark.is_some() { "row marked" } else { "row" }).holding(kids)
-}
-
-/// Acts that are unsafe in every drill.
-pub(super) fn acts(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
-    let seen = |id: &str| desk.state.part().is_some_and(|part| part.acts.contains(id));
-    let row = |act: &crate::course::UnsafeAct| {
-        let event = json!({ "do": "unsafe", "act": act.id });
-        let button = pressed(act.act.clone(), event, seen(&act.id));
-        Node::new("li").holding([button.with("id", format!("u-{}", act.id))])
-    };
-    kit.standard().unsafe_acts.iter().map(row).collect()
 }

@@ -1,0 +1,112 @@
+//! What is filled in on a live sheet, as the parts of a run sheet.
+
+use std::collections::BTreeMap;
+
+use super::asked::{asked_steps, holders, numbers, own_criticals};
+use super::kit::Live;
+use super::seen::Part;
+use super::sheet::number;
+use super::state::State;
+use crate::course::{
+    Critical, CriticalMark, Holders, Mark, Settled, Step, Void, VoidCause,
+};
+use crate::quantity::Quantity;
+use crate::scoring::Kit;
+
+/// Everybody who holds a role beside the candidate.
+pub(super) fn crew(live: &Live, state: &State, kit: &Kit) -> BTreeMap<String, Holders> {
+    let named = kit.drill().roles.iter().filter_map(|role| {
+        let fields = holders(live, state, role).into_iter();
+        let people = fields.map(|field| state.text(&field).to_owned());
+        let people: Vec<String> = people.filter(|person| !person.is_empty()).collect();
+        (!people.is_empty()).then(|| (role.id.clone(), Holders(people)))
+    });
+    named.collect()
+}
+
+/// Marks, with "not applicable" where the rig lacks what a step needs.
+pub(super) fn marks(kit: &Kit, state: &State, part: &Part) -> BTreeMap<String, Mark> {
+    let mut marks = part.marks.clone();
+    let lacks = |step: &&Step| step.condition().lacks(kit.rig()).is_some();
+    for step in asked_steps(Some(kit), state).filter(lacks) {
+        marks.insert(step.id.clone(), Mark::NotApplicable);
+    }
+    marks
+}
+
+pub(super) fn criticals(
+    kit: &Kit,
+    state: &State,
+    part: &Part,
+) -> BTreeMap<String, CriticalMark> {
+    let known = |id: &String| own_criticals(kit, state).any(|own| own.id == *id);
+    let own = part.criticals.iter().filter(|(id, _)| known(id));
+    own.map(|(id, mark)| (id.clone(), *mark)).collect()
+}
+
+/// What was seen of criticals and unsafe acts that happened; of what did not happen after all
+/// the log alone tells.
+pub(super) fn told(kit: &Kit, state: &State, part: &Part) -> BTreeMap<String, String> {
+    let drill = kit.drill();
+    let criticals = drill.criticals.iter().map(|critical| &critical.id);
+    let criticals = criticals.filter(|id| happened(part, id));
+    let acts = kit.standard().unsafe_acts.iter().map(|act| &act.id);
+    let acts = acts.filter(|id| part.acts.contains(*id));
+    let told = |id: &String| {
+        let text = state.text(&format!("{}/happened.{id}", drill.id));
+        (!text.is_empty()).then(|| (id.clone(), text.to_owned()))
+    };
+    criticals.chain(acts).filter_map(told).collect()
+}
+
+/// Whether a critical is marked as something that happened.
+pub(super) fn happened(part: &Part, critical: &str) -> bool {
+    let mark = part.criticals.get(critical);
+    matches!(mark, Some(CriticalMark::Yes | CriticalMark::Prevented))
+}
+
+/// A no that stands against another mark: why, and who saw it so.
+pub(super) fn settled(kit: &Kit, state: &State) -> BTreeMap<String, Settled> {
+    let drill = kit.drill();
+    let one = |critical: &Critical| {
+        let field = |name: &str| {
+            state.text(&format!("{}/settled.{}.{name}", drill.id, critical.id)).to_owned()
+        };
+        let (why, officer) = (field("why"), field("officer"));
+        let officer = Some(officer).filter(|officer| !officer.is_empty());
+        let stands = field("stands") == "yes" && !why.is_empty();
+        stands.then(|| (critical.id.clone(), Settled { why, officer }))
+    };
+    drill.criticals.iter().filter_map(one).collect()
+}
+
+/// Why a run is void, once its cause is chosen.
+pub(super) fn void(state: &State) -> Option<Void> {
+    let cause = VoidCause::ALL.iter().find(|(word, _)| *word == state.text("void.cause"));
+    let agreed = state.text("void.agreed-by").to_owned();
+    Some(Void {
+        cause: cause.map(|(_, cause)| *cause)?,
+        why: state.text("void.why").to_owned(),
+        at: None,
+        agreed_by: Some(agreed).filter(|officer| !officer.is_empty()),
+        produced_acts: state.text("void.produced-acts") == "yes",
+    })
+}
+
+/// Values by name.
+type Values = BTreeMap<String, Quantity>;
+
+/// Readings and measured values, as far as they are numbers.
+pub(super) fn values(kit: &Kit, state: &State) -> (Values, Values) {
+    let (mut readings, mut measures) = (Values::new(), Values::new());
+    for (field, unit, _) in numbers(kit, state) {
+        let Some(value) = number(state.text(&field), &unit) else { continue };
+        let name = field.split_once('/').map_or("", |(_, name)| name);
+        if let Some(id) = name.strip_prefix("reading.") {
+            readings.insert(id.to_owned(), value);
+        } else if let Some(id) = name.strip_prefix("measure.") {
+            measures.insert(id.to_owned(), value);
+        }
+    }
+    (readings, measures)
+}
