@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::kit::Kit;
-use super::verdict::{Outcome, Verdict};
+use super::verdict::{Outcome, Rule, Verdict};
 use crate::course::{Chain, RunSheet};
 use crate::words::Words;
 
@@ -48,21 +48,31 @@ pub struct Crew {
     pub members: Vec<Member>,
 }
 
-/// How grave an outcome is for the crew. A void run is void for all.
+/// How grave an outcome is for the crew: what was seen first, then what kept it from being
+/// seen, as for a candidate.
 const GRAVEST: &[Outcome] = &[
-    Outcome::Void,
     Outcome::NotMet,
+    Outcome::Refused,
+    Outcome::Void,
     Outcome::Stopped,
     Outcome::Incomplete,
+    Outcome::WalkedThrough,
     Outcome::MetInPart,
     Outcome::Met,
 ];
 
-/// The result of the crew of one run of one drill; nothing for fewer than two candidates.
+/// The result of the crew of one run of one drill; nothing for fewer than two candidates,
+/// unless somebody of the crew was seen in an act that fails his role.
 ///
-/// A scored role without a candidate leaves the crew's result incomplete.
+/// A scored role without a candidate leaves the crew's result incomplete. An act of another
+/// role makes it not met even where that role had no candidate (rule 35).
 pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
-    let first = verdicts.first().filter(|_| verdicts.len() > 1)?;
+    let first = verdicts.first()?;
+    let mut lines = verdicts.iter().flat_map(|verdict| &verdict.lines);
+    let seen = lines.find(|line| line.rule == Rule::OfOthers);
+    if verdicts.len() < 2 && seen.is_none() {
+        return None;
+    }
     let words = kit.words();
     let of_role = |id: &str| verdicts.iter().find(|verdict| verdict.role == id);
     let roles = kit.drill().roles.iter().filter(|role| role.scored);
@@ -88,6 +98,13 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
         ("outcome", decides.outcome_text.as_str()),
         ("date", first.on.as_str()),
     ];
+    let (outcome, reason) = match seen {
+        Some(line) if outcome != Outcome::NotMet => {
+            let blanks = [("text", line.sentence.as_str())];
+            (Outcome::NotMet, words.say("scoring.crew.of-others", &blanks))
+        }
+        _ => (outcome, words.say("scoring.crew.reason", &blanks)),
+    };
     Some(Crew {
         run: first.run.clone(),
         drill: first.drill.clone(),
@@ -95,7 +112,7 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
         outcome,
         // words: scoring.crew.{Outcome}
         outcome_text: words.say(&format!("scoring.crew.{}", outcome.key()), &blanks),
-        reason: words.say("scoring.crew.reason", &blanks),
+        reason,
         earned: verdicts.iter().map(|verdict| verdict.earned).sum(),
         possible: verdicts.iter().map(|verdict| verdict.possible).sum(),
         members: members.into_iter().map(|(member, _)| member).collect(),

@@ -162,7 +162,7 @@ mod tests {
                 first: (*first).into(),
                 then: (*then).into(),
                 because: String::new(),
-                critical: false,
+                cannot: false,
             })
             .collect()
     }
