@@ -5,8 +5,8 @@ use std::fs;
 use std::path::Path;
 
 use drillwright::course::{
-    Bind, Critical, CriticalMark, Drill, Edge, Expect, Mark, OrderRule, TimeTaken,
-    Tolerance,
+    Bind, Critical, CriticalMark, Drill, Edge, Expect, Link, Mark, OrderRule, OrderSeen,
+    TimeTaken, Tolerance,
 };
 use drillwright::quantity::{Direction, Fraction, Number, Quantity, find, show};
 use drillwright::scoring::{
@@ -75,8 +75,9 @@ fn checklist(
         let done = input["result"][at] == 1;
         marks.insert(id.clone(), if done { Mark::Done } else { Mark::NotDone });
         if input["critical"][at] == true {
-            drill.criticals.push(Critical { id: id.clone(), ..critical.clone() });
-            let mark = if done { CriticalMark::Kept } else { CriticalMark::Missed };
+            let links = vec![Link::Free { why: String::new() }];
+            drill.criticals.push(Critical { id: id.clone(), links, ..critical.clone() });
+            let mark = if done { CriticalMark::No } else { CriticalMark::Yes };
             criticals.insert(id, mark);
         }
     }
@@ -91,7 +92,7 @@ pub(crate) fn checklist_score(input: &Value) -> (Fraction, bool) {
     data.standard.pass_mark.as_mut().unwrap().value = q(&format!("{} %", input["cut"]));
     let kit = Kit::new(data).unwrap();
     let mut sheet = clean(&kit);
-    sheet.order_seen = None;
+    sheet.order_seen = OrderSeen::AsPrinted;
     sheet.measures.clear();
     (sheet.marks, sheet.criticals) = (marks, criticals);
     let verdict = score(&kit, &sheet);
@@ -134,7 +135,7 @@ fn order_figures() {
                     first: first.into(),
                     then: then.into(),
                     because: String::new(),
-                    critical: false,
+                    cannot: false,
                 }
             })
             .collect();

@@ -73,6 +73,7 @@ fn formula(id: &str, line: &str, shown: &str) -> Formula {
         range: "trial".into(),
         sources: vec![source()],
         library_only: false,
+        officers_only: false,
         example: Vec::new(),
     }
 }

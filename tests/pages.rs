@@ -147,7 +147,7 @@ fn a_filled_sheet_says_what_the_run_sheet_says() {
     for run in &course.runs {
         let text = &pages[&format!("staff/run-{}.html", run.id)];
         let crosses = text.matches("<span class=\"so-box\">X</span>").count();
-        let marks = run.marks.len() + run.criticals.len() + run.out_of_order.len();
+        let marks = run.marks.len() + run.criticals.len() + run.undone.len();
         assert!(crosses >= marks, "{}: {crosses} crosses for {marks} marks", run.id);
         let person = &course.people[&run.candidate].name;
         assert!(text.contains(person.as_str()), "{} does not name its candidate", run.id);

@@ -1,6 +1,6 @@
 //! Sheets of drills that nobody would write: nothing is lost, and nothing becomes markup.
 
-use drillwright::course::{Course, Drill};
+use drillwright::course::{Course, Drill, OrderSeen};
 use drillwright::publish::sheet::{ScoredRun, filled_page};
 use drillwright::publish::{PageKind, PagePlan, Shared, page};
 use drillwright::scoring::{Kit, score};
@@ -111,7 +111,7 @@ fn a_run_of_such_a_drill_names_everybody_and_everything() {
         let mut run = run.clone();
         run.weather.push_str(NASTY);
         run.outlet = "nobody-knows-it".into();
-        run.order_seen = Some(vec!["no-such-step".into()]);
+        run.order_seen = OrderSeen::Listed(vec!["no-such-step".into()]);
         run.notes = Some(NASTY.into());
         let drill = course.drill(&run.drill).unwrap();
         let kit = Kit::of(&course, drill, &course.rigs[&run.rig], &words).unwrap();

@@ -8,7 +8,9 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
-use drillwright::course::{Ask, Course, Figures, Mark, QuestionKind, RunSheet};
+use drillwright::course::{
+    Ask, Course, Figures, Mark, QuestionKind, RunSheet, Void, VoidCause,
+};
 use drillwright::formulas::{Input, System};
 use drillwright::practice::{Engine, FORMAT, PageKit, PracticeKit};
 use drillwright::quantity::{Fraction, Quantity};
@@ -141,7 +143,13 @@ fn scores(course: &Course, run: &RunSheet, count: usize, chance: &mut Chance) ->
             *value = Quantity::new(value.number().mul(share).unwrap(), value.unit());
         }
         if chance.below(9) == 0 {
-            sheet.void = Some("a real call".to_owned());
+            sheet.void = Some(Void {
+                cause: VoidCause::RealCall,
+                why: "A real call.".to_owned(),
+                at: Some("2026-11-14 10:31".to_owned()),
+                agreed_by: Some("hazel".to_owned()),
+                produced_acts: false,
+            });
         }
         json!({ "ask": "score", "sheet": sheet })
     });

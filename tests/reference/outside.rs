@@ -308,7 +308,7 @@ fn orders_have_the_figures_of_the_statistics_library() {
         let rule = |pair: &String| {
             let (first, then) = pair.split_at(1);
             let because = String::new();
-            OrderRule { first: first.into(), then: then.into(), because, critical: false }
+            OrderRule { first: first.into(), then: then.into(), because, cannot: false }
         };
         let rules: Vec<OrderRule> = row.rules.iter().map(rule).collect();
         let done: Vec<String> = row.order.chars().map(String::from).collect();

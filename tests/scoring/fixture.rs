@@ -1,23 +1,20 @@
-//! Two invented drills and a rig, built by hand, and random run sheets over them.
+//! Two invented drills and a rig, built by hand.
 
-use std::collections::BTreeMap;
-
-use drillwright::course::{
-    CriticalMark, Drill, Mark, Mode, Rig, RunSheet, RunUse, Standard, Stop, StopCause,
-    TimeTaken,
-};
+use drillwright::course::{Drill, Rig, RunSheet, Standard, TimeTaken};
 use drillwright::formulas::{Reach, System};
 use drillwright::quantity::Quantity;
-use drillwright::quiz::Chance;
-use drillwright::scoring::{Kit, KitData, RULES, short_revision};
+use drillwright::scoring::{Kit, KitData, RULES};
 use drillwright::stock;
 use serde_json::{Value, json};
+
+use super::sheets::honest;
 
 pub(crate) fn q(text: &str) -> Quantity {
     Quantity::read(text).unwrap()
 }
 
 const ALL: [&str; 4] = ["walk-through", "plain-water", "training-foam", "agent"];
+const FOAM: [&str; 2] = ["training-foam", "agent"];
 
 fn step(id: &str, weight: u32) -> Value {
     json!({
@@ -26,17 +23,17 @@ fn step(id: &str, weight: u32) -> Value {
     })
 }
 
-fn critical(id: &str) -> Value {
+fn critical(id: &str, links: &Value) -> Value {
     json!({
-        "critical": id, "role": "operator", "act": format!("Fails by {id}."),
-        "reason": format!("It hurts ({id})."), "source": "common practice", "modes": ALL,
+        "critical": id, "role": "operator", "act": format!("Failed by {id}."),
+        "reason": format!("It hurts ({id})."), "source": "common practice",
+        "modes": ["plain-water", "training-foam", "agent"], "links": links,
     })
 }
 
-fn rule(first: &str, then: &str, critical: bool) -> Value {
+fn rule(first: &str, then: &str) -> Value {
     let because = format!("{first} makes {then} safe.");
-    let critical = if critical { "yes" } else { "no" };
-    json!({"first": first, "then": then, "because": because, "critical": critical})
+    json!({"first": first, "then": then, "because": because})
 }
 
 fn with(mut value: Value, changes: &Value) -> Value {
@@ -53,25 +50,32 @@ fn drill(parts: &Value) -> Drill {
         "starts-with": {}, "leaves": {}, "agent": "plain-water", "modes": ALL,
         "roles": [
             {"role": "operator", "title": "Operator", "does": "It.", "scored": "yes"},
-            {"role": "nozzle", "title": "Nozzle", "does": "Holds.", "scored": "no"},
+            {"role": "nozzle", "title": "Nozzle", "does": "Holds.", "scored": "yes",
+             "holders": 1, "with-air": 2},
+            {"role": "officer", "title": "Officer", "does": "Orders.", "scored": "no",
+             "scripted": "yes"},
         ],
         "objectives": [], "cautions": ["one"],
-        "physical": "other", "criticals": [critical("alpha"), critical("beta")],
+        "physical": "other",
         "stop": {"word": "STOP", "sign": "arms", "safe-state": ["Air off.", "Foam off."]},
         "attempts": {"most": 2, "remediation": "Read.", "retest": "Whole.", "appeal": "Ask."},
     });
     serde_json::from_value(with(base, parts)).unwrap()
 }
 
-/// A chain of seven steps with one measured value.
+/// A chain of seven steps with one measured value. E before f decides; all else costs.
 pub(crate) fn chain() -> Drill {
     let ids = ["a", "b", "c", "d", "e", "f", "g"];
     let steps: Vec<Value> =
         ids.iter().zip([3, 1, 2, 1, 3, 2, 1]).map(|(i, w)| step(i, w)).collect();
-    let order: Vec<Value> =
-        ids.windows(2).map(|pair| rule(pair[0], pair[1], pair == ["e", "f"])).collect();
+    let pairs = ids.windows(2).filter(|pair| *pair != ["e", "f"]);
+    let order: Vec<Value> = pairs.map(|pair| rule(pair[0], pair[1])).collect();
+    let criticals = json!([
+        critical("alpha", &json!([{"order": "e", "then": ["f"]}])),
+        critical("beta", &json!([{"free": "Only the evaluator sees it."}])),
+    ]);
     drill(&json!({
-        "drill": "chain", "steps": steps, "order": order,
+        "drill": "chain", "steps": steps, "order": order, "criticals": criticals,
         "readings": [
             {"reading": "flow", "label": "Flow", "unit": "gpm", "least": "20 gpm", "most": "500 gpm"},
         ],
@@ -87,8 +91,28 @@ pub(crate) fn chain() -> Drill {
     }))
 }
 
-/// Free steps, a step of another role, one that needs a compressor, one that only foam
-/// shows, a critical value, a time standard and a step that is not scored.
+fn reading(id: &str, least: &str, most: &str, is: &str) -> Value {
+    let unit = least.split_once(' ').unwrap().1;
+    json!({"reading": id, "label": id, "unit": unit, "least": least, "most": most, "is": is})
+}
+
+fn measured(id: &str, step: &str, value: &str, around: [&str; 2], is: &str) -> Value {
+    let unit = around[0].split_once(' ').unwrap().1;
+    let resolution = match unit {
+        "%" => "0.1 %",
+        "min" => "1 min",
+        _ => "5 psi",
+    };
+    json!({
+        "measure": id, "label": id, "how": "set", "step": step, "unit": unit,
+        "expect": {"value": format!("day.{value}")}, "resolution": resolution,
+        "tolerance": {"below": around[0], "above": around[1]}, "source": "order 4 (invented)",
+        "least": format!("0 {unit}"), "most": format!("600 {unit}"), "is": is,
+    })
+}
+
+/// Free steps, one of another role, one that needs a compressor, one that only foam shows, one
+/// that answers a cue; every sort of link; every value that a common limit rests on.
 pub(crate) fn yard() -> Drill {
     let steps = json!([
         step("a", 2),
@@ -96,49 +120,65 @@ pub(crate) fn yard() -> Drill {
         step("c", 1),
         step("d", 2),
         with(step("e", 2), &json!({"needs": "compressor"})),
-        with(step("f", 1), &json!({"modes": ["training-foam", "agent"]})),
+        with(step("f", 1), &json!({"modes": FOAM})),
         step("g", 0),
         step("h", 1),
+        with(step("k", 2), &json!({"cue": "lost", "modes": FOAM})),
         with(step("n", 3), &json!({"role": "nozzle"})),
     ]);
     let criticals = json!([
-        critical("alpha"),
-        with(critical("air"), &json!({"needs": "compressor"})),
-        with(critical("foam"), &json!({"modes": ["training-foam", "agent"]})),
-        with(critical("other"), &json!({"role": "nozzle"})),
+        critical("alpha", &json!([{"order": "b", "then": ["c", "h"]}])),
+        with(critical("air", &json!([{"holds": "e"}])), &json!({"needs": "compressor"})),
+        with(
+            critical(
+                "foam",
+                &json!([
+                    {"order": "f", "then": ["h"]},
+                    {"cue": "lost", "answered-by": "k"},
+                ])
+            ),
+            &json!({"modes": FOAM}),
+        ),
+        critical("bar", &json!([{"limit": "press", "unless-reported": "yes"}])),
+        with(
+            critical("other", &json!([{"order": "a", "then": ["n"]}])),
+            &json!({"role": "nozzle"}),
+        ),
     ]);
-    let order = json!([
-        rule("a", "c", false),
-        rule("b", "c", true),
-        rule("c", "d", false),
-        rule("b", "h", false),
-        rule("f", "h", false),
-        rule("e", "h", false),
-    ]);
+    let order = json!([rule("a", "c"), rule("c", "d"), rule("e", "h"), rule("d", "h")]);
     drill(&json!({
         "drill": "yard", "steps": steps, "criticals": criticals, "order": order,
+        "cues": [{"cue": "lost", "says": "Foam lost.", "modes": FOAM}],
         "readings": [
-            {"reading": "ordered", "label": "Percent ordered", "unit": "%", "least": "0.1 %", "most": "6 %"},
+            reading("ordered", "0.1 %", "6 %", "percent-ordered"),
+            reading("flow", "20 gpm", "900 gpm", "flow"),
             {"reading": "foam", "label": "Foam", "unit": "gal", "least": "0.1 gal", "most": "99 gal"},
             {"reading": "water", "label": "Water", "unit": "gal", "least": "1 gal", "most": "5000 gal"},
+            {"reading": "line", "label": "Line", "unit": "psi", "least": "1 psi", "most": "600 psi"},
+            {"reading": "end", "label": "True minutes", "unit": "min", "least": "1 min", "most": "90 min"},
+            {"reading": "floor", "label": "Floor", "unit": "psi", "least": "1 psi", "most": "90 psi"},
         ],
         "measures": [
-            {
-                "measure": "set", "label": "Percent set", "how": "set", "step": "b",
-                "expect": {"value": "day.ordered"}, "unit": "%",
-                "tolerance": {"below": "0 %", "above": "0.1 %"},
-                "resolution": "0.1 %", "source": "the order given", "critical": "yes",
-            },
+            with(
+                measured("set", "b", "ordered", ["0 %", "0.1 %"], "percent-set"),
+                &json!({"critical": "yes", "most": "10 %"}),
+            ),
             {
                 "measure": "made", "label": "Percent from totals", "how": "from-totals",
                 "step": "d", "expect": {"value": "day.ordered"},
                 "measured": {
                     "formula": "made", "with": {"foam": "day.foam", "water": "day.water"},
                 },
-                "unit": "%",
+                "unit": "%", "whose": "rig",
                 "tolerance": {"below": "20 % of expected", "above": "any"},
                 "resolution": "0.1 %", "source": "order 4 (invented)",
             },
+            with(
+                measured("press", "d", "line", ["10 psi", "10 psi"], "pump-pressure"),
+                &json!({"limit": {"below": "30 psi", "above": "30 psi"}}),
+            ),
+            measured("told", "h", "end", ["1 min", "0 min"], "minutes-told"),
+            measured("in", "a", "floor", ["5 psi", "200 psi"], "intake-pressure"),
         ],
         "time": {
             "within": "60 s", "starts-at": "first word", "stops-at": "last word",
@@ -198,8 +238,10 @@ pub(crate) fn rig(compressor: bool) -> Rig {
         "rig": "engine", "title": "Engine of the fixture (invented)", "about": "Built by hand.",
         "proportioner": {
             "type": "direct-injection", "rating": {"flow": "5 gpm", "at": "250 psi"},
-            "basis": "solution", "classes": {},
+            "basis": "solution",
+            "classes": {"A": {"from": "0.1 %", "to": "1 %", "step": "0.1 %", "presets": []}},
         },
+        "intake-floor": "20 psi",
         "tanks": [], "outlets": [outlet("one", "200 ft"), outlet("two", "250 ft")],
         "compressor": compressor,
         "resolution": {
@@ -236,127 +278,11 @@ pub(crate) fn kit(drill: Drill, compressor: bool) -> Kit {
     Kit::new(data(drill, compressor)).unwrap()
 }
 
-/// A sheet on which everything is as it should be.
+/// A sheet on which everything is as it should be, with what the fixture's days were like.
 pub(crate) fn clean(kit: &Kit) -> RunSheet {
-    let drill = kit.drill();
-    let own = drill.steps.iter().filter(|step| step.role == "operator");
-    let value = json!({
-        "run": "run-1", "drill": drill.id, "drill-revision": short_revision(kit.drill_revision()),
-        "rig": "engine", "rig-revision": short_revision(kit.rig_revision()), "rules": RULES,
-        "outlet": "one", "use": "evaluation", "mode": "training-foam", "weather": "dry",
-        "light": "day", "performed-at": "2026-11-14 10:20", "attempt": 1,
-        "candidate": "ash", "role": "operator", "crew": {"nozzle": "birch"},
-        "evaluator": {"person": "cedar", "qualification": "course", "relation": "other station"},
-        "safety-officer": "elm", "stop-word": "STOP",
-    });
-    let mut sheet: RunSheet = serde_json::from_value(value).unwrap();
-    sheet.marks = own.clone().map(|step| (step.id.clone(), Mark::Done)).collect();
-    sheet.order_seen = Some(own.map(|step| step.id.clone()).collect());
-    let order = sheet.order_seen.as_mut().unwrap();
-    order.sort_by_key(|id| id == "h");
-    let criticals = drill.criticals.iter().filter(|critical| critical.role == "operator");
-    sheet.criticals =
-        criticals.map(|critical| (critical.id.clone(), CriticalMark::Kept)).collect();
-    let values = |list: &[(&str, &str)]| -> BTreeMap<String, Quantity> {
-        list.iter().map(|(id, text)| ((*id).to_owned(), q(text))).collect()
-    };
-    if drill.id == "chain" {
-        sheet.readings = values(&[("flow", "125 gpm")]);
-        sheet.measures = values(&[("rate", "0.63 gpm")]);
-    } else {
-        sheet.readings =
-            values(&[("ordered", "0.5 %"), ("foam", "4.4 gal"), ("water", "870 gal")]);
-        sheet.measures = values(&[("set", "0.5 %")]);
+    let mut sheet = honest(kit, "operator", "one");
+    if kit.drill().id == "yard" {
         sheet.time = Some(TimeTaken { taken: q("63 s"), held: Some(q("5 s")) });
     }
     sheet
-}
-
-/// A random sheet without faults.
-pub(crate) fn random(kit: &Kit, chance: &mut Chance) -> RunSheet {
-    let mut sheet = clean(kit);
-    let modes = [Mode::WalkThrough, Mode::PlainWater, Mode::TrainingFoam, Mode::Agent];
-    sheet.mode = modes[chance.place(4)];
-    let mild = chance.below(2) == 0;
-    let lacking = |id: &str| {
-        let step = kit.drill().steps.iter().find(|step| step.id == id).unwrap();
-        step.needs.is_some() && kit.rig().compressor.is_none()
-    };
-    for (id, mark) in &mut sheet.marks {
-        *mark = match chance.below(if mild { 40 } else { 8 }) {
-            0 => Mark::NotDone,
-            1 => Mark::Prompted,
-            2 => Mark::NotSeen,
-            3 if lacking(id) => Mark::NotApplicable,
-            _ => Mark::Done,
-        };
-    }
-    if chance.below(8) == 0 {
-        let ids: Vec<String> = sheet.marks.keys().cloned().collect();
-        sheet.marks.remove(&ids[chance.place(ids.len())]);
-    }
-    for (id, mark) in &mut sheet.criticals {
-        let condition = id != "air" || kit.rig().compressor.is_some();
-        *mark = match chance.below(if mild { 60 } else { 10 }) {
-            0 if condition => CriticalMark::Missed,
-            1 if condition => CriticalMark::Prompted,
-            2 => CriticalMark::NotSeen,
-            3 if !condition => CriticalMark::NotApplicable,
-            _ => CriticalMark::Kept,
-        };
-    }
-    random_order(kit, &mut sheet, chance);
-    if chance.below(20) == 0 {
-        sheet.unsafe_acts = vec!["gear-off".into(), "astride".into()];
-    }
-    if chance.below(15) == 0 {
-        let why = "A hose came loose".to_owned();
-        sheet.stop = Some(Stop { by: "elm".into(), why, cause: StopCause::Equipment });
-    }
-    if chance.below(10) == 0 {
-        sheet.use_ = RunUse::Practice;
-    }
-    if let Some(value) = sheet.measures.get_mut("rate") {
-        *value = q(&format!("0.{} gpm", 55 + chance.below(20)));
-    }
-    if let Some(value) = sheet.measures.get_mut("set") {
-        *value = q(["0.5 %", "0.6 %", "0.5 %", "0.4 %"][chance.place(4)]);
-    }
-    if let Some(value) = sheet.readings.get_mut("foam") {
-        *value = q(&format!("{}.{} gal", 2 + chance.below(6), chance.below(10)));
-    }
-    if let Some(time) = &mut sheet.time {
-        time.taken = q(&format!("{} s", 40 + chance.below(30)));
-    }
-    sheet
-}
-
-fn random_order(kit: &Kit, sheet: &mut RunSheet, chance: &mut Chance) {
-    let performed: Vec<String> = kit
-        .drill()
-        .steps
-        .iter()
-        .filter(|step| {
-            matches!(sheet.marks.get(&step.id), Some(Mark::Done | Mark::Prompted))
-        })
-        .map(|step| step.id.clone())
-        .collect();
-    match chance.below(3) {
-        0 => {
-            sheet.order_seen = None;
-            let mut marked = performed;
-            marked.retain(|_| chance.below(5) == 0);
-            sheet.out_of_order = marked;
-        }
-        1 => {
-            let mut order = performed;
-            order.sort_by_key(|id| id == "h");
-            sheet.order_seen = Some(order);
-        }
-        _ => {
-            let mut order = performed;
-            chance.shuffle(&mut order);
-            sheet.order_seen = Some(order);
-        }
-    }
 }

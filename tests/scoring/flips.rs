@@ -2,11 +2,39 @@
 //! names what was changed.
 
 use drillwright::course::{
-    CriticalMark, Mark, Mode, RunSheet, RunUse, Stop, StopCause, TimeTaken,
+    CriticalMark, CueMark, Holders, Mark, Mode, OrderSeen, RunSheet, RunUse, Stop,
+    StopCause, TimeTaken, Void, VoidCause,
 };
 use drillwright::scoring::{Kit, Outcome, Verdict, score};
 
 use super::fixture::{chain, clean, kit, q, yard};
+
+/// The order of a sheet as a list.
+fn order(sheet: &mut RunSheet) -> &mut Vec<String> {
+    match &mut sheet.order_seen {
+        OrderSeen::Listed(order) => order,
+        other => panic!("{other:?} is no list"),
+    }
+}
+
+/// A clean sheet whose order was written down step by step.
+fn listed(kit: &Kit) -> RunSheet {
+    let mut sheet = clean(kit);
+    let steps =
+        kit.drill().steps.iter().filter(|step| sheet.marks.contains_key(&step.id));
+    sheet.order_seen = OrderSeen::Listed(steps.map(|step| step.id.clone()).collect());
+    sheet
+}
+
+fn void(why: &str) -> Option<Void> {
+    Some(Void {
+        cause: VoidCause::RealCall,
+        why: why.into(),
+        at: Some("2026-11-14 10:40".into()),
+        agreed_by: Some("hazel".into()),
+        produced_acts: false,
+    })
+}
 
 type Flip = (String, RunSheet);
 
@@ -37,7 +65,7 @@ fn flipped_marks(kit: &Kit, sheet: &RunSheet) -> Vec<Flip> {
             let set = |s: &mut RunSheet| {
                 s.marks.insert(id.clone(), mark);
                 if mark != Mark::Prompted {
-                    s.order_seen.as_mut().unwrap().retain(|step| step != id);
+                    order(s).retain(|step| step != id);
                 }
             };
             out.push(flipped(sheet, id, set));
@@ -46,12 +74,7 @@ fn flipped_marks(kit: &Kit, sheet: &RunSheet) -> Vec<Flip> {
             s.marks.remove(id);
         }));
     }
-    let marks = [
-        CriticalMark::Missed,
-        CriticalMark::Prompted,
-        CriticalMark::NotSeen,
-        CriticalMark::NotApplicable,
-    ];
+    let marks = [CriticalMark::Yes, CriticalMark::Prevented, CriticalMark::NotSeen];
     for id in sheet.criticals.keys() {
         for mark in marks {
             out.push(flipped(sheet, id, |s| {
@@ -94,30 +117,31 @@ fn flipped_values(sheet: &RunSheet) -> Vec<Flip> {
 
 fn flipped_order(kit: &Kit, sheet: &RunSheet) -> Vec<Flip> {
     let mut out = Vec::new();
-    let order = sheet.order_seen.as_ref().unwrap();
-    for (at, _) in order.iter().enumerate().skip(1) {
-        let swap = |s: &mut RunSheet| s.order_seen.as_mut().unwrap().swap(at, at - 1);
-        out.push(flipped(sheet, "order", swap));
+    let OrderSeen::Listed(list) = &sheet.order_seen else { return out };
+    for (at, _) in list.iter().enumerate().skip(1) {
+        out.push(flipped(sheet, "order", |s| order(s).swap(at, at - 1)));
     }
-    out.push(flipped(sheet, "order", |s| s.order_seen = None));
-    for id in order {
-        if kit.drill().order.iter().any(|rule| rule.first == *id || rule.then == *id) {
-            out.push(flipped(sheet, id, |s| {
-                s.order_seen = None;
-                s.out_of_order = vec![id.clone()];
-            }));
-        }
+    out.push(flipped(sheet, "order", |s| s.order_seen = OrderSeen::NotWatched));
+    out.push(flipped(sheet, "order", |s| s.order_seen = OrderSeen::AsPrinted));
+    for cue in &kit.drill().cues {
+        let step =
+            kit.drill().steps.iter().find(|step| step.cue.as_ref() == Some(&cue.id));
+        out.push(flipped(sheet, &step.unwrap().id, |s| {
+            s.cues.insert(cue.id.clone(), CueMark::NotGiven);
+        }));
     }
     out
 }
 
 fn flipped_run(sheet: &RunSheet) -> Vec<Flip> {
     let mut out = Vec::new();
-    let stop = |cause| Some(Stop { by: "elm".into(), why: "Loose hose.".into(), cause });
+    let stop = |cause| {
+        Some(Stop { by: "elm".into(), why: "Loose hose.".into(), cause, act: None })
+    };
     for cause in [StopCause::Candidate, StopCause::Crew, StopCause::Outside] {
         out.push(flipped(sheet, "stop", |s| s.stop = stop(cause)));
     }
-    out.push(flipped(sheet, "void", |s| s.void = Some("real call".into())));
+    out.push(flipped(sheet, "void", |s| s.void = void("A real call.")));
     out.push(flipped(sheet, "use", |s| s.use_ = RunUse::Practice));
     for mode in [Mode::WalkThrough, Mode::PlainWater, Mode::Agent] {
         out.push(flipped(sheet, "use", |s| s.mode = mode));
@@ -145,18 +169,15 @@ fn wrong(sheet: &RunSheet) -> Vec<Flip> {
         flipped(sheet, "rules", |s| s.rules = Some(99)),
         flipped(sheet, "outlet", |s| s.outlet = "three".into()),
         flipped(sheet, "attempt", |s| s.attempt = 0),
-        flipped(sheet, "void", |s| s.void = Some(" ".into())),
+        flipped(sheet, "void", |s| s.void = void(" ")),
         flipped(sheet, "entered-at", |s| s.entered_at = Some("2026-11-14 09:00".into())),
         flipped(sheet, "role", |s| s.role = "driver".into()),
-        flipped(sheet, "role", |s| s.role = "nozzle".into()),
+        flipped(sheet, "role", |s| s.role = "officer".into()),
         flipped(sheet, "crew.nozzle", |s| {
-            s.crew.insert("nozzle".into(), "ash".into());
-        }),
-        flipped(sheet, "crew.operator", |s| {
-            s.crew.insert("operator".into(), "oak".into());
+            s.crew.insert("nozzle".into(), Holders(vec!["ash".into(), "oak".into()]));
         }),
         flipped(sheet, "crew.pilot", |s| {
-            s.crew.insert("pilot".into(), "oak".into());
+            s.crew.insert("pilot".into(), Holders(vec!["fir".into()]));
         }),
         flipped(sheet, "evaluator.person", |s| s.evaluator.person = "ash".into()),
         flipped(sheet, "safety-officer", |s| s.safety_officer = "ash".into()),
@@ -164,22 +185,12 @@ fn wrong(sheet: &RunSheet) -> Vec<Flip> {
         flipped(sheet, "marks.zz", |s| {
             s.marks.insert("zz".into(), Mark::Done);
         }),
-        flipped(sheet, "order-seen", |s| s.order_seen.as_mut().unwrap().push("a".into())),
+        flipped(sheet, "order-seen", |s| order(s).push("a".into())),
         flipped(sheet, "order-seen", |s| {
-            s.order_seen.as_mut().unwrap().push("zz".into());
+            order(s).push("zz".into());
         }),
-        flipped(sheet, "order-seen", |s| {
-            s.order_seen.as_mut().unwrap().retain(|x| x != "a");
-        }),
-        flipped(sheet, "order-seen", |s| {
-            s.marks.insert("a".into(), Mark::NotDone);
-        }),
-        flipped(sheet, "out-of-order", |s| s.out_of_order = vec!["b".into()]),
         flipped(sheet, "criticals.zz", |s| {
-            s.criticals.insert("zz".into(), CriticalMark::Kept);
-        }),
-        flipped(sheet, "criticals.alpha", |s| {
-            s.criticals.insert("alpha".into(), CriticalMark::NotApplicable);
+            s.criticals.insert("zz".into(), CriticalMark::No);
         }),
         flipped(sheet, "unsafe-acts", |s| s.unsafe_acts = vec!["zz".into()]),
         flipped(sheet, "unsafe-acts", |s| {
@@ -194,6 +205,31 @@ fn wrong(sheet: &RunSheet) -> Vec<Flip> {
     ]
 }
 
+/// Contradictions that are asked about, by the field.
+fn contradicted(sheet: &RunSheet) -> Vec<Flip> {
+    vec![
+        flipped(sheet, "order-seen", |s| order(s).retain(|x| x != "a")),
+        flipped(sheet, "order-seen", |s| {
+            s.marks.insert("a".into(), Mark::NotDone);
+        }),
+        flipped(sheet, "crew.operator", |s| {
+            s.crew.insert("operator".into(), Holders(vec!["fir".into()]));
+        }),
+        flipped(sheet, "crew", |s| drop(s.crew.remove("nozzle"))),
+        flipped(sheet, "happened.alpha", |s| {
+            s.happened.insert("alpha".into(), "Seen.".into());
+        }),
+        flipped(sheet, "happened.astride", |s| {
+            s.happened.insert("astride".into(), "Seen.".into());
+        }),
+        flipped(sheet, "begun.a", |s| drop(s.begun.insert("a".into(), true))),
+        flipped(sheet, "marks.a", |s| {
+            s.marks.insert("a".into(), Mark::NotApplicable);
+            order(s).retain(|x| x != "a");
+        }),
+    ]
+}
+
 /// Everything a verdict says, without the hash of the sheet.
 fn without_hash(verdict: &Verdict) -> Verdict {
     Verdict { sheet: String::new(), ..verdict.clone() }
@@ -203,7 +239,7 @@ fn without_hash(verdict: &Verdict) -> Verdict {
 fn every_flip_is_seen_and_named() {
     for (drill, compressor) in [(chain(), true), (yard(), true), (yard(), false)] {
         let kit = kit(drill, compressor);
-        let sheet = clean(&kit);
+        let sheet = listed(&kit);
         let met = score(&kit, &sheet);
         assert_eq!(met.outcome, Outcome::Met, "{:#?}", met.lines);
         for (subject, other) in flips(&kit, &sheet) {
@@ -225,6 +261,11 @@ fn every_flip_is_seen_and_named() {
             );
         }
         for (field, other) in wrong(&sheet) {
+            let after = score(&kit, &other);
+            assert_eq!(after.outcome, Outcome::Refused, "{field}: {}", after.reason);
+            assert!(after.about(&field).next().is_some(), "{field}: {:#?}", after.lines);
+        }
+        for (field, other) in contradicted(&sheet) {
             let after = score(&kit, &other);
             assert_eq!(after.outcome, Outcome::Incomplete, "{field}: {}", after.reason);
             assert!(after.about(&field).next().is_some(), "{field}: {:#?}", after.lines);

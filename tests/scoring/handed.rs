@@ -222,7 +222,7 @@ fn each_of_a_crew_has_a_result_and_the_crew_another() {
     };
     let (given, verdicts) = scored(&value);
     assert_eq!((given[0].sheet.attempt, given[1].sheet.attempt), (1, 2));
-    assert_eq!(given[1].sheet.crew["operator"], "moss");
+    assert_eq!(given[1].sheet.crew["operator"].0, ["moss"]);
     assert_eq!(by_run(&given, |one| &one.sheet).len(), 1);
     let of = |verdicts: &[Verdict]| {
         let all: Vec<&Verdict> = verdicts.iter().collect();

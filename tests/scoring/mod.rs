@@ -1,9 +1,15 @@
 //! Scoring held to its rules: by example, by random run sheets, and by published cases.
 
 pub(crate) mod fixture;
+pub(crate) mod sheets;
 mod properties;
+mod trust;
 mod flips;
-mod rules;
+mod points;
+mod criticals;
+mod measured;
+mod people;
+mod table;
 mod example;
 mod handed;
 mod faulty;

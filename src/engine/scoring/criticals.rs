@@ -96,7 +96,9 @@ fn denied(evidence: Evidence<'_>, critical: &Critical, line: Line) -> Line {
         let settled = sheet.settled.get(&critical.id);
         let officer = settled.and_then(|settled| settled.officer.as_deref());
         let independent = |officer: &&str| {
-            *officer != sheet.candidate && *officer != sheet.evaluator.person
+            !officer.trim().is_empty()
+                && *officer != sheet.candidate
+                && *officer != sheet.evaluator.person
         };
         if let Some((settled, officer)) = settled.zip(officer.filter(independent))
             && !settled.why.trim().is_empty()

@@ -113,6 +113,7 @@ fn among(kit: &Kit, sheet: &RunSheet, before: &[Before<'_>]) -> Vec<Line> {
 pub(super) fn granted(sheet: &RunSheet) -> bool {
     sheet.granted.as_ref().is_some_and(|one| {
         !one.why.trim().is_empty()
+            && !one.by.trim().is_empty()
             && one.by != sheet.candidate
             && one.by != sheet.evaluator.person
     })

@@ -63,13 +63,17 @@ impl<'e> Evidence<'e> {
     }
 
     /// Whether a step was done; nothing where nobody saw it. What somebody left out by hand was
-    /// not done. A step of another role that has no mark here was done where it is in the order.
+    /// not done. A step of another role that has no mark here was done where it stands in a list:
+    /// whoever writes it down has seen it, and "as printed" says nothing of a single step.
     pub(super) fn done(self, step: &Step) -> Option<bool> {
         match self.mark(&step.id) {
             Some(Mark::Done | Mark::Prompted) => Some(true),
             Some(Mark::NotDone | Mark::NotApplicable) => Some(false),
             Some(Mark::NotSeen) => None,
-            None if step.role != self.sheet.role => self.place(&step.id).map(|_| true),
+            None if step.role != self.sheet.role => match &self.sheet.order_seen {
+                OrderSeen::Listed(steps) => steps.contains(&step.id).then_some(true),
+                OrderSeen::AsPrinted | OrderSeen::NotWatched => None,
+            },
             None => None,
         }
     }
@@ -95,11 +99,19 @@ impl<'e> Evidence<'e> {
         if let (Some(before), Some(after)) = (self.place(first), self.place(then)) {
             return if before < after { Came::InOrder } else { Came::Reversed };
         }
-        match self.sheet.pairs.get(&format!("{first} > {then}")) {
-            Some(PairSeen::Seen) => Came::InOrder,
-            Some(PairSeen::Reversed) => Came::Reversed,
-            Some(PairSeen::NotSeen) => Came::NotSeen,
-            None => Came::Unsaid,
+        self.pair(first, then)
+    }
+
+    /// What the sheet says of one pair, whichever of the two it names first.
+    pub(super) fn pair(self, first: &str, then: &str) -> Came {
+        let said = |first: &str, then: &str| {
+            self.sheet.pairs.get(&format!("{first} > {then}")).copied()
+        };
+        match (said(first, then), said(then, first)) {
+            (Some(PairSeen::Reversed), _) | (_, Some(PairSeen::Seen)) => Came::Reversed,
+            (Some(PairSeen::Seen), _) | (_, Some(PairSeen::Reversed)) => Came::InOrder,
+            (Some(PairSeen::NotSeen), _) | (_, Some(PairSeen::NotSeen)) => Came::NotSeen,
+            (None, None) => Came::Unsaid,
         }
     }
 }

@@ -167,6 +167,11 @@ impl Names for Written<'_> {
 }
 
 impl NoValue {
+    /// Whether it is card or formula that know no band, and not the sheet that is silent.
+    pub(super) const fn is_bandless(&self) -> bool {
+        matches!(self, Self::Figure(_) | Self::Formula(_))
+    }
+
     /// A name that nobody gives: a figure of the rig, or a reading of the day.
     fn of(name: String) -> Self {
         match name.strip_prefix("rig.") {

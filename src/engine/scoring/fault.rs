@@ -4,12 +4,14 @@
 
 use std::collections::BTreeSet;
 
+use super::contradictions::contradictions;
 use super::criticals::{criticals as critical_lines, told};
 use super::earlier::granted;
-use super::evidence::{Came, Evidence};
+use super::evidence::Evidence;
 use super::kit::{Kit, RULES, short_revision};
 use super::kits::names;
-use super::limits::{LIMITS, beyond_the_card};
+use super::limits::beyond_the_card;
+use super::names_told::told_of;
 use super::posts::{crew, offices};
 use super::say;
 use super::sheet_values::{time_faults, value_faults, watch_faults};
@@ -105,6 +107,7 @@ pub fn faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     found.extend(marks(kit, sheet));
     found.extend(order(kit, sheet));
     found.extend(told_of(kit, sheet));
+    found.extend(contradictions(kit, sheet));
     found.extend(criticals(kit, sheet));
     found.extend(unsafe_acts(kit, sheet));
     found.extend(value_faults(kit, sheet));
@@ -234,6 +237,14 @@ fn head_alone(sheet: &RunSheet) -> Vec<Fault> {
     if sheet.void.as_ref().is_some_and(|void| void.why.trim().is_empty()) {
         found.push(Fault::at(&["void"], "void-without-reason"));
     }
+    // Rule 7 h: nothing is void before it began.
+    let void_at = sheet.void.as_ref().and_then(|void| void.at.as_ref());
+    let moments =
+        void_at.and_then(|at| Moment::read(at)).zip(Moment::read(&sheet.performed_at));
+    if let Some((at, _)) = void_at.zip(moments.filter(|(at, began)| at < began)) {
+        let fault = Fault::at(&["void", "at"], "void-before-start");
+        found.push(fault.with("at", at).with("performed", &sheet.performed_at));
+    }
     if let Some(entered) = sheet.entered_at.as_ref().filter(|_| sheet.entered_early()) {
         let fault = Fault::at(&["entered-at"], "entered-before");
         found.push(fault.with("entered", entered).with("performed", &sheet.performed_at));
@@ -318,7 +329,6 @@ fn order(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
             }
         }
     }
-    found.extend(impossible(kit, sheet));
     if !matches!(sheet.order_seen, OrderSeen::Listed(_)) {
         return found;
     }
@@ -347,85 +357,6 @@ fn order(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     if !left_out.is_empty() && listed.iter().all(known) {
         let fault = Fault::asks(&["order-seen"], "order-left-out");
         found.push(fault.with("name", left_out.join(", ")));
-    }
-    found
-}
-
-/// Rule 7 g: what cannot be done at all before, or without, something else.
-fn impossible(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
-    let evidence = Evidence { kit, sheet };
-    let mut found = Vec::new();
-    for rule in kit.drill().order.iter().filter(|rule| rule.cannot) {
-        let steps = evidence.step(&rule.first).zip(evidence.step(&rule.then));
-        let Some((first, then)) = steps else { continue };
-        let stand =
-            [first, then].iter().all(|step| evidence.standing(step) == Standing::Stands);
-        let both = (evidence.done(first), evidence.done(then));
-        let against = match both {
-            (Some(false), Some(true)) => true,
-            (Some(true), Some(true)) => {
-                evidence.came(&first.id, &then.id) == Came::Reversed
-            }
-            _ => false,
-        };
-        if stand && against {
-            let fault = Fault::asks(&["marks", then.id.as_str()], "cannot-be-otherwise");
-            let fault = fault.with("name", say::short(&then.action));
-            found.push(fault.with("other", say::short(&first.action)));
-        }
-    }
-    found
-}
-
-/// Names under the fields that tell more about a step, a cue, a critical or a value.
-fn told_of(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
-    let drill = kit.drill();
-    let steps: Vec<&str> = drill.steps.iter().map(|step| step.id.as_str()).collect();
-    let cues: Vec<&str> = drill.cues.iter().map(|cue| cue.id.as_str()).collect();
-    let criticals = drill.criticals.iter().map(|critical| critical.id.as_str());
-    let acts = kit.standard().unsafe_acts.iter().map(|act| act.id.as_str());
-    let acts: Vec<&str> = acts.collect();
-    let criticals: Vec<&str> = criticals.collect();
-    let happened: Vec<&str> = criticals.iter().chain(&acts).copied().collect();
-    let measures = drill.measures.iter().map(|measure| measure.id.as_str());
-    let readings = drill.readings.iter().map(|reading| reading.id.as_str());
-    let values: Vec<&str> = measures.chain(readings).collect();
-    let mut found = Vec::new();
-    let mut look =
-        |field: &str, key: &'static str, names: Vec<&String>, known: &[&str]| {
-            for name in names {
-                if !known.contains(&name.as_str()) {
-                    let near = known.iter().copied();
-                    found.push(unknown(&[field, name], key, name, near));
-                }
-            }
-        };
-    look("begun", "unknown-step", sheet.begun.keys().collect(), &steps);
-    look("left-out", "unknown-step", sheet.left_out.keys().collect(), &steps);
-    look("cues", "unknown-cue", sheet.cues.keys().collect(), &cues);
-    look("settled", "unknown-critical", sheet.settled.keys().collect(), &criticals);
-    look("happened", "unknown-critical", sheet.happened.keys().collect(), &happened);
-    look("acts-of-others", "unknown-act", sheet.others_acts.keys().collect(), &acts);
-    for (at, name) in sheet.reported.iter().enumerate() {
-        if !values.contains(&name.as_str()) {
-            let path = ["reported", &at.to_string()];
-            found.push(unknown(&path, "unknown-measure", name, values.iter().copied()));
-        }
-    }
-    for pair in sheet.pairs.keys() {
-        let known = pair
-            .split_once(" > ")
-            .is_some_and(|(first, then)| steps.contains(&first) && steps.contains(&then));
-        if !known {
-            found.push(Fault::at(&["pairs", pair], "unknown-pair").with("name", pair));
-        }
-    }
-    if let Some(act) = sheet.stop.as_ref().and_then(|stop| stop.act.as_ref())
-        && !happened.contains(&act.as_str())
-        && !LIMITS.contains(&act.as_str())
-    {
-        let near = happened.iter().copied();
-        found.push(unknown(&["stop", "act"], "unknown-critical", act, near));
     }
     found
 }

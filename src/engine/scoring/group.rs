@@ -48,31 +48,31 @@ pub struct Crew {
     pub members: Vec<Member>,
 }
 
-/// How grave an outcome is for the crew. A void run is void for all.
+/// How grave an outcome is for the crew: what was seen first, then what kept it from being
+/// seen, as for a candidate.
 const GRAVEST: &[Outcome] = &[
-    Outcome::Void,
     Outcome::NotMet,
-    Outcome::Stopped,
     Outcome::Refused,
+    Outcome::Void,
+    Outcome::Stopped,
     Outcome::Incomplete,
     Outcome::WalkedThrough,
     Outcome::MetInPart,
     Outcome::Met,
 ];
 
-/// The result of the crew of one run of one drill; nothing for one candidate alone, unless a
-/// critical of another role happened.
+/// The result of the crew of one run of one drill; nothing for fewer than two candidates,
+/// unless somebody of the crew was seen in an act that fails his role.
 ///
-/// A scored role without a candidate leaves the crew's result incomplete. A critical of any
-/// role that happened makes it not met, also where that role had no candidate (rule 35).
+/// A scored role without a candidate leaves the crew's result incomplete. An act of another
+/// role makes it not met even where that role had no candidate (rule 35).
 pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
-    let criticals = &kit.drill().criticals;
-    let of_others = verdicts.iter().flat_map(|verdict| verdict.of_rule(Rule::OfOthers));
-    let happened =
-        of_others.filter(|line| criticals.iter().any(|one| one.id == line.subject));
-    let happened = happened.map(|line| line.sentence.clone()).next();
-    let counts = verdicts.len() > 1 || happened.is_some();
-    let first = verdicts.first().filter(|_| counts)?;
+    let first = verdicts.first()?;
+    let mut lines = verdicts.iter().flat_map(|verdict| &verdict.lines);
+    let seen = lines.find(|line| line.rule == Rule::OfOthers);
+    if verdicts.len() < 2 && seen.is_none() {
+        return None;
+    }
     let words = kit.words();
     let of_role = |id: &str| verdicts.iter().find(|verdict| verdict.role == id);
     let roles = kit.drill().roles.iter().filter(|role| role.scored);
@@ -93,12 +93,18 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
     let grave = |outcome: &Outcome| GRAVEST.iter().position(|known| known == outcome);
     let (decides, outcome) =
         members.iter().min_by_key(|(_, outcome)| grave(outcome))?.clone();
-    let outcome = happened.as_ref().map_or(outcome, |_| Outcome::NotMet);
     let blanks = [
         ("role", decides.role_title.as_str()),
         ("outcome", decides.outcome_text.as_str()),
         ("date", first.on.as_str()),
     ];
+    let (outcome, reason) = match seen {
+        Some(line) if outcome != Outcome::NotMet => {
+            let blanks = [("text", line.sentence.as_str())];
+            (Outcome::NotMet, words.say("scoring.crew.of-others", &blanks))
+        }
+        _ => (outcome, words.say("scoring.crew.reason", &blanks)),
+    };
     Some(Crew {
         run: first.run.clone(),
         drill: first.drill.clone(),
@@ -106,7 +112,7 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
         outcome,
         // words: scoring.crew.{Outcome}
         outcome_text: words.say(&format!("scoring.crew.{}", outcome.key()), &blanks),
-        reason: happened.unwrap_or_else(|| words.say("scoring.crew.reason", &blanks)),
+        reason,
         earned: verdicts.iter().map(|verdict| verdict.earned).sum(),
         possible: verdicts.iter().map(|verdict| verdict.possible).sum(),
         members: members.into_iter().map(|(member, _)| member).collect(),

@@ -75,7 +75,11 @@ fn order(evidence: Evidence<'_>, first: &Step, then: &Step) -> Shows {
     if let Some(out) = standings(evidence, [first, then]) {
         return out;
     }
+    // Begun when the prompt came is begun, also where the prompt ended it (rule 11).
+    let begun = evidence.prompted(&first.id)
+        && evidence.sheet.begun.get(&first.id) == Some(&true);
     match (evidence.done(first), evidence.done(then)) {
+        _ if begun => Shows::Broken("begun", steps()),
         (_, Some(false)) => Shows::Whole,
         (Some(false), Some(true)) => Shows::Broken("skipped", steps()),
         (None, _) => Shows::Unseen("not-seen", [name(first), name(then)]),

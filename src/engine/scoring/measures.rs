@@ -67,6 +67,14 @@ fn one(
             let blanks = [("step", say::short(&step.action)), ("what", what.as_str())];
             let nothing = words.get("scoring.nothing-written");
             let line = line.saw(nothing, band);
+            // Rule 20: what neither card nor formula know is nobody's fault, and shows nothing.
+            if no.is_bandless() {
+                let decision = match measure.whose {
+                    Whose::Act => Decision::InPart,
+                    Whose::Machine => Decision::Noted,
+                };
+                return line.means(words, decision, key, &blanks);
+            }
             if measure.critical {
                 return line.means(words, Decision::Unseen, key, &blanks);
             }
@@ -79,7 +87,7 @@ fn one(
 }
 
 /// Whether the value of a step can be measured in this run.
-fn standing(evidence: Evidence<'_>, step: &Step) -> Standing {
+pub(super) fn standing(evidence: Evidence<'_>, step: &Step) -> Standing {
     match measured(evidence.kit, evidence.sheet.mode, step) {
         Standing::Stands => evidence.standing(step),
         other => other,
@@ -104,6 +112,10 @@ pub(super) enum Beyond {
 /// A value against its limit; one that states no limit has its band for one.
 pub(super) fn beyond(evidence: Evidence<'_>, measure: &Measure) -> Beyond {
     let Evidence { kit, sheet } = evidence;
+    // Rule 15: what the machine did breaks nothing.
+    if measure.whose == Whose::Machine {
+        return Beyond::Within;
+    }
     let Some(step) = evidence.step(&measure.step) else { return Beyond::NotHere };
     match standing(evidence, step) {
         Standing::NotOnRig => return Beyond::NotHere,
@@ -120,6 +132,7 @@ pub(super) fn beyond(evidence: Evidence<'_>, measure: &Measure) -> Beyond {
         Ok((_, limit)) => Beyond::Past(limit.band),
         // What was never done has no value; whether it had to be done, other links say.
         Err(_) if evidence.done(step) == Some(false) => Beyond::Within,
+        Err(no) if no.is_bandless() => Beyond::NotShown,
         Err(_) => Beyond::Unknown,
     }
 }

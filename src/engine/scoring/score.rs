@@ -156,19 +156,25 @@ fn void_lines(evidence: Evidence<'_>, void: &Void) -> Vec<Line> {
     let agreed = void.agreed_by.as_deref().filter(|officer| {
         *officer != sheet.candidate && *officer != sheet.evaluator.person
     });
+    let agreed = agreed.filter(|officer| !officer.trim().is_empty());
     let label = words.get("scoring.rule.void");
     // words: scoring.void-cause.{VoidCause}
     let cause = words.get(&format!("scoring.void-cause.{}", void.cause.key()));
     let officer = agreed.unwrap_or_default();
     let blanks = [("why", void.why.as_str()), ("cause", &cause), ("officer", officer)];
     let line = say::line(words, Rule::Void, "void", &label).saw(void.why.clone(), "");
-    let mut lines = vec![match agreed {
-        Some(_) => line.means(words, Decision::Noted, "void", &blanks),
-        None => line.means(words, Decision::Unseen, "void-not-agreed", &blanks),
+    let mut lines = vec![match (agreed, &void.at) {
+        (Some(_), Some(_)) => line.means(words, Decision::Noted, "void", &blanks),
+        (Some(_), None) => line.means(words, Decision::Unseen, "void-untimed", &blanks),
+        (None, _) => line.means(words, Decision::Unseen, "void-not-agreed", &blanks),
     }];
+    // A run that had to be refused stays refused; what is only asked is asked of no void run.
+    let refused = sheet_lines(kit, sheet).into_iter();
+    lines.extend(refused.filter(|line| line.decision == Decision::Refused));
     let excused = void.produced_acts && agreed.is_some();
     let acts = unsafe_acts(kit, sheet).into_iter().chain(criticals(kit, sheet));
-    for mut line in acts.chain(common(evidence)) {
+    let acts = acts.chain(common(evidence)).chain(stop_line(kit, sheet));
+    for mut line in acts.chain(measures(kit, sheet, &mut Left::new())) {
         if line.decision == Decision::Fails && !excused {
             lines.push(line);
         } else if line.decision == Decision::Fails || line.rule == Rule::OfOthers {
@@ -187,7 +193,7 @@ fn stop_line(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
     let stop = sheet.stop.as_ref()?;
     // words: scoring.cause.{StopCause}
     let cause = words.say(&format!("scoring.cause.{}", stop.cause.key()), &[]);
-    let act = stop.act.as_deref().and_then(|id| act(kit, id));
+    let act = stop.act.as_deref().and_then(|id| act(kit, &sheet.role, id));
     let named = act.as_deref().map(say::short).unwrap_or_default();
     let blanks = [
         ("by", stop.by.as_str()),
@@ -206,8 +212,11 @@ fn stop_line(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
 }
 
 /// A critical, an unsafe act or a common limit by its name.
-fn act(kit: &Kit, id: &str) -> Option<String> {
-    let criticals = kit.drill().criticals.iter().map(|one| (&one.id, &one.act));
+///
+/// A critical of another role is no act of this candidate (rule 35).
+fn act(kit: &Kit, role: &str, id: &str) -> Option<String> {
+    let own = kit.drill().criticals.iter().filter(|one| one.role == role);
+    let criticals = own.map(|one| (&one.id, &one.act));
     let acts = kit.standard().unsafe_acts.iter().map(|one| (&one.id, &one.act));
     let known = criticals.chain(acts).find(|(known, _)| *known == id);
     let limit = |key: &&&str| **key == id;

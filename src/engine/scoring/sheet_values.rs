@@ -69,6 +69,26 @@ fn between_marks(
     })
 }
 
+/// What the instrument cannot show at all; nothing that is measured here is below zero where
+/// the drill says nothing else, but a temperature (rule 16).
+fn no_instrument(path: &[&str], measure: &Measure, value: &Quantity) -> Option<Fault> {
+    let base = value.base();
+    let below = match &measure.least {
+        Some(least) => base.compare(least.base()).is_lt(),
+        None => value.unit().kind != Kind::Reading && value.number().signum() < 0,
+    };
+    let beyond = if below { Some(measure.least) } else { None };
+    let beyond = beyond.or_else(|| {
+        let most = measure.most?;
+        base.compare(most.base()).is_gt().then_some(Some(most))
+    })?;
+    let zero = || Quantity::new(Fraction::ZERO, value.unit());
+    let key = if below { "value-below" } else { "value-above" };
+    let fault = Fault::at(path, key).with("label", &measure.label);
+    let fault = fault.with("found", value.printed());
+    Some(fault.with("bound", beyond.unwrap_or_else(zero).printed()))
+}
+
 fn measure(
     (kit, sheet): (&Kit, &RunSheet),
     path: &[&str],
@@ -79,6 +99,9 @@ fn measure(
     let Some(number) = value_in(value, unit) else {
         return Some(wrong_unit(path, value, &measure.unit));
     };
+    if let Some(off) = no_instrument(path, measure, value) {
+        return Some(off);
+    }
     if let Some(off) = between_marks(path, value, &measure.resolution, unit, "off-gauge")
     {
         return Some(off);

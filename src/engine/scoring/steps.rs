@@ -3,11 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::criticals::mode_text;
-use super::evidence::{Came, Evidence};
+use super::evidence::Evidence;
 use super::kit::Kit;
 use super::order::Precedence;
 use super::say;
 use super::stands::{Standing, stands};
+use super::unwatched::not_watched;
 use super::verdict::{Decision, Line, Rule};
 use crate::course::{Mark, OrderRule, OrderSeen, RunSheet, Step};
 
@@ -125,7 +126,7 @@ fn free_steps(
         let Some((first, then)) = steps else { continue };
         let stands =
             [first, then].iter().all(|step| evidence.standing(step) == Standing::Stands);
-        let skipped = evidence.done(first) != Some(true)
+        let skipped = evidence.done(first) == Some(false)
             && evidence.done(then) == Some(true)
             && then.role == sheet.role;
         if stands && skipped && first.weight == 0 && told.insert(&then.id) {
@@ -225,66 +226,12 @@ fn from_order(
     lines
 }
 
-/// Where nobody watched the order, what it could cost is open: it is not earned, and leaves
-/// the run incomplete only where it could change the result.
-fn not_watched(
-    kit: &Kit,
-    sheet: &RunSheet,
-    precedence: &Precedence,
-    left: &mut Left,
-) -> Vec<Line> {
-    let words = kit.words();
-    let evidence = Evidence { kit, sheet };
-    let done: Vec<&Step> = own_steps(kit, sheet)
-        .filter(|step| evidence.standing(step) == Standing::Stands)
-        .filter(|step| evidence.done(step) == Some(true))
-        .collect();
-    let mut lines = Vec::new();
-    for then in &done {
-        let next_to = |first: &&&Step| {
-            precedence.before(&first.id, &then.id)
-                && !done.iter().any(|between| {
-                    precedence.before(&first.id, &between.id)
-                        && precedence.before(&between.id, &then.id)
-                })
-        };
-        let came = done
-            .iter()
-            .filter(next_to)
-            .map(|first| (evidence.came(&first.id, &then.id), *first))
-            .filter(|(came, _)| *came != Came::InOrder);
-        // The one that was seen the other way round tells more than one that nobody saw.
-        let Some((came, first)) = came.min_by_key(|(came, _)| *came != Came::Reversed)
-        else {
-            continue;
-        };
-        let blanks = [("others", say::short(&first.action)), ("because", "")];
-        let key = match came {
-            Came::Reversed => "order-too-early",
-            _ => "order-not-watched",
-        };
-        let line = one_point_off(kit, &then.id, key, &blanks, left);
-        let open = if came == Came::Reversed { 0 } else { -line.points };
-        lines.push(Line {
-            decision: if open > 0 { Decision::Open } else { line.decision },
-            decision_text: if open > 0 {
-                words.get("scoring.decision.open")
-            } else {
-                line.decision_text.clone()
-            },
-            open,
-            ..line
-        });
-    }
-    lines
-}
-
 fn action<'k>(kit: &'k Kit, id: &str) -> &'k str {
     let step = kit.drill().steps.iter().find(|step| step.id == id);
     step.map_or("", |step| say::short(&step.action))
 }
 
-fn one_point_off(
+pub(super) fn one_point_off(
     kit: &Kit,
     id: &str,
     key: &str,

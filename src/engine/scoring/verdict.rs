@@ -93,8 +93,13 @@ pub enum Rule {
 
 impl Rule {
     /// Whether it speaks of an act or a limit: what was seen of these decides before all else.
+    /// A measured value fails a run only where it is what the drill is about, and then it is
+    /// as critical as an act (rule 21).
     pub const fn is_act(self) -> bool {
-        matches!(self, Self::UnsafeAct | Self::Critical | Self::Limit | Self::Stop)
+        matches!(
+            self,
+            Self::UnsafeAct | Self::Critical | Self::Limit | Self::Stop | Self::Measure
+        )
     }
 
     /// Its name in data and in the words file.

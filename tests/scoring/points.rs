@@ -1,11 +1,16 @@
-//! The rules one by one.
+//! Points, order, time, and what stands on a verdict beside its outcome.
 
-use drillwright::course::{CriticalMark, Mark, Mode, RunUse, Stop, StopCause, TimeTaken};
+use drillwright::course::{CriticalMark, Mark, OrderSeen, PairSeen, RunUse, TimeTaken};
 use drillwright::scoring::{
     Decision, Kit, NoValue, Outcome, Rule, expectation, rules, score,
 };
 
 use super::fixture::{chain, clean, data, kit, q, without_pass_mark, yard};
+
+/// An order that was written down.
+pub(super) fn listed(steps: &[&str]) -> OrderSeen {
+    OrderSeen::Listed(steps.iter().map(|step| (*step).to_owned()).collect())
+}
 
 #[test]
 fn a_clean_run_meets_the_standard() {
@@ -16,7 +21,7 @@ fn a_clean_run_meets_the_standard() {
     assert_eq!(verdict.percent.as_deref(), Some("100.0\u{a0}%"));
     assert!(verdict.counts && verdict.uses_attempt);
     let rate = verdict.about("rate").next().unwrap();
-    assert_eq!(rate.seen, "0.63\u{a0}gpm");
+    assert_eq!(rate.seen, "0.62\u{a0}gpm");
     // 0.5 % of 125 gpm is 0.625 gpm; 10 % below is 0.5625, 0.1 above is 0.725; the gauge
     // shows hundredths.
     assert_eq!(
@@ -24,23 +29,6 @@ fn a_clean_run_meets_the_standard() {
         "0.57\u{a0}gpm to 0.72\u{a0}gpm (worked out: 0.625\u{a0}gpm)"
     );
     assert_eq!(rate.working.len(), 1);
-}
-
-#[test]
-fn all_points_and_one_critical_missed_is_not_met() {
-    let kit = kit(chain(), true);
-    let mut sheet = clean(&kit);
-    sheet.criticals.insert("beta".into(), CriticalMark::Missed);
-    let verdict = score(&kit, &sheet);
-    assert_eq!(verdict.outcome, Outcome::NotMet);
-    assert_eq!(verdict.percent.as_deref(), Some("100.0\u{a0}%"));
-    assert_eq!(
-        verdict.reason,
-        "Not met on 2026-11-14. Critical missed: Fails by beta. It hurts (beta)."
-    );
-    assert_eq!(verdict.next.len(), 3);
-    sheet.criticals.insert("beta".into(), CriticalMark::Prompted);
-    assert_eq!(score(&kit, &sheet).outcome, Outcome::NotMet);
 }
 
 #[test]
@@ -61,12 +49,6 @@ fn values_on_the_edge_are_inside_and_one_outside_takes_the_points_of_its_step() 
         let line = verdict.of_rule(Rule::Measure).next().unwrap();
         assert_eq!(line.points, if inside { 0 } else { -3 });
     }
-    // A step that was not done has nothing more to lose.
-    sheet.marks.insert("e".into(), Mark::NotDone);
-    sheet.order_seen = None;
-    let verdict = score(&kit, &sheet);
-    assert_eq!((verdict.earned, verdict.outcome), (10, Outcome::NotMet));
-    assert_eq!(verdict.about("rate").next().unwrap().decision, Decision::Noted);
 }
 
 #[test]
@@ -75,7 +57,7 @@ fn a_written_value_that_the_gauge_cannot_show_is_refused() {
     let mut sheet = clean(&kit);
     sheet.measures.insert("rate".into(), q("0.625 gpm"));
     let verdict = score(&kit, &sheet);
-    assert_eq!(verdict.outcome, Outcome::Incomplete);
+    assert_eq!(verdict.outcome, Outcome::Refused);
     let line = verdict.lines.iter().find(|line| line.rule == Rule::Sheet).unwrap();
     assert_eq!(line.subject, "measures.rate");
     assert!(line.sentence.starts_with("No gauge here can show"), "{}", line.sentence);
@@ -85,8 +67,7 @@ fn a_written_value_that_the_gauge_cannot_show_is_refused() {
 fn order_costs_a_point_for_each_step_out_of_place() {
     let kit = kit(chain(), true);
     let mut sheet = clean(&kit);
-    let order = ["g", "a", "b", "c", "d", "e", "f"];
-    sheet.order_seen = Some(order.map(str::to_owned).to_vec());
+    sheet.order_seen = listed(&["g", "a", "b", "c", "d", "e", "f"]);
     let verdict = score(&kit, &sheet);
     assert_eq!((verdict.earned, verdict.possible), (12, 13));
     let figures = verdict.order.as_ref().unwrap();
@@ -94,30 +75,38 @@ fn order_costs_a_point_for_each_step_out_of_place() {
     let line = verdict.about("g").find(|line| line.rule == Rule::Order).unwrap();
     assert_eq!(line.points, -1);
     assert!(line.sentence.starts_with("Done too early: Do g."), "{}", line.sentence);
-    // A critical order fails whatever the points.
-    let order = ["a", "b", "c", "d", "f", "e", "g"];
-    sheet.order_seen = Some(order.map(str::to_owned).to_vec());
+    // A missing step costs its weight, and is not also out of order.
+    sheet.marks.insert("g".into(), Mark::NotDone);
+    sheet.order_seen = listed(&["a", "b", "c", "d", "e", "f"]);
     let verdict = score(&kit, &sheet);
-    assert_eq!((verdict.outcome, verdict.earned), (Outcome::NotMet, 12));
-    assert!(verdict.reason.contains("Critical order broken"), "{}", verdict.reason);
-    // A missing step is not also out of order.
-    sheet.marks.insert("e".into(), Mark::NotDone);
-    sheet.order_seen = Some(["a", "b", "c", "d", "f", "g"].map(str::to_owned).to_vec());
-    let verdict = score(&kit, &sheet);
-    assert_eq!(verdict.earned, 10);
-    assert!(!verdict.reason.contains("order"), "{}", verdict.reason);
+    assert_eq!((verdict.earned, verdict.outcome), (12, Outcome::Met));
+    assert!(!verdict.of_rule(Rule::Order).any(|line| line.points < 0));
 }
 
 #[test]
-fn a_step_marked_out_of_order_in_a_critical_order_is_left_open() {
+fn what_nobody_watched_is_open_and_what_is_known_of_pairs_costs() {
     let kit = kit(chain(), true);
     let mut sheet = clean(&kit);
-    sheet.order_seen = None;
-    sheet.out_of_order = vec!["f".into()];
-    assert_eq!(score(&kit, &sheet).outcome, Outcome::Incomplete);
-    sheet.out_of_order = vec!["b".into()];
+    sheet.order_seen = OrderSeen::NotWatched;
+    sheet.pairs.insert("e > f".into(), PairSeen::Seen);
     let verdict = score(&kit, &sheet);
-    assert_eq!((verdict.outcome, verdict.earned), (Outcome::Met, 12));
+    // Of a chain of seven all but one could be out of place.
+    assert_eq!((verdict.earned, verdict.possible), (7, 13));
+    assert_eq!(verdict.lines.iter().map(|line| line.open).sum::<i64>(), 6);
+    assert_eq!(verdict.outcome, Outcome::Incomplete, "{}", verdict.reason);
+    for pair in ["a > b", "b > c", "c > d", "d > e"] {
+        sheet.pairs.insert(pair.into(), PairSeen::Seen);
+    }
+    sheet.pairs.insert("f > g".into(), PairSeen::Reversed);
+    let verdict = score(&kit, &sheet);
+    // G came before f, and nobody knows how much earlier.
+    assert_eq!(verdict.outcome, Outcome::Met, "{}", verdict.reason);
+    let order: Vec<&str> = verdict
+        .of_rule(Rule::Order)
+        .filter(|line| line.points < 0)
+        .map(|line| line.subject.as_str())
+        .collect();
+    assert_eq!(order, ["g"]);
 }
 
 #[test]
@@ -127,8 +116,8 @@ fn time_is_held_whole_and_inclusive() {
     for (taken, held, outcome) in [
         ("60 s", "0 s", Outcome::Met),
         // The watch shows whole seconds: nobody can have read these off it.
-        ("60.4 s", "0 s", Outcome::Incomplete),
-        ("75 s", "14.6 s", Outcome::Incomplete),
+        ("60.4 s", "0 s", Outcome::Refused),
+        ("75 s", "14.6 s", Outcome::Refused),
         ("75 s", "15 s", Outcome::Met),
         ("76 s", "15 s", Outcome::NotMet),
         ("1 min", "0 s", Outcome::Met),
@@ -141,77 +130,26 @@ fn time_is_held_whole_and_inclusive() {
 }
 
 #[test]
-fn a_sound_stop_costs_nothing() {
+fn steps_not_seen_are_open_and_leave_the_run_incomplete_only_where_they_decide() {
     let kit = kit(chain(), true);
     let mut sheet = clean(&kit);
-    for id in ["e", "f", "g"] {
-        sheet.marks.insert(id.into(), Mark::NotDone);
-    }
-    sheet.order_seen = None;
-    let why = "Line burst.".to_owned();
-    sheet.stop = Some(Stop { by: "elm".into(), why, cause: StopCause::Candidate });
+    sheet.marks.insert("g".into(), Mark::NotSeen);
     let verdict = score(&kit, &sheet);
-    assert_eq!(verdict.outcome, Outcome::Stopped);
-    assert_eq!((verdict.earned, verdict.possible), (7, 7));
-    assert!(!verdict.uses_attempt && verdict.percent.is_none());
-    assert!(verdict.next[0].contains("Air off. Foam off."));
-    sheet.unsafe_acts = vec!["astride".into()];
-    assert_eq!(score(&kit, &sheet).outcome, Outcome::NotMet);
-}
-
-#[test]
-fn a_void_run_uses_no_attempt_and_keeps_its_reason() {
-    let kit = kit(chain(), true);
-    let mut sheet = clean(&kit);
-    sheet.void = Some("real call".into());
-    sheet.criticals.insert("alpha".into(), CriticalMark::Missed);
-    let verdict = score(&kit, &sheet);
-    assert_eq!((verdict.outcome, verdict.uses_attempt), (Outcome::Void, false));
-    assert!(verdict.reason.contains("real call"));
-}
-
-#[test]
-fn a_mode_that_cannot_show_a_critical_meets_in_part() {
-    let kit = kit(yard(), true);
-    let mut sheet = clean(&kit);
-    sheet.mode = Mode::PlainWater;
-    let verdict = score(&kit, &sheet);
-    assert_eq!(verdict.outcome, Outcome::MetInPart);
-    assert_eq!(verdict.not_shown.len(), 2, "{:?}", verdict.not_shown);
-    assert!(verdict.reason.contains("Fails by foam"), "{}", verdict.reason);
-    // What was seen happening counts in every mode.
-    sheet.criticals.insert("foam".into(), CriticalMark::Missed);
-    assert_eq!(score(&kit, &sheet).outcome, Outcome::NotMet);
-}
-
-#[test]
-fn not_applicable_on_a_critical_needs_its_written_condition() {
-    let with = kit(yard(), true);
-    let mut sheet = clean(&with);
-    sheet.criticals.insert("air".into(), CriticalMark::NotApplicable);
-    assert_eq!(score(&with, &sheet).outcome, Outcome::Incomplete);
-    let without = kit(yard(), false);
-    let mut sheet = clean(&without);
-    sheet.criticals.insert("air".into(), CriticalMark::NotApplicable);
-    let verdict = score(&without, &sheet);
-    assert_eq!(verdict.outcome, Outcome::Met);
-    assert_eq!(verdict.about("air").next().unwrap().decision, Decision::LeftOut);
-    assert_eq!(verdict.about("e").next().unwrap().decision, Decision::LeftOut);
-    sheet.criticals.insert("air".into(), CriticalMark::Missed);
-    assert_eq!(score(&without, &sheet).outcome, Outcome::Incomplete);
-}
-
-#[test]
-fn steps_not_seen_leave_the_run_incomplete_and_are_listed() {
-    let kit = kit(chain(), true);
-    let mut sheet = clean(&kit);
-    sheet.order_seen = None;
+    assert_eq!(
+        (verdict.outcome, verdict.earned, verdict.possible),
+        (Outcome::Met, 12, 13)
+    );
+    assert_eq!(verdict.not_seen.len(), 1);
     sheet.marks.remove("b");
     sheet.marks.insert("c".into(), Mark::NotSeen);
     let verdict = score(&kit, &sheet);
     assert_eq!(verdict.outcome, Outcome::Incomplete);
-    assert_eq!(verdict.not_seen.len(), 2);
-    assert_eq!((verdict.earned, verdict.possible, verdict.percent), (10, 10, None));
+    assert_eq!((verdict.not_seen.len(), verdict.percent), (3, None));
+    // Given to the candidate they change nothing any more.
+    for id in ["a", "d"] {
+        sheet.marks.insert(id.into(), Mark::NotDone);
+    }
+    assert_eq!(score(&kit, &sheet).outcome, Outcome::NotMet);
 }
 
 #[test]
@@ -226,7 +164,7 @@ fn practice_counts_for_nobody_and_no_pass_mark_gives_no_result() {
     let undecided = Kit::new(without_pass_mark(data(chain(), true))).unwrap();
     let mut sheet = clean(&undecided);
     assert_eq!(score(&undecided, &sheet).outcome, Outcome::Incomplete);
-    sheet.criticals.insert("alpha".into(), CriticalMark::Missed);
+    sheet.criticals.insert("alpha".into(), CriticalMark::Yes);
     assert_eq!(score(&undecided, &sheet).outcome, Outcome::NotMet);
 }
 
@@ -242,10 +180,8 @@ fn a_percent_just_below_the_pass_mark_does_not_meet_it() {
     data.standard.pass_mark.as_mut().unwrap().value = q("71.5 %");
     let kit = Kit::new(data).unwrap();
     let mut sheet = clean(&kit);
-    sheet.measures.clear();
     sheet.marks.insert("a".into(), Mark::NotDone);
     sheet.marks.insert("b".into(), Mark::NotDone);
-    sheet.order_seen = None;
     let verdict = score(&kit, &sheet);
     // 5 of 7 is 71.43 percent.
     assert_eq!(verdict.percent.as_deref(), Some("71.4\u{a0}%"));
@@ -282,4 +218,16 @@ fn expectations_for_a_blank_sheet() {
     assert_eq!(expected.band, "0.5\u{a0}% to 0.6\u{a0}%");
     assert_eq!(rules(kit.words()).len(), 9);
     assert!(rules(kit.words()).iter().all(|rule| !rule.contains('⟨')));
+}
+
+#[test]
+fn a_value_of_a_step_without_points_left_is_told_and_costs_nothing_more() {
+    let kit = kit(chain(), true);
+    let mut sheet = clean(&kit);
+    sheet.marks.insert("e".into(), Mark::Prompted);
+    sheet.begun.insert("e".into(), false);
+    sheet.measures.insert("rate".into(), q("0.5 gpm"));
+    let verdict = score(&kit, &sheet);
+    assert_eq!((verdict.earned, verdict.possible), (10, 13));
+    assert_eq!(verdict.about("rate").next().unwrap().decision, Decision::Noted);
 }

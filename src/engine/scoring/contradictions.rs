@@ -1,0 +1,150 @@
+//! Entries of a run sheet that contradict each other (rule 7): both stay, and the run is
+//! incomplete until somebody says which of them holds.
+
+use super::criticals::told;
+use super::evidence::{Came, Evidence};
+use super::fault::Fault;
+use super::kit::Kit;
+use super::say;
+use super::stands::{Standing, stands};
+use crate::course::{CriticalMark, Mark, PairSeen, RunSheet};
+
+/// The name of a step as it is told.
+fn name<'k>(kit: &'k Kit, id: &'k str) -> &'k str {
+    let step = kit.drill().steps.iter().find(|step| step.id == id);
+    step.map_or(id, |step| say::short(&step.action))
+}
+
+/// Every such pair of entries that no other question asks about.
+pub(super) fn contradictions(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let mut found = impossible(kit, sheet);
+    found.extend(pairs(kit, sheet));
+    found.extend(begun(kit, sheet));
+    found.extend(sentences(kit, sheet));
+    found.extend(cues(kit, sheet));
+    found.extend(others(kit, sheet));
+    found
+}
+
+/// A pair that is said both ways round, or otherwise than the order of the sheet.
+fn pairs(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let evidence = Evidence { kit, sheet };
+    let mut found = Vec::new();
+    for (pair, seen) in &sheet.pairs {
+        let Some((first, then)) = pair.split_once(" > ") else { continue };
+        let way = match seen {
+            PairSeen::Seen => Came::InOrder,
+            PairSeen::Reversed => Came::Reversed,
+            PairSeen::NotSeen => continue,
+        };
+        let other = match sheet.pairs.get(&format!("{then} > {first}")) {
+            Some(PairSeen::Seen) => Some(Came::Reversed),
+            Some(PairSeen::Reversed) => Some(Came::InOrder),
+            Some(PairSeen::NotSeen) | None => None,
+        };
+        let places = evidence.place(first).zip(evidence.place(then));
+        let listed =
+            places.map(
+                |(first, then)| {
+                    if first < then { Came::InOrder } else { Came::Reversed }
+                },
+            );
+        // A pair of one step with itself comes neither first nor last.
+        let against = [other, listed].into_iter().flatten().any(|said| said != way);
+        if against || first == then {
+            let fault = Fault::asks(&["pairs", pair], "pair-contradicts");
+            let fault = fault.with("name", name(kit, first));
+            found.push(fault.with("other", name(kit, then)));
+        }
+    }
+    found
+}
+
+/// Rule 7 g: what cannot be done at all before, or without, something else.
+fn impossible(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let evidence = Evidence { kit, sheet };
+    let mut found = Vec::new();
+    for rule in kit.drill().order.iter().filter(|rule| rule.cannot) {
+        let steps = evidence.step(&rule.first).zip(evidence.step(&rule.then));
+        let Some((first, then)) = steps else { continue };
+        let stand =
+            [first, then].iter().all(|step| evidence.standing(step) == Standing::Stands);
+        let both = (evidence.done(first), evidence.done(then));
+        let against = match both {
+            (Some(false), Some(true)) => true,
+            (Some(true), Some(true)) => {
+                evidence.came(&first.id, &then.id) == Came::Reversed
+            }
+            _ => false,
+        };
+        if stand && against {
+            let fault = Fault::asks(&["marks", then.id.as_str()], "cannot-be-otherwise");
+            let fault = fault.with("name", say::short(&then.action));
+            found.push(fault.with("other", say::short(&first.action)));
+        }
+    }
+    found
+}
+
+/// Whether something had begun is asked of a step that was prompted, and of no other.
+fn begun(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let prompted = |id: &str| sheet.marks.get(id) == Some(&Mark::Prompted);
+    let begun = sheet.begun.iter().filter(|(id, begun)| **begun && !prompted(id));
+    let known =
+        begun.filter(|(id, _)| kit.drill().steps.iter().any(|step| step.id == **id));
+    let fault = |(id, _): (&String, &bool)| {
+        Fault::asks(&["begun", id], "begun-not-prompted").with("name", name(kit, id))
+    };
+    known.map(fault).collect()
+}
+
+/// What was seen of an act is told, and the act is not marked as seen.
+fn sentences(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let marked = |id: &String| {
+        let mark = sheet.criticals.get(id);
+        matches!(mark, Some(CriticalMark::Yes | CriticalMark::Prevented))
+            || sheet.unsafe_acts.contains(id)
+            || sheet.others_acts.contains_key(id)
+    };
+    let acts = kit.standard().unsafe_acts.iter().map(|act| (&act.id, &act.act));
+    let criticals = kit.drill().criticals.iter().map(|one| (&one.id, &one.act));
+    let told = criticals.chain(acts).filter(|(id, _)| !told(sheet, id).is_empty());
+    let fault = |(id, act): (&String, &String)| {
+        Fault::asks(&["happened", id], "told-not-marked").with("name", say::short(act))
+    };
+    told.filter(|(id, _)| !marked(id)).map(fault).collect()
+}
+
+/// Whoever marks that nobody answered has given the cue, or marked what was not to be seen.
+fn cues(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let mut found = Vec::new();
+    for step in &kit.drill().steps {
+        let Some(id) = &step.cue else { continue };
+        let cue = kit.drill().cues.iter().find(|cue| cue.id == *id);
+        let shown = cue.is_some_and(|cue| {
+            [cue.condition(), step.condition()]
+                .into_iter()
+                .all(|condition| stands(kit, sheet.mode, condition) == Standing::Stands)
+        });
+        let unanswered = sheet.marks.get(&step.id) == Some(&Mark::NotDone);
+        if shown && unanswered && !sheet.cues.contains_key(id) {
+            let fault = Fault::asks(&["marks", &step.id], "cue-unsaid");
+            found.push(fault.with("name", say::short(&step.action)));
+        }
+    }
+    found
+}
+
+/// The candidate alone holds a role that one person holds; whoever else stands there has his
+/// acts mixed with the candidate's.
+fn others(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let role = kit.drill().roles.iter().find(|role| role.id == sheet.role);
+    let others = sheet.crew.get(&sheet.role).map_or(0, |holders| holders.0.len());
+    let most = role.map_or(1, |role| role.holders.max(role.with_air.unwrap_or(0)));
+    let many = usize::try_from(most).is_ok_and(|most| others + 1 > most);
+    let fault = |role: &crate::course::Role| {
+        let path = ["crew", sheet.role.as_str()];
+        Fault::asks(&path, "role-shared").with("name", &role.title)
+    };
+    role.filter(|_| many && others > 0).map(fault).into_iter().collect()
+}

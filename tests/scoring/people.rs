@@ -1,0 +1,286 @@
+//! Rules 26 to 39: people, attempts, stop and void, crews, words, revisions.
+
+use drillwright::course::{
+    CriticalMark, Granted, Holders, Mode, RunSheet, Stop, StopCause, Void, VoidCause,
+};
+use drillwright::scoring::{Kit, Outcome, Rule, Verdict, crew, score};
+
+use super::fixture::{chain, clean, data, kit, q, yard};
+use super::sheets::{honest, in_mode};
+
+fn changed(kit: &Kit, change: impl FnOnce(&mut RunSheet)) -> Verdict {
+    let mut sheet = clean(kit);
+    change(&mut sheet);
+    score(kit, &sheet)
+}
+
+fn hold(sheet: &mut RunSheet, role: &str, people: &[&str]) {
+    let people = people.iter().map(|one| (*one).to_owned()).collect();
+    sheet.crew.insert(role.into(), Holders(people));
+}
+
+#[test]
+fn rule_26_one_person_one_post() {
+    let kit = kit(chain(), true);
+    let cases: [(&str, fn(&mut RunSheet)); 8] = [
+        ("evaluator at the nozzle", |sheet| hold(sheet, "nozzle", &["cedar", "oak"])),
+        ("safety officer as officer", |sheet| hold(sheet, "officer", &["elm"])),
+        ("candidate at the nozzle", |sheet| hold(sheet, "nozzle", &["ash", "oak"])),
+        ("one person in two roles", |sheet| hold(sheet, "officer", &["birch"])),
+        ("one person twice in one role", |sheet| hold(sheet, "nozzle", &["oak", "oak"])),
+        ("evaluator is candidate", |sheet| sheet.evaluator.person = "ash".into()),
+        ("safety officer is candidate", |sheet| sheet.safety_officer = "ash".into()),
+        ("safety officer evaluates", |sheet| sheet.safety_officer = "cedar".into()),
+    ];
+    for (name, change) in cases {
+        assert_eq!(changed(&kit, change).outcome, Outcome::Refused, "{name}");
+    }
+    // Written orders may be the evaluator's to speak, named or not.
+    let spoken = changed(&kit, |sheet| hold(sheet, "officer", &["cedar"]));
+    assert_eq!(spoken.outcome, Outcome::Met, "{}", spoken.reason);
+    let nobody = changed(&kit, |sheet| drop(sheet.crew.remove("officer")));
+    assert_eq!(nobody.outcome, Outcome::Met, "{}", nobody.reason);
+    // Whose acts are they, where two stand at the panel?
+    let shared = changed(&kit, |sheet| hold(sheet, "operator", &["fir"]));
+    assert_eq!(shared.outcome, Outcome::Incomplete);
+}
+
+#[test]
+fn rule_27_every_role_has_its_holders_and_air_has_two_at_the_nozzle() {
+    let kit_ = kit(yard(), true);
+    let empty = changed(&kit_, |sheet| drop(sheet.crew.remove("nozzle")));
+    assert_eq!(empty.outcome, Outcome::Incomplete);
+    let one = |kit: &Kit, mode| {
+        changed(kit, |sheet| {
+            in_mode(kit, sheet, mode);
+            hold(sheet, "nozzle", &["birch"]);
+        })
+        .outcome
+    };
+    assert_eq!(one(&kit_, Mode::TrainingFoam), Outcome::Incomplete);
+    assert_eq!(one(&kit_, Mode::PlainWater), Outcome::MetInPart);
+    assert_eq!(one(&kit(yard(), false), Mode::TrainingFoam), Outcome::Met);
+    // Where nothing flows the evaluator may watch over safety as well.
+    let alone = changed(&kit_, |sheet| {
+        in_mode(&kit_, sheet, Mode::WalkThrough);
+        sheet.safety_officer = "cedar".into();
+    });
+    assert_eq!(alone.outcome, Outcome::WalkedThrough);
+}
+
+#[test]
+fn rule_28_and_30_attempts_beyond_the_most_need_a_named_officer() {
+    let kit = kit(chain(), true);
+    let granted = |by: &str, why: &str| {
+        changed(&kit, |sheet| {
+            sheet.attempt = 3;
+            sheet.granted = Some(Granted { by: by.into(), why: why.into() });
+        })
+        .outcome
+    };
+    assert_eq!(changed(&kit, |sheet| sheet.attempt = 2).outcome, Outcome::Met);
+    let beyond = changed(&kit, |sheet| sheet.attempt = 3);
+    assert_eq!((beyond.outcome, beyond.uses_attempt), (Outcome::Refused, false));
+    assert_eq!(changed(&kit, |sheet| sheet.attempt = 0).outcome, Outcome::Refused);
+    assert_eq!(granted("hazel", "Away for a year."), Outcome::Met);
+    for (by, why) in [("ash", "x"), ("cedar", "x"), ("hazel", " "), (" ", "x")] {
+        assert_eq!(granted(by, why), Outcome::Refused, "{by}");
+    }
+}
+
+#[test]
+fn rule_31_only_what_was_met_or_not_met_uses_an_attempt() {
+    let kit = kit(yard(), true);
+    let walked = changed(&kit, |sheet| in_mode(&kit, sheet, Mode::WalkThrough));
+    let open = changed(&kit, |sheet| sheet.criticals.clear());
+    assert_eq!((walked.uses_attempt, open.uses_attempt), (false, false));
+    assert!(changed(&kit, |_| ()).uses_attempt);
+    let act = changed(&kit, |sheet| sheet.unsafe_acts = vec!["astride".into()]);
+    assert!(act.uses_attempt);
+}
+
+fn stop(sheet: &mut RunSheet, cause: StopCause, act: Option<&str>) {
+    let (by, why, act) =
+        ("elm".into(), "A hose came loose.".into(), act.map(str::to_owned));
+    sheet.stop = Some(Stop { by, why, cause, act });
+}
+
+#[test]
+fn rule_32_a_stop_for_the_candidate_names_the_act() {
+    let kit = kit(yard(), true);
+    let with = |cause, act: Option<&str>| changed(&kit, |sheet| stop(sheet, cause, act));
+    let named = with(StopCause::Candidate, Some("alpha"));
+    assert_eq!((named.outcome, named.uses_attempt), (Outcome::NotMet, true));
+    for act in ["astride", "hose-test", "minutes", "intake", "unit", "slip"] {
+        let stopped = with(StopCause::Candidate, Some(act));
+        assert_eq!(stopped.outcome, Outcome::NotMet, "{act}");
+    }
+    assert_eq!(with(StopCause::Candidate, None).outcome, Outcome::Incomplete);
+    // An act of another role is none of his, and a name that nobody knows is none.
+    assert_eq!(with(StopCause::Candidate, Some("other")).outcome, Outcome::Incomplete);
+    assert_eq!(with(StopCause::Candidate, Some("zz")).outcome, Outcome::Refused);
+    for cause in [StopCause::Crew, StopCause::Equipment, StopCause::Outside] {
+        let sound = with(cause, None);
+        assert_eq!((sound.outcome, sound.uses_attempt), (Outcome::Stopped, false));
+        assert_eq!(sound.percent, None);
+        assert!(sound.next[0].contains("Air off. Foam off."));
+    }
+    let seen = changed(&kit, |sheet| {
+        stop(sheet, StopCause::Outside, None);
+        sheet.unsafe_acts = vec!["astride".into()];
+    });
+    assert_eq!(seen.outcome, Outcome::NotMet);
+}
+
+/// Called void by the wind.
+fn void(agreed_by: Option<&str>, produced_acts: bool) -> Option<Void> {
+    let agreed_by = agreed_by.map(str::to_owned);
+    let (why, at) = ("The wind turned.".to_owned(), Some("2026-11-14 10:31".to_owned()));
+    Some(Void { cause: VoidCause::Weather, why, at, agreed_by, produced_acts })
+}
+
+#[test]
+fn rule_33_a_void_run_keeps_what_was_seen_before_it() {
+    let kit = kit(yard(), true);
+    let called = |agreed: Option<&str>| changed(&kit, |s| s.void = void(agreed, false));
+    let plain = called(Some("hazel"));
+    assert_eq!((plain.outcome, plain.uses_attempt), (Outcome::Void, false));
+    for nobody in [None, Some("ash"), Some("cedar"), Some(" ")] {
+        assert_eq!(called(nobody).outcome, Outcome::Incomplete, "{nobody:?}");
+    }
+    let untimed = changed(&kit, |sheet| {
+        sheet.void = void(Some("hazel"), false);
+        sheet.void.as_mut().unwrap().at = None;
+    });
+    assert_eq!(untimed.outcome, Outcome::Incomplete, "{}", untimed.reason);
+    // Nothing is void before it began (rule 7 h), and a void run can be refused.
+    let early = changed(&kit, |sheet| {
+        sheet.void = void(Some("hazel"), false);
+        sheet.void.as_mut().unwrap().at = Some("2026-11-14 09:00".into());
+    });
+    assert_eq!(early.outcome, Outcome::Refused, "{}", early.reason);
+    let refused = changed(&kit, |sheet| {
+        sheet.void = void(Some("hazel"), false);
+        sheet.evaluator.person = "ash".into();
+    });
+    assert_eq!(refused.outcome, Outcome::Refused);
+    let acts: [(&str, fn(&mut RunSheet)); 5] = [
+        ("unsafe act", |sheet| sheet.unsafe_acts = vec!["astride".into()]),
+        ("critical", |sheet| {
+            sheet.criticals.insert("alpha".into(), CriticalMark::Yes);
+        }),
+        ("limit", |sheet| drop(sheet.measures.insert("press".into(), q("400 psi")))),
+        ("outcome", |sheet| drop(sheet.measures.insert("set".into(), q("0.8 %")))),
+        ("stop", |sheet| stop(sheet, StopCause::Candidate, Some("alpha"))),
+    ];
+    for (name, act) in acts {
+        let outcome = |agreed: Option<&str>, produced: bool| {
+            changed(&kit, |sheet| {
+                act(sheet);
+                sheet.void = void(agreed, produced);
+            })
+            .outcome
+        };
+        assert_eq!(outcome(Some("hazel"), false), Outcome::NotMet, "{name}");
+        assert_eq!(outcome(Some("hazel"), true), Outcome::Void, "{name}");
+        assert_eq!(outcome(None, true), Outcome::NotMet, "{name}");
+        assert_eq!(outcome(Some("cedar"), true), Outcome::NotMet, "{name}");
+    }
+}
+
+#[test]
+fn rule_35_an_act_fails_only_its_own_role_and_the_crew() {
+    let kit = kit(yard(), true);
+    let verdict = changed(&kit, |sheet| {
+        sheet.criticals.insert("other".into(), CriticalMark::Yes);
+        sheet.happened.insert("other".into(), "Opened early.".into());
+    });
+    assert_eq!(verdict.outcome, Outcome::Met, "{}", verdict.reason);
+    let line = verdict.of_rule(Rule::OfOthers).next().unwrap();
+    assert!(line.sentence.contains("does not decide this result"));
+    let of_crew = crew(&kit, &[&verdict]).unwrap();
+    assert_eq!(of_crew.outcome, Outcome::NotMet);
+    assert!(of_crew.reason.contains("Failed by other"), "{}", of_crew.reason);
+    // An unsafe act names who did it.
+    for (who, wanted) in [("birch", Outcome::Met), ("ash", Outcome::NotMet)] {
+        let verdict = changed(&kit, |sheet| {
+            sheet.others_acts.insert("astride".into(), who.into());
+        });
+        assert_eq!(verdict.outcome, wanted, "{who}");
+        let of_crew = crew(&kit, &[&verdict]);
+        assert_eq!(of_crew.is_some(), who == "birch");
+    }
+    assert!(crew(&kit, &[&score(&kit, &clean(&kit))]).is_none());
+    // A value that the operator held is no act of the nozzle's.
+    let mut sheet = honest(&kit, "nozzle", "one");
+    sheet.time.clone_from(&clean(&kit).time);
+    assert_eq!(
+        score(&kit, &sheet).outcome,
+        Outcome::Met,
+        "{}",
+        score(&kit, &sheet).reason
+    );
+    sheet.measures.insert("press".into(), q("400 psi"));
+    let nozzle = score(&kit, &sheet);
+    assert_eq!(nozzle.outcome, Outcome::Met, "{}", nozzle.reason);
+    assert!(nozzle.of_rule(Rule::OfOthers).any(|line| line.subject == "hose-test"));
+}
+
+#[test]
+fn rule_35_what_was_seen_decides_a_crew_before_what_was_refused_or_void() {
+    let kit = kit(yard(), true);
+    let operator = score(&kit, &clean(&kit));
+    let nozzle = |change: fn(&mut RunSheet)| {
+        let mut sheet = honest(&kit, "nozzle", "one");
+        sheet.time.clone_from(&clean(&kit).time);
+        change(&mut sheet);
+        score(&kit, &sheet)
+    };
+    let of = |verdict: &Verdict| crew(&kit, &[&operator, verdict]).unwrap().outcome;
+    assert_eq!(of(&nozzle(|_| ())), Outcome::Met);
+    assert_eq!(of(&nozzle(|s| s.unsafe_acts = vec!["astride".into()])), Outcome::NotMet);
+    assert_eq!(of(&nozzle(|sheet| sheet.attempt = 99)), Outcome::Refused);
+    assert_eq!(
+        of(&nozzle(|sheet| sheet.void = void(Some("hazel"), false))),
+        Outcome::Void
+    );
+    assert_eq!(of(&nozzle(|sheet| sheet.criticals.clear())), Outcome::Incomplete);
+    let void_operator = changed(&kit, |sheet| sheet.void = void(Some("hazel"), false));
+    let act = nozzle(|sheet| sheet.unsafe_acts = vec!["astride".into()]);
+    assert_eq!(crew(&kit, &[&void_operator, &act]).unwrap().outcome, Outcome::NotMet);
+}
+
+#[test]
+fn rule_36_no_verdict_says_that_every_critical_was_kept() {
+    let kit = kit(yard(), true);
+    let met = changed(&kit, |_| ());
+    assert!(met.reason.contains("none of the criticals of the role Operator happened"));
+    for verdict in [met, changed(&kit, |sheet| in_mode(&kit, sheet, Mode::PlainWater))] {
+        let text = serde_json::to_string(&verdict).unwrap().to_lowercase();
+        for never in ["every critical was kept", "certif", "kept\u{a0}"] {
+            assert!(!text.contains(never), "{never}");
+        }
+    }
+}
+
+#[test]
+fn rules_37_and_39_nobody_is_held_to_what_was_written_later() {
+    let kit = kit(chain(), true);
+    let on = |day: &str| {
+        changed(&kit, |sheet| sheet.performed_at = format!("{day} 10:20")).outcome
+    };
+    assert_eq!(on("2026-11-01"), Outcome::Met);
+    assert_eq!(on("2026-10-31"), Outcome::Refused);
+    let entered = changed(&kit, |sheet| {
+        sheet.entered_at = Some("2026-11-14 10:00".into());
+    });
+    assert_eq!(entered.outcome, Outcome::Refused);
+    for rules in [0, 1, 3] {
+        let older = changed(&kit, |sheet| sheet.rules = Some(rules));
+        assert_eq!((older.outcome, older.uses_attempt), (Outcome::Refused, false));
+    }
+    let mut data = data(chain(), true);
+    data.standard.rules = 1;
+    let old = Kit::new(data).unwrap();
+    assert_eq!(score(&old, &clean(&old)).outcome, Outcome::Refused);
+}
