@@ -167,9 +167,9 @@ fn reach_conditions(reach: &mut Reach, course: &Course, set: &QuestionSet) {
     reach.constants.sort_by(|a, b| a.id.cmp(&b.id));
 }
 
-/// A rig without whoever checked it.
+/// A rig without whoever checked it, or read and permitted what it holds.
 fn unsigned(rig: &Rig) -> Rig {
-    Rig { checked: None, ..rig.clone() }
+    Rig { checked: None, agents: Vec::new(), ..rig.clone() }
 }
 
 fn sources(reach: &Reach) -> BTreeSet<&str> {

@@ -5,7 +5,7 @@
 use std::collections::BTreeSet;
 
 use super::contradictions::contradictions;
-use super::criticals::{criticals as critical_lines, told};
+use super::criticals::told;
 use super::earlier::granted;
 use super::evidence::Evidence;
 use super::kit::{Kit, RULES, short_revision};
@@ -16,7 +16,6 @@ use super::posts::{crew, offices};
 use super::say;
 use super::sheet_values::{time_faults, value_faults, watch_faults};
 use super::stands::{Standing, runs_on, stands};
-use super::verdict::Decision;
 use crate::course::{CriticalMark, Mark, Mode, OrderSeen, RunSheet};
 use crate::quantity::{Day, Moment, Quantity};
 use crate::words::{Words, nearest};
@@ -115,24 +114,6 @@ pub fn faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     found.extend(time_faults(sheet));
     found.extend(watch_faults(kit, sheet));
     found
-}
-
-/// The criticals of a sheet that are open, each as a question at its place: what a file is told
-/// of beside its faults, because its verdict is then incomplete (rules 7 and 8).
-pub fn open(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
-    if sheet.void.is_some() {
-        return Vec::new();
-    }
-    let lines = critical_lines(kit, sheet).into_iter();
-    // Whoever answered "not seen" has been asked.
-    let asked = |id: &str| sheet.criticals.get(id) == Some(&CriticalMark::NotSeen);
-    let open =
-        lines.filter(|line| line.decision == Decision::Unseen && !asked(&line.subject));
-    open.map(|line| {
-        let path = ["criticals", line.subject.as_str()];
-        Fault::asks(&path, "critical-open").with("says", line.sentence)
-    })
-    .collect()
 }
 
 /// The faults that a sheet has whatever it is scored by: what can be told of a run whose

@@ -41,12 +41,14 @@ mod keep;
 mod written;
 mod compare;
 mod earlier;
+mod open;
 mod joint;
 
 pub use compare::{Change, Part, compare};
 pub use earlier::{ForReading, for_reading, score_all};
 pub use expected::{Expected, NoValue, Readings, expectation};
-pub use fault::{Fault, faults, faults_alone, open};
+pub use fault::{Fault, faults, faults_alone};
+pub use open::open;
 pub use group::{Crew, Link, Member, Results, by_run, crew, results};
 pub use joint::{Joint, jointly};
 pub use keep::{all_of, kept_files};

@@ -7,10 +7,12 @@ use super::{Leaf, back, front};
 use crate::page::Node;
 use crate::scoring::Kit;
 
-/// Steps that fit on the back together with all that is decided there.
+/// Steps that fit on the back together with all that is decided there, because a box for a
+/// gloved hand is eight millimetres high.
 const MOST_STEPS: usize = 15;
 
-/// Numbers that fit on the front: readings and measured values.
+/// Numbers that fit on the front, readings and measured values, because each wants a line that
+/// can be written on.
 const MOST_NUMBERS: usize = 8;
 
 fn long_front(kit: &Kit) -> bool {
