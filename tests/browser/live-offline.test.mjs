@@ -5,7 +5,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { begin, declare, downloads, markAll, numbers, press, ready, score, shown, tap, until, write, finish, save } from "./live.mjs";
+import { begin, declare, downloads, markAll, numbers, press, ready, score, settled, shown, tap, until, write, finish, save } from "./live.mjs";
 import { stage } from "./web.mjs";
 
 const on = stage("staff");
@@ -90,6 +90,8 @@ test("after one visit a whole run works without the web space", async () => {
   for (const [id, text] of Object.entries(numbers)) await write(page, id, text);
   await tap(page, "#end");
   await until(page, "Before it is saved");
+  await press(page, "as-printed");
+  await settled(page, "as-printed");
   await page.reload({ waitUntil: "load" });
   await until(page, "Before it is saved");
   await save(page);
