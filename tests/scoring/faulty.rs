@@ -139,7 +139,7 @@ fn wanted(fault: &Fault, run: &Value) -> String {
         return "[".to_owned();
     }
     let value = value.get(0).unwrap_or(value);
-    value.as_str().map_or_else(|| value.to_string(), str::to_owned)
+    value.to_string()
 }
 
 #[test]

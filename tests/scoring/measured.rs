@@ -67,7 +67,8 @@ fn rule_15_what_the_machine_did_costs_and_breaks_nothing() {
         sheet.readings.insert("foam".into(), q("0.4 gal"));
     });
     assert_eq!((lean.outcome, lean.earned), (Outcome::Met, lean.possible));
-    assert_eq!(lean.about("made").next().unwrap().decision, Decision::Noted);
+    let made = lean.about("made").next().unwrap();
+    assert_eq!(made.decision, Decision::Noted, "{made:?}");
     let mut drill = yard();
     let press = drill.measures.iter_mut().find(|one| one.id == "press").unwrap();
     press.whose = drillwright::course::Whose::Machine;

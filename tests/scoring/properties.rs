@@ -1,4 +1,4 @@
-//! Ten thousand random run sheets over two drills, on a rig with and without compressor.
+//! Two thousand random run sheets over two drills, on a rig with and without compressor.
 
 use drillwright::course::{Link, OrderRule, OrderSeen, RunSheet};
 use drillwright::quiz::Chance;
@@ -8,7 +8,7 @@ use serde_json::Value;
 use super::fixture::{chain, clean, kit, yard};
 use super::sheets::random;
 
-const SHEETS: usize = 10_000;
+const SHEETS: usize = 2_000;
 
 fn kits() -> [Kit; 4] {
     [kit(chain(), true), kit(chain(), false), kit(yard(), true), kit(yard(), false)]
@@ -69,7 +69,7 @@ fn points_and_percent_lines_add_up_and_every_text_is_whole() {
         let empty = verdict.lines.iter().find(|line| line.sentence.trim().is_empty());
         assert!(empty.is_none(), "{empty:?}");
     });
-    assert!(stated > 1000, "a percent was stated {stated} times only");
+    assert!(stated > 200, "a percent was stated {stated} times only");
     assert_eq!(outcomes.len(), 7, "{outcomes:?}");
 }
 
@@ -95,7 +95,7 @@ fn steps_without_a_rule_between_them_permute_freely() {
         other.order_seen = OrderSeen::Listed(order);
         assert_eq!(told(verdict), told(&score(kit, &other)));
     });
-    assert!(tried > 1000, "{tried}");
+    assert!(tried > 200, "{tried}");
 }
 
 /// A verdict without what merely repeats the sheet: its hash, the order as it was listed.
@@ -134,7 +134,7 @@ fn the_order_of_the_file_changes_nothing() {
     });
     // The same for the lists of the drill.
     let mut chance = Chance::of(&["test", "drill-order"]);
-    for turn in 0..500_u32 {
+    for turn in 0..200_u32 {
         let plain = kit(if turn % 2 == 0 { chain() } else { yard() }, true);
         let mut sheet = random(&plain, &clean(&plain), &mut chance);
         sheet.drill_revision = None;

@@ -59,10 +59,13 @@ pub(crate) fn honest(kit: &Kit, role: &str, outlet: &str) -> RunSheet {
     });
     let mut sheet: RunSheet = serde_json::from_value(value).unwrap();
     let mut free = CREW.iter();
-    for other in drill.roles.iter().filter(|other| other.id != role) {
+    for other in &drill.roles {
         let many = other.holders.max(other.with_air.unwrap_or(0));
+        let many = many - u32::from(other.id == role);
         let people = (0..many).map(|_| (*free.next().unwrap()).to_owned()).collect();
-        sheet.crew.insert(other.id.clone(), Holders(people));
+        if many > 0 {
+            sheet.crew.insert(other.id.clone(), Holders(people));
+        }
     }
     for reading in &drill.readings {
         sheet.readings.insert(reading.id.clone(), read(kit, &reading.id, outlet));

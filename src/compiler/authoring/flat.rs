@@ -105,7 +105,9 @@ fn of_one(run: &Node, (role, person): &(Key, Node), all: &[(Key, Node)]) -> Node
     let others = all.iter().filter(|(key, _)| key.text != role.text).cloned();
     let crew = fields.iter_mut().find(|(key, _)| key.text == "crew");
     match crew {
-        Some((_, Node { shape: Shape::Map(crew), .. })) => crew.extend(others),
+        Some((_, Node { shape: Shape::Map(crew), .. })) => {
+            others.for_each(|other| stands_too(crew, other));
+        }
         Some(_) => {}
         None => {
             let shape = Shape::Map(others.collect());
@@ -114,6 +116,20 @@ fn of_one(run: &Node, (role, person): &(Key, Node), all: &[(Key, Node)]) -> Node
         }
     }
     run
+}
+
+/// Somebody more of a crew; where another holds the same role already, beside him.
+fn stands_too(crew: &mut Vec<(Key, Node)>, (role, person): (Key, Node)) {
+    let Some((_, held)) = crew.iter_mut().find(|(key, _)| key.text == role.text) else {
+        crew.push((role, person));
+        return;
+    };
+    let mut all = match &held.shape {
+        Shape::List(people) => people.clone(),
+        _ => vec![held.clone()],
+    };
+    all.push(person);
+    held.shape = Shape::List(all);
 }
 
 #[cfg(test)]

@@ -45,6 +45,8 @@ pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
 #[derive(Debug, Default)]
 struct Group {
     fields: Vec<(Key, Part)>,
+    /// Whether each of its cells may name several.
+    list: bool,
 }
 
 #[derive(Debug)]
@@ -65,7 +67,8 @@ impl Group {
         let Some((outer, inner)) = name.split_once('.') else {
             let (start, end) = mark(0, name.len());
             let key = Key { text: name.to_owned(), start, end };
-            self.fields.push((key, Part::Cell(value(name, cell))));
+            let list = self.list || LISTS.contains(&name);
+            self.fields.push((key, Part::Cell(value(list, cell))));
             return;
         };
         let known = self.fields.iter_mut().find_map(|(key, part)| match part {
@@ -77,7 +80,8 @@ impl Group {
             return;
         }
         let (start, end) = mark(0, outer.len());
-        let mut group = Self::default();
+        // Several may hold one role.
+        let mut group = Self { list: outer == "crew", ..Self::default() };
         group.put(column, inner, cell);
         let key = Key { text: outer.to_owned(), start, end };
         self.fields.push((key, Part::Group(group)));
@@ -100,11 +104,11 @@ impl Group {
     }
 }
 
-fn value(name: &str, cell: &Cell) -> Node {
+fn value(list: bool, cell: &Cell) -> Node {
     let (start, end) = (cell.start, cell.end);
     // An order is a list, or one of two words for it.
     let said = ["as printed", "not watched"].contains(&cell.text.as_str());
-    if said || !LISTS.contains(&name) {
+    if said || !list {
         return Node { start, end, shape: Shape::Text(cell.text.clone()) };
     }
     let whole = end - start == cell.text.len();

@@ -5,6 +5,7 @@ use super::evidence::Evidence;
 use super::expected::{Day, Expected, NoValue, WorkedValue, printed, size_in, value_in};
 use super::kit::Kit;
 use super::say;
+use super::sheet_values::unreadable;
 use super::stands::{Standing, measured};
 use super::steps::{Left, own_steps};
 use super::verdict::{Decision, Line, Rule};
@@ -149,6 +150,7 @@ fn seen(
         return Ok((worked.in_unit(unit)?, worked.working));
     }
     let written = sheet.measures.get(&measure.id);
+    let written = written.filter(|value| !unreadable(day.kit, sheet, measure, value));
     let written = written.ok_or_else(|| NoValue::Reading(measure.id.clone()))?;
     Ok((value_in(written, unit).ok_or(NoValue::Unit)?, Vec::new()))
 }

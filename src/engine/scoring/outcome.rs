@@ -46,6 +46,8 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
     let share = share.map_or_else(String::new, |share| format!("{share}\u{a0}%"));
     let pass = kit.standard().pass_mark.as_ref();
     let cut = pass.map(|pass| pass.value.printed()).unwrap_or_default();
+    let open: i64 = lines.iter().map(|line| line.open).sum();
+    let most = (earned + open).to_string();
     let (earned, possible) = (earned.to_string(), possible.to_string());
     let mode = mode_text(kit, sheet);
     let date = date(sheet);
@@ -55,6 +57,7 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
         ("date", date.as_str()),
         ("why", why.as_str()),
         ("earned", earned.as_str()),
+        ("most", most.as_str()),
         ("possible", possible.as_str()),
         ("percent", share.as_str()),
         ("cut", cut.as_str()),
@@ -148,7 +151,10 @@ fn points(
         share.is_some_and(|share| share >= pass.value.number())
     };
     if !reaches(earned + open) {
-        return Some((Outcome::NotMet, "not-met-points", String::new()));
+        let asked = lines.iter().any(|line| line.decision == Decision::Unseen);
+        let key =
+            if asked || open > 0 { "not-met-points-open" } else { "not-met-points" };
+        return Some((Outcome::NotMet, key, String::new()));
     }
     // What decides and is open is told before points that are.
     if reaches(earned) || lines.iter().any(|line| line.decision == Decision::Unseen) {

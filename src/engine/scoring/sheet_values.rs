@@ -89,6 +89,17 @@ fn no_instrument(path: &[&str], measure: &Measure, value: &Quantity) -> Option<F
     Some(fault.with("bound", beyond.unwrap_or_else(zero).printed()))
 }
 
+/// Whether a value that is written is one that cannot have been read off: it is refused with
+/// its mend, and until then it decides nothing.
+pub(super) fn unreadable(
+    kit: &Kit,
+    sheet: &RunSheet,
+    of: &Measure,
+    value: &Quantity,
+) -> bool {
+    measure((kit, sheet), &[], of, value).is_some()
+}
+
 fn measure(
     (kit, sheet): (&Kit, &RunSheet),
     path: &[&str],
