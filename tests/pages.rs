@@ -125,11 +125,12 @@ fn a_sheet_leaves_nothing_out() {
             .find(|drill| path.starts_with(&format!("staff/sheet-{}-", drill.id)));
         let drill = drill.unwrap();
         // Five boxes a step; a critical that the rig cannot have is struck out beforehand.
-        let rig = course.rigs.values().find(|rig| path.ends_with(&format!("-{}.html", rig.id)));
+        let rig =
+            course.rigs.values().find(|rig| path.ends_with(&format!("-{}.html", rig.id)));
         let rig = rig.unwrap();
-        let fits = drill.criticals.iter().filter(|one| one.condition().lacks(rig).is_none());
-        let wanted =
-            drill.steps.len() * 5 + fits.count() * 4 + drill.measures.len() * 2;
+        let fits =
+            drill.criticals.iter().filter(|one| one.condition().lacks(rig).is_none());
+        let wanted = drill.steps.len() * 5 + fits.count() * 4 + drill.measures.len() * 2;
         let boxes = text.matches("<span class=\"so-box\">").count();
         assert_eq!(boxes, wanted, "{path}");
         assert!(text.contains(&drill.stop.word), "{path} lacks the stop word");

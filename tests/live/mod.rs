@@ -9,6 +9,7 @@ mod taps;
 
 use drillwright::authoring::RunReader;
 use drillwright::course::{Course, Drill, TimeStandard};
+use drillwright::findings::Code;
 use drillwright::practice::live::{Live, LiveKit, sheets};
 use drillwright::quantity::Quantity;
 use drillwright::scoring::{Verdict, score};

@@ -4,6 +4,7 @@ use std::fs;
 
 use drillwright::authoring::{Given, RunReader};
 use drillwright::course::Course;
+use drillwright::findings::Code;
 use drillwright::publish::Shared;
 use drillwright::publish::sheet::{ScoredRun, filled_page};
 use drillwright::scoring::{Verdict, score};

@@ -5,7 +5,7 @@ use drillwright::authoring::RunReader;
 use drillwright::course::{Course, CriticalMark, Drill, Mark, Mode};
 use drillwright::practice::live::{Live, LiveKit, sheets};
 use drillwright::quiz::Chance;
-use drillwright::scoring::{Rule, faults, written};
+use drillwright::scoring::{self, Rule, faults, written};
 use drillwright::stock;
 use serde_json::{Value, json};
 
