@@ -92,7 +92,7 @@ fn nothing_counts_that_does_not_stand_however_it_is_tapped() {
                 (true, false) => None,
             };
             assert_eq!(mark, wanted, "{} on {rig} in {mode:?}", step.id);
-            assert_eq!(part.sheet.undone.contains(&step.id), stands);
+            assert_eq!(part.sheet.out_of_order.contains(&step.id), stands);
             let line = part.verdict.of_rule(Rule::Step).find(|l| l.subject == step.id);
             let counts = line.is_some_and(|line| line.of > 0);
             assert_eq!(counts, stands && step.weight > 0, "{} in {mode:?}", step.id);
@@ -100,7 +100,7 @@ fn nothing_counts_that_does_not_stand_however_it_is_tapped() {
         }
         for critical in drill.criticals.iter().filter(|c| c.role == part.sheet.role) {
             let mark = part.sheet.criticals.get(&critical.id);
-            let struck = mark == Some(&CriticalMark::Prevented);
+            let struck = mark == Some(&CriticalMark::NotApplicable);
             assert_eq!(struck, !fitted(&critical.needs), "{}", critical.id);
         }
         assert_eq!(faults(part.kit, &part.sheet), [], "what the page writes is whole");
