@@ -46,7 +46,9 @@ fn rule_01_yes_and_prevented_fail_and_not_seen_asks() {
             });
             assert_eq!(found, if own { wanted } else { Outcome::Met }, "{id} {mark:?}");
         }
-        let silent = outcome(&kit, |sheet| drop(sheet.criticals.remove(&id)));
+        let silent = outcome(&kit, |sheet| {
+            sheet.criticals.remove(&id);
+        });
         assert_eq!(silent, if own { Outcome::Incomplete } else { Outcome::Met }, "{id}");
     }
 }
@@ -156,7 +158,9 @@ fn rule_07_each_contradiction_is_asked_and_never_decides() {
             sheet.measures.remove("press");
         }),
         ("e, measured", |sheet| mark(sheet, "d", Mark::NotDone)),
-        ("f", |sheet| drop(sheet.cues.insert("lost".into(), CueMark::NotGiven))),
+        ("f", |sheet| {
+            sheet.cues.insert("lost".into(), CueMark::NotGiven);
+        }),
         ("f, in silence", |sheet| sheet.cues.clear()),
         ("cue, not done in silence", |sheet| {
             sheet.cues.clear();
@@ -171,7 +175,9 @@ fn rule_07_each_contradiction_is_asked_and_never_decides() {
         ("pair against the order", |sheet| {
             sheet.pairs.insert("b > c".into(), PairSeen::Reversed);
         }),
-        ("begun without a prompt", |sheet| drop(sheet.begun.insert("b".into(), true))),
+        ("begun without a prompt", |sheet| {
+            sheet.begun.insert("b".into(), true);
+        }),
         ("left out in silence", |sheet| mark(sheet, "a", Mark::NotApplicable)),
         ("order leaves out what was done", |sheet| {
             sheet.order_seen = listed(&["a", "b", "c", "d", "e", "f", "k"]);
@@ -318,7 +324,12 @@ fn rule_12_as_printed_says_nothing_of_a_step_of_another_role() {
             .unwrap();
     let kit = kit(drill, true);
     assert_eq!(outcome(&kit, |_| ()), Outcome::Met);
-    assert_eq!(outcome(&kit, |sheet| drop(sheet.marks.remove("n"))), Outcome::Incomplete);
+    assert_eq!(
+        outcome(&kit, |sheet| {
+            sheet.marks.remove("n");
+        }),
+        Outcome::Incomplete
+    );
     // In a list it was seen, and stands where it was done.
     let found = outcome(&kit, |sheet| {
         sheet.marks.remove("n");

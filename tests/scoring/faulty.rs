@@ -42,7 +42,9 @@ fn spoil(sheet: &mut RunSheet, names: &Names, chance: &mut Chance) {
     let critical: Vec<CriticalMark> =
         CriticalMark::ALL.iter().map(|(_, mark)| *mark).collect();
     match chance.place(24) {
-        0 => drop(sheet.marks.insert(other(chance), Mark::Done)),
+        0 => {
+            sheet.marks.insert(other(chance), Mark::Done);
+        }
         1 | 2 => {
             let step = one(steps, chance);
             sheet.marks.insert(step, one(marks.as_slice(), chance));
@@ -83,7 +85,9 @@ fn spoil(sheet: &mut RunSheet, names: &Names, chance: &mut Chance) {
                 &["40", "152.3 psi", "0.55 %", "40.7 s", "13.37 gal", "900 kPa"];
             sheet.measures.insert(id, q(one(texts, chance)));
         }
-        17 => drop(sheet.readings.insert(other(chance), q("1 gpm"))),
+        17 => {
+            sheet.readings.insert(other(chance), q("1 gpm"));
+        }
         18 => sheet.evaluator.person = sheet.candidate.clone(),
         19 => sheet.safety_officer = sheet.evaluator.person.clone(),
         20 => {

@@ -228,7 +228,9 @@ fn contradicted(sheet: &RunSheet) -> Vec<Flip> {
         flipped(sheet, "happened.astride", |s| {
             s.happened.insert("astride".into(), "Seen.".into());
         }),
-        flipped(sheet, "begun.c", |s| drop(s.begun.insert("c".into(), true))),
+        flipped(sheet, "begun.c", |s| {
+            s.begun.insert("c".into(), true);
+        }),
         flipped(sheet, "marks.c", |s| {
             s.marks.insert("c".into(), Mark::NotApplicable);
             order(s).retain(|x| x != "c");

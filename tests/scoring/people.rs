@@ -169,8 +169,12 @@ fn rule_33_a_void_run_keeps_what_was_seen_before_it() {
         ("critical", |sheet| {
             sheet.criticals.insert("alpha".into(), CriticalMark::Yes);
         }),
-        ("limit", |sheet| drop(sheet.measures.insert("press".into(), q("400 psi")))),
-        ("outcome", |sheet| drop(sheet.measures.insert("set".into(), q("0.8 %")))),
+        ("limit", |sheet| {
+            sheet.measures.insert("press".into(), q("400 psi"));
+        }),
+        ("outcome", |sheet| {
+            sheet.measures.insert("set".into(), q("0.8 %"));
+        }),
         ("stop", |sheet| stop(sheet, StopCause::Candidate, Some("alpha"))),
     ];
     for (name, act) in acts {

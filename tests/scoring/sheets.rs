@@ -220,13 +220,27 @@ fn random_values(drill: &Drill, sheet: &mut RunSheet, chance: &mut Chance) {
         let step = measure.resolution.in_unit(unit).unwrap().number();
         let more = i128::from(chance.below(40));
         let away = step.mul(drillwright::quantity::Fraction::whole(more)).unwrap();
+        let honest = *value;
         match chance.below(8) {
             0 => *value = Quantity::new(value.number().add(away).unwrap(), unit),
             1 if value.number() >= away => {
                 *value = Quantity::new(value.number().sub(away).unwrap(), unit);
             }
-            2 if chance.below(2) == 0 => drop(sheet.measures.remove(&measure.id)),
+            2 if chance.below(2) == 0 => {
+                sheet.measures.remove(&measure.id);
+            }
             _ => {}
+        }
+        // What no instrument shows would be refused.
+        let beyond = |value: &Quantity| {
+            let below =
+                measure.least.is_some_and(|least| value.number() < least.number());
+            below || measure.most.is_some_and(|most| value.number() > most.number())
+        };
+        if let Some(value) =
+            sheet.measures.get_mut(&measure.id).filter(|value| beyond(value))
+        {
+            *value = honest;
         }
         if chance.below(10) == 0 {
             sheet.reported.push(measure.id.clone());

@@ -130,36 +130,42 @@ fn rule_09_skipping_never_beats_late_and_late_never_beats_in_order() {
 fn nothing_rises_by_what_is_taken_away() {
     let mut taken = 0;
     on_all("taken-away", |kit, sheet, verdict, chance| {
-        let mut less: Vec<(String, RunSheet, bool)> = Vec::new();
+        let mut less: Vec<(String, RunSheet, bool, bool)> = Vec::new();
+        let then: Vec<String> =
+            deciding(kit.drill()).into_iter().map(|(_, then)| then).collect();
         for id in own(kit, sheet) {
             if sheet.marks.contains_key(id) {
-                less.push((format!("step {id}"), without(kit, sheet, id), true));
+                // What came too early is itself what had to wait: without it there is no fault.
+                // What was measured at a step has no value without it (rule 7 e).
+                let measured = kit.drill().measures.iter().any(|one| one.step == id);
+                let safety = !measured && !then.iter().any(|then| then == id);
+                less.push((format!("step {id}"), without(kit, sheet, id), true, safety));
             }
         }
         for role in sheet.crew.keys() {
             let mut other = sheet.clone();
             other.crew.remove(role);
-            less.push((format!("person {role}"), other, true));
+            less.push((format!("person {role}"), other, true, true));
         }
         for id in sheet.measures.keys() {
             let line = verdict.of_rule(Rule::Measure).find(|line| line.subject == *id);
             let inside = line.is_some_and(|line| line.decision == Decision::Kept);
             let mut other = sheet.clone();
             other.measures.remove(id);
-            less.push((format!("value {id}"), other, inside));
+            less.push((format!("value {id}"), other, inside, true));
         }
         for id in sheet.readings.keys() {
             let mut other = sheet.clone();
             other.readings.remove(id);
-            less.push((format!("reading {id}"), other, false));
+            less.push((format!("reading {id}"), other, false, true));
         }
         if sheet.order_seen != OrderSeen::NotWatched {
             let mut other = sheet.clone();
             other.order_seen = OrderSeen::NotWatched;
-            less.push(("order".into(), other, true));
+            less.push(("order".into(), other, true, true));
         }
         chance.shuffle(&mut less);
-        for (name, other, counted) in less.into_iter().take(6) {
+        for (name, other, counted, decides) in less.into_iter().take(6) {
             taken += 1;
             let after = score(kit, &other);
             let told = || {
@@ -170,7 +176,7 @@ fn nothing_rises_by_what_is_taken_away() {
                     after.reason
                 )
             };
-            if passes(after.outcome) {
+            if passes(after.outcome) && decides {
                 assert!(
                     height(after.outcome) <= height(verdict.outcome)
                         || sets_right(verdict, sheet),
@@ -211,19 +217,29 @@ fn silence_never_mends_a_run() {
             less.push((name.to_owned(), other));
         };
         for id in sheet.marks.keys() {
-            take(id, &|sheet| drop(sheet.marks.remove(id)));
+            take(id, &|sheet| {
+                sheet.marks.remove(id);
+            });
         }
         for id in sheet.criticals.keys() {
-            take(id, &|sheet| drop(sheet.criticals.remove(id)));
+            take(id, &|sheet| {
+                sheet.criticals.remove(id);
+            });
         }
         for id in sheet.cues.keys() {
-            take(id, &|sheet| drop(sheet.cues.remove(id)));
+            take(id, &|sheet| {
+                sheet.cues.remove(id);
+            });
         }
         for id in sheet.measures.keys() {
-            take(id, &|sheet| drop(sheet.measures.remove(id)));
+            take(id, &|sheet| {
+                sheet.measures.remove(id);
+            });
         }
         for id in sheet.readings.keys() {
-            take(id, &|sheet| drop(sheet.readings.remove(id)));
+            take(id, &|sheet| {
+                sheet.readings.remove(id);
+            });
         }
         take("order", &|sheet| sheet.order_seen = OrderSeen::NotWatched);
         take("pairs", &|sheet| sheet.pairs.clear());

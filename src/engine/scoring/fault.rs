@@ -188,7 +188,7 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         found.push(fault.with("tank", &tank.title).with("agent", agent));
     }
     // Rule 37: nobody is held to what was written down later.
-    let performed = Moment::read(&sheet.performed_at).map(|moment| moment.day());
+    let performed = Moment::read(&sheet.performed_at).map(Moment::day);
     if let Some((performed, revised)) = performed.zip(Day::read(&drill.revised_on))
         && performed < revised
     {

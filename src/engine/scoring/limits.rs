@@ -178,7 +178,7 @@ fn unit(values: &Values<'_>, set: &Written) -> Option<Line> {
         .map(|(_, range)| format!("{} to {}", range.from.printed(), range.to.printed()))
         .collect();
     let rating = values.evidence.kit.rig().proportioner.rating.flow.printed();
-    (holds(values, &set.value)? == false).then(|| {
+    (!holds(values, &set.value)?).then(|| {
         let range = range.join(", ");
         let blanks = [("range", range.as_str()), ("rating", rating.as_str())];
         fails(values, "unit", set, &blanks)
@@ -189,7 +189,7 @@ fn unit(values: &Values<'_>, set: &Written) -> Option<Line> {
 /// he set beyond the unit decides before this.
 fn ordered(values: &Values<'_>) -> Option<Line> {
     let ordered = values.written(Meaning::PercentOrdered)?;
-    (holds(values, &ordered)? == false)
+    (!holds(values, &ordered)?)
         .then(|| judged(values, (Decision::Unseen, "ordered"), &ordered, &[]))
 }
 

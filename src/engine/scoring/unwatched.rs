@@ -31,20 +31,7 @@ pub(super) fn not_watched(
         .filter(|step| evidence.done(step) == Some(true))
         .collect();
     let came = seen_pairs(evidence, &done);
-    let (mut wrong, mut open) = (Conflicts::new(), Conflicts::new());
-    for (at, first) in done.iter().enumerate() {
-        for (other, then) in done.iter().enumerate() {
-            if at == other || !precedence.before(&first.id, &then.id) {
-                continue;
-            }
-            if came.before(&then.id, &first.id) {
-                wrong.push((at, other));
-                open.push((at, other));
-            } else if !came.before(&first.id, &then.id) {
-                open.push((at, other));
-            }
-        }
-    }
+    let (wrong, open) = conflicts(&done, precedence, &came);
     let free = |at: &usize| {
         done.get(*at).is_none_or(|step| left.get(&step.id).copied().unwrap_or(0) == 0)
     };
@@ -87,6 +74,29 @@ pub(super) fn not_watched(
     lines
 }
 
+/// Which pairs were seen the wrong way round, and which were or could have been.
+fn conflicts(
+    done: &[&Step],
+    precedence: &Precedence,
+    came: &Precedence,
+) -> (Conflicts, Conflicts) {
+    let (mut wrong, mut open) = (Conflicts::new(), Conflicts::new());
+    for (at, first) in done.iter().enumerate() {
+        for (other, then) in done.iter().enumerate() {
+            if at == other || !precedence.before(&first.id, &then.id) {
+                continue;
+            }
+            if came.before(&then.id, &first.id) {
+                wrong.push((at, other));
+                open.push((at, other));
+            } else if !came.before(&first.id, &then.id) {
+                open.push((at, other));
+            }
+        }
+    }
+    (wrong, open)
+}
+
 /// Pairs of steps, by their places, the one that has to come first before the other.
 type Conflicts = Vec<(usize, usize)>;
 
@@ -109,6 +119,11 @@ fn seen_pairs(evidence: Evidence<'_>, done: &[&Step]) -> Precedence {
     Precedence::of(&known)
 }
 
+/// Most steps of which the fewest are looked for by trying. It doubles with each of them, and no
+/// drill has that many whose order was not seen; beyond it every later step is out, which is
+/// never too few.
+const MOST: usize = 40;
+
 /// The fewest steps that would have to be taken out so that no conflict is left. Those that
 /// have nothing to lose are taken out first.
 fn least_out(conflicts: &Conflicts, free: &impl Fn(&usize) -> bool) -> BTreeSet<usize> {
@@ -117,9 +132,6 @@ fn least_out(conflicts: &Conflicts, free: &impl Fn(&usize) -> bool) -> BTreeSet<
     let rest = conflicts.iter().filter(|(a, b)| !out.contains(a) && !out.contains(b));
     let rest: Conflicts = rest.copied().collect();
     let ends: BTreeSet<usize> = rest.iter().flat_map(|(a, b)| [*a, *b]).collect();
-    // Trying both ways doubles with each step that is left, and no drill has that many whose
-    // order was not seen; beyond it every later step is out, which is never too few.
-    const MOST: usize = 40;
     out.extend(if ends.len() > MOST {
         rest.iter().map(|(_, then)| *then).collect()
     } else {
