@@ -91,7 +91,9 @@ fn crew_pages_hold_no_seed_no_graded_form_and_no_person() {
 
 #[test]
 fn removing_a_caution_changes_only_its_drill() {
-    let course = example();
+    let mut course = example();
+    // They were made for the drill as it was, which this course does not keep.
+    course.runs.clear();
     let before = pages(&course);
     let mut changed = course.clone();
     let drill = changed.drills.iter_mut().find(|drill| drill.id == "flush").unwrap();
@@ -122,7 +124,8 @@ fn a_sheet_leaves_nothing_out() {
         let drill = course
             .drills
             .iter()
-            .find(|drill| path.starts_with(&format!("staff/sheet-{}-", drill.id)));
+            .filter(|drill| path.starts_with(&format!("staff/sheet-{}-", drill.id)))
+            .max_by_key(|drill| drill.id.len());
         let drill = drill.unwrap();
         // Five boxes a step; a critical that the rig cannot have is struck out beforehand.
         let rig =
@@ -225,6 +228,8 @@ fn a_metric_module_of_the_same_rigs_is_metric_throughout() {
     let head = sources.get_mut("module.yaml").unwrap();
     *head = head.replace("units: us", "units: si");
     // The friction coefficient is the one figure that is not a matter of units alone.
+    // Runs were made for the drills in gallons.
+    sources.retain(|name, _| !name.starts_with("runs/") && !name.starts_with("revisions/"));
     for (name, text) in &mut sources {
         if name.starts_with("rigs/") {
             for (us, si) in [("15.5 psi", "24.5 kPa"), ("0.8 psi", "1.28 kPa")] {

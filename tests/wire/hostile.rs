@@ -132,6 +132,15 @@ impl Dice<'_> {
                 "File" | "Said" => "lessons/one.md".into(),
                 "BareUnit" => self.pick(&["gpm", "psi", ""]).into(),
                 "TimeTaken" => json!({ "taken": self.quantity(|u| u.symbol == "s") }),
+                "Holders" => match self.roll(2) {
+                    0 => "birch".into(),
+                    _ => json!(["birch", "elm"]),
+                },
+                "OrderSeen" => match self.roll(3) {
+                    0 => "as printed".into(),
+                    1 => "not watched".into(),
+                    _ => json!(["air-off", "foam-off"]),
+                },
                 other => panic!("say here how a {other} is written"),
             },
         }

@@ -127,7 +127,7 @@ record! {
     Granted {
         /// Named officer who granted it; neither candidate nor evaluator.
         by: String = need "by" as refers("person"), eg "hazel";
-        /// Why.
+        /// Why it was granted.
         why: String = need "why", eg "Away for a year after an injury.";
     }
 }

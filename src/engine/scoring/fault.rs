@@ -16,7 +16,7 @@ use super::posts::{crew, offices};
 use super::say;
 use super::sheet_values::{time_faults, value_faults, watch_faults};
 use super::stands::{Standing, runs_on, stands};
-use crate::course::{CriticalMark, Mark, Mode, OrderSeen, RunSheet};
+use crate::course::{CriticalMark, How, Mark, Mode, OrderSeen, RunSheet};
 use crate::quantity::{Day, Moment, Quantity};
 use crate::words::{Words, nearest};
 
@@ -271,7 +271,9 @@ fn marks(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         }
         // Rule 7 e: what was not done has no value.
         let measured = kit.drill().measures.iter().find(|measure| {
-            measure.step == *id && sheet.measures.contains_key(&measure.id)
+            measure.step == *id
+                && measure.how != How::Shown
+                && sheet.measures.contains_key(&measure.id)
         });
         if *mark == Mark::NotDone
             && let Some(measure) = measured

@@ -9,7 +9,7 @@ use super::sheet_values::unreadable;
 use super::stands::{Standing, measured};
 use super::steps::{Left, own_steps};
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Mark, Measure, RunSheet, Step, Whose};
+use crate::course::{How, Mark, Measure, RunSheet, Step, Whose};
 use crate::quantity::{Fraction, find};
 
 /// Measured values of the candidate's steps. One that is outside takes what its step has.
@@ -132,7 +132,10 @@ pub(super) fn beyond(evidence: Evidence<'_>, measure: &Measure) -> Beyond {
         Ok((value, limit)) if limit.contains(value) => Beyond::Within,
         Ok((_, limit)) => Beyond::Past(limit.band),
         // What was never done has no value; whether it had to be done, other links say.
-        Err(_) if evidence.done(step) == Some(false) => Beyond::Within,
+        // An instrument shows its value whether or not anybody did something about it.
+        Err(_) if evidence.done(step) == Some(false) && measure.how != How::Shown => {
+            Beyond::Within
+        }
         Err(no) if no.is_bandless() => Beyond::NotShown,
         Err(_) => Beyond::Unknown,
     }
