@@ -229,7 +229,8 @@ fn a_metric_module_of_the_same_rigs_is_metric_throughout() {
     *head = head.replace("units: us", "units: si");
     // The friction coefficient is the one figure that is not a matter of units alone.
     // Runs were made for the drills in gallons.
-    sources.retain(|name, _| !name.starts_with("runs/") && !name.starts_with("revisions/"));
+    sources
+        .retain(|name, _| !name.starts_with("runs/") && !name.starts_with("revisions/"));
     for (name, text) in &mut sources {
         if name.starts_with("rigs/") {
             for (us, si) in [("15.5 psi", "24.5 kPa"), ("0.8 psi", "1.28 kPa")] {

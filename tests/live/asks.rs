@@ -256,9 +256,11 @@ fn an_order_that_was_not_watched_asks_for_its_pairs_alone() {
     }
     // What the other orders could cost is open, and here it could change the result.
     assert_eq!(outcome(&page), Outcome::Incomplete);
-    let open = page.verdict().lines.iter().any(|line| {
-        line.rule == Rule::Critical && line.decision == Decision::Unseen
-    });
+    let open = page
+        .verdict()
+        .lines
+        .iter()
+        .any(|line| line.rule == Rule::Critical && line.decision == Decision::Unseen);
     assert!(!open, "{:#?}", page.verdict().lines);
     press(&mut page, "p-ask-clear-declare-not-seen");
     assert_eq!(outcome(&page), Outcome::Incomplete);

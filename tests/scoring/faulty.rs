@@ -137,6 +137,11 @@ fn wanted(fault: &Fault, run: &Value) -> String {
         Ok(at) if value.is_array() => &value[at],
         _ => &value[part],
     });
+    // What is missing is told where it would stand: at the first name beside it.
+    if value.is_null() && fault.key == "critical-open" {
+        let beside = run["criticals"].as_object().or(run.as_object()).unwrap();
+        return beside.keys().next().unwrap().clone();
+    }
     assert!(!value.is_null(), "{fault:?} leads nowhere in {run}");
     // A list is marked at its first entry, or where it begins.
     if value.as_array().is_some_and(Vec::is_empty) {

@@ -137,7 +137,8 @@ fn a_faulty_run_is_told_and_the_others_are_scored() {
         for (text, file) in [(list, "runs.json"), (table(&cells), "runs.csv")] {
             let (given, found) = read(&course, &text, file);
             let ids: Vec<&str> = given.iter().map(|one| one.sheet.id.as_str()).collect();
-            let others: Vec<&&str> = ids.iter().filter(|id| **id != "tv-2026-002").collect();
+            let others: Vec<&&str> =
+                ids.iter().filter(|id| **id != "tv-2026-002").collect();
             assert_eq!(others, [&"tv-2026-001", &"tv-2026-003"], "{name}: {found:?}");
             // What can be read of the faulty one is told, and never as met.
             let faulty = given.iter().find(|one| one.sheet.id == "tv-2026-002");

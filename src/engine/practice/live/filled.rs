@@ -88,7 +88,7 @@ pub(super) fn void(state: &State) -> Option<Void> {
         cause: cause.map(|(_, cause)| *cause)?,
         why: state.text("void.why").to_owned(),
         // The end of the run, which the page knows to the minute.
-        at: state.saved.as_ref().or(state.began.as_ref()).map(At::minute),
+        at: state.saved.as_ref().or(state.began.as_ref()).map(super::clock::At::minute),
         agreed_by: Some(agreed).filter(|officer| !officer.is_empty()),
         produced_acts: state.text("void.produced-acts") == "yes",
     })

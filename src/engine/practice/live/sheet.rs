@@ -195,7 +195,12 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         stop_word: text("stop-word"),
         marks: marks(kit, state, part),
         order_seen: order(part),
-        pairs: part.pairs.clone(),
+        // A declared order answers them all.
+        pairs: if part.as_printed || ordered {
+            BTreeMap::new()
+        } else {
+            part.pairs.clone()
+        },
         begun: part.begun.clone(),
         undone: part.undone.iter().cloned().collect(),
         left_out: BTreeMap::new(),
