@@ -162,6 +162,7 @@ pub(super) fn faults(live: &Live, state: &State) -> Faults {
 }
 
 /// What the evaluator saw of one drill.
+#[expect(clippy::too_many_lines, reason = "one line for each field of a run sheet")]
 pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
     let drill = kit.drill();
     let empty = super::seen::Part::default();
@@ -171,6 +172,7 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
     let began = state.began.as_ref().map(At::minute).unwrap_or_default();
     let later = state.later();
     let (readings, measures) = values(kit, state);
+    let order_seen = order(part);
     RunSheet {
         id: text("run"),
         chain: live.data().chain.then(|| live.data().id.clone()),
@@ -194,13 +196,12 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         safety_officer: text("safety-officer"),
         stop_word: text("stop-word"),
         marks: marks(kit, state, part),
-        order_seen: order(part),
-        // A declared order answers them all.
-        pairs: if part.as_printed || ordered {
-            BTreeMap::new()
-        } else {
-            part.pairs.clone()
+        // A declared order answers the pairs.
+        pairs: match order_seen {
+            OrderSeen::NotWatched => part.pairs.clone(),
+            _ => BTreeMap::new(),
         },
+        order_seen,
         begun: part.begun.clone(),
         undone: part.undone.iter().cloned().collect(),
         left_out: BTreeMap::new(),
