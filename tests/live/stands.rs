@@ -130,6 +130,7 @@ fn listed(turn: &Value, id: &str) -> Vec<String> {
 }
 
 #[test]
+#[expect(clippy::too_many_lines, reason = "one run, asked on both sides")]
 fn the_page_and_the_terminal_refuse_a_sheet_for_the_same() {
     let words = stock::words();
     let mut chance = Chance::of(&["test", "page and terminal"]);

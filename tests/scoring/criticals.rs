@@ -9,6 +9,9 @@ use super::fixture::{chain, clean, kit, q, yard};
 use super::points::listed;
 use super::sheets::in_mode;
 
+/// What is changed on a sheet.
+type Change = fn(&mut RunSheet);
+
 fn changed(kit: &Kit, change: impl FnOnce(&mut RunSheet)) -> Verdict {
     let mut sheet = clean(kit);
     change(&mut sheet);
@@ -31,7 +34,7 @@ fn happened(sheet: &mut RunSheet, id: &str, mark: CriticalMark) {
 #[test]
 fn rule_01_yes_and_prevented_fail_and_not_seen_asks() {
     let kit = kit(yard(), true);
-    for (id, _) in clean(&kit).criticals.clone() {
+    for (id, _) in clean(&kit).criticals {
         let own = id != "other";
         for (mark, wanted) in [
             (CriticalMark::Yes, Outcome::NotMet),
@@ -80,7 +83,7 @@ fn rule_02_the_written_condition_strikes_a_critical_out() {
 #[test]
 fn rule_03_and_04_every_sort_of_link_is_held_against_a_no() {
     let kit = kit(yard(), true);
-    let cases: [(&str, &str, fn(&mut RunSheet)); 8] = [
+    let cases: [(&str, &str, Change); 8] = [
         ("order skipped", "alpha", |sheet| {
             mark(sheet, "b", Mark::NotDone);
             sheet.measures.remove("set");
@@ -146,7 +149,7 @@ fn rule_06_what_happened_wants_a_sentence_and_a_sentence_wants_the_mark() {
 #[test]
 fn rule_07_each_contradiction_is_asked_and_never_decides() {
     let kit = kit(yard(), true);
-    let cases: [(&str, fn(&mut RunSheet)); 12] = [
+    let cases: [(&str, Change); 12] = [
         ("b", |sheet| mark(sheet, "b", Mark::NotSeen)),
         ("d, step", |sheet| {
             sheet.mode = Mode::PlainWater;

@@ -152,6 +152,7 @@ fn wanted(fault: &Fault, run: &Value) -> String {
 }
 
 #[test]
+#[expect(clippy::too_many_lines, reason = "one run, asked on both sides")]
 fn what_scoring_lists_is_what_a_file_is_refused_for() {
     let course = example();
     let words = stock::words();

@@ -26,6 +26,7 @@ fn listed(kit: &Kit) -> RunSheet {
     sheet
 }
 
+#[expect(clippy::unnecessary_wraps, reason = "as a sheet has it")]
 fn void(why: &str) -> Option<Void> {
     Some(Void {
         cause: VoidCause::RealCall,

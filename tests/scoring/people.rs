@@ -8,6 +8,9 @@ use drillwright::scoring::{Kit, Outcome, Rule, Verdict, crew, score};
 use super::fixture::{chain, clean, data, kit, q, yard};
 use super::sheets::{honest, in_mode};
 
+/// What is changed on a sheet.
+type Change = fn(&mut RunSheet);
+
 fn changed(kit: &Kit, change: impl FnOnce(&mut RunSheet)) -> Verdict {
     let mut sheet = clean(kit);
     change(&mut sheet);
@@ -22,7 +25,7 @@ fn hold(sheet: &mut RunSheet, role: &str, people: &[&str]) {
 #[test]
 fn rule_26_one_person_one_post() {
     let kit = kit(chain(), true);
-    let cases: [(&str, fn(&mut RunSheet)); 8] = [
+    let cases: [(&str, Change); 8] = [
         ("evaluator at the nozzle", |sheet| hold(sheet, "nozzle", &["cedar", "oak"])),
         ("safety officer as officer", |sheet| hold(sheet, "officer", &["elm"])),
         ("candidate at the nozzle", |sheet| hold(sheet, "nozzle", &["ash", "oak"])),
@@ -133,6 +136,7 @@ fn rule_32_a_stop_for_the_candidate_names_the_act() {
 }
 
 /// Called void by the wind.
+#[expect(clippy::unnecessary_wraps, reason = "as a sheet has it")]
 fn void(agreed_by: Option<&str>, produced_acts: bool) -> Option<Void> {
     let agreed_by = agreed_by.map(str::to_owned);
     let (why, at) = ("The wind turned.".to_owned(), Some("2026-11-14 10:31".to_owned()));
@@ -164,7 +168,7 @@ fn rule_33_a_void_run_keeps_what_was_seen_before_it() {
         sheet.evaluator.person = "ash".into();
     });
     assert_eq!(refused.outcome, Outcome::Refused);
-    let acts: [(&str, fn(&mut RunSheet)); 5] = [
+    let acts: [(&str, Change); 5] = [
         ("unsafe act", |sheet| sheet.unsafe_acts = vec!["astride".into()]),
         ("critical", |sheet| {
             sheet.criticals.insert("alpha".into(), CriticalMark::Yes);

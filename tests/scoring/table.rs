@@ -107,7 +107,7 @@ fn an_honest_run_of_every_drill_reaches_a_result_in_every_mode() {
 #[test]
 fn air_on_and_foam_never_confirmed() {
     contradicted("startup", "air-before-foam", |sheet| {
-        not_done(sheet, &["foam-confirmed"])
+        not_done(sheet, &["foam-confirmed"]);
     });
 }
 
@@ -271,6 +271,7 @@ fn a_stop_for_the_candidate_with_and_without_an_act() {
     assert_eq!((named.outcome, named.uses_attempt), (Outcome::NotMet, true));
 }
 
+#[expect(clippy::unnecessary_wraps, reason = "as a sheet has it")]
 fn wind(agreed: Option<&str>, produced_acts: bool) -> Option<Void> {
     Some(Void {
         cause: VoidCause::Weather,

@@ -84,7 +84,7 @@ fn among(kit: &Kit, sheet: &RunSheet, before: &[Before<'_>]) -> Vec<Line> {
         return found;
     }
     if let Some(last) = used.last() {
-        let day = |sheet: &RunSheet| Moment::read(&sheet.performed_at).map(|at| at.day());
+        let day = |sheet: &RunSheet| Moment::read(&sheet.performed_at).map(Moment::day);
         if day(last.sheet) == day(sheet) {
             found.push(line(Decision::Refused, "retest-same-day", &[]));
         }

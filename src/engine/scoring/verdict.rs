@@ -211,6 +211,7 @@ pub struct Line {
 
 /// The verdict on one run of one drill by one candidate.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[expect(clippy::struct_excessive_bools, reason = "each is told by itself to a machine")]
 pub struct Verdict {
     /// Run id.
     pub run: String,

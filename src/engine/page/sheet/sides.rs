@@ -36,14 +36,14 @@ pub(super) fn of(leaf: Leaf<'_>) -> Vec<Node> {
     let mut third = Vec::new();
     let (numbers, decided) = (front::numbers(leaf), back::decided_and_signed(leaf));
     if long_front(leaf.kit) {
-        third.extend(numbers)
+        third.extend(numbers);
     } else {
-        front.extend(numbers)
+        front.extend(numbers);
     }
     if long_back(leaf.kit) {
-        third.extend(decided)
+        third.extend(decided);
     } else {
-        back.extend(decided)
+        back.extend(decided);
     }
     let mut sides = vec![leaf.side(0, front), leaf.side(1, back)];
     if !third.is_empty() {

@@ -162,7 +162,6 @@ pub(super) fn faults(live: &Live, state: &State) -> Faults {
 }
 
 /// What the evaluator saw of one drill.
-#[expect(clippy::too_many_lines, reason = "one line for each field of a run sheet")]
 pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
     let drill = kit.drill();
     let empty = super::seen::Part::default();

@@ -118,7 +118,6 @@ impl State {
     }
 
     /// Whether this may happen now. What may not leaves no entry.
-    #[expect(clippy::too_many_lines, reason = "one arm for each event")]
     pub fn allows(&self, live: &Live, event: &Event) -> bool {
         use Event as E;
         let (run, review) = (self.phase == Phase::Run, self.phase == Phase::Review);
