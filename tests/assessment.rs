@@ -324,7 +324,6 @@ fn no_topic_of_the_reference_is_passed_over() {
     let here = [
         "checklist_score",
         "order",
-        "retest_inflation",
         "round_decimals",
         "round_sigfig",
         "round_sigfig_r",
