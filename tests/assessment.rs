@@ -88,7 +88,7 @@ fn checklist(
 pub(crate) fn checklist_score(input: &Value) -> (Fraction, bool) {
     let (drill, marks, criticals) = checklist(input);
     let mut data = data(drill, true);
-    data.pass_mark.as_mut().unwrap().value = q(&format!("{} %", input["cut"]));
+    data.standard.pass_mark.as_mut().unwrap().value = q(&format!("{} %", input["cut"]));
     let kit = Kit::new(data).unwrap();
     let mut sheet = clean(&kit);
     sheet.order_seen = None;

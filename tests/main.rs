@@ -16,6 +16,8 @@ mod assessment;
 #[cfg(test)]
 mod wire;
 #[cfg(test)]
+mod frozen;
+#[cfg(test)]
 mod scoring;
 #[cfg(test)]
 mod engine;

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use drillwright::course::{
-    CriticalMark, Drill, Mark, Mode, Rig, RunSheet, RunUse, Stop, StopCause, TimeTaken,
+    CriticalMark, Drill, Mark, Mode, Rig, RunSheet, RunUse, Standard, Stop, StopCause,
+    TimeTaken,
 };
 use drillwright::formulas::{Reach, System};
 use drillwright::quantity::Quantity;
@@ -210,7 +211,7 @@ pub(crate) fn rig(compressor: bool) -> Rig {
 }
 
 pub(crate) fn data(drill: Drill, compressor: bool) -> KitData {
-    KitData {
+    let standard = Standard {
         rules: RULES,
         drill,
         pass_mark: serde_json::from_value(json!({"value": "80 %", "source": "order 3"})).unwrap(),
@@ -221,9 +222,13 @@ pub(crate) fn data(drill: Drill, compressor: bool) -> KitData {
         .unwrap(),
         system: System::Us,
         reach: reach(),
-        rig: rig(compressor),
-        words: stock::words(),
-    }
+    };
+    KitData { standard, rig: rig(compressor), words: stock::words() }
+}
+
+pub(crate) fn without_pass_mark(mut data: KitData) -> KitData {
+    data.standard.pass_mark = None;
+    data
 }
 
 pub(crate) fn kit(drill: Drill, compressor: bool) -> Kit {

@@ -59,7 +59,7 @@ fn flipped_marks(kit: &Kit, sheet: &RunSheet) -> Vec<Flip> {
             }));
         }
     }
-    for act in &kit.data().unsafe_acts {
+    for act in &kit.standard().unsafe_acts {
         out.push(flipped(sheet, &act.id, |s| s.unsafe_acts = vec![act.id.clone()]));
     }
     out

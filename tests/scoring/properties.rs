@@ -198,10 +198,10 @@ fn the_order_of_the_file_changes_nothing() {
         let mut sheet = sheet;
         sheet.drill_revision = None;
         let mut data = plain.data().clone();
-        chance.shuffle(&mut data.drill.order);
-        chance.shuffle(&mut data.drill.measures);
-        chance.shuffle(&mut data.drill.readings);
-        chance.shuffle(&mut data.unsafe_acts);
+        chance.shuffle(&mut data.standard.drill.order);
+        chance.shuffle(&mut data.standard.drill.measures);
+        chance.shuffle(&mut data.standard.drill.readings);
+        chance.shuffle(&mut data.standard.unsafe_acts);
         let other = score(&Kit::new(data).unwrap(), &sheet);
         let first = score(&plain, &sheet);
         assert_eq!(first.outcome, other.outcome);

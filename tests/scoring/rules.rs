@@ -2,10 +2,10 @@
 
 use drillwright::course::{CriticalMark, Mark, Mode, RunUse, Stop, StopCause, TimeTaken};
 use drillwright::scoring::{
-    Decision, Kit, KitData, NoValue, Outcome, Rule, expectation, rules, score,
+    Decision, Kit, NoValue, Outcome, Rule, expectation, rules, score,
 };
 
-use super::fixture::{chain, clean, data, kit, q, yard};
+use super::fixture::{chain, clean, data, kit, q, without_pass_mark, yard};
 
 #[test]
 fn a_clean_run_meets_the_standard() {
@@ -223,7 +223,7 @@ fn practice_counts_for_nobody_and_no_pass_mark_gives_no_result() {
     assert!(!verdict.counts && !verdict.uses_attempt);
     let line = verdict.about("use").next().unwrap();
     assert!(line.sentence.contains("neither for nor against anyone"));
-    let undecided = Kit::new(KitData { pass_mark: None, ..data(chain(), true) }).unwrap();
+    let undecided = Kit::new(without_pass_mark(data(chain(), true))).unwrap();
     let mut sheet = clean(&undecided);
     assert_eq!(score(&undecided, &sheet).outcome, Outcome::Incomplete);
     sheet.criticals.insert("alpha".into(), CriticalMark::Missed);
@@ -239,7 +239,7 @@ fn a_percent_just_below_the_pass_mark_does_not_meet_it() {
     drill.measures.clear();
     drill.order.clear();
     let mut data = data(drill, true);
-    data.pass_mark.as_mut().unwrap().value = q("71.5 %");
+    data.standard.pass_mark.as_mut().unwrap().value = q("71.5 %");
     let kit = Kit::new(data).unwrap();
     let mut sheet = clean(&kit);
     sheet.measures.clear();
@@ -259,10 +259,10 @@ fn revisions_tell_drill_and_rig_apart() {
     assert_eq!(plain.drill_revision(), other_rig.drill_revision());
     assert_ne!(plain.rig_revision(), other_rig.rig_revision());
     let mut changed = data(yard(), true);
-    changed.drill.steps[0].weight = 1;
+    changed.standard.drill.steps[0].weight = 1;
     assert_ne!(Kit::new(changed).unwrap().drill_revision(), plain.drill_revision());
     let mut changed = data(yard(), true);
-    changed.reach.formulas[0].work[0].text = "result = foam / water as %".into();
+    changed.standard.reach.formulas[0].work[0].text = "result = foam / water as %".into();
     assert_ne!(Kit::new(changed).unwrap().drill_revision(), plain.drill_revision());
     // A kit survives being written down.
     let text = serde_json::to_string(plain.data()).unwrap();

@@ -10,7 +10,7 @@ use std::fmt::Debug;
 use std::path::Path;
 
 use drillwright::authoring::{self, Trees};
-use drillwright::course::{BOOKS, Course, THINGS};
+use drillwright::course::{BOOKS, Course, Question, THINGS};
 use drillwright::findings::Sources;
 use drillwright::wire::{
     Desk, Field, Form, Kind, Layout, Table, Way, Wire, WordList, canonical, from_json,
@@ -170,6 +170,28 @@ fn what_is_written_reads_back_to_the_same_thing() {
     course.people.values().for_each(comes_back);
     course.runs.iter().for_each(comes_back);
     course.roster.iter().for_each(comes_back);
+    comes_back(&course.module);
+    course.lessons.iter().for_each(comes_back);
+    course.local.iter().for_each(comes_back);
+    course.sets.iter().for_each(comes_back);
+    comes_back(&course.cards);
+}
+
+/// The fields of JSON have no order, and what is drawn first decides what is drawn next.
+#[test]
+fn draws_come_back_in_the_order_of_their_author() {
+    let mut question = example().sets[0].questions[0].clone();
+    let names = |question: &Question| -> Vec<String> {
+        question.draws.iter().map(|(name, _)| name.clone()).collect()
+    };
+    for _ in 0..2 {
+        question.draws.reverse();
+        let text = canonical(&question, Form::Canonical).unwrap();
+        let read: Question = from_json(&serde_json::from_str(&text).unwrap()).unwrap();
+        assert_eq!(names(&read), names(&question));
+        assert_eq!(read, question);
+    }
+    assert!(question.draws.len() > 1);
 }
 
 /// A better title orphans no paper; another figure is another standard.

@@ -1,15 +1,17 @@
 //! Earlier revisions as they are kept in `revisions/`, or carried by a run.
 //!
-//! The hash is taken over what is written in the file, so that a revision that was kept by an
-//! older program is still known by the hash that stands on the paper.
+//! Their hash is made of the canonical form, in which what is absent stands for nothing. So
+//! what an older program kept has the hash that stands on the paper, however many fields a
+//! drill may have by now.
 
-use serde_json::{Map, Value};
+use serde_json::Value;
 
 use super::flat::ends;
 use crate::course::{Kept, Rig, Standard};
 use crate::findings::{Code, Finding, Place, Sources};
-use crate::fingerprint::revision;
-use crate::wire::{Node, Shape};
+use crate::fingerprint::NotCanonical;
+use crate::scoring::KitData;
+use crate::wire::{Node, Shape, Wire, from_node, node, revision};
 
 /// Everything kept in a module's folder.
 pub(super) fn kept(sources: &Sources, found: &mut Vec<Finding>) -> Kept {
@@ -48,13 +50,12 @@ fn one(text: &str, out: &mut Kept) -> Result<(), &'static str> {
     match (hash("drill-revision"), hash("rig-revision")) {
         (Some(hash), None) => {
             let standard = value.get("standard").ok_or("no-standard")?;
-            let known = proven(standard, hash)?;
-            out.drills.insert(known, drill(standard)?);
+            let standard: Standard = thing(&node(standard))?;
+            out.drills.insert(proven(standard.revision(), hash)?, standard);
         }
         (None, Some(hash)) => {
-            let rig = value.get("rig").ok_or("no-rig")?;
-            let known = proven(rig, hash)?;
-            out.rigs.insert(known, rig_card(rig)?);
+            let rig: Rig = thing(&node(value.get("rig").ok_or("no-rig")?))?;
+            out.rigs.insert(proven(revision(&rig), hash)?, rig);
         }
         _ => return Err("no-hash"),
     }
@@ -62,53 +63,32 @@ fn one(text: &str, out: &mut Kept) -> Result<(), &'static str> {
 }
 
 /// What a run carries: a kit's data.
-pub(super) fn carried(kit: &Node, text: &str) -> Result<Kept, &'static str> {
-    let Value::Object(mut parts) = json(kit, text) else { return Err("no-kit") };
-    let rig = parts.remove("rig").ok_or("no-rig")?;
-    // Sentences are no part of what a candidate is held to; the program says its own.
-    parts.remove("words");
-    let standard = Value::Object(parts);
-    let hash = |value: &Value| revision(value).map_err(|_fault| "not-json");
+pub(super) fn carried(kit: &Node) -> Result<Kept, &'static str> {
+    let Shape::Map(fields) = &kit.shape else { return Err("no-kit") };
+    if !fields.iter().any(|(key, _)| key.text == "rig") {
+        return Err("no-rig");
+    }
+    let KitData { standard, rig, .. } = thing(kit)?;
+    let hash = |hash: Result<String, NotCanonical>| hash.map_err(|_fault| "not-json");
     let mut out = Kept::default();
-    out.drills.insert(hash(&standard)?, drill(&standard)?);
-    out.rigs.insert(hash(&rig)?, rig_card(&rig)?);
+    out.drills.insert(hash(standard.revision())?, standard);
+    out.rigs.insert(hash(revision(&rig))?, rig);
     Ok(out)
 }
 
-fn drill(value: &Value) -> Result<Standard, &'static str> {
-    serde_json::from_value(value.clone()).map_err(|_fault| "other-form")
+/// What this program or an earlier one wrote. A field that it does not know was written by a
+/// later one, which may rule what this one does not: nothing of it is used.
+fn thing<T: Wire>(node: &Node) -> Result<T, &'static str> {
+    from_node(node).map_err(|_found| "other-form")
 }
 
-fn rig_card(value: &Value) -> Result<Rig, &'static str> {
-    serde_json::from_value(value.clone()).map_err(|_fault| "other-form")
-}
-
-fn proven(value: &Value, hash: &str) -> Result<String, &'static str> {
-    match revision(value) {
+fn proven(
+    worked: Result<String, NotCanonical>,
+    hash: &str,
+) -> Result<String, &'static str> {
+    match worked {
         Ok(worked) if worked == hash => Ok(worked),
         Ok(_) => Err("other-hash"),
         Err(_) => Err("not-json"),
-    }
-}
-
-/// A part of a file as JSON. What stands in quotation marks is a text; what does not is read
-/// as JSON reads it.
-fn json(node: &Node, text: &str) -> Value {
-    match &node.shape {
-        Shape::Nothing => Value::Null,
-        Shape::List(items) => items.iter().map(|item| json(item, text)).collect(),
-        Shape::Map(fields) => {
-            let field = |(key, value): &(crate::wire::Key, Node)| {
-                (key.text.clone(), json(value, text))
-            };
-            Value::Object(fields.iter().map(field).collect::<Map<_, _>>())
-        }
-        Shape::Text(said) => {
-            let written = text.get(node.start..node.end).unwrap_or_default();
-            let plain = !written.starts_with(['"', '\'']);
-            let read = plain.then(|| serde_json::from_str::<Value>(said).ok()).flatten();
-            read.filter(|value| value.is_number() || value.is_boolean())
-                .unwrap_or_else(|| Value::String(said.clone()))
-        }
     }
 }

@@ -1,9 +1,9 @@
 //! What an author wrote → the course, and every fault with its place.
 //!
 //! Reads no files: the workshop hands texts in. One tree for all of YAML, one collecting
-//! decoder, one file per thing in `sheets`, cross-checks as small functions in `checks`.
+//! decoder over the tables of `course`, cross-checks as small functions in `checks`.
 //!
-//! To add a field: read it in the thing's sheet; unknown rest is reported by the decoder.
+//! To add a field: a line in its thing's table; unknown rest is reported by the decoder.
 
 mod tree;
 mod cells;
@@ -12,7 +12,6 @@ mod flat;
 mod kept;
 mod answers;
 mod explain;
-mod sheets;
 mod library;
 mod checks;
 mod module;

@@ -7,14 +7,13 @@ use super::flat::{Flat, ends, flats};
 use super::kept::{carried, kept};
 use super::library::{build, listed, with_trade};
 use super::runs::{leave_to_others, run_sheet};
-use super::sheets;
 use super::tree::Trees;
 use crate::course::{
-    Cards, Caution, Concentrate, Course, Drill, Family, Kept, Lesson, Objective, Person,
-    Rig, Term,
+    Cards, Caution, Concentrate, Course, Drill, Family, Head, Kept, Lesson, LocalTopic,
+    Objective, Person, QuestionSet, Rig, Term, Topic,
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
-use crate::formulas::Library;
+use crate::formulas::{Library, System};
 use crate::wire::{Desk, Item, Wire, read as read_thing};
 
 /// How a module is read.
@@ -51,7 +50,7 @@ pub fn read(
         course.runs = sheets.iter().map(|(_, sheet)| sheet.clone()).collect();
         course.kept = kept(&sources, &mut found);
         for (flat, _) in &sheets {
-            keep_carried(flat, &sources, &mut course);
+            keep_carried(flat, &mut course);
         }
         course
     });
@@ -80,10 +79,9 @@ fn runs(sources: &Sources, found: &mut Vec<Finding>) -> Vec<Flat> {
 }
 
 /// A kit that one of the module's own runs carries is kept like any other.
-fn keep_carried(flat: &Flat, sources: &Sources, course: &mut Course) {
+fn keep_carried(flat: &Flat, course: &mut Course) {
     let kit = flat.node().and_then(|node| node.child("kit"));
-    let text = sources.get(&flat.file).map(String::as_str).unwrap_or_default();
-    if let Some(Ok(kept)) = kit.map(|kit| carried(kit, text)) {
+    if let Some(Ok(kept)) = kit.map(carried) {
         course.kept.drills.extend(kept.drills);
         course.kept.rigs.extend(kept.rigs);
     }
@@ -221,11 +219,8 @@ fn first_key(folder: &str) -> &str {
 
 fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let folder = Folder { desk, trees, sources };
-    let head = folder.must("module.yaml").and_then(sheets::module);
-    let topics = folder.may("trade/topics.yaml").map(sheets::topics).unwrap_or_default();
-    let local = folder.must("local.yaml").map(|item| sheets::local(item, &topics));
-    let local =
-        folder.doubles(local.unwrap_or_default(), |t| &t.id, "topics", "local.yaml");
+    let head: Option<Head> = folder.must("module.yaml").and_then(read_thing);
+    let local = folder.doubles(local(&folder), |t| &t.id, "topics", "local.yaml");
     let trade = folder.list("trade/cautions.yaml", |c: &Caution| &c.id, "cautions");
     let own = folder.list("cautions.yaml", |c: &Caution| &c.id, "cautions");
     let cautions: BTreeMap<_, _> = trade
@@ -243,7 +238,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let sources = lists.into_iter().filter_map(|file| folder.may(file)).flat_map(listed);
     let sources = sources.collect();
     let head = head?;
-    let units = head.module.units;
+    desk.metric.set(head.module.units == System::Si);
     let rigs = folder.each("rigs", &head.rigs, read_thing, |rig: &Rig| &rig.id);
     let concentrates =
         folder.each("concentrates", &head.concentrates, read_thing, |c: &Concentrate| {
@@ -251,8 +246,8 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         });
     let read_drill = |item: Item<'_>| read_thing(item).map(Drill::settled);
     let drills = folder.each("drills", &head.drills, read_drill, |drill| &drill.id);
-    let read_set = |item: Item<'_>| sheets::question_set(item, units);
-    let sets = folder.each("questions", &head.sets, read_set, |set| &set.id);
+    let sets =
+        folder.each("questions", &head.sets, read_thing, |set: &QuestionSet| &set.id);
     let lessons = lessons(&folder, head.lessons);
     Some(Course {
         module: head.module,
@@ -280,7 +275,36 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
 }
 
 fn cards(folder: &Folder<'_>) -> Cards {
-    folder.may("trade/cards.yaml").and_then(sheets::cards).unwrap_or_default()
+    let cards = folder.may("trade/cards.yaml").and_then(read_thing);
+    cards.unwrap_or(Cards { cautions: Vec::new(), lines: Vec::new() })
+}
+
+/// Answers to the trade's topics, and topics of the department's own.
+fn local(folder: &Folder<'_>) -> Vec<LocalTopic> {
+    let trade: Vec<Topic> =
+        folder.may("trade/topics.yaml").and_then(read_thing).unwrap_or_default();
+    let known = |id: &str| trade.iter().find(|topic| topic.id == id);
+    let entry = |item: Item<'_>| {
+        let own = item.node.child("topic").and_then(|node| node.text());
+        let told = match own.and_then(|id| known(id.trim())) {
+            Some(topic) => Some((topic.title.clone(), topic.asks.clone())),
+            // A topic of its own says all by itself.
+            None => item.fields().and_then(|fields| {
+                let (title, asks) = (fields.need_text("title"), fields.need_text("asks"));
+                title.zip(asks)
+            }),
+        };
+        let topic: LocalTopic = read_thing(item)?;
+        let (title, asks) = told?;
+        let or = |said: String, told| if said.is_empty() { told } else { said };
+        Some(LocalTopic {
+            title: or(topic.title, title),
+            asks: or(topic.asks, asks),
+            ..topic
+        })
+    };
+    let items = folder.must("local.yaml").map(|item| item.list()).unwrap_or_default();
+    items.into_iter().filter_map(entry).collect()
 }
 
 /// The trade's families, the module's own, and those that only a formula names.

@@ -60,7 +60,7 @@ impl<'c> RunReader<'c> {
         let sources = Sources::from([(file.to_owned(), text.to_owned())]);
         for flat in &flats {
             let mut found = Vec::new();
-            let given = self.one(flat, (text, &sources), &mut found);
+            let given = self.one(flat, &sources, &mut found);
             if !findings::blocks(&found) {
                 runs.extend(given);
             }
@@ -75,7 +75,7 @@ impl<'c> RunReader<'c> {
     fn one(
         &mut self,
         flat: &Flat,
-        (text, sources): (&str, &Sources),
+        sources: &Sources,
         found: &mut Vec<Finding>,
     ) -> Option<Given> {
         let node = flat.node()?;
@@ -88,7 +88,7 @@ impl<'c> RunReader<'c> {
         let place = |field: &str| flat.trees.place(file, &[field]);
         let mut brought = Kept::default();
         if let Some(kit) = node.child("kit") {
-            match carried(kit, text) {
+            match carried(kit) {
                 Ok(kept) => brought = kept,
                 Err(reason) => found.push(broken(place("kit"), reason)),
             }

@@ -3,47 +3,55 @@
 use super::marking::Feed;
 use super::rig::PercentBasis;
 use super::spelled::Bind;
+use crate::wire::Book;
+use crate::{record, words};
 
-/// All that the trade has rig cards work out.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Cards {
-    /// Cautions of a rig card.
-    pub cautions: Vec<String>,
-    /// Columns and sentences in their order.
-    pub lines: Vec<CardLine>,
+record! {
+    /// All that the trade has rig cards work out.
+    Cards {
+        /// Cautions of a rig card.
+        cautions: Vec<String> = may "cautions" as refers("caution"), eg "[run-out]";
+        /// Columns and sentences in their order.
+        lines: Vec<CardLine> = need "lines";
+    }
 }
 
-/// What a line of a card is worked out for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum CardFor {
-    /// A column of the table of outlets.
-    Outlet,
-    /// A column of each foam line's table, with a row for each preset.
-    Preset,
-    /// A sentence below that table.
-    Line,
+words! {
+    /// What a line of a card is worked out for.
+    CardFor {
+        /// A column of the table of outlets.
+        "outlet" Outlet,
+        /// A column of each foam line's table, with a row for each preset.
+        "preset" Preset,
+        /// A sentence below that table.
+        "line" Line,
+    }
 }
 
-/// A column or a sentence.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CardLine {
-    /// Id.
-    pub id: String,
-    /// Where it stands.
-    pub each: CardFor,
-    /// Only where a percent of the unit is a percent of this.
-    pub basis: Option<PercentBasis>,
-    /// Head of the column, or the sentence; names of answers and givens are blanks.
-    pub label: String,
-    /// Without this value there is a dash and no formula is asked.
-    pub needs: Option<Bind>,
-    /// Head of the column then.
-    pub instead: Option<String>,
-    /// The formula, its answer, and what it is fed with.
-    pub feed: Feed,
-    /// Whether what the result means is told below the table.
-    pub verdict: bool,
+record! {
+    /// A column or a sentence.
+    CardLine {
+        /// Short name.
+        id: String = need "card" as own("card line"), eg "concentrate";
+        /// Where it stands.
+        each: CardFor = need "for", eg "preset";
+        /// Only where a percent of the unit is a percent of this.
+        basis: Option<PercentBasis> = may "basis", eg "solution";
+        /// Head of the column, or the sentence; names of answers and givens are blanks.
+        label: String = need "label", eg "Concentrate";
+        /// Without this value there is a dash and no formula is asked.
+        needs: Option<Bind> = may "needs", eg "rig.outlet.coefficient";
+        /// Head of the column then.
+        instead: Option<String> = may "else", eg "Not known";
+        /// The formula, its answer, and what it is fed with.
+        feed: Feed = flat;
+        /// Whether what the result means is told below the table.
+        verdict: bool = may "verdict", or "no", eg "yes";
+    }
 }
 
 /// Values that a card feeds besides the figures of the rig and the constants.
 pub const CARD_NAMES: &[&str] = &["percent", "plain-flow"];
+
+/// Help of what a rig card works out.
+pub(super) const BOOKS: &[Book] = &[Cards::BOOK, CardFor::BOOK, CardLine::BOOK];

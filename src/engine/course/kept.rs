@@ -3,31 +3,41 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::{Drill, PassMark, Rig, UnsafeAct};
+use crate::fingerprint::NotCanonical;
 use crate::formulas::{Reach, System};
+use crate::record;
+use crate::wire::{Book, revision};
 
-/// All that a candidate is held to in one drill, without the rig. The drill's revision is the
-/// hash of its canonical JSON.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub struct Standard {
-    /// Version of the scoring rules.
-    pub rules: u32,
-    /// The drill.
-    pub drill: Drill,
-    /// Pass mark with its local source; none while it is not decided.
-    pub pass_mark: Option<PassMark>,
-    /// Acts that fail a run in every drill.
-    pub unsafe_acts: Vec<UnsafeAct>,
-    /// Units of the module.
-    pub system: System,
-    /// Formulas, tables and constants that the drill's measured values can reach.
-    pub reach: Reach,
+record! {
+    /// All that a candidate is held to in one drill, without the rig, which has a revision of its own.
+    Standard {
+        /// Version of the scoring rules. A run sheet names it beside the revision: raising it makes no other drill.
+        rules: u32 = may "rules", or "1", prose, eg "2";
+        /// The drill.
+        drill: Drill = need "drill";
+        /// Pass mark with its local source; left out while it is not decided.
+        pass_mark: Option<PassMark> = may "pass-mark";
+        /// Acts that fail a run in every drill.
+        unsafe_acts: Vec<UnsafeAct> = may "unsafe-acts";
+        /// Units of the module.
+        system: System = need "units", eg "us";
+        /// Formulas, tables and constants that the drill's measured values can reach.
+        reach: Reach = flat;
+    }
 }
 
-/// Earlier revisions by their hash of 64 hexadecimal digits, as it was when they were kept.
+impl Standard {
+    /// The drill's revision: 64 hexadecimal digits over the canonical form of what a candidate
+    /// is held to.
+    pub fn revision(&self) -> Result<String, NotCanonical> {
+        revision(self)
+    }
+}
+
+/// Earlier revisions by their hash of 64 hexadecimal digits.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Kept {
     /// Drills with what belongs to them.
@@ -35,3 +45,6 @@ pub struct Kept {
     /// Rigs.
     pub rigs: BTreeMap<String, Rig>,
 }
+
+/// Help of what is kept.
+pub(super) const BOOKS: &[Book] = &[Standard::BOOK];

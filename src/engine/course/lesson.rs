@@ -1,7 +1,5 @@
 //! Lessons, objectives and the words that lessons explain.
 
-use serde::{Deserialize, Serialize};
-
 use super::marking::Feed;
 use crate::quantity::Quantity;
 use crate::record;
@@ -35,39 +33,43 @@ record! {
     }
 }
 
-/// Help of objectives and terms.
-pub(super) const BOOKS: &[Book] = &[Objective::BOOK, Term::BOOK];
-
-/// A formula worked inside a lesson, computed when the module is compiled.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct WorkedExample {
-    /// Id used in `figure:` links.
-    pub id: String,
-    /// A line above the working.
-    pub title: String,
-    /// The formula and its givens.
-    pub feed: Feed,
+record! {
+    /// A formula worked inside a lesson, computed when the module is compiled.
+    WorkedExample {
+        /// Short name, used in links that begin with figure:.
+        id: String = need "example" as own("example"), eg "half-percent";
+        /// A line above the working.
+        title: String = need "title", eg "A line of 125 gpm at one half of one percent";
+        /// The formula and its givens.
+        feed: Feed = flat;
+    }
 }
 
-/// One lesson.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Lesson {
-    /// Id.
-    pub id: String,
-    /// Title.
-    pub title: String,
-    /// Time it takes.
-    pub minutes: Quantity,
-    /// Objectives it teaches.
-    pub objectives: Vec<String>,
-    /// Cautions of its task, three at most.
-    pub cautions: Vec<String>,
-    /// Local topics it touches.
-    pub local: Vec<String>,
-    /// Worked examples its text calls.
-    pub examples: Vec<WorkedExample>,
-    /// File of its text, relative to the module.
-    pub file: String,
-    /// Its text: CommonMark with tables.
-    pub text: String,
+record! {
+    /// One lesson.
+    Lesson {
+        /// Short name.
+        id: String = need "lesson" as own("lesson"), eg "why-percent";
+        /// Name as it is printed.
+        title: String = need "title", eg "What a percent is a share of";
+        /// File of its text, relative to the module.
+        file: String = need "file" as FILE, eg "lessons/why-percent.md";
+        /// Time it takes.
+        minutes: Quantity = need "minutes" as MINUTES, eg "45 min";
+        /// Objectives it teaches.
+        objectives: Vec<String> = need "objectives" as refers("objective"), eg "[flush]";
+        /// Cautions of its task: one at least, three at most, because more are not read.
+        cautions: Vec<String> = need "cautions" as refers("caution"),
+            least 1 NoCautions, most 3 TooManyCautions, eg "[slug-flow]";
+        /// Local topics it touches.
+        local: Vec<String> = may "local" as refers("topic"), eg "[volumes]";
+        /// Worked examples that its text calls.
+        examples: Vec<WorkedExample> = may "examples";
+        /// Its text: CommonMark with tables.
+        text: String = carried "text", or "";
+    }
 }
+
+/// Help of lessons, objectives and terms.
+pub(super) const BOOKS: &[Book] =
+    &[Objective::BOOK, Term::BOOK, WorkedExample::BOOK, Lesson::BOOK];

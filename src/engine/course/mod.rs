@@ -12,10 +12,12 @@ mod card;
 mod caution;
 mod concentrate;
 mod condition;
+mod draw;
 mod drill;
 mod family;
 mod feed;
 mod figures;
+mod habits;
 mod kept;
 mod lesson;
 mod marking;
@@ -30,6 +32,7 @@ pub use card::{CARD_NAMES, CardFor, CardLine, Cards};
 pub use caution::{Caution, Signal, UnsafeAct};
 pub use concentrate::{Allowed, Concentrate, Container, FoamClass};
 pub use condition::{Condition, NEEDS};
+pub use draw::{Draw, Drawn, Listed, Pool, Spread};
 pub use drill::{
     AgentUse, Air, Chain, Drill, DrillState, Foam, Line, Mode, Physical, Pump, Radio,
     Role, Step, StopPlan, Totals,
@@ -43,10 +46,8 @@ pub use marking::{
     Attempts, Critical, Expect, Feed, How, Measure, OrderRule, Reading, TimeStandard,
     Tolerance,
 };
-pub use module::{Decision, LocalTopic, Module, Paper, PassMark};
-pub use question::{
-    Ask, Draw, Drawn, OptionText, Question, QuestionKind, QuestionSet, Spread,
-};
+pub use module::{Decision, Head, LocalTopic, Module, Paper, PassMark, Topic};
+pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
 pub use rig::{
     CardCheck, ClassRange, Compressor, Eductor, FoamSide, Outlet, PercentBasis, Pipe,
     Proportioner, ProportionerKind, Rating, Resolution, ReturnPath, Rig, Tank,
@@ -58,8 +59,6 @@ pub use run::{
 pub use spelled::{Bind, Carried, Edge, TimeTaken, Watch};
 
 use std::collections::BTreeMap;
-
-use serde::Serialize;
 
 use crate::formulas::BOOKS as FORMULAS;
 use crate::formulas::{Constant, ConstantChoice, Formula, Source, Table};
@@ -101,6 +100,16 @@ pub const THINGS: &[Thing] = &[
     list("choice of a constant", "constants.yaml", ConstantChoice::KIND),
     list("source", "sources.yaml", Source::KIND),
     list("family", "families.yaml", Family::KIND),
+    Thing { name: "module", file: "module.yaml", list: false, kind: Head::KIND },
+    list("local procedure", "local.yaml", LocalTopic::KIND),
+    list("topic", "trade/topics.yaml", Topic::KIND),
+    Thing {
+        name: "question set",
+        file: "questions/ID.yaml",
+        list: false,
+        kind: QuestionSet::KIND,
+    },
+    Thing { name: "rig card", file: "trade/cards.yaml", list: false, kind: Cards::KIND },
 ];
 
 const fn list(name: &'static str, file: &'static str, kind: Kind) -> Thing {
@@ -120,15 +129,25 @@ pub const BOOKS: Books = Books(&[
     caution::BOOKS,
     lesson::BOOKS,
     family::BOOKS,
+    module::BOOKS,
+    Decision::BOOKS,
+    habits::BOOKS,
+    question::BOOKS,
+    QuestionKind::BOOKS,
+    draw::BOOKS,
+    Pool::BOOKS,
+    card::BOOKS,
+    kept::BOOKS,
     FORMULAS[0],
     FORMULAS[1],
     FORMULAS[2],
     FORMULAS[3],
     FORMULAS[4],
+    FORMULAS[5],
 ]);
 
 /// One checked module.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone)]
 pub struct Course {
     /// The head of `module.yaml`.
     pub module: Module,
@@ -155,15 +174,12 @@ pub struct Course {
     /// Question sets in the order of `module.yaml`.
     pub sets: Vec<QuestionSet>,
     /// Formulas, tables and constants: the trade library with the module's own.
-    #[serde(skip)]
     pub library: crate::formulas::Library,
     /// Titles of the sources that formulas, tables and constants name, by id.
     pub sources: BTreeMap<String, String>,
     /// Families of formulas in the order of their pages.
-    #[serde(skip)]
     pub families: Vec<Family>,
     /// What rig cards work out.
-    #[serde(skip)]
     pub cards: Cards,
     /// Demonstration run sheets that belong to the module (`runs/`).
     pub runs: Vec<RunSheet>,

@@ -1,145 +1,123 @@
 //! Questions with drawn numbers.
 
-use std::collections::BTreeMap;
-
-use serde::{Deserialize, Serialize};
-
+use super::draw::Draw;
 use super::marking::{Feed, Tolerance};
 use crate::quantity::Quantity;
+use crate::wire::Book;
+use crate::{cases, record};
 
-/// A range with a step, in one unit; drawn as a whole number of steps.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Spread {
-    /// Least value.
-    pub from: Quantity,
-    /// Largest value.
-    pub to: Quantity,
-    /// Step.
-    pub step: Quantity,
+record! {
+    /// What is asked for.
+    Ask {
+        /// The formula and where its givens come from.
+        feed: Feed = flat;
+        /// Unit of the answer; left out, the formula's own.
+        unit: Option<String> = may "unit" as UNIT, eg "gpm";
+        /// Step to which the answer is rounded; left out, the formula's own.
+        step: Option<Quantity> = may "step", eg "0.01 gpm";
+    }
 }
 
-/// Where a drawn value comes from.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Draw {
-    /// Any step of a range.
-    Spread(Spread),
-    /// One of a list.
-    Of(Vec<Quantity>),
-    /// One of a list of words, for a choice given of a formula.
-    Words(Vec<String>),
-    /// One foam line of the rig, with its own hose, length, flow and nozzle: names
-    /// `line.flow`, `line.length`, `line.hose` … become drawn values, and `{line}` its title.
-    FoamLineOf(String),
+record! {
+    /// An answer in words.
+    OptionText {
+        /// The answer.
+        says: String = need "says", eg "Call for foam now.";
+        /// Whether it is right; exactly one is.
+        right: bool = may "right", or "no", eg "yes";
+        /// Why it is right, or which slip it is.
+        because: String = need "because", eg "The tank lasts four minutes more.";
+    }
 }
 
-/// What is asked for.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Ask {
-    /// The formula and where its givens come from (drawn values are [`super::Bind::Named`]).
-    pub feed: Feed,
-    /// Unit of the answer; none for the formula's own.
-    pub unit: Option<String>,
-    /// Step to which the answer is rounded; none for the formula's own.
-    pub step: Option<Quantity>,
+cases! {
+    /// The kind of a question.
+    QuestionKind by "kind" {
+        /// A number with its unit is written.
+        "number" Number {
+            /// What is asked.
+            ask: Ask = need "ask";
+            /// Accepted deviation.
+            tolerance: Tolerance = need "tolerance";
+        },
+        /// One of several values; the wrong ones are the formula's slips.
+        "choice" Choice {
+            /// What is asked.
+            ask: Ask = need "ask";
+            /// How many values are offered.
+            choices: usize = need "choices", eg "4";
+        },
+        /// One of several sentences. What is asked is then worked on the key.
+        "judge" Judge {
+            /// Worked on the key, and its drawn values are in the text.
+            ask: Option<Ask> = may "ask";
+            /// The sentences.
+            options: Vec<OptionText> = need "options";
+        },
+        /// Which verdict of the formula holds for these values.
+        "verdict" Verdict {
+            /// The formula.
+            ask: Ask = need "ask";
+        },
+        /// Put steps of a drill in order; any order its rules allow is right.
+        "order" Order {
+            /// The drill.
+            drill: String = need "drill" as refers("drill"), eg "flush";
+            /// Steps, in the order of the drill; shuffled on the paper.
+            steps: Vec<String> = need "steps" as refers("step"), eg "[air-off, foam-off]";
+        },
+    }
 }
 
-/// An answer in words.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct OptionText {
-    /// The answer.
-    pub says: String,
-    /// Whether it is right; exactly one is.
-    pub right: bool,
-    /// Why it is right, or which slip it is.
-    pub because: String,
+record! {
+    /// One question.
+    Question {
+        /// Short name, unique in the module.
+        id: String = need "question" as own("question"), eg "half-percent";
+        /// Topic, for balance between papers: the formula family or a word of your own.
+        topic: String = need "topic", eg "proportioning";
+        /// Objective it serves.
+        objective: String = need "objective" as refers("objective"), eg "flush";
+        /// The text; a name in braces is a drawn value with its unit, or a line's title.
+        text: String = need "text", eg "How much concentrate goes in each minute?";
+        /// Rig whose figures it uses, if any.
+        rig: Option<String> = may "rig" as refers("rig"), eg "engine-7";
+        /// Outlet of that rig, when it is not drawn.
+        outlet: Option<String> = may "outlet" as refers("outlet"), eg "crosslay-1";
+        /// Drawn values by name, in your order.
+        draws: Vec<(String, Draw)> = may "draw", eg "{percent: {of: [0.5 %, 1 %]}}";
+        /// Conditions between drawn values, in the formula language.
+        conditions: Vec<String> = may "where", eg "[first > second]";
+        /// Marks on a paper, 1 to 3.
+        marks: u32 = need "marks", eg "1";
+        /// A sentence for the key.
+        remark: Option<String> = may "remark", eg "Concentrate is always a small part of the flow.";
+        /// Its kind with what that needs.
+        kind: QuestionKind = flat;
+    }
 }
 
-/// The kinds of questions.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "kind")]
-pub enum QuestionKind {
-    /// A number with its unit is written.
-    Number {
-        /// What is asked.
-        ask: Ask,
-        /// Accepted deviation.
-        tolerance: Tolerance,
-    },
-    /// One of several values; the wrong ones are the formula's slips.
-    Choice {
-        /// What is asked.
-        ask: Ask,
-        /// How many values are offered.
-        choices: usize,
-    },
-    /// One of several sentences. With an `ask`, its working is printed on the key.
-    Judge {
-        /// Worked on the key, and its drawn values are in the text.
-        ask: Option<Ask>,
-        /// The sentences.
-        options: Vec<OptionText>,
-    },
-    /// Which verdict of the formula holds for these values.
-    Verdict {
-        /// The formula.
-        ask: Ask,
-    },
-    /// Put steps of a drill in order; any order its rules allow is right.
-    Order {
-        /// Drill.
-        drill: String,
-        /// Steps, in the order of the drill; shuffled on the paper.
-        steps: Vec<String>,
-    },
+record! {
+    /// Questions that are printed together.
+    QuestionSet {
+        /// Short name; the file has it too.
+        id: String = need "set" as own("set"), eg "ten-to-know";
+        /// Name as it is printed.
+        title: String = need "title", eg "Ten to know";
+        /// A paragraph for the head of the paper.
+        about: String = need "about", eg "What a pump operator is asked for at every foam job.";
+        /// Whether a calculator is allowed.
+        calculator: bool = need "calculator", eg "yes";
+        /// Cautions of its task: one at least, three at most, because more are not read.
+        cautions: Vec<String> = need "cautions" as refers("caution"),
+            least 1 NoCautions, most 3 TooManyCautions, eg "[run-out]";
+        /// Questions on one graded paper; left out, all of them.
+        graded: Option<usize> = may "graded", eg "8";
+        /// Questions.
+        questions: Vec<Question> = need "questions";
+    }
 }
 
-/// One question.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Question {
-    /// Id, unique in the module.
-    pub id: String,
-    /// Topic, for balance between papers: the formula family or a word of the author's.
-    pub topic: String,
-    /// Objective it serves.
-    pub objective: String,
-    /// The text; `{name}` is a drawn value with its unit, `{line}` a line's title.
-    pub text: String,
-    /// Rig whose figures it uses, if any.
-    pub rig: Option<String>,
-    /// Outlet of that rig, when it is not drawn.
-    pub outlet: Option<String>,
-    /// Drawn values by name, in the author's order.
-    pub draws: Vec<(String, Draw)>,
-    /// Conditions between drawn values, in the formula language.
-    pub conditions: Vec<String>,
-    /// Kind with what it needs.
-    #[serde(flatten)]
-    pub kind: QuestionKind,
-    /// Marks on a paper, 1 to 3.
-    pub marks: u32,
-    /// A sentence for the key.
-    pub remark: Option<String>,
-}
-
-/// Questions that are printed together.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct QuestionSet {
-    /// Id.
-    pub id: String,
-    /// Title.
-    pub title: String,
-    /// A paragraph for the head of the paper.
-    pub about: String,
-    /// Whether a calculator is allowed.
-    pub calculator: bool,
-    /// Cautions of its task, three at most.
-    pub cautions: Vec<String>,
-    /// Questions on one graded paper; none for all.
-    pub graded: Option<usize>,
-    /// Questions.
-    pub questions: Vec<Question>,
-}
-
-/// Drawn values of one variant, by name, for texts and formulas.
-pub type Drawn = BTreeMap<String, Quantity>;
+/// Help of questions, but for what is drawn.
+pub(super) const BOOKS: &[Book] =
+    &[Ask::BOOK, OptionText::BOOK, Question::BOOK, QuestionSet::BOOK];

@@ -196,7 +196,7 @@ record! {
         /// Condition.
         when: String = need "when", eg "demand > 5 gpm";
         /// What it means.
-        says: String = need "says", eg "The unit does not hold it.";
+        says: String = need "says", prose, eg "The unit does not hold it.";
         /// Whether the formula then has no answer at all ("not known").
         refuses: bool = may "refuses", or "no", eg "yes";
     }
@@ -236,7 +236,7 @@ record! {
         /// Name as it is printed.
         title: String = need "title", prose, eg "Concentrate flow";
         /// Family, whose page it stands on.
-        family: String = need "family", eg "proportioning";
+        family: String = need "family", prose, eg "proportioning";
         /// What a percent in it is a percent of, in words; left out where there is none.
         basis: Option<String> = may "basis", prose, eg "percent of solution";
         /// Whether it is in the library only, never on a drill sheet.
@@ -252,11 +252,11 @@ record! {
         /// Verdicts.
         verdicts: Vec<Verdict> = may "verdicts";
         /// Slips.
-        slips: Vec<Slip> = need "slips";
+        slips: Vec<Slip> = need "slips", prose;
         /// For what it holds, and what happens outside.
         range: String = need "range", prose, eg "Between 10 and 2000 gpm.";
         /// Sources.
-        sources: Vec<SourceRef> = need "sources";
+        sources: Vec<SourceRef> = need "sources", prose;
         /// Figures to show it with.
         example: Vec<(String, ExampleGiven)> = may "example", prose, eg "{percent: 0.5 %}";
     }
@@ -356,9 +356,9 @@ record! {
         /// Value.
         value: Quantity = need "value", eg "15.5 psi";
         /// Where it comes from.
-        source: SourceRef = flat;
+        source: SourceRef = flat, prose;
         /// Other published values.
-        others: Vec<Published> = may "others";
+        others: Vec<Published> = may "others", prose;
     }
 }
 

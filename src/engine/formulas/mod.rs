@@ -53,5 +53,11 @@ pub use worked::{
 };
 
 /// The help of all that formulas, tables, constants and sources hold.
-pub const BOOKS: [&[crate::wire::Book]; 5] =
-    [data::BOOKS, GivenKind::BOOKS, TableKey::BOOKS, example::BOOKS, sourced::BOOKS];
+pub const BOOKS: [&[crate::wire::Book]; 6] = [
+    data::BOOKS,
+    GivenKind::BOOKS,
+    TableKey::BOOKS,
+    example::BOOKS,
+    sourced::BOOKS,
+    reach::REACH,
+];

@@ -2,24 +2,27 @@
 
 use std::collections::BTreeSet;
 
-use serde::{Deserialize, Serialize};
-
 use super::data::{Formula, Table};
 use super::fault::Fault;
 use super::library::Library;
 use super::sourced::Constant;
+use crate::record;
+use crate::wire::Book;
 
-/// Formulas with all that their lines call or name, as data. Everything is in the order of
-/// its ids, so that two libraries that agree on these parts give the same text.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Reach {
-    /// The formulas themselves and those they call.
-    pub formulas: Vec<Formula>,
-    /// Tables they read.
-    pub tables: Vec<Table>,
-    /// Constants they name.
-    pub constants: Vec<Constant>,
+record! {
+    /// Formulas with all that their lines call or name. Everything is in the order of its ids, so that two libraries that agree on these parts give the same text.
+    Reach {
+        /// The formulas themselves and those they call.
+        formulas: Vec<Formula> = may "formulas";
+        /// Tables they read.
+        tables: Vec<Table> = may "tables";
+        /// Constants they name.
+        constants: Vec<Constant> = may "constants";
+    }
 }
+
+/// Help of what travels.
+pub(super) const REACH: &[Book] = &[Reach::BOOK];
 
 impl Reach {
     /// A library of these parts alone.

@@ -62,11 +62,11 @@ record! {
         /// The value in use.
         value: Quantity = need "value", eg "15.5 psi";
         /// Whose it is.
-        source: SourceRef = flat;
+        source: SourceRef = flat, prose;
         /// Other published values.
-        others: Vec<Published> = may "others";
+        others: Vec<Published> = may "others", prose;
         /// Whether the department chose it.
-        local: bool = carried "local", or "no";
+        local: bool = carried "local", or "no", prose;
     }
 }
 

@@ -1,8 +1,10 @@
 //! JSON values → plain data, with as little code as a page's engine needs.
 //!
-//! The decoder of `serde_json` can also read a struct from a list of its fields. For every
-//! struct that path is compiled too, and with it the engine is half as large again. This one
-//! reads a struct from an object and from nothing else.
+//! Things of a course are read by their tables. What practice has besides, requests and what a
+//! browser keeps, is read here: the decoder of `serde_json` can also read a struct from a list
+//! of its fields, that path is compiled for every struct too, and with it the engine is 40 kB
+//! larger (1164 instead of 1124, measured with tables in place). This one reads a struct from
+//! an object and from nothing else.
 
 use serde::de::value::StringDeserializer;
 use serde::de::{

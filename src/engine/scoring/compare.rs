@@ -1,15 +1,15 @@
 //! What changed between two revisions: in steps, criticals, standards and figures.
 //!
-//! Both are laid out as plain values and walked side by side, so that no field can be
-//! forgotten here when a drill gets a new one.
+//! Both are written by their tables and walked side by side, so that no field can be forgotten
+//! here when a drill gets a new one; what an entry of a list is known by, its table says.
 
 use std::collections::BTreeMap;
 
 use serde::Serialize;
 use serde_json::Value;
 
-use crate::course::Kept;
-use crate::fingerprint::NotCanonical;
+use crate::course::{Kept, Rig, Standard};
+use crate::wire::{Form, Kind, Wire, json};
 use crate::words::Words;
 
 /// What a change is about.
@@ -49,7 +49,7 @@ impl Part {
             "criticals" | "unsafe-acts" => Self::Criticals,
             "order" | "measures" | "readings" | "time" | "attempts" | "pass-mark"
             | "rules" | "modes" | "needs" => Self::Standards,
-            "reach" | "system" => Self::Figures,
+            "formulas" | "tables" | "constants" | "units" => Self::Figures,
             _ => Self::Rest,
         }
     }
@@ -71,21 +71,19 @@ pub struct Change {
 }
 
 /// Everything that differs, part by part. Kept by id, the last of an id counts.
-pub fn compare(
-    old: &Kept,
-    new: &Kept,
-    words: &Words,
-) -> Result<Vec<Change>, NotCanonical> {
+pub fn compare(old: &Kept, new: &Kept, words: &Words) -> Vec<Change> {
     let mut walk = Walk { words, found: BTreeMap::new() };
-    let (before, after) = (things(old)?, things(new)?);
+    let (before, after) = (things(old), things(new));
     let mut names: Vec<&String> = before.keys().chain(after.keys()).collect();
     names.sort();
     names.dedup();
     for name in names {
         match (before.get(name), after.get(name)) {
-            (Some(a), Some(b)) => walk.thing(name, a, b),
+            (Some((a, kind)), Some((b, _))) => walk.thing(name, *kind, a, b),
             (a, b) => {
-                let title = |side: Option<&Value>| side.map(|value| short(words, value));
+                let title = |side: Option<&(Value, Kind)>| {
+                    side.map(|(value, _)| short(words, value))
+                };
                 walk.note(
                     Part::Whole,
                     name,
@@ -104,24 +102,22 @@ pub fn compare(
     });
     let mut changes: Vec<Change> = changes.collect();
     changes.sort_by(|a, b| (&a.of, a.part, &a.what).cmp(&(&b.of, b.part, &b.what)));
-    Ok(changes)
+    changes
 }
 
-/// Drills and rigs as values, by kind and id.
-fn things(side: &Kept) -> Result<BTreeMap<String, Value>, NotCanonical> {
-    let value = |thing: Result<Value, serde_json::Error>| {
-        thing.map_err(|fault| NotCanonical::Unwritable(fault.to_string()))
+/// Drills and rigs as values with what they are, by kind and id.
+fn things(side: &Kept) -> BTreeMap<String, (Value, Kind)> {
+    let drill = |standard: &Standard| {
+        let written = json(standard, Form::Canonical);
+        (format!("drill {}", standard.drill.id), (written, Standard::KIND))
     };
-    let mut out = BTreeMap::new();
-    for standard in side.drills.values() {
-        let id = format!("drill {}", standard.drill.id);
-        out.insert(id, value(serde_json::to_value(standard))?);
-    }
-    for rig in side.rigs.values() {
-        out.insert(format!("rig {}", rig.id), value(serde_json::to_value(rig))?);
-    }
-    Ok(out)
+    let rig =
+        |rig: &Rig| (format!("rig {}", rig.id), (json(rig, Form::Canonical), Rig::KIND));
+    side.drills.values().map(drill).chain(side.rigs.values().map(rig)).collect()
 }
+
+/// Part, thing, and what stands there.
+type At<'a> = (Part, &'a str, Kind);
 
 type Sides = (Option<String>, Option<String>);
 
@@ -140,7 +136,7 @@ impl Walk<'_> {
         self.found.entry((part, what, old, new)).or_default().push(of.to_owned());
     }
 
-    fn thing(&mut self, of: &str, old: &Value, new: &Value) {
+    fn thing(&mut self, of: &str, kind: Kind, old: &Value, new: &Value) {
         let rig = of.starts_with("rig ");
         // The drill stands inside what belongs to it; its fields are parts like the others.
         let parts = |value: &Value| -> BTreeMap<String, Value> {
@@ -160,7 +156,10 @@ impl Walk<'_> {
             let nothing = Value::Null;
             let (a, b) =
                 (old.get(name).unwrap_or(&nothing), new.get(name).unwrap_or(&nothing));
-            self.values((part, of), &mut vec![self.field(name)], a, b);
+            let drill = || kind.field("drill").and_then(|drill| drill.kind.field(name));
+            let field = drill().or_else(|| kind.field(name));
+            let kind = field.map_or(Kind::Text, |field| field.kind);
+            self.values((part, of, kind), &mut vec![self.field(name)], a, b);
         }
     }
 
@@ -168,21 +167,15 @@ impl Walk<'_> {
     fn field(&self, name: &str) -> String {
         // words: compare.field.{*}
         let known = self.words.find(&format!("compare.field.{name}"));
-        known.map_or_else(|| name.replace('_', "-"), str::to_owned)
+        known.unwrap_or(name).to_owned()
     }
 
-    fn values(
-        &mut self,
-        at: (Part, &str),
-        path: &mut Vec<String>,
-        old: &Value,
-        new: &Value,
-    ) {
+    fn values(&mut self, at: At<'_>, path: &mut Vec<String>, old: &Value, new: &Value) {
         if old == new {
             return;
         }
         match (old, new) {
-            (Value::Object(a), Value::Object(b)) if alike(a, b) => {
+            (Value::Object(a), Value::Object(b)) => {
                 let mut names: Vec<&String> = a.keys().chain(b.keys()).collect();
                 names.sort();
                 names.dedup();
@@ -192,8 +185,9 @@ impl Walk<'_> {
                         a.get(name).unwrap_or(&nothing),
                         b.get(name).unwrap_or(&nothing),
                     );
+                    let inner = at.2.field(name).map_or(at.2, |field| field.kind);
                     path.push(self.field(name));
-                    self.values(at, path, a, b);
+                    self.values((at.0, at.1, inner), path, a, b);
                     path.pop();
                 }
             }
@@ -208,11 +202,12 @@ impl Walk<'_> {
 
     fn lists(
         &mut self,
-        at: (Part, &str),
+        at: At<'_>,
         path: &mut Vec<String>,
         old: &[Value],
         new: &[Value],
     ) {
+        let id = |value: &Value| id(at.2, value);
         let ids = |list: &[Value]| list.iter().map(id).collect::<Option<Vec<String>>>();
         let Some((a, b)) = ids(old).zip(ids(new)) else {
             let side = |list: &[Value]| {
@@ -254,18 +249,11 @@ impl Walk<'_> {
     }
 }
 
-/// Whether two groups are of one form: a choice with another name is replaced as a whole.
-fn alike(a: &serde_json::Map<String, Value>, b: &serde_json::Map<String, Value>) -> bool {
-    a.len() != 1 || b.len() != 1 || a.keys().eq(b.keys())
-}
-
-/// What an entry of a list is known by.
-fn id(value: &Value) -> Option<String> {
+/// What an entry of a list is known by: its own name, or what comes before what.
+fn id(kind: Kind, value: &Value) -> Option<String> {
     let text = |field: &str| value.get(field).and_then(Value::as_str);
-    let own = ["id", "tank", "outlet", "path", "eductor", "step", "critical", "measure"];
-    let more = ["reading", "role"];
-    if let Some(id) = own.iter().chain(&more).find_map(|field| text(field)) {
-        return Some(id.to_owned());
+    if let Some(own) = kind.own_key() {
+        return text(own).map(str::to_owned);
     }
     let (first, then) = text("first").zip(text("then"))?;
     Some(format!("{first} before {then}"))
@@ -290,7 +278,7 @@ fn short(words: &Words, value: &Value) -> String {
             said.map_or_else(
                 || {
                     let one = |(name, value): (&String, &Value)| {
-                        format!("{} {}", name.replace('_', "-"), short(words, value))
+                        format!("{} {}", name.clone(), short(words, value))
                     };
                     fields.iter().map(one).collect::<Vec<_>>().join(", ")
                 },

@@ -48,8 +48,11 @@ fn one(kit: &Kit, sheet: &RunSheet, critical: &Critical) -> Line {
 /// Unsafe acts that were seen, in the order of the common list.
 pub(super) fn unsafe_acts(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
     let words = kit.words();
-    let seen =
-        kit.data().unsafe_acts.iter().filter(|act| sheet.unsafe_acts.contains(&act.id));
+    let seen = kit
+        .standard()
+        .unsafe_acts
+        .iter()
+        .filter(|act| sheet.unsafe_acts.contains(&act.id));
     seen.map(|act| {
         say::line(words, Rule::UnsafeAct, &act.id, &act.act)
             .saw(words.get("scoring.act-seen"), words.get("scoring.act-wanted"))

@@ -128,7 +128,7 @@ impl Day<'_> {
         let inputs =
             inputs(feed, &self.figures, &day).map_err(|no| NoValue::of(no.name))?;
         let words = self.kit.words();
-        let system = self.kit.data().system;
+        let system = self.kit.standard().system;
         let worked = self
             .kit
             .library()

@@ -142,7 +142,7 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     found.extend(revision("rig-revision", given, hash));
     // Another version of the rules may give another verdict, so neither the sheet's nor the
     // kit's is passed over.
-    for rules in [sheet.rules, Some(kit.data().rules)].into_iter().flatten() {
+    for rules in [sheet.rules, Some(kit.standard().rules)].into_iter().flatten() {
         if rules != RULES {
             let fault = Fault::at(&["rules"], "other-rules");
             found.push(
@@ -338,7 +338,7 @@ fn criticals(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
 }
 
 fn unsafe_acts(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
-    let acts = &kit.data().unsafe_acts;
+    let acts = &kit.standard().unsafe_acts;
     let mut found = Vec::new();
     let mut seen = BTreeSet::new();
     for (at, id) in sheet.unsafe_acts.iter().enumerate() {

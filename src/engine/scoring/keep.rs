@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use serde_json::json;
+use serde_json::json as object;
 
 use super::kit::{short_revision, standard};
 use crate::course::{Course, Drill, Kept};
-use crate::fingerprint::{NotCanonical, canonical, revision};
+use crate::fingerprint::{NotCanonical, canonical_text};
+use crate::wire::{Form, json, revision};
 
 /// What is kept of a drill: its standard, and the card of every rig of the course. File
 /// names carry the first letters of the hash, so another revision is another file.
@@ -16,12 +17,16 @@ pub fn kept_files(
 ) -> Result<BTreeMap<String, String>, NotCanonical> {
     let mut files = BTreeMap::new();
     let standard = standard(course, drill);
-    let hash = revision(&standard)?;
-    let text = canonical(&json!({ "drill-revision": hash, "standard": standard }))?;
+    let hash = standard.revision()?;
+    let text = canonical_text(&object!({
+        "drill-revision": hash, "standard": json(&standard, Form::Whole),
+    }))?;
     files.insert(name("drill", &drill.id, &hash), format!("{text}\n"));
     for rig in course.rigs.values() {
         let hash = revision(rig)?;
-        let text = canonical(&json!({ "rig": rig, "rig-revision": hash }))?;
+        let text = canonical_text(&object!({
+            "rig": json(rig, Form::Whole), "rig-revision": hash,
+        }))?;
         files.insert(name("rig", &rig.id, &hash), format!("{text}\n"));
     }
     Ok(files)
@@ -36,7 +41,7 @@ pub fn all_of(course: &Course) -> Result<Kept, NotCanonical> {
     let mut out = Kept::default();
     for drill in &course.drills {
         let standard = standard(course, drill);
-        out.drills.insert(revision(&standard)?, standard);
+        out.drills.insert(standard.revision()?, standard);
     }
     for rig in course.rigs.values() {
         out.rigs.insert(revision(rig)?, rig.clone());

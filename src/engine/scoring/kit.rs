@@ -2,13 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use serde::{Deserialize, Serialize};
-
-use crate::course::{
-    Course, Drill, Expect, Figures, PassMark, Rig, Standard, UnsafeAct, rig_figures,
-};
-use crate::fingerprint::{NotCanonical, revision};
-use crate::formulas::{Library, Reach, System};
+use crate::course::{Course, Drill, Expect, Figures, Rig, Standard, rig_figures};
+use crate::fingerprint::NotCanonical;
+use crate::formulas::Library;
+use crate::record;
+use crate::wire::revision;
 use crate::words::Words;
 
 /// Version of the rules by which runs are scored. It is raised whenever the same sheet
@@ -18,49 +16,22 @@ pub const RULES: u32 = 1;
 /// Sections of the words file that a verdict is written with.
 const WORDS: &[&str] = &["scoring.", "formula."];
 
-/// A kit as data: canonical JSON of everything that decides a verdict, and nothing else.
-/// No place in a file, no person.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub struct KitData {
-    /// Version of the rules, see [`RULES`].
-    pub rules: u32,
-    /// The drill.
-    pub drill: Drill,
-    /// Pass mark with its local source; none while it is not decided.
-    pub pass_mark: Option<PassMark>,
-    /// Acts that fail a run in every drill.
-    pub unsafe_acts: Vec<UnsafeAct>,
-    /// Units of the module.
-    pub system: System,
-    /// Formulas, tables and constants that the drill's measured values can reach.
-    pub reach: Reach,
-    /// The rig.
-    pub rig: Rig,
-    /// The sentences.
-    pub words: Words,
+record! {
+    /// A kit as data: everything that decides a verdict, and nothing else. No place in a file, no person.
+    KitData {
+        /// What a candidate is held to.
+        standard: Standard = flat;
+        /// The rig.
+        rig: Rig = need "rig";
+        /// The sentences; a run file leaves them out, because whoever scores it says its own.
+        words: Words = may "words", prose;
+    }
 }
 
 impl KitData {
     /// A kit's data from what the candidate is held to, a rig, and the words for the verdict.
     pub fn put_together(standard: Standard, rig: Rig, words: &Words) -> Self {
-        let Standard { rules, drill, pass_mark, unsafe_acts, system, reach } = standard;
-        let words = words.under(WORDS);
-        Self { rules, drill, pass_mark, unsafe_acts, system, reach, rig, words }
-    }
-
-    /// All that a candidate is held to, without the rig: what the drill's revision is made
-    /// of. The rig has a revision of its own, and a better sentence changes no standard.
-    #[must_use]
-    pub fn standard(&self) -> Standard {
-        Standard {
-            rules: self.rules,
-            drill: self.drill.clone(),
-            pass_mark: self.pass_mark.clone(),
-            unsafe_acts: self.unsafe_acts.clone(),
-            system: self.system,
-            reach: self.reach.clone(),
-        }
+        Self { standard, rig, words: words.under(WORDS) }
     }
 }
 
@@ -98,20 +69,19 @@ impl Kit {
 
     /// A kit from its data.
     pub fn new(data: KitData) -> Result<Self, NotCanonical> {
-        let drill_revision = revision(&data.standard())?;
+        let drill_revision = data.standard.revision()?;
         let rig_revision = revision(&data.rig)?;
         Ok(Self::revised(data, drill_revision, rig_revision))
     }
 
-    /// A kit whose revisions are known by their hashes: what was kept years ago keeps its
-    /// hash, even where today's program would write the same thing with a field more.
+    /// A kit whose revisions are known.
     pub(super) fn revised(
         data: KitData,
         drill_revision: String,
         rig_revision: String,
     ) -> Self {
         // A formula that has a fault is left out; the line that needs it then says so.
-        let (library, _) = data.reach.library();
+        let (library, _) = data.standard.reach.library();
         Self { data, library, drill_revision, rig_revision }
     }
 
@@ -120,9 +90,14 @@ impl Kit {
         &self.data
     }
 
+    /// What a candidate is held to.
+    pub const fn standard(&self) -> &Standard {
+        &self.data.standard
+    }
+
     /// The drill.
     pub const fn drill(&self) -> &Drill {
-        &self.data.drill
+        &self.data.standard.drill
     }
 
     /// The rig.

@@ -6,7 +6,8 @@ use std::rc::Rc;
 
 use super::kit::{Kit, KitData, short_revision, standard};
 use crate::course::{Course, Kept, Rig, RunSheet, Standard};
-use crate::fingerprint::{NotCanonical, revision};
+use crate::fingerprint::NotCanonical;
+use crate::wire::revision;
 use crate::words::Words;
 
 /// Why there is no kit for a run.

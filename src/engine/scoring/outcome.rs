@@ -42,7 +42,7 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
     let percent = concludes && seen_whole && sheet.stop.is_none() && possible > 0;
     let share = tenths(earned, possible).filter(|_| percent).map(printed);
     let share = share.map_or_else(String::new, |share| format!("{share}\u{a0}%"));
-    let pass = kit.data().pass_mark.as_ref();
+    let pass = kit.standard().pass_mark.as_ref();
     let cut = pass.map(|pass| pass.value.printed()).unwrap_or_default();
     let (earned, possible) = (earned.to_string(), possible.to_string());
     let mode = mode_text(kit, sheet);
@@ -110,7 +110,7 @@ fn outcome(
     if let Some(why) = any(Decision::Unseen) {
         return (Outcome::Incomplete, "incomplete", why);
     }
-    let Some(pass) = &kit.data().pass_mark else {
+    let Some(pass) = &kit.standard().pass_mark else {
         return (Outcome::Incomplete, "no-pass-mark", String::new());
     };
     if possible <= 0 {

@@ -66,7 +66,7 @@ fn verdict(
         ("date", drill.revised_on.as_str()),
         ("hash", short_revision(kit.drill_revision())),
     ];
-    let pass = kit.data().pass_mark.as_ref();
+    let pass = kit.standard().pass_mark.as_ref();
     let counts = sheet.use_ == RunUse::Evaluation;
     let used =
         matches!(decided.outcome, Outcome::Met | Outcome::MetInPart | Outcome::NotMet);
@@ -80,7 +80,7 @@ fn verdict(
         rig: kit.rig().id.clone(),
         rig_title: kit.rig().title.clone(),
         rig_revision: kit.rig_revision().to_owned(),
-        rules: kit.data().rules,
+        rules: kit.standard().rules,
         candidate: sheet.candidate.clone(),
         role: sheet.role.clone(),
         on: outcome::date(sheet),

@@ -20,8 +20,7 @@ pub fn written(
         out.insert("log".to_owned(), Value::from(log));
     }
     if let Some(kit) = kit {
-        let mut kit = serde_json::to_value(kit)
-            .map_err(|fault| NotCanonical::Unwritable(fault.to_string()))?;
+        let mut kit = json(kit, Form::Whole);
         if let Some(parts) = kit.as_object_mut() {
             parts.remove("words");
         }

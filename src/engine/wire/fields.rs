@@ -136,8 +136,13 @@ impl<'d> Fields<'d> {
     /// Reports every field that nobody asked for.
     pub fn finish(&self) {
         let asked = self.asked.borrow();
-        let free: Vec<&str> =
-            asked.iter().copied().filter(|name| !self.has(name)).collect();
+        let mut free: Vec<&str> = Vec::new();
+        for name in asked.iter().filter(|name| !self.has(name)) {
+            // The key that chooses a group may be a field of it too.
+            if !free.contains(name) {
+                free.push(name);
+            }
+        }
         // Once for each name, however many keys come near it.
         let mut found = BTreeSet::new();
         for (key, _) in self.entries {

@@ -30,8 +30,9 @@
 //!
 //! * The Rust type says how many values there are and what they are: `String` a text, `bool`
 //!   yes or no, `u32` and `usize` whole numbers, `Quantity` any quantity, `Vec<T>` a list,
-//!   `BTreeMap<String, T>` a map with the author's keys, `BTreeMap<Word, T>` one with the words
-//!   of a list, `Option<T>` a T that may be absent, another record a group.
+//!   `BTreeMap<String, T>` a map with the author's keys, `Vec<(String, T)>` one that keeps
+//!   their order, `BTreeMap<Word, T>` one with the words of a list, `Option<T>` a T that may be
+//!   absent, another record a group.
 //! * `need` or `may`, then the key in files. `flat` and no key: the fields of that record or
 //!   choice stand among those around it (`feed: Feed = flat;`). `carried` and a key: the
 //!   program's own, which travels in kits and which no author writes (`or` says what it is then).
@@ -79,8 +80,7 @@
 //!    `course::THINGS`;
 //! 2. is read by [`read`] where `authoring` has read it before: `wire::read::<Rig>(item)`, or
 //!    `read::<Vec<Term>>` for a file that is a list;
-//! 3. loses its file in `authoring/sheets`, and its `serde` derives: `record!` writes them by
-//!    the table, so JSON has the keys of files;
+//! 3. has no `serde` derives: `record!` writes them by the table, so JSON has the keys of files;
 //! 4. is no thing without its fixture with every field filled, in `tests/frozen`.
 //!
 //! A limit with a code of its own that tables cannot say becomes a small check in `authoring`.
@@ -109,7 +109,7 @@ pub use item::{Desk, Item};
 pub use json::{deserialize, from_json, from_node, node, serialize};
 pub use names::{Lost, Names, Twice};
 pub use node::{Key, Node, Shape};
-pub use read::{read, read_over, value};
+pub use read::{read, value};
 pub use reference::{Row, reference};
 pub use schema::schema;
 pub use starter::starter;

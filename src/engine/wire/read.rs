@@ -13,36 +13,6 @@ pub fn read<T: Wire>(item: Item<'_>) -> Option<T> {
     T::take(value(item, T::LAYOUT, T::KIND))
 }
 
-/// The thing that a group describes, where one of the same own name is known already: what is
-/// left out, or cannot be read, is as it is there. Fields without a key of their own are not.
-pub fn read_over<T: Wire>(
-    item: Item<'_>,
-    known: impl FnOnce(&str) -> Option<T>,
-) -> Option<T> {
-    let Kind::Group(table) = T::KIND else { return read(item) };
-    let fields = item.fields()?;
-    let own = own_key(table()).map_or("", |key| fields.said(key).trim());
-    let known = match known(own).map(|thing| thing.give()) {
-        Some(Value::Group(values)) => values,
-        _ => Vec::new(),
-    };
-    let mut known = known.into_iter();
-    let mut values = Vec::new();
-    for field in table().fields {
-        let known = known.next().filter(|known| *known != Value::Nothing);
-        values.push(match known.filter(|_| !field.key.is_empty()) {
-            None => at_field(&fields, table(), field),
-            Some(known) => {
-                let open = Field { need: Need::May, ..*field };
-                let read = at_field(&fields, table(), &open);
-                if read == Value::Nothing { known } else { read }
-            }
-        });
-    }
-    fields.finish();
-    T::take(Value::Group(values))
-}
-
 /// The value that stands somewhere; nothing where it cannot be read, which has been noted.
 pub fn value(item: Item<'_>, layout: Layout, kind: Kind) -> Value {
     match layout {
@@ -91,6 +61,11 @@ fn one(item: Item<'_>, kind: Kind) -> Option<Value> {
 
 /// The entries of a map with the author's keys.
 fn entries(item: Item<'_>, kind: Kind) -> Vec<(String, Value)> {
+    if let (true, Shape::List(items)) = (item.desk.kept, &item.node.shape) {
+        // How a program writes those whose order counts.
+        let pair = |node| entries(Item { node, ..item }, kind);
+        return items.iter().flat_map(pair).collect();
+    }
     // Opening it reports what is no map, and keys that stand twice.
     let opened = item.fields();
     let Shape::Map(entries) = &item.node.shape else { return Vec::new() };
@@ -262,7 +237,7 @@ fn over(item: Item<'_>, field: &Field, most: &Bound) {
 }
 
 /// The key of the name by which others know the things of a table.
-pub(super) fn own_key(table: &Table) -> Option<&'static str> {
+fn own_key(table: &Table) -> Option<&'static str> {
     let own = |field: &&Field| matches!(field.kind, Kind::Own(_));
     table.fields.iter().find(own).map(|field| field.key)
 }

@@ -98,7 +98,11 @@ impl Teller {
             return;
         }
         self.within.push(cases.name);
-        if let Some(by) = cases.by {
+        // The group that is left may have a field of that key itself; then that is its row.
+        let own = cases.of.iter().filter(|case| case.word.is_empty()).find_map(|case| {
+            case.table.fields.iter().find(|field| cases.by == Some(field.key))
+        });
+        if let (Some(by), None) = (cases.by, own) {
             let about = self.books.of(cases.name).map(|book| sentence(book.about));
             self.rows.push(Row {
                 path: format!("{path}.{by}"),
@@ -117,6 +121,14 @@ impl Teller {
                 word => format!("{path}({word})"),
             };
             self.group(&path, case.table);
+        }
+        if let Some(field) = own {
+            let path = format!("{path}.{}", field.key);
+            let others = words(cases.of.iter().map(|case| case.word));
+            let row = self.rows.iter_mut().rfind(|row| row.path == path);
+            if let Some(row) = row {
+                row.kind = format!("{}; or {others}", row.kind);
+            }
         }
         self.within.pop();
     }

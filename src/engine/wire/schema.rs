@@ -178,8 +178,11 @@ impl Maker {
             (Some(case), by) => {
                 let mut fields = self.opened(open.clone(), case.table);
                 if let Some(by) = by {
-                    let other = json!({ "not": { "enum": words } });
-                    fields.properties.insert(by.to_owned(), other);
+                    // The group that is left may have a field of that key itself.
+                    let own = fields.properties.remove(by).unwrap_or_else(|| json!({}));
+                    let mut other = object(own);
+                    other.insert("not".to_owned(), json!({ "enum": words }));
+                    fields.properties.insert(by.to_owned(), Json::Object(other));
                 }
                 self.closed(fields)
             }

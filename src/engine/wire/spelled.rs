@@ -16,6 +16,13 @@ pub(super) static BARE_UNIT: Spelled = Spelled {
     ],
 };
 
+/// A text without which what stands beside it means nothing.
+pub(super) static SAID: Spelled = Spelled {
+    name: "Said",
+    read: |item| item.text().map(Value::Text),
+    ways: &[Way::Text("\\S", "a text, even in a draft")],
+};
+
 /// A file of the folder.
 pub(super) static FILE: Spelled = Spelled {
     name: "File",

@@ -101,8 +101,11 @@ impl Writer {
             let help = help.map(|entry| sentence(entry.help)).unwrap_or_default();
             if case.word.is_empty() { help } else { format!("{}: {help}", case.word) }
         };
-        let help: Vec<String> =
-            cases.of.iter().flat_map(|case| comment(&told(case))).collect();
+        let words = cases.of.iter().flat_map(|case| comment(&told(case)));
+        // Where a word chooses, it is a field, which has a sentence of its own.
+        let about = cases.by.filter(|_| !first.word.is_empty()).and(book);
+        let about = about.map_or_else(Vec::new, |book| comment(book.about));
+        let help: Vec<String> = about.into_iter().chain(words).collect();
         let mut blocks = match cases.by {
             Some(by) if !first.word.is_empty() => vec![Block {
                 help: Vec::new(),

@@ -15,6 +15,39 @@ pub struct Table {
     pub fields: &'static [Field],
 }
 
+impl Table {
+    /// The field of that key, in this table or in one whose fields stand among its own.
+    pub fn field(&self, key: &str) -> Option<&'static Field> {
+        self.fields.iter().find_map(|field| match (field.need, field.kind) {
+            (Need::Flat, kind) => kind.field(key),
+            _ => (field.key == key).then_some(field),
+        })
+    }
+}
+
+impl Kind {
+    /// The field of that key, where this is a group or one of several.
+    pub fn field(self, key: &str) -> Option<&'static Field> {
+        match self {
+            Self::Group(table) => table().field(key),
+            Self::OneOf(cases) => {
+                cases().of.iter().find_map(|case| case.table.field(key))
+            }
+            _ => None,
+        }
+    }
+
+    /// The key of the name by which others know such a group.
+    pub fn own_key(self) -> Option<&'static str> {
+        let Self::Group(table) = self else { return None };
+        table().fields.iter().find_map(|field| match (field.need, field.kind) {
+            (Need::Flat, kind) => kind.own_key(),
+            (_, Self::Own(_)) => Some(field.key),
+            _ => None,
+        })
+    }
+}
+
 /// Whether a field may be left out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Need {
@@ -226,6 +259,8 @@ pub mod kind {
     pub const UNIT: Kind = Kind::Unit;
     /// A unit, or the empty text for that of a bare number.
     pub const BARE_UNIT: Kind = Kind::Spelled(&super::super::spelled::BARE_UNIT);
+    /// A text that is never a blank in a draft: without it what stands beside it means nothing.
+    pub const SAID: Kind = Kind::Spelled(&super::super::spelled::SAID);
     /// A file of the folder, by its path. Never a blank in a draft: what stands there is needed.
     pub const FILE: Kind = Kind::Spelled(&super::super::spelled::FILE);
     /// What a tank holds.

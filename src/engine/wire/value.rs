@@ -22,6 +22,9 @@ pub enum Value {
     List(Vec<Self>),
     /// A map with the author's keys.
     Map(Vec<(String, Self)>),
+    /// A map whose order the author has chosen. It is written as a list of maps of one entry,
+    /// because the fields of JSON have no order.
+    Pairs(Vec<(String, Self)>),
     /// A group: one value for each field of its table, in its order.
     Group(Vec<Self>),
     /// One of several groups: the word that chose it, and its fields.
@@ -226,7 +229,9 @@ impl<T: Wire> Wire for Vec<(String, T)> {
     fn take(value: Value) -> Option<Self> {
         let entry = |(key, value)| Some((key, T::take(value)?));
         match value {
-            Value::Map(entries) => Some(entries.into_iter().filter_map(entry).collect()),
+            Value::Map(entries) | Value::Pairs(entries) => {
+                Some(entries.into_iter().filter_map(entry).collect())
+            }
             Value::Nothing => Some(Self::new()),
             _ => None,
         }
@@ -237,7 +242,8 @@ impl<T: Wire> Wire for Vec<(String, T)> {
     }
 
     fn give_there(&self) -> Value {
-        Value::Map(self.iter().map(|(key, value)| (key.clone(), value.give())).collect())
+        let entry = |(key, value): &(String, T)| (key.clone(), value.give());
+        Value::Pairs(self.iter().map(entry).collect())
     }
 }
 

@@ -53,6 +53,12 @@ fn plain(value: &Value, kind: Kind, form: Form) -> Json {
                 |(key, value): &(String, Value)| (key.clone(), plain(value, kind, form));
             Json::Object(entries.iter().map(entry).collect())
         }
+        (Value::Pairs(entries), _) => {
+            let entry = |(key, value): &(String, Value)| {
+                Json::Object(Map::from_iter([(key.clone(), plain(value, kind, form))]))
+            };
+            Json::Array(entries.iter().map(entry).collect())
+        }
         (Value::Group(values), Kind::Group(table)) => {
             let mut out = Map::new();
             fill(&mut out, table(), values, form);
@@ -131,4 +137,63 @@ fn written(field: &Field, value: &Value, form: Form) -> Option<Json> {
         _ => false,
     };
     (form == Form::Whole || !empty).then_some(written)
+}
+
+#[cfg(test)]
+#[expect(
+    unreachable_pub,
+    dead_code,
+    reason = "the macro makes types for the whole crate, with their help"
+)]
+mod tests {
+    use super::*;
+    use crate::record;
+    use crate::wire::from_json;
+
+    record! {
+        /// A thing as a program knows it today.
+        Before {
+            /// Its name.
+            id: String = need "thing" as own("thing"), eg "one";
+            /// Its parts.
+            parts: Vec<String> = may "parts", eg "[a, b]";
+        }
+    }
+
+    record! {
+        /// The same thing as a later program knows it.
+        After {
+            /// Its name.
+            id: String = need "thing" as own("thing"), eg "one";
+            /// Its parts.
+            parts: Vec<String> = may "parts", eg "[a, b]";
+            /// A field more.
+            more: Option<String> = may "more", since 2, eg "x";
+            /// A choice more.
+            heated: bool = may "heated", or "no", since 2, eg "yes";
+            /// A list more.
+            others: Vec<String> = may "others", since 2, eg "[c]";
+        }
+    }
+
+    #[test]
+    fn a_new_optional_field_changes_no_revision_and_old_files_read() {
+        let before = Before { id: "one".into(), parts: vec!["a".into()] };
+        let after: After = from_json(&json(&before, Form::Whole)).unwrap();
+        assert_eq!(revision(&before).unwrap(), revision(&after).unwrap());
+        let again: After = from_json(&json(&after, Form::Whole)).unwrap();
+        assert_eq!(again, after);
+        // Saying what is so when nothing is said is the same thing.
+        let said = serde_json::json!({"thing": "one", "parts": ["a"], "heated": "no", "others": []});
+        let said: After = from_json(&said).unwrap();
+        assert_eq!(
+            canonical(&said, Form::Held).unwrap(),
+            canonical(&before, Form::Held).unwrap()
+        );
+        // Something said is another thing.
+        let other = After { heated: true, ..after };
+        assert_ne!(revision(&before).unwrap(), revision(&other).unwrap());
+        // What a later program wrote is not read as if the field were not there.
+        assert!(from_json::<Before>(&json(&other, Form::Whole)).is_err());
+    }
 }

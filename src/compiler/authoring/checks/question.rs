@@ -11,6 +11,7 @@ use crate::course::{
 };
 use crate::findings::{Code, Finding, Place};
 use crate::quantity::Quantity;
+use crate::wire::YES_NO;
 
 pub(super) fn check(checked: &Checked<'_>) {
     for set in &checked.course.sets {
@@ -208,7 +209,14 @@ fn kind(checked: &Checked<'_>, question: &Question, spot: &Spot<'_>) {
     match &question.kind {
         QuestionKind::Judge { options, .. } => {
             let right = options.iter().filter(|option| option.right).count();
-            if right != 1 && options.len() == spot.at("options").items().len() {
+            let written = spot.at("options").items();
+            // Where one cannot be read, that has been told.
+            let read = |option: &Spot<'_>| {
+                let said = option.at("right").node();
+                let word = said.map(|node| node.text().unwrap_or_default().trim());
+                word.is_none_or(|word| YES_NO.words.contains(&word))
+            };
+            if right != 1 && options.len() == written.len() && written.iter().all(read) {
                 let place = spot.at("question").place();
                 let finding = Finding::at(Code::RightOptions, place);
                 checked.note(finding.with("found", right.to_string()));

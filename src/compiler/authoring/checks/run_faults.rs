@@ -161,7 +161,7 @@ impl Told<'_, '_> {
             "unknown-measure" => {
                 self.ids((drill, "measures", "measure"), &drill.measures, |m| &m.id)
             }
-            _ => kit.data().unsafe_acts.iter().map(|act| act.id.clone()).collect(),
+            _ => kit.standard().unsafe_acts.iter().map(|act| act.id.clone()).collect(),
         })
     }
 

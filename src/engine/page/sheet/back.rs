@@ -84,7 +84,7 @@ fn decided(leaf: Leaf<'_>) -> Node {
         let on = verdict.is_some_and(|verdict| verdict.outcome == *known);
         tick(&bench.outcome(*known), on)
     };
-    let pass_mark = leaf.kit.data().pass_mark.as_ref();
+    let pass_mark = leaf.kit.standard().pass_mark.as_ref();
     let pass_mark = pass_mark.map_or_else(
         || bench.get("no-pass-mark"),
         |mark| {

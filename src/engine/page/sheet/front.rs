@@ -108,7 +108,7 @@ fn order(leaf: Leaf<'_>) -> Option<Node> {
 
 fn unsafe_acts(leaf: Leaf<'_>) -> Node {
     let seen = |id| leaf.run().is_some_and(|run| run.unsafe_acts.contains(id));
-    let acts = leaf.kit.data().unsafe_acts.iter();
+    let acts = leaf.kit.standard().unsafe_acts.iter();
     let acts = acts.map(|act| tick(&act.act, seen(&act.id)));
     let acts = Node::new("div").class("so-unsafe").holding(acts);
     block([heading(leaf.bench.label("unsafe")), acts])

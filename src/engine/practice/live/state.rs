@@ -199,7 +199,7 @@ impl State {
             E::Unsafe { act } => {
                 let kit = self.kit(live);
                 let known =
-                    |kit: &Kit| kit.data().unsafe_acts.iter().any(|a| a.id == *act);
+                    |kit: &Kit| kit.standard().unsafe_acts.iter().any(|a| a.id == *act);
                 (run || review) && kit.is_some_and(known)
             }
             E::Start => {

@@ -45,8 +45,7 @@ pub(in crate::cli) fn run(
         (Side::Module(module), Side::Kept(kept)) => (only(module, &kept), kept),
         (Side::Kept(a) | Side::Module(a), Side::Kept(b) | Side::Module(b)) => (a, b),
     };
-    let changes =
-        compare(&old, &new, &terminal.words).map_err(|f| broken(&f, terminal))?;
+    let changes = compare(&old, &new, &terminal.words);
     if terminal.for_machine() {
         terminal.json(&json!({ "changes": changes }));
     } else {

@@ -327,5 +327,5 @@ pub(super) fn acts(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
         let button = pressed(act.act.clone(), event, seen(&act.id));
         Node::new("li").holding([button.with("id", format!("u-{}", act.id))])
     };
-    kit.data().unsafe_acts.iter().map(row).collect()
+    kit.standard().unsafe_acts.iter().map(row).collect()
 }

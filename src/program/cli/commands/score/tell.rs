@@ -51,7 +51,7 @@ fn by_what(one: &Scored, course: &Course, terminal: &Terminal) -> String {
     let (verdict, kit) = (&one.verdict, &one.kit);
     let drill = course.drill(&one.sheet.drill);
     let standing = drill == Some(kit.drill())
-        && drill.is_some_and(|drill| standard(course, drill) == kit.data().standard());
+        && drill.is_some_and(|drill| standard(course, drill) == *kit.standard());
     let rig = course.rigs.get(&one.sheet.rig) == Some(kit.rig());
     let key = match (one.carried, standing && rig) {
         (true, _) => "carried",
