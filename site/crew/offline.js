@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "0743e901a713b6ef";
+const revision = "622d370ec6bdc1c5";
 const files = [
 "cautions.html",
 "chain-whole-evolution-engine-7.html",

@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "8944ca5bb95fd5a5";
+const revision = "478c50eeb12517c1";
 const files = [
 "chain-whole-evolution-engine-7.html",
 "chain-whole-evolution-tender-3.html",

@@ -331,11 +331,12 @@ def check_given(given):
 
 def check_answer(answer, text, lines, system):
     """Some line's result, rounded as the answer says, is the answer."""
-    shown = answer["shown_si" if system == "si" else "shown"]
+    # What is left out is as its table says: metric like US, to the nearest, no clock.
+    shown = answer.get("shown-si", answer["shown"]) if system == "si" else answer["shown"]
     number, _, symbol = shown.partition(" ")
     factor, dimension = UNITS[ASCII.get(symbol, symbol)]
     step, dimension = F(number), of_unit(dimension)
-    if answer["clock"]:
+    if answer.get("clock", "no") == "yes":
         minutes, seconds = text.split(":")
         told = F(int(minutes) * 60 + int(seconds))
     else:
@@ -345,7 +346,7 @@ def check_answer(answer, text, lines, system):
         if value.powers != dimension:
             continue
         exact = value.number / factor
-        if rounded(exact, step, answer["round"]) == told:
+        if rounded(exact, step, answer.get("round", "near")) == told:
             return
         # A value on a step has no decimal in the unit of the line, as 20 s in minutes.
         if line["relation"] == "≈" and rounded(exact, step, "near") == told:
