@@ -2,19 +2,24 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "622d370ec6bdc1c5";
+const revision = "9441483b883be805";
 const files = [
 "cautions.html",
+"chain-tender-evolution-tender-3.html",
 "chain-whole-evolution-engine-7.html",
 "concentrates.html",
 "drill-exercise.html",
+"drill-flush-b.html",
 "drill-flush.html",
 "drill-inspection.html",
 "drill-percent-change.html",
 "drill-purge.html",
+"drill-refill-b.html",
 "drill-refill.html",
+"drill-startup-b.html",
 "drill-startup.html",
 "drill-supply-change.html",
+"drill-totals-b.html",
 "drill-totals.html",
 "engine.js",
 "family-accuracy.html",
@@ -52,13 +57,17 @@ const files = [
 "rig-engine-7.html",
 "rig-tender-3.html",
 "sheet-exercise-engine-7.html",
+"sheet-flush-b-tender-3.html",
 "sheet-flush-engine-7.html",
 "sheet-inspection-engine-7.html",
 "sheet-percent-change-engine-7.html",
 "sheet-purge-engine-7.html",
+"sheet-refill-b-tender-3.html",
 "sheet-refill-engine-7.html",
+"sheet-startup-b-tender-3.html",
 "sheet-startup-engine-7.html",
 "sheet-supply-change-engine-7.html",
+"sheet-totals-b-tender-3.html",
 "sheet-totals-engine-7.html"
 ];
 const mine = "tarn-valley-foam/crew/";

@@ -2,22 +2,27 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "478c50eeb12517c1";
+const revision = "c0838162b080cbd4";
 const files = [
+"chain-tender-evolution-tender-3.html",
 "chain-whole-evolution-engine-7.html",
-"chain-whole-evolution-tender-3.html",
 "engine.js",
 "icon.svg",
 "index.html",
 "keep.js",
 "live-exercise.html",
+"live-flush-b.html",
 "live-flush.html",
 "live-inspection.html",
 "live-percent-change.html",
 "live-purge.html",
+"live-refill-b.html",
 "live-refill.html",
+"live-startup-b.html",
 "live-startup.html",
 "live-supply-change.html",
+"live-tender-evolution.html",
+"live-totals-b.html",
 "live-totals.html",
 "live-whole-evolution.html",
 "page.js",
@@ -37,26 +42,26 @@ const files = [
 "run-tv-2026-023.html",
 "run-tv-2026-024.html",
 "run-tv-2026-025.html",
+"run-tv-2026-026.html",
 "run-tv-2026-031.html",
 "run-tv-2026-032.html",
 "run-tv-2026-033.html",
 "sheet-exercise-engine-7.html",
 "sheet-exercise-tender-3.html",
+"sheet-flush-b-tender-3.html",
 "sheet-flush-engine-7.html",
-"sheet-flush-tender-3.html",
 "sheet-inspection-engine-7.html",
 "sheet-inspection-tender-3.html",
 "sheet-percent-change-engine-7.html",
-"sheet-percent-change-tender-3.html",
 "sheet-purge-engine-7.html",
+"sheet-refill-b-tender-3.html",
 "sheet-refill-engine-7.html",
-"sheet-refill-tender-3.html",
+"sheet-startup-b-tender-3.html",
 "sheet-startup-engine-7.html",
-"sheet-startup-tender-3.html",
 "sheet-supply-change-engine-7.html",
 "sheet-supply-change-tender-3.html",
-"sheet-totals-engine-7.html",
-"sheet-totals-tender-3.html"
+"sheet-totals-b-tender-3.html",
+"sheet-totals-engine-7.html"
 ];
 const mine = "tarn-valley-foam/staff/";
 const cache = mine + revision;
