@@ -52,10 +52,13 @@ fn run(kit: &LiveKit, chance: &mut Chance) -> Lot {
     let requests = vec![tab.request.clone()];
     let mut page = Page { tab, taps: 0, requests };
     let role = kit.drills[0].drill.roles.iter().find(|role| role.scored).unwrap();
-    let mode = kit.drills[0].drill.modes.last().unwrap();
+    let first = &kit.drills[0].drill;
+    let mode = first.modes.last().unwrap();
+    let fits = |rig: &&drillwright::course::Rig| scoring::runs_on(rig, first);
+    let rig = kit.rigs.iter().find(fits).unwrap();
     let fields = [
-        ("rig", "engine-7"),
-        ("outlet", "crosslay-1"),
+        ("rig", rig.id.as_str()),
+        ("outlet", rig.outlets[0].id.as_str()),
         ("use", "evaluation"),
         ("mode", mode.word()),
         ("role", role.id.as_str()),
@@ -75,7 +78,7 @@ fn run(kit: &LiveKit, chance: &mut Chance) -> Lot {
         marked(&mut page, kit, chance);
         page.send(&json!({ "do": "end" }));
         page.send(&json!({ "do": "rest", "mark": "not-done" }));
-        page.send(&json!({ "do": "rest-criticals", "mark": "kept" }));
+        page.send(&json!({ "do": "rest-criticals", "mark": "no" }));
         let mut saved = page.send(&json!({ "do": "save" }));
         if saved["file"].is_null() {
             // Numbers that no gauge can show keep the sheet open.
@@ -114,7 +117,7 @@ fn numbers(kit: &LiveKit) -> Vec<String> {
 /// Marks, numbers and acts, some of them taken back.
 fn marked(page: &mut Page, kit: &LiveKit, chance: &mut Chance) {
     let marks = ["done", "done", "done", "prompted", "not-done", "not-seen"];
-    let kept = ["kept", "kept", "kept", "missed", "not-seen"];
+    let answers = ["no", "no", "no", "yes", "prevented", "not-seen"];
     for standard in &kit.drills {
         let drill = &standard.drill;
         page.send(&json!({ "do": "turn", "drill": drill.id }));
@@ -126,10 +129,17 @@ fn marked(page: &mut Page, kit: &LiveKit, chance: &mut Chance) {
             }
         }
         for critical in &drill.criticals {
-            let mark = kept[chance.place(kept.len())];
+            let mark = answers[chance.place(answers.len())];
             page.send(
                 &json!({ "do": "critical", "critical": critical.id, "mark": mark }),
             );
+        }
+        for cue in &drill.cues {
+            let mark = ["given", "given", "not-given"][chance.place(3)];
+            page.send(&json!({ "do": "cue", "cue": cue.id, "mark": mark }));
+        }
+        if chance.below(2) == 0 {
+            page.send(&json!({ "do": "as-printed" }));
         }
         for reading in &drill.readings {
             let field = format!("{}/reading.{}", drill.id, reading.id);
