@@ -3,6 +3,7 @@
 use drillwright::course::Course;
 use drillwright::practice::live::LiveKit;
 use drillwright::quiz::Chance;
+use drillwright::scoring;
 use drillwright::stock;
 use serde_json::{Value, json};
 
