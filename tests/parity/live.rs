@@ -54,7 +54,11 @@ fn run(kit: &LiveKit, chance: &mut Chance) -> Lot {
     let mut page = Page { tab, taps: 0, requests };
     let role = kit.drills[0].drill.roles.iter().find(|role| role.scored).unwrap();
     let first = &kit.drills[0].drill;
-    let mode = first.modes.last().unwrap();
+    // A chain is run in a mode that all of its drills have.
+    let all = |mode: &&drillwright::course::Mode| {
+        kit.drills.iter().all(|one| one.drill.modes.contains(mode))
+    };
+    let mode = first.modes.iter().rfind(all).unwrap();
     let fits = |rig: &&drillwright::course::Rig| scoring::runs_on(rig, first);
     let rig = kit.rigs.iter().find(fits).unwrap();
     let fields = [
