@@ -56,6 +56,9 @@ impl LiveKit {
 
     fn of(course: &Course, drills: &[&Drill], words: &Words) -> Self {
         let first = drills.first();
+        // The card of a rig that nobody can choose here would only make the page longer, and
+        // its remark "unverified" would stand over drills of rigs that were compared.
+        let fits = |rig: &Rig| drills.iter().any(|drill| runs_on(rig, drill));
         Self {
             format: crate::practice::FORMAT,
             module: course.module.id.clone(),
@@ -65,7 +68,7 @@ impl LiveKit {
             about: String::new(),
             house: House::of(course, drills),
             drills: drills.iter().map(|drill| standard(course, drill)).collect(),
-            rigs: course.rigs.values().cloned().collect(),
+            rigs: course.rigs.values().filter(|rig| fits(rig)).cloned().collect(),
             people: course.people.values().cloned().collect(),
             words: words.under(WORDS),
         }
