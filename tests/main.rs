@@ -42,6 +42,8 @@ mod program;
 #[cfg(test)]
 mod compile;
 #[cfg(test)]
+mod bases;
+#[cfg(test)]
 mod cards;
 #[cfg(test)]
 mod days;

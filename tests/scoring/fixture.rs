@@ -255,6 +255,7 @@ pub(crate) fn rig(compressor: bool) -> Rig {
 
 pub(crate) fn data(drill: Drill, compressor: bool) -> KitData {
     let standard = Standard {
+        bases: Vec::new(),
         rules: RULES,
         drill,
         pass_mark: serde_json::from_value(json!({"value": "80 %", "source": "order 3"})).unwrap(),

@@ -9,8 +9,8 @@ use super::library::{build, listed, with_trade};
 use super::runs::{leave_to_others, run_sheet};
 use super::tree::Trees;
 use crate::course::{
-    Cards, Caution, Concentrate, Course, Drill, Family, Head, Kept, Lesson, LocalTopic,
-    Objective, Person, QuestionSet, Rig, Term, Topic,
+    Asked, Cards, Caution, Concentrate, Course, Drill, Family, Head, Kept, Lesson,
+    LocalTopic, Objective, Person, QuestionSet, Rig, Term, Topic,
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::{Library, System};
@@ -49,6 +49,7 @@ pub fn read(
         }
         course.runs = sheets.iter().map(|(_, sheet)| sheet.clone()).collect();
         course.kept = kept(&sources, &mut found);
+        super::by_rig::choose(&mut course);
         course
     });
     found.extend(desk.findings.into_inner());
@@ -248,6 +249,8 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let sets =
         folder.each("questions", &head.sets, read_thing, |set: &QuestionSet| &set.id);
     let lessons = lessons(&folder, head.lessons);
+    let bases: Vec<Asked> =
+        folder.may("trade/bases.yaml").and_then(read_thing).unwrap_or_default();
     Some(Course {
         module: head.module,
         local,
@@ -268,6 +271,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         library,
         sources,
         cards: cards(&folder),
+        bases,
         runs: Vec::new(),
         roster: folder.may("roster.yaml").and_then(read_thing).unwrap_or_default(),
         kept: Kept::default(),

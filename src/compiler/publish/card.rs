@@ -2,10 +2,10 @@
 
 use super::desk::Desk;
 use crate::course::{
-    Bind, CardFor, CardLine, Feed, Figures, Names, Outlet, Rig, bound, inputs,
-    rig_figures,
+    Bind, CardFor, CardLine, Feed, Figures, Names, Outlet, Rig, bound, formula_for,
+    inputs, rig_figures,
 };
-use crate::formulas::{Input, Inputs, WorkFault, Worked};
+use crate::formulas::{GivenKind, Input, Inputs, WorkFault, Worked};
 use crate::quantity::Quantity;
 use crate::words::fill;
 
@@ -46,11 +46,13 @@ impl Names for At<'_> {
 impl<'c> Card<'c> {
     /// The lines of one sort that are for this rig.
     pub(super) fn lines(self, each: CardFor) -> impl Iterator<Item = &'c CardLine> {
-        let basis = self.rig.proportioner.basis;
         let all = self.desk.cards().lines.iter();
-        all.filter(move |line| {
-            line.each == each && line.basis.is_none_or(|only| only == basis)
-        })
+        all.filter(move |line| line.each == each)
+    }
+
+    /// The formula of a line on this rig.
+    fn formula(self, feed: &'c Feed) -> &'c str {
+        formula_for(self.desk.bases(), &feed.formula, self.rig.basis())
     }
 
     /// The first line of the rig without foam: it empties the same tank.
@@ -91,22 +93,33 @@ impl<'c> Card<'c> {
         self.told(at.worked(&line.feed).as_ref(), line.feed.answer.as_deref())
     }
 
-    /// What the result of a line means, where the formula says so.
-    pub(super) fn verdict(
+    /// A sentence for a preset, with all that the formula says of the result.
+    pub(super) fn meant(
         self,
         line: &CardLine,
         outlet: &Outlet,
         percent: Quantity,
-    ) -> Option<String> {
-        let worked = self.at(Some(outlet), Some(percent)).worked(&line.feed)?.ok()?;
-        worked.verdicts.first().cloned()
+    ) -> String {
+        let at = self.at(Some(outlet), Some(percent));
+        if line.needs.as_ref().is_some_and(|bind| at.lacks(bind)) {
+            return line.instead.clone().unwrap_or_default();
+        }
+        let worked = at.worked(&line.feed).and_then(Result::ok);
+        let verdicts = worked.map(|worked| worked.verdicts).unwrap_or_default();
+        let said = std::iter::once(self.sentence(line, outlet, Some(percent)));
+        said.chain(verdicts).collect::<Vec<_>>().join(" ")
     }
 
     /// A sentence with the answers of its formula and what the formula was fed with.
-    pub(super) fn sentence(self, line: &CardLine, outlet: &Outlet) -> String {
-        let at = self.at(Some(outlet), None);
+    pub(super) fn sentence(
+        self,
+        line: &CardLine,
+        outlet: &Outlet,
+        percent: Option<Quantity>,
+    ) -> String {
+        let at = self.at(Some(outlet), percent);
         let worked = at.worked(&line.feed);
-        let formula = self.desk.library().formula(&line.feed.formula);
+        let formula = self.desk.library().formula(self.formula(&line.feed));
         let answers =
             formula.map(|formula| formula.answers.as_slice()).unwrap_or_default();
         let answers = answers.iter().map(|answer| {
@@ -151,6 +164,16 @@ impl At<'_> {
     fn worked(&self, feed: &Feed) -> Option<Result<Worked, WorkFault>> {
         let desk = self.card.desk;
         let mut given: Inputs = Inputs::new();
+        let formula = formula_for(desk.bases(), &feed.formula, self.card.rig.basis());
+        let defaults = desk.library().formula(formula);
+        let defaults = |name: &str| {
+            let mut givens = defaults.into_iter().flat_map(|formula| &formula.givens);
+            givens.any(|given| {
+                let has =
+                    matches!(&given.kind, GivenKind::Number { default: Some(_), .. });
+                has && given.name == name
+            })
+        };
         // All but the lists, which are taken row by row.
         let mut plain = Feed { with: std::collections::BTreeMap::new(), ..feed.clone() };
         for (name, bind) in &feed.with {
@@ -164,11 +187,11 @@ impl At<'_> {
                 };
                 let rows = rows.iter().filter_map(row).collect();
                 given.insert(name.clone(), Input::Rows(rows));
-            } else {
+            } else if !(self.lacks(bind) && defaults(name)) {
                 plain.with.insert(name.clone(), bind.clone());
             }
         }
         given.extend(inputs(&plain, &self.figures, self).ok()?);
-        Some(desk.library().work(&feed.formula, &given, desk.module().units))
+        Some(desk.library().work(formula, &given, desk.module().units))
     }
 }

@@ -17,8 +17,8 @@ use super::frame::{Head, Shared};
 use super::plan::{PagePlan, blank_links_of};
 use super::{index, send};
 use crate::course::{
-    Cards, Caution, Concentrate, Course, Drill, Family, Lesson, LocalTopic, Module,
-    Objective, Rig, Term, UnsafeAct,
+    Asked, Cards, Caution, Concentrate, Course, Drill, Family, Lesson, LocalTopic,
+    Module, Objective, Rig, Term, UnsafeAct,
 };
 use crate::fingerprint::hex_hash;
 use crate::formulas::Library;
@@ -148,6 +148,12 @@ impl<'c> Desk<'c> {
     pub(super) fn unsafe_acts(&self) -> &'c [UnsafeAct] {
         self.note("all", "unsafe-acts");
         &self.shared.course.unsafe_acts
+    }
+
+    /// Which formula a rig's percent basis asks for.
+    pub(super) fn bases(&self) -> &'c [Asked] {
+        self.note("all", "bases");
+        &self.shared.course.bases
     }
 
     /// What rig cards work out.
@@ -302,6 +308,7 @@ impl Shared<'_> {
         let course = self.course;
         Some(match id {
             "cards" => of(&course.cards),
+            "bases" => of(&course.bases),
             "cautions" => of(&course.cautions),
             "concentrates" => of(&course.concentrates),
             "drills" => of(&course.drills),

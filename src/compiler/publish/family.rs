@@ -166,7 +166,11 @@ fn example<'s>(
     let wanted: Vec<&String> =
         formula.example.iter().filter_map(|(_, given)| given.figure()).collect();
     if !wanted.is_empty() {
-        for rig in shared.course.rigs.values() {
+        // A figure that the basis decides is shown on a rig that has the basis.
+        let bases = &shared.course.bases;
+        let only = bases.iter().find_map(|asked| asked.only(&formula.id));
+        let fits = |rig: &&Rig| only.is_none() || rig.basis() == only;
+        for rig in shared.course.rigs.values().filter(fits) {
             for line in foam_outlets(rig) {
                 let figures = rig_figures(rig, Some(line), None);
                 // A figure that is missing is not filled up from elsewhere: an example is of

@@ -9,7 +9,7 @@ use super::html::html;
 use super::markdown::{Links, render};
 use super::practice;
 use super::text::{LocalView, inputs, locals};
-use crate::course::{Figures, Lesson};
+use crate::course::{Lesson, rig_figures};
 use crate::page::{Working, refused, working};
 
 #[derive(Serialize)]
@@ -137,7 +137,12 @@ impl Links for Pieces<'_> {
             return practice::asked_html(self.desk, id, title, alone);
         }
         let example = self.lesson.examples.iter().find(|example| example.id == id)?;
-        let inputs = inputs(&example.feed, &Figures::new())?;
+        let rig = example.rig.as_deref().and_then(|id| self.desk.rig(id));
+        let figures = rig.map(|rig| {
+            let outlet = example.outlet.as_deref().and_then(|id| rig.outlet(id));
+            rig_figures(rig, outlet, None)
+        });
+        let inputs = inputs(&example.feed, &figures.unwrap_or_default())?;
         let system = self.desk.module().units;
         let library = self.desk.library();
         let title = if title.is_empty() { &example.title } else { title };

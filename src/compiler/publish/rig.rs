@@ -46,7 +46,7 @@ struct LineView {
 struct RowView {
     percent: String,
     values: Vec<String>,
-    verdict: String,
+    told: Vec<String>,
 }
 
 /// `rig-ID.html`.
@@ -107,6 +107,7 @@ impl Card<'_> {
         let basis = match unit.basis {
             PercentBasis::Solution => "basis-solution",
             PercentBasis::Water => "basis-water",
+            PercentBasis::NotKnown => "not-known",
         };
         let rating = [
             ("flow", unit.rating.flow.printed()),
@@ -191,7 +192,8 @@ impl Card<'_> {
     fn line(self, outlet: &Outlet) -> LineView {
         let presets =
             self.rig.proportioner.classes.values().flat_map(|range| &range.presets);
-        let told = self.lines(CardFor::Line).map(|line| self.sentence(line, outlet));
+        let told =
+            self.lines(CardFor::Line).map(|line| self.sentence(line, outlet, None));
         LineView {
             title: outlet.title.clone(),
             rows: presets.map(|percent| self.row(outlet, *percent)).collect(),
@@ -201,13 +203,13 @@ impl Card<'_> {
 
     fn row(self, outlet: &Outlet, percent: Quantity) -> RowView {
         let value = |line| self.value(line, outlet, Some(percent));
-        let mut meant = self.lines(CardFor::Preset).filter(|line| line.verdict);
         RowView {
             percent: percent.printed(),
             values: self.lines(CardFor::Preset).map(value).collect(),
-            verdict: meant
-                .find_map(|line| self.verdict(line, outlet, percent))
-                .unwrap_or_default(),
+            told: self
+                .lines(CardFor::Row)
+                .map(|line| self.meant(line, outlet, percent))
+                .collect(),
         }
     }
 }

@@ -1,7 +1,6 @@
 //! What a rig card works out: which formula gives each line, and what it is fed with.
 
 use super::marking::Feed;
-use super::rig::PercentBasis;
 use super::spelled::Bind;
 use crate::wire::Book;
 use crate::{record, words};
@@ -23,6 +22,8 @@ words! {
         "outlet" Outlet,
         /// A column of each foam line's table, with a row for each preset.
         "preset" Preset,
+        /// A sentence for each preset, with what its formula says of the result.
+        "row" Row,
         /// A sentence below that table.
         "line" Line,
     }
@@ -35,18 +36,14 @@ record! {
         id: String = need "card" as own("card line"), eg "concentrate";
         /// Where it stands.
         each: CardFor = need "for", eg "preset";
-        /// Only where a percent of the unit is a percent of this.
-        basis: Option<PercentBasis> = may "basis", eg "solution";
         /// Head of the column, or the sentence; names of answers and givens are blanks.
         label: String = need "label", eg "Concentrate";
         /// Without this value there is a dash and no formula is asked.
         needs: Option<Bind> = may "needs", eg "rig.outlet.coefficient";
-        /// Head of the column then.
+        /// Head of the column, or the sentence, then.
         instead: Option<String> = may "else", eg "Not known";
         /// The formula, its answer, and what it is fed with.
         feed: Feed = flat;
-        /// Whether what the result means is told below the table.
-        verdict: bool = may "verdict", or "no", eg "yes";
     }
 }
 

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use super::rig::{Outlet, Rig};
+use super::rig::{Outlet, Rig, Tank};
 use crate::quantity::Quantity;
 
 /// Figures by name: `rated-flow`, `water`, `foam`, `outlet.flow` …
@@ -19,14 +19,23 @@ pub const FIGURE_NAMES: &[&str] = &[
     "least-percent",
     "largest-percent",
     "water",
+    "water-nominal",
     "foam",
     "foam-nominal",
     "foam-warning",
+    "foam-dead",
+    "foam-mark",
+    "water-dead",
+    "water-mark",
+    "withdrawal",
+    "intake-floor",
     "air",
     "air-pressure",
     "outlet.hose",
     "outlet.length",
     "outlet.flow",
+    "outlet.least-flow",
+    "outlet.most-flow",
     "outlet.pressure",
     "outlet.service-test",
     "outlet.coefficient",
@@ -55,13 +64,23 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, tank: Option<&str>) -> Fi
     }
     if let Some(water) = rig.water_tank() {
         put("water", &water.usable);
+        put("water-nominal", &water.nominal);
+        marks(&mut put, water, "water");
     }
     let wanted = |id: &str| tank.is_none_or(|wanted| wanted == id);
     if let Some(foam) = rig.foam_tanks().find(|foam| wanted(&foam.id)) {
         put("foam", &foam.usable);
         put("foam-nominal", &foam.nominal);
-        if let Some(mark) = &foam.warning {
-            put("foam-warning", mark);
+        if let Some(mark) = foam.mark_usable() {
+            put("foam-warning", &mark);
+        }
+        marks(&mut put, foam, "foam");
+    }
+    for (name, value) in
+        [("withdrawal", &rig.withdrawal), ("intake-floor", &rig.intake_floor)]
+    {
+        if let Some(value) = value {
+            put(name, value);
         }
     }
     if let Some(compressor) = &rig.compressor {
@@ -69,20 +88,44 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, tank: Option<&str>) -> Fi
         put("air-pressure", &compressor.pressure);
     }
     if let Some(outlet) = outlet {
-        put("outlet.hose", &outlet.hose);
-        put("outlet.length", &outlet.length);
-        put("outlet.flow", &outlet.flow);
-        put("outlet.pressure", &outlet.pressure);
-        put("outlet.service-test", &outlet.service_test);
-        if let Some(coefficient) = &outlet.coefficient {
-            put("outlet.coefficient", coefficient);
-        }
-        if let Some(pipe) = &outlet.pipe {
-            put("outlet.pipe-bore", &pipe.bore);
-            put("outlet.pipe-length", &pipe.length);
-        }
+        line(&mut put, outlet);
     }
     figures
+}
+
+/// What the gauge of a tank shows besides what can be used: the volume that no pump reaches, and
+/// the gauge reading at the mark.
+fn marks(put: &mut impl FnMut(&str, &Quantity), tank: &Tank, name: &str) {
+    if let Some(dead) = &tank.dead {
+        put(&format!("{name}-dead"), dead);
+    }
+    if let Some(mark) = tank.mark_on_gauge() {
+        put(&format!("{name}-mark"), &mark);
+    }
+}
+
+/// The figures of a line.
+fn line(put: &mut impl FnMut(&str, &Quantity), outlet: &Outlet) {
+    put("outlet.hose", &outlet.hose);
+    put("outlet.length", &outlet.length);
+    put("outlet.flow", &outlet.flow);
+    for (name, value) in [
+        ("outlet.least-flow", &outlet.least_flow),
+        ("outlet.most-flow", &outlet.most_flow),
+    ] {
+        if let Some(value) = value {
+            put(name, value);
+        }
+    }
+    put("outlet.pressure", &outlet.pressure);
+    put("outlet.service-test", &outlet.service_test);
+    if let Some(coefficient) = &outlet.coefficient {
+        put("outlet.coefficient", coefficient);
+    }
+    if let Some(pipe) = &outlet.pipe {
+        put("outlet.pipe-bore", &pipe.bore);
+        put("outlet.pipe-length", &pipe.length);
+    }
 }
 
 /// The outlets that foam reaches.

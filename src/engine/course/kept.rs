@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::{Drill, PassMark, Rig, UnsafeAct};
+use super::{Asked, Drill, PassMark, Rig, UnsafeAct};
 use crate::fingerprint::NotCanonical;
 use crate::formulas::{Reach, System};
 use crate::record;
@@ -26,6 +26,8 @@ record! {
         system: System = need "units", eg "us";
         /// Formulas, tables and constants that the drill's measured values can reach.
         reach: Reach = flat;
+        /// Which formula a rig's percent basis asks for, of all that the drill leaves to the rig.
+        bases: Vec<Asked> = may "bases";
     }
 }
 

@@ -40,6 +40,10 @@ record! {
         id: String = need "example" as own("example"), eg "half-percent";
         /// A line above the working.
         title: String = need "title", eg "A line of 125 gpm at one half of one percent";
+        /// Rig whose figures and percent basis it takes, if any.
+        rig: Option<String> = may "rig" as refers("rig"), eg "engine-7";
+        /// Outlet of that rig.
+        outlet: Option<String> = may "outlet" as refers("outlet"), eg "crosslay-1";
         /// The formula and its givens.
         feed: Feed = flat;
     }

@@ -8,6 +8,7 @@
 //! Ids are plain strings of small letters, digits and hyphens. Lists keep the author's
 //! order; maps are in the order of their keys.
 
+mod basis;
 mod card;
 mod caution;
 mod concentrate;
@@ -28,6 +29,7 @@ mod roster;
 mod run;
 mod spelled;
 
+pub use basis::{Asked, formula_for};
 pub use card::{CARD_NAMES, CardFor, CardLine, Cards};
 pub use caution::{Caution, Signal, UnsafeAct};
 pub use concentrate::{
@@ -51,8 +53,8 @@ pub use marking::{
 pub use module::{Decision, Head, LocalTopic, Module, Paper, PassMark, Topic};
 pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
 pub use rig::{
-    CardCheck, ClassRange, Compressor, Eductor, FoamSide, Outlet, PercentBasis, Pipe,
-    Proportioner, ProportionerKind, Rating, Resolution, ReturnPath, Rig, Tank,
+    CardCheck, ClassRange, Compressor, Eductor, FoamSide, MarkIn, Outlet, PercentBasis,
+    Pipe, Proportioner, ProportionerKind, Rating, Resolution, ReturnPath, Rig, Tank,
     TankHistory,
 };
 pub use roster::Due;
@@ -113,6 +115,7 @@ pub const THINGS: &[Thing] = &[
         list: false,
         kind: QuestionSet::KIND,
     },
+    list("asked figure", "trade/bases.yaml", Asked::KIND),
     Thing { name: "rig card", file: "trade/cards.yaml", list: false, kind: Cards::KIND },
 ];
 
@@ -142,6 +145,7 @@ pub const BOOKS: Books = Books(&[
     draw::BOOKS,
     Pool::BOOKS,
     card::BOOKS,
+    basis::BOOKS,
     kept::BOOKS,
     FORMULAS[0],
     FORMULAS[1],
@@ -186,6 +190,8 @@ pub struct Course {
     pub families: Vec<Family>,
     /// What rig cards work out.
     pub cards: Cards,
+    /// Which formula a rig's percent basis asks for.
+    pub bases: Vec<Asked>,
     /// Demonstration run sheets that belong to the module (`runs/`).
     pub runs: Vec<RunSheet>,
     /// Invented or real people named by those run sheets, by id; never shown to the crew.

@@ -28,6 +28,8 @@ words! {
         "solution" Solution,
         /// Of the metered water (W).
         "water" Water,
+        /// Nobody has looked it up; then nothing that rests on it is worked out.
+        "not known" NotKnown,
     }
 }
 
@@ -93,6 +95,16 @@ words! {
     }
 }
 
+words! {
+    /// What a low-level mark counts.
+    MarkIn {
+        /// What the pump can still use.
+        "usable" Usable,
+        /// All that is in the tank, with what no pump reaches.
+        "total" Total,
+    }
+}
+
 record! {
     /// A tank on the rig.
     Tank {
@@ -110,8 +122,10 @@ record! {
         usable: Quantity = need "usable" as VOLUME, eg "720 gal";
         /// Volume at the bottom that no pump reaches, where the gauge counts it.
         dead: Option<Quantity> = may "dead" as VOLUME, eg "2 gal";
-        /// Volume left at which the low-level mark warns.
-        warning: Option<Quantity> = may "warning" as VOLUME, eg "6 gal";
+        /// Volume left at which the low-level mark warns; none when there is no mark.
+        warning: Option<Quantity> = may "warning" as VOLUME, nothing "none", eg "6 gal";
+        /// What the mark counts: what can be used, or all that is in the tank.
+        mark_in: MarkIn = may "mark-in", or "usable", eg "total";
     }
 }
 
@@ -266,6 +280,7 @@ pub(super) const BOOKS: &[Book] = &[
     ClassRange::BOOK,
     Tank::BOOK,
     TankHistory::BOOK,
+    MarkIn::BOOK,
     Outlet::BOOK,
     Pipe::BOOK,
     ReturnPath::BOOK,
@@ -274,6 +289,32 @@ pub(super) const BOOKS: &[Book] = &[
     Eductor::BOOK,
     Resolution::BOOK,
 ];
+
+impl Tank {
+    /// What can still be used at the mark.
+    pub fn mark_usable(&self) -> Option<Quantity> {
+        let mark = self.warning?;
+        match (self.mark_in, self.dead) {
+            (MarkIn::Total, Some(dead)) => {
+                let left = mark.number().sub(dead.in_unit(mark.unit())?.number())?;
+                (left.signum() >= 0).then(|| Quantity::new(left, mark.unit()))
+            }
+            _ => Some(mark),
+        }
+    }
+
+    /// What the gauge shows at the mark: it counts what no pump reaches, too.
+    pub fn mark_on_gauge(&self) -> Option<Quantity> {
+        let mark = self.warning?;
+        match (self.mark_in, self.dead) {
+            (MarkIn::Usable, Some(dead)) => {
+                let shown = mark.number().add(dead.in_unit(mark.unit())?.number())?;
+                Some(Quantity::new(shown, mark.unit()))
+            }
+            _ => Some(mark),
+        }
+    }
+}
 
 impl Rig {
     /// The water tank: the first tank without concentrate.
@@ -304,6 +345,11 @@ impl Rig {
     /// The outlet of that id.
     pub fn outlet(&self, id: &str) -> Option<&Outlet> {
         self.outlets.iter().find(|outlet| outlet.id == id)
+    }
+
+    /// What its percent is a percent of.
+    pub fn basis(&self) -> Option<PercentBasis> {
+        Some(self.proportioner.basis)
     }
 
     /// Whether plate and manual were compared with this card.

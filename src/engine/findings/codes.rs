@@ -108,6 +108,8 @@ codes! {
     MissingGiven "missing-given" MustFix "A given of the formula without a value.";
     UnknownFigure "unknown-figure" MustFix "A figure that neither rig, day nor draw has.";
     DrawOutsideFormula "draw-outside-formula" MustFix "A value for which the formula does not hold.";
+    OtherBasis "other-basis" MustFix "A formula of the basis that the rig does not have.";
+    BasisWithoutRig "basis-without-rig" MustFix "A formula that a rig chooses, and no rig.";
     // Questions.
     BadCondition "bad-condition" MustFix "A condition that cannot be computed.";
     UnknownBlank "unknown-blank" MustFix "A blank in a question's text that nothing fills.";

@@ -132,7 +132,7 @@ impl Day<'_> {
         let worked = self
             .kit
             .library()
-            .work(&feed.formula, &inputs, system)
+            .work(self.kit.formula(feed), &inputs, system)
             .map_err(|fault| NoValue::Formula(fault.say(words)))?;
         let answer = worked.answer(feed.answer.as_deref()).ok_or(NoValue::Unit)?;
         let lines = worked.lines.iter().map(|line| {

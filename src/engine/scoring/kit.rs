@@ -2,7 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use crate::course::{Course, Drill, Expect, Figures, Rig, Standard, rig_figures};
+use crate::course::{
+    Course, Drill, Expect, Feed, Figures, Rig, Standard, formula_for, rig_figures,
+};
 use crate::fingerprint::NotCanonical;
 use crate::formulas::Library;
 use crate::record;
@@ -37,13 +39,20 @@ impl KitData {
 
 /// All that a candidate is held to in a drill as the course has it today.
 pub fn standard(course: &Course, drill: &Drill) -> Standard {
+    let named = formulas(drill);
+    let bases = course.bases.iter().filter(|asked| named.contains(asked.id.as_str()));
+    let bases: Vec<_> = bases.cloned().collect();
+    // Both formulas of what is left to the rig: which of them is worked is not known before.
+    let chosen = bases.iter().flat_map(|asked| [&asked.solution, &asked.water]);
+    let reached = named.iter().copied().chain(chosen.map(String::as_str));
     Standard {
         rules: RULES,
         drill: drill.clone(),
         pass_mark: course.module.pass_mark.clone(),
         unsafe_acts: course.unsafe_acts.clone(),
         system: course.module.units,
-        reach: course.library.reach(formulas(drill)),
+        reach: course.library.reach(reached),
+        bases: bases.clone(),
     }
 }
 
@@ -123,6 +132,11 @@ impl Kit {
     /// The formulas that its measured values can reach.
     pub const fn library(&self) -> &Library {
         &self.library
+    }
+
+    /// The formula of a feed on this rig.
+    pub fn formula<'k>(&'k self, feed: &'k Feed) -> &'k str {
+        formula_for(&self.data.standard.bases, &feed.formula, self.data.rig.basis())
     }
 
     /// Figures of the rig with those of an outlet.

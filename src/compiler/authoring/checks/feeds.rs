@@ -2,14 +2,17 @@
 
 use std::collections::BTreeMap;
 
+use super::super::by_rig::rig_of;
+use super::basis::basis;
 use super::values::within;
 use super::{Checked, Spot, nearest};
 use crate::course::{
-    Bind, CARD_NAMES, Draw, Expect, FIGURE_NAMES, Feed, Question, QuestionKind,
+    Bind, CARD_NAMES, Draw, Expect, FIGURE_NAMES, Feed, Question, QuestionKind, Rig,
 };
 use crate::findings::{Code, Finding};
 use crate::formulas::{Formula, Given, GivenKind};
 use crate::quantity::{Kind, Quantity, find};
+use crate::scoring::runs_on;
 
 /// What a feed can name besides the figures of a rig.
 struct Reach<'c> {
@@ -36,6 +39,8 @@ fn examples(checked: &Checked<'_>) {
             let spot = spot.entry("example", &example.id);
             feed(checked, &example.feed, &spot, &reach);
             for_crews(checked, &example.feed, &spot);
+            let rig = example.rig.as_ref().and_then(|id| checked.course.rigs.get(id));
+            basis(checked, &example.feed, &spot, &rig.into_iter().collect::<Vec<_>>());
         }
     }
 }
@@ -45,12 +50,15 @@ fn drills(checked: &Checked<'_>) {
         let spot = checked.sheet("drills", &drill.id);
         let names = spot.at("readings").ids("reading");
         let reach = Reach { prefix: "day", names, draws: None };
+        let rigs = checked.course.rigs.values().filter(|rig| runs_on(rig, drill));
+        let rigs: Vec<&Rig> = rigs.collect();
         for measure in &drill.measures {
             let spot = spot.at("measures").entry("measure", &measure.id);
             match &measure.expect {
                 Expect::Formula(expect) => {
                     feed(checked, expect, &spot.at("expect"), &reach);
                     for_drills(checked, expect, &spot.at("expect"));
+                    basis(checked, expect, &spot.at("expect"), &rigs);
                 }
                 Expect::Bound(bind) => {
                     named(checked, bind, &spot.at("expect").at("value"), &reach);
@@ -59,6 +67,7 @@ fn drills(checked: &Checked<'_>) {
             if let Some(measured) = &measure.measured {
                 feed(checked, measured, &spot.at("measured"), &reach);
                 for_drills(checked, measured, &spot.at("measured"));
+                basis(checked, measured, &spot.at("measured"), &rigs);
             }
         }
     }
@@ -120,6 +129,9 @@ fn questions(checked: &Checked<'_>) {
             let reach = Reach { prefix: "draw", names, draws };
             feed(checked, &ask.feed, &spot.at("ask"), &reach);
             for_crews(checked, &ask.feed, &spot.at("ask"));
+            let rig = rig_of(question).and_then(|id| checked.course.rigs.get(id));
+            let rigs: Vec<&Rig> = rig.into_iter().collect();
+            basis(checked, &ask.feed, &spot.at("ask"), &rigs);
         }
     }
 }
@@ -127,7 +139,10 @@ fn questions(checked: &Checked<'_>) {
 /// Formula, answer, each given that is fed, and each that is not.
 fn feed<'c>(checked: &Checked<'c>, feed: &Feed, spot: &Spot<'c>, reach: &Reach<'c>) {
     let library = &checked.course.library;
-    let Some(formula) = library.formula(&feed.formula) else {
+    // Of what is left to the rig both formulas have the same givens and answers.
+    let asked = checked.course.bases.iter().find(|asked| asked.id == feed.formula);
+    let named = asked.map_or(feed.formula.as_str(), |asked| &asked.solution);
+    let Some(formula) = library.formula(named) else {
         // A formula with a fault of its own is reported where it stands.
         let written = checked.known("written formula");
         if !written.is_some_and(|written| written.has(&feed.formula))

@@ -83,7 +83,12 @@ pub(super) fn of_sort(checked: &Checked<'_>, kind: &str) -> Option<Names> {
             let files = folders.iter().flat_map(|folder| checked.folder(folder));
             files.flat_map(|file| file.ids("formula")).collect()
         }
-        "formula" => checked.course.library.formulas().map(|f| f.id.clone()).collect(),
+        // What is left to a rig is written where a formula is.
+        "formula" => {
+            let formulas = checked.course.library.formulas().map(|f| f.id.clone());
+            let asked = checked.course.bases.iter().map(|asked| asked.id.clone());
+            formulas.chain(asked).collect()
+        }
         // Those who could be read and those who could not.
         "anybody" => {
             let mut all: Vec<String> = checked.course.people.keys().cloned().collect();

@@ -7,6 +7,7 @@
 //! To add one: a function in the file of its topic, its name in [`RULES`], its code in the
 //! register, and a folder in `tests/wrong`.
 
+mod basis;
 mod chain;
 mod drill;
 mod feeds;

@@ -3,7 +3,7 @@
 use super::values::{above, whole_steps, within};
 use super::{Checked, Spot};
 use crate::course::{
-    ClassRange, Concentrate, FoamClass, Outlet, PercentBasis, Rig, Tank, foam_outlets,
+    ClassRange, Concentrate, FoamClass, Outlet, Rig, Tank, foam_outlets, formula_for,
 };
 use crate::findings::{Code, Finding};
 use crate::formulas::{Input, Inputs, System};
@@ -133,10 +133,8 @@ fn concentrate_flow(
     percent: &Quantity,
     outlet: &Outlet,
 ) -> Option<Number> {
-    let formula = match rig.proportioner.basis {
-        PercentBasis::Solution => "concentrate-flow",
-        PercentBasis::Water => "concentrate-flow-metered",
-    };
+    // By the one table of the trade, as the card prints it.
+    let formula = formula_for(&checked.course.bases, "rig-concentrate", rig.basis());
     let inputs = Inputs::from([
         ("percent".to_owned(), Input::Number(*percent)),
         ("flow".to_owned(), Input::Number(outlet.flow)),

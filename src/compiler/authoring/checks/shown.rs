@@ -92,14 +92,24 @@ fn curves(checked: &Checked<'_>, chart: &Chart, spot: &Spot<'_>) {
         if let Some(end) = &chart.across.to {
             inputs.insert(curve.along.clone(), Input::Number(end.0.plain(system)));
         }
-        let says = match checked.course.library.work(&curve.formula, &inputs, system) {
-            Err(fault) => fault.say(&stock::words()),
-            Ok(worked) if worked.answer(curve.answer.as_deref()).is_none() => {
-                let answer = curve.answer.clone().unwrap_or_default();
-                stock::words().say("formula.no-answer", &[("answer", &answer)])
+        // What is left to the rig is worked by either formula.
+        let asked = checked.course.bases.iter().find(|asked| asked.id == curve.formula);
+        let formulas = asked.map_or([&curve.formula, &curve.formula], |asked| {
+            [&asked.solution, &asked.water]
+        });
+        let says = formulas.into_iter().find_map(|formula| {
+            match checked.course.library.work(formula, &inputs, system) {
+                Err(fault) => Some(fault.say(&stock::words())),
+                Ok(worked) if worked.answer(curve.answer.as_deref()).is_none() => {
+                    let answer = curve.answer.clone().unwrap_or_default();
+                    let words = stock::words();
+                    Some(words.say("formula.no-answer", &[("answer", &answer)]))
+                }
+                Ok(_) => None,
             }
-            Ok(_) => continue,
-        };
-        note(checked, &spot.at("formula"), &curve.formula, says);
+        });
+        if let Some(says) = says {
+            note(checked, &spot.at("formula"), &curve.formula, says);
+        }
     }
 }

@@ -54,15 +54,24 @@ impl<'c> Curve<'c> {
         inputs
     }
 
+    /// The formula of the rig's basis.
+    fn formula(&self) -> &str {
+        let drawing = self.drawing;
+        course::formula_for(
+            &drawing.shared.course.bases,
+            &self.says.formula,
+            drawing.basis,
+        )
+    }
+
     /// The value at a place of the axis, in the unit of the other one.
     fn value(&self, x: Fraction) -> Option<Fraction> {
         let drawing = self.drawing;
         let library = &drawing.shared.course.library;
         let inputs = self.inputs(Quantity::new(x, drawing.unit));
-        let values =
-            library.evaluate(&self.says.formula, &inputs, drawing.system).ok()?;
+        let values = library.evaluate(self.formula(), &inputs, drawing.system).ok()?;
         let wanted = self.says.answer.as_ref();
-        let answers = &library.formula(&self.says.formula)?.answers;
+        let answers = &library.formula(self.formula())?.answers;
         let index = wanted.map_or(Some(0), |name| {
             answers.iter().position(|answer| answer.name == *name)
         })?;
@@ -73,8 +82,7 @@ impl<'c> Curve<'c> {
     /// The answer as the formula prints it.
     pub(super) fn printed(&self, x: Quantity) -> String {
         let library = &self.drawing.shared.course.library;
-        let worked =
-            library.work(&self.says.formula, &self.inputs(x), self.drawing.system);
+        let worked = library.work(self.formula(), &self.inputs(x), self.drawing.system);
         let answer = worked.ok().and_then(|worked| {
             worked.answer(self.says.answer.as_deref()).map(|answer| answer.text.clone())
         });

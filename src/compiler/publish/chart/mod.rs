@@ -11,7 +11,7 @@ use super::frame::Shared;
 use curve::{Curve, CurveView};
 use scale::Scale;
 
-use crate::course::{Chart, Each, Figures, Rig, foam_outlets, rig_figures};
+use crate::course::{Chart, Each, Figures, PercentBasis, Rig, foam_outlets, rig_figures};
 use crate::formulas::{FigureShown, System};
 use crate::quantity::{self, Fraction, Quantity, Unit};
 
@@ -61,6 +61,7 @@ struct MarkView {
 struct Drawing<'d> {
     shared: &'d Shared<'d>,
     figures: Figures,
+    basis: Option<PercentBasis>,
     system: System,
     across: Scale,
     unit: &'static Unit,
@@ -102,7 +103,8 @@ fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartVi
     let from = end(&chart.across.from, unit).unwrap_or(Fraction::ZERO);
     let across = Scale::between(from, end(&chart.across.to, unit)?, WIDTH)?;
     let top = end(&chart.up.to, unit_up);
-    let drawing = Drawing { shared, figures, system, across, unit, unit_up };
+    let basis = rig.and_then(Rig::basis);
+    let drawing = Drawing { shared, figures, basis, system, across, unit, unit_up };
     let curves: Vec<Curve<'_>> =
         chart.curves.iter().map(|curve| Curve::of(&drawing, curve)).collect();
     let highest = curves.iter().filter_map(Curve::highest).max()?;

@@ -173,8 +173,9 @@ impl Leaf<'_> {
     }
 
     fn title(self, feed: &Feed) -> String {
-        let formula = self.kit.library().formula(&feed.formula);
-        formula.map_or_else(|| feed.formula.clone(), |formula| formula.title.clone())
+        let named = self.kit.formula(feed);
+        let formula = self.kit.library().formula(named);
+        formula.map_or_else(|| named.to_owned(), |formula| formula.title.clone())
     }
 
     /// The tolerance in words, where there is no expected value yet.

@@ -63,11 +63,58 @@ def endurance(foam, water, percent, foam_flow, plain_flow, supply):
     }
 
 
-for system, rest in (("us", US), ("si", SI)):
-    given = spans("foam", "water", "plain-flow", "supply", system=rest, percent=PERCENT)
-    given["foam-flow"] = rest["flow"]
-    table("endurance", FOLLOW, endurance,
-          {"time": MINUTES, "foam-time": MINUTES, "water-time": MINUTES}, **{system: given})
+def metered(foam, water, percent, foam_flow, plain_flow, supply):
+    """The meter counts water: all of it leaves the tank, and the foam comes on top."""
+    foam_time = empty(foam, part(percent) * foam_flow)
+    drain = foam_flow + plain_flow - supply
+    water_time = empty(water, drain) if drain.magnitude > 0 else foam_time
+    return {
+        "time": min(foam_time, water_time), "foam-time": foam_time, "water-time": water_time,
+    }
+
+
+def call(by, through):
+    """Both tanks followed to the end; the gauge counts what no pump reaches."""
+    def worked(foam, water, percent, foam_flow, plain_flow, supply, withdrawal, foam_dead,
+               water_dead):
+        left = by(foam, water, percent, foam_flow, plain_flow, supply)["time"]
+        drain = max(through(percent) * foam_flow + plain_flow - supply, 0 * foam_flow)
+        return {
+            "left": left, "time": max(left - withdrawal, Q(0, "minute")),
+            "say": numpy.floor(left.to("minute").magnitude),
+            "foam-level": used(percent, foam_flow, withdrawal) + foam_dead,
+            "water-level": drain * withdrawal + water_dead,
+        }
+    return worked
+
+
+def calls():
+    for formula, by, through in (("call-out", endurance, lambda p: 1 - part(p)),
+                                 ("call-out-metered", metered, lambda p: 1)):
+        for system, rest, dead in (("us", US, "gal"), ("si", SI, "L")):
+            given = spans("foam", "water", "plain-flow", "supply", system=rest, percent=PERCENT)
+            given.update({"foam-flow": rest["flow"], "withdrawal": ("min", 1, 12),
+                          "foam-dead": (dead, 1, 20), "water-dead": (dead, 5, 200)})
+            table(formula, FOLLOW, call(by, through),
+                  {"time": MINUTES, "left": MINUTES, "say": MINUTES, "foam-level": answer("L"),
+                   "water-level": answer("L")}, **{system: given})
+
+
+for formula, work in (("endurance", endurance), ("endurance-metered", metered)):
+    for system, rest in (("us", US), ("si", SI)):
+        given = spans("foam", "water", "plain-flow", "supply", system=rest, percent=PERCENT)
+        given["foam-flow"] = rest["flow"]
+        table(formula, FOLLOW, work,
+              {"time": MINUTES, "foam-time": MINUTES, "water-time": MINUTES}, **{system: given})
+
+both("foam-endurance-metered",
+     lambda foam, percent, flow: {"time": empty(foam, part(percent) * flow)},
+     {"time": MINUTES}, "foam", "flow", percent=PERCENT)
+both("water-endurance-metered", lambda water, percent, flow: {"time": empty(water, flow)},
+     {"time": MINUTES}, "water", "flow", percent=PERCENT)
+both("warning-time-metered",
+     lambda warning, percent, flow: {"time": empty(warning, part(percent) * flow)},
+     {"time": MINUTES}, "warning", "flow", percent=PERCENT)
 
 
 def call_out(warning, percent, flow, withdrawal):
@@ -121,6 +168,16 @@ def totals(stages):
     }
 
 
+def metered_totals(stages):
+    flows = numpy.array([row["flow"].to("L/min").magnitude for row in stages])
+    times = numpy.array([row["time"].to("minute").magnitude for row in stages])
+    foam, water = stages_used(stages), Q(float(flows @ times), "L")
+    return {
+        "used": foam, "solution": water + foam, "water": water,
+        "average": (foam / water).to("percent"),
+    }
+
+
 def pails(stages, size):
     foam = stages_used(stages)
     return {"used": foam, "count": numpy.ceil((foam / size).to("dimensionless").magnitude)}
@@ -131,6 +188,11 @@ for system, rest, size in (("us", US, ("gal", 5, 55)), ("si", SI, ("L", 20, 200)
     table("totals-over-stages", COUNT, totals,
           {"used": answer("L"), "solution": answer("L"), "water": answer("L"),
            "average": answer("%")}, **{system: {"stages": stages}})
+    table("totals-over-stages-metered", COUNT, metered_totals,
+          {"used": answer("L"), "solution": answer("L"), "water": answer("L"),
+           "average": answer("%")}, **{system: {"stages": stages}})
     table("pails-after-stages", COUNT + ", numpy.ceil", pails,
           {"used": answer("L"), "count": answer("")},
           **{system: {"stages": stages, "size": size}})
+
+calls()

@@ -129,6 +129,19 @@ table(
     {"foam": ("gal", 0.5, 60), "water": ("gal", 100, 3000), "flush": ("gal", 10, 200)},
     {"foam": ("L", 2, 240), "water": ("L", 400, 12000), "flush": ("L", 40, 800)},
 )
+def metered_totals(foam, water, flush):
+    return {
+        "percent": (foam / water).to("percent"), "metered": (foam / water).to("percent"),
+        "after": water + flush,
+    }
+
+
+table(
+    "percent-from-totals-metered", "pint", metered_totals,
+    {"percent": answer("%"), "metered": answer("%"), "after": answer("gal")},
+    {"foam": ("gal", 0.5, 60), "water": ("gal", 100, 3000), "flush": ("gal", 10, 200)},
+    {"foam": ("L", 2, 240), "water": ("L", 400, 12000), "flush": ("L", 40, 800)},
+)
 table(
     "counter-resolution", "pint",
     lambda step, foam: {"share": (step / foam).to("percent"), "enough": step * 50},

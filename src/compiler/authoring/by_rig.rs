@@ -1,0 +1,35 @@
+//! What an author leaves to the rig: a question and an example that name a rig get the formula of
+//! its percent basis, so that nobody downstream has to choose once more.
+
+use crate::course::{Course, Draw, PercentBasis, Question, QuestionKind, formula_for};
+
+/// The rig whose figures a question uses: its own, or the one whose line is drawn.
+pub(super) fn rig_of(question: &Question) -> Option<&str> {
+    let drawn = question.draws.iter().find_map(|(_, draw)| match draw {
+        Draw::FoamLineOf(id) => Some(id.as_str()),
+        _ => None,
+    });
+    question.rig.as_deref().or(drawn)
+}
+
+/// Gives every question and example that names a rig the formula of that rig.
+pub(super) fn choose(course: &mut Course) {
+    let Course { rigs, bases, sets, lessons, .. } = course;
+    let basis = |id: Option<&str>| -> Option<PercentBasis> { rigs.get(id?)?.basis() };
+    for question in sets.iter_mut().flat_map(|set| &mut set.questions) {
+        let basis = basis(rig_of(question));
+        let (QuestionKind::Number { ask, .. }
+        | QuestionKind::Choice { ask, .. }
+        | QuestionKind::Verdict { ask }
+        | QuestionKind::Judge { ask: Some(ask), .. }) = &mut question.kind
+        else {
+            continue;
+        };
+        ask.feed.formula = formula_for(bases, &ask.feed.formula, basis).to_owned();
+    }
+    for example in lessons.iter_mut().flat_map(|lesson| &mut lesson.examples) {
+        let basis = basis(example.rig.as_deref());
+        example.feed.formula =
+            formula_for(bases, &example.feed.formula, basis).to_owned();
+    }
+}
