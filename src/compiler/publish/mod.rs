@@ -31,6 +31,7 @@ mod send;
 mod live;
 pub mod sheet;
 mod plan;
+mod plate;
 
 pub use desk::Made;
 pub use fault::PublishFault;

@@ -64,7 +64,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
     let view = RigView {
         about: rig.about.clone(),
         checked,
-        facts: card.facts(),
+        facts: card.facts().into_iter().chain(card.plate()).collect(),
         tanks: card.tanks(),
         outlet_heads: card.lines(CardFor::Outlet).map(|line| card.head(line)).collect(),
         outlets: rig.outlets.iter().map(|outlet| card.outlet(outlet)).collect(),

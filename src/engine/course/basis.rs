@@ -1,7 +1,7 @@
 //! Which formula a rig's own percent basis asks for: one table for every card, question, sheet,
 //! chart and lesson, so that none of them can choose for itself.
 
-use super::rig::PercentBasis;
+use super::unit::PercentBasis;
 use crate::record;
 use crate::wire::Book;
 

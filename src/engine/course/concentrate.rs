@@ -50,6 +50,44 @@ words! {
     }
 }
 
+words! {
+    /// What the nozzle does with the solution.
+    NozzleWay {
+        /// It draws air and makes foam.
+        "aspirated" Aspirated,
+        /// It throws the solution as it is.
+        "not-aspirated" NotAspirated,
+    }
+}
+
+record! {
+    /// What a listing asks for on one fuel with one sort of nozzle. Without it no start is told: no table of other products steps in.
+    Listing {
+        /// Fuel, as in the percents that the label allows.
+        fuel: String = need "fuel", eg "hydrocarbon fuel";
+        /// The sort of nozzle.
+        nozzle: NozzleWay = need "nozzle", eg "aspirated";
+        /// Least application rate.
+        rate: Quantity = need "rate", eg "0.16 gpm/ft2";
+        /// Least time.
+        minutes: Quantity = need "minutes" as LIMIT, eg "15 min";
+        /// The listing that says so.
+        listing: String = need "listing", eg "listing of the maker (invented)";
+        /// Its day.
+        on: String = need "on" as DAY, eg "2026-02-01";
+    }
+}
+
+record! {
+    /// A sheet or label that was looked at.
+    SeenPaper {
+        /// Number, photo or file.
+        id: String = need "named", prose, eg "sheet 4711 (invented)";
+        /// Its day.
+        on: String = need "on" as DAY, prose, eg "2026-02-01";
+    }
+}
+
 record! {
     /// Where it was read that no fluorine is added.
     Evidence {
@@ -71,6 +109,10 @@ record! {
         order: String = need "order", eg "Training order 12 (invented)";
         /// Its day.
         on: String = need "on" as DAY, eg "2026-09-01";
+        /// The law that was looked at before.
+        law: Option<String> = may "law", prose, eg "state law on training foam (invented)";
+        /// What holds the runoff.
+        holding: Option<String> = may "holding", eg "the lined basin of the yard";
     }
 }
 
@@ -97,6 +139,20 @@ record! {
         evidence: Vec<Evidence> = may "evidence";
         /// Who permits that it is discharged for training.
         permitted: Option<Permitted> = may "training-permitted";
+        /// Rates that the product is listed for.
+        listings: Vec<Listing> = may "listings";
+        /// Lot of what is in stock.
+        lot: Option<String> = may "lot", prose, nothing "not known", eg "lot 26-031 (invented)";
+        /// Day on which the lot was delivered.
+        delivered: Option<String> = may "delivered" as DAY, prose, nothing "not known", eg "2026-02-20";
+        /// Photo or file of the label.
+        label: Option<SeenPaper> = may "label", prose, nothing "not known";
+        /// Safety data sheet.
+        data_sheet: Option<SeenPaper> = may "data-sheet", prose, nothing "not known";
+        /// What the maker says of units that cannot draw so thick a concentrate.
+        viscosity: Option<String> = may "viscosity", prose, nothing "none", eg "Not for eductors below 40 F.";
+        /// What it may be mixed with.
+        mixing: Option<String> = may "mixing", prose, nothing "none", eg "with the same product of the same maker";
         /// Whether it is made for training only.
         training: bool = need "training", eg "yes";
         /// What the label warns of, in a sentence.
@@ -111,6 +167,9 @@ pub(super) const BOOKS: &[Book] = &[
     Allowed::BOOK,
     Container::BOOK,
     Fluorine::BOOK,
+    NozzleWay::BOOK,
+    Listing::BOOK,
+    SeenPaper::BOOK,
     Evidence::BOOK,
     Permitted::BOOK,
 ];

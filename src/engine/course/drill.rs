@@ -4,7 +4,7 @@ use super::concentrate::FoamClass;
 use super::marking::{
     Attempts, Critical, Cue, Link, Measure, OrderRule, Reading, TimeStandard,
 };
-use super::rig::ProportionerKind;
+use super::unit::ProportionerKind;
 use crate::wire::Book;
 use crate::{record, words};
 

@@ -5,7 +5,8 @@
 
 use std::collections::BTreeMap;
 
-use super::rig::{Outlet, Rig, Tank};
+use super::line::Outlet;
+use super::rig::{Rig, Tank};
 use crate::quantity::Quantity;
 
 /// Figures by name: `rated-flow`, `water`, `foam`, `outlet.flow` …

@@ -21,6 +21,7 @@ mod figures;
 mod habits;
 mod kept;
 mod lesson;
+mod line;
 mod marking;
 mod module;
 mod question;
@@ -28,12 +29,14 @@ mod rig;
 mod roster;
 mod run;
 mod spelled;
+mod unit;
 
 pub use basis::{Asked, formula_for};
 pub use card::{CARD_NAMES, CardFor, CardLine, Cards};
 pub use caution::{Caution, Signal, UnsafeAct};
 pub use concentrate::{
-    Allowed, Concentrate, Container, Evidence, Fluorine, FoamClass, Permitted,
+    Allowed, Concentrate, Container, Evidence, Fluorine, FoamClass, Listing, NozzleWay,
+    Permitted, SeenPaper,
 };
 pub use condition::{Condition, NEEDS};
 pub use draw::{Draw, Drawn, Listed, Pool, Spread};
@@ -46,6 +49,7 @@ pub use feed::{Names, NoSuchName, bound, inputs};
 pub use figures::{FIGURE_NAMES, Figures, foam_outlets, rig_figures};
 pub use kept::{Kept, Standard};
 pub use lesson::{Lesson, Objective, Term, WorkedExample};
+pub use line::{AirSettings, Eductor, ForAir, LineUse, Outlet, Pipe};
 pub use marking::{
     Attempts, Critical, Cue, Expect, Feed, How, Link, Meaning, Measure, OrderRule,
     Reading, TimeStandard, Tolerance, Whose,
@@ -53,9 +57,8 @@ pub use marking::{
 pub use module::{Decision, Head, LocalTopic, Module, Paper, PassMark, Topic};
 pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
 pub use rig::{
-    CardCheck, ClassRange, Compressor, Eductor, FoamSide, MarkIn, Outlet, PercentBasis,
-    Pipe, Proportioner, ProportionerKind, Rating, Resolution, ReturnPath, Rig, Tank,
-    TankHistory,
+    CardCheck, Compressor, FoamSide, MarkIn, PumpPlate, Resolution, ReturnPath, Rig,
+    Supply, Tank, TankHistory, TankToPump,
 };
 pub use roster::Due;
 pub use run::{
@@ -63,6 +66,10 @@ pub use run::{
     RunUse, Settled, Stop, StopCause, Void, VoidCause,
 };
 pub use spelled::{Bind, Carried, Edge, Holders, OrderSeen, TimeTaken, Watch};
+pub use unit::{
+    Capacity, ClassRange, Meter, MeterCounts, PercentBasis, Proportioner,
+    ProportionerKind, Rating,
+};
 
 use std::collections::BTreeMap;
 
@@ -130,6 +137,8 @@ pub const BOOKS: Books = Books(&[
     Expect::BOOKS,
     Link::BOOKS,
     rig::BOOKS,
+    unit::BOOKS,
+    line::BOOKS,
     concentrate::BOOKS,
     run::BOOKS,
     roster::BOOKS,

@@ -1,37 +1,11 @@
 //! A pumper with its proportioner, tanks and outlets.
 
-use std::collections::BTreeMap;
-
 use super::concentrate::{Concentrate, FoamClass};
+use super::line::{Eductor, Outlet};
+use super::unit::{PercentBasis, Proportioner, Rating};
 use crate::quantity::Quantity;
 use crate::wire::Book;
 use crate::{record, words};
-
-words! {
-    /// How concentrate gets into the water.
-    ProportionerKind {
-        /// A pump injects concentrate into the discharge side, by a flow meter.
-        "direct-injection" DirectInjection,
-        /// Water is led around the pump through an eductor; every outlet foams.
-        "around-the-pump" AroundThePump,
-        /// Concentrate pressure is kept equal to water pressure.
-        "balanced-pressure" BalancedPressure,
-        /// An eductor in the hose line.
-        "in-line-eductor" InLineEductor,
-    }
-}
-
-words! {
-    /// What the set percent is a percent of.
-    PercentBasis {
-        /// Of the finished solution (S).
-        "solution" Solution,
-        /// Of the metered water (W).
-        "water" Water,
-        /// Nobody has looked it up; then nothing that rests on it is worked out.
-        "not known" NotKnown,
-    }
-}
 
 words! {
     /// Which side of the injection point something draws from.
@@ -40,46 +14,6 @@ words! {
         "before-injection" BeforeInjection,
         /// Downstream: solution.
         "after-injection" AfterInjection,
-    }
-}
-
-record! {
-    /// Percents the panel can set for one class.
-    ClassRange {
-        /// Least percent.
-        from: Quantity = need "from" as PERCENT, eg "0.1 %";
-        /// Largest percent.
-        to: Quantity = need "to" as PERCENT, eg "1 %";
-        /// Step of the panel.
-        step: Quantity = need "step" as PERCENT, eg "0.1 %";
-        /// Presets of the panel.
-        presets: Vec<Quantity> = need "presets" as PERCENT, eg "[0.3 %, 0.5 %, 1 %]";
-    }
-}
-
-record! {
-    /// What the proportioner can do at most: a flow at a pressure.
-    Rating {
-        /// Largest concentrate flow.
-        flow: Quantity = need "flow" as FLOW, eg "5 gpm";
-        /// The pressure at which it is reached.
-        at: Quantity = need "at" as PRESSURE, eg "250 psi";
-    }
-}
-
-record! {
-    /// The proportioner. Its rating is a pair; outside it the answer is "not known".
-    Proportioner {
-        /// How concentrate gets into the water.
-        kind: ProportionerKind = need "type", eg "direct-injection";
-        /// Largest concentrate flow, and at which pressure.
-        rating: Rating = need "rating";
-        /// Least solution flow at which it proportions.
-        least_flow: Option<Quantity> = may "least-flow" as FLOW, eg "20 gpm";
-        /// What the percent is a percent of.
-        basis: PercentBasis = need "basis", eg "water";
-        /// Percents by class of foam.
-        classes: BTreeMap<FoamClass, ClassRange> = need "classes";
     }
 }
 
@@ -126,50 +60,8 @@ record! {
         warning: Option<Quantity> = may "warning" as VOLUME, nothing "none", eg "6 gal";
         /// What the mark counts: what can be used, or all that is in the tank.
         mark_in: MarkIn = may "mark-in", or "usable", eg "total";
-    }
-}
-
-record! {
-    /// Piping between injection and outlet.
-    Pipe {
-        /// Its inside diameter.
-        bore: Quantity = need "bore" as BORE, eg "3 in";
-        /// Its length.
-        length: Quantity = need "length" as LENGTH, eg "10 ft";
-    }
-}
-
-record! {
-    /// A discharge with the line that is usually on it.
-    Outlet {
-        /// Short name.
-        id: String = need "outlet" as own("outlet"), eg "crosslay-1";
-        /// Name as on the panel.
-        title: String = need "title", prose, eg "Crosslay 1";
-        /// Whether foam reaches it.
-        foam: bool = need "foam", eg "yes";
-        /// Inside diameter of the hose.
-        hose: Quantity = need "hose" as HOSE, eg "1.75 in";
-        /// Friction-loss coefficient, psi per (100 gpm)² per 100 ft, when the department measured its own hose.
-        coefficient: Option<Quantity> = may "coefficient" as PRESSURE, eg "15.5 psi";
-        /// Service-test pressure of the weakest hose in the line.
-        service_test: Quantity = need "service-test" as PRESSURE, eg "300 psi";
-        /// Length of hose laid.
-        length: Quantity = need "length" as LENGTH, eg "200 ft";
-        /// Nozzle, in words.
-        nozzle: String = need "nozzle", eg "fog, 125 gpm at 100 psi";
-        /// Rated flow.
-        flow: Quantity = need "flow" as FLOW, eg "125 gpm";
-        /// Least flow at which the line can be worked.
-        least_flow: Option<Quantity> = may "least-flow" as FLOW, eg "60 gpm";
-        /// Most that hose and nozzle are used for.
-        most_flow: Option<Quantity> = may "most-flow" as FLOW, eg "200 gpm";
-        /// Rated nozzle pressure.
-        pressure: Quantity = need "pressure" as PRESSURE, eg "100 psi";
-        /// Piping between injection and outlet, where it holds enough to count.
-        pipe: Option<Pipe> = may "pipe";
-        /// Whether compressed air can be put on this line.
-        air: bool = may "air", or "no", eg "yes";
+        /// Volume at which a low-level light comes on, where it is another than the mark.
+        light: Option<Quantity> = may "light-at" as VOLUME, nothing "not known", eg "6 gal";
     }
 }
 
@@ -195,17 +87,41 @@ record! {
     }
 }
 
+words! {
+    /// Where the valve from tank to pump is worked: a pump is not left turning dry while somebody walks.
+    TankToPump {
+        /// At the panel.
+        "panel" Panel,
+        /// In the cab.
+        "cab" Cab,
+        /// It is kept open.
+        "kept-open" KeptOpen,
+        /// Nobody has looked it up.
+        "not known" NotKnown,
+    }
+}
+
 record! {
-    /// An in-line eductor carried on the rig.
-    Eductor {
+    /// The water pump, from plate and manual.
+    PumpPlate {
+        /// How long it may turn dry, by the manual.
+        dry: Option<Quantity> = may "dry" as WATCH, nothing "not known", eg "30 s";
+        /// Setting of relief valve or governor.
+        relief: Option<Quantity> = may "relief" as PRESSURE, nothing "not known", eg "200 psi";
+        /// What it is rated for.
+        rating: Option<Rating> = may "rating", nothing "not known";
+    }
+}
+
+record! {
+    /// A supply that the rig is usually laid to.
+    Supply {
         /// Short name.
-        id: String = need "eductor" as own("eductor"), eg "eductor-95";
-        /// Rated flow.
-        flow: Quantity = need "flow" as FLOW, eg "95 gpm";
-        /// Rated inlet pressure.
-        inlet: Quantity = need "inlet" as PRESSURE, eg "200 psi";
-        /// Largest back pressure as a share of inlet pressure.
-        back_pressure: Quantity = need "back-pressure" as PERCENT, eg "65 %";
+        id: String = need "supply" as own("supply"), eg "yard-hydrant";
+        /// What it is.
+        title: String = need "title", prose, eg "Hydrant of the training yard";
+        /// Flow that it holds, with the intake at or above the floor.
+        flow: Option<Quantity> = may "flow" as FLOW, nothing "not known", eg "400 gpm";
     }
 }
 
@@ -232,6 +148,8 @@ record! {
         by: String = need "by", prose, eg "Shop officer";
         /// Day on which it was done.
         on: String = need "on" as DAY, prose, eg "2026-10-01";
+        /// Day until which it holds; left out, for a year.
+        until: Option<String> = may "until" as DAY, prose, eg "2027-10-01";
     }
 }
 
@@ -260,6 +178,12 @@ record! {
         intake_floor: Option<Quantity> = may "intake-floor" as PRESSURE, eg "20 psi";
         /// Time that a crew needs to withdraw, by local rule: minutes left are called by it.
         withdrawal: Option<Quantity> = may "withdrawal" as LIMIT, eg "2 min";
+        /// Where tank to pump is worked.
+        tank_to_pump: TankToPump = may "tank-to-pump", or "not known", eg "panel";
+        /// The water pump.
+        pump: Option<PumpPlate> = may "pump", nothing "not known";
+        /// Supplies that it is usually laid to.
+        supplies: Vec<Supply> = may "supplies";
         /// Eductors carried.
         eductors: Vec<Eductor> = may "eductors";
         /// What the instruments can show.
@@ -273,20 +197,15 @@ record! {
 pub(super) const BOOKS: &[Book] = &[
     Rig::BOOK,
     CardCheck::BOOK,
-    Proportioner::BOOK,
-    ProportionerKind::BOOK,
-    Rating::BOOK,
-    PercentBasis::BOOK,
-    ClassRange::BOOK,
     Tank::BOOK,
     TankHistory::BOOK,
     MarkIn::BOOK,
-    Outlet::BOOK,
-    Pipe::BOOK,
     ReturnPath::BOOK,
     FoamSide::BOOK,
     Compressor::BOOK,
-    Eductor::BOOK,
+    TankToPump::BOOK,
+    PumpPlate::BOOK,
+    Supply::BOOK,
     Resolution::BOOK,
 ];
 

@@ -94,6 +94,18 @@ codes! {
     HoseNearLimit "hose-near-limit" LookAgain "A pump pressure near the test of the hose.";
     HoseOverLimit "hose-over-limit" MustFix "A pump pressure above the test of the hose.";
     CoefficientUncited "coefficient-uncited" LookAgain "A friction coefficient outside every published one.";
+    FigureNotStated "figure-not-stated" MustFix "A figure that a card must state, or say that there is none.";
+    FigureOpen "figure-open" Note "A figure that nobody has looked up.";
+    FigureUnusual "figure-unusual" LookAgain "A figure far from what is usual.";
+    FiguresContradict "figures-contradict" MustFix "Two figures of which one cannot be right.";
+    MarkLate "mark-late" LookAgain "A mark that leaves no time to withdraw.";
+    CheckTooLong "check-too-long" LookAgain "A card whose check holds for more than a year.";
+    HoseTestOld "hose-test-old" LookAgain "A hose whose service test was more than a year old.";
+    HoseNotForAir "hose-not-for-air" LookAgain "Air on hose that is not marked for it.";
+    AirAboveCompressor "air-above-compressor" LookAgain "Lines that take more air than there is.";
+    EvidenceOld "evidence-old" LookAgain "Evidence that is older than what is in the tank.";
+    FluorineByWord "fluorine-by-word" LookAgain "A label's word for evidence.";
+    NoHolding "no-holding" MustFix "Class B foam for training without a holding.";
     // Drills.
     NoRunoffPlan "no-runoff-plan" MustFix "Training foam without a plan for the water.";
     TimeOnSlowWork "time-on-slow-work" MustFix "A time standard on work that is never hurried.";

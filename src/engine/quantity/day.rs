@@ -32,6 +32,12 @@ impl Day {
         Self::loose(text).filter(|day| day.to_string() == text)
     }
 
+    /// The same day so many years on; 29 February then stands before every day of March.
+    #[must_use]
+    pub const fn years_on(self, years: i64) -> Self {
+        Self { year: self.year.saturating_add(years), ..self }
+    }
+
     /// The same where zeros may be left out, `2026-9-5`, as people type.
     fn loose(text: &str) -> Option<Self> {
         let mut parts = text.split('-');

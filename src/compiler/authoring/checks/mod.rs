@@ -11,10 +11,12 @@ mod basis;
 mod chain;
 mod drill;
 mod feeds;
+mod figures;
 mod index;
 mod lesson;
 mod module;
 mod names;
+mod product;
 mod question;
 mod rig;
 mod roster;
@@ -65,6 +67,8 @@ const RULES: &[fn(&Checked<'_>)] = &[
     names::rigs,
     names::questions,
     rig::check,
+    figures::check,
+    product::check,
     drill::check,
     chain::check,
     feeds::check,

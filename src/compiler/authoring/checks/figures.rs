@@ -1,0 +1,282 @@
+//! Figures of a rig's card against each other and against what is usual: what a pump operator
+//! would read off a card that cannot be right, or that is not there.
+
+use super::values::{above, within};
+use super::{Checked, Spot};
+use crate::course::{
+    ForAir, LineUse, Meter, Outlet, PercentBasis, Rig, Tank, TankToPump, foam_outlets,
+};
+use crate::findings::{Code, Finding};
+use crate::quantity::{Day, Fraction, Quantity};
+
+pub(super) fn check(checked: &Checked<'_>) {
+    for rig in checked.course.rigs.values() {
+        let spot = checked.sheet("rigs", &rig.id);
+        whole(checked, rig, &spot);
+        meter(checked, rig, &spot);
+        for tank in &rig.tanks {
+            let spot = spot.at("tanks").entry("tank", &tank.id);
+            marks(checked, rig, tank, &spot);
+        }
+        for outlet in &rig.outlets {
+            let spot = spot.at("outlets").entry("outlet", &outlet.id);
+            line(checked, rig, outlet, &spot);
+            air(checked, outlet, &spot);
+        }
+        all_air(checked, rig, &spot);
+        for eductor in &rig.eductors {
+            let spot = spot.at("eductors").entry("eductor", &eductor.id);
+            // Makers print the largest back pressure as 65 to 70 percent of the inlet pressure,
+            // and rate their models at 100 to 200 psi (one maker's instruction, 2021).
+            usual(
+                checked,
+                &spot.at("back-pressure"),
+                &eductor.back_pressure,
+                ("55 %", "70 %"),
+            );
+            usual(checked, &spot.at("inlet"), &eductor.inlet, ("100 psi", "250 psi"));
+        }
+    }
+}
+
+fn figure(spot: &Spot<'_>, code: Code, key: bool) -> Finding {
+    Finding::at(code, if key { spot.key() } else { spot.place() })
+}
+
+/// A figure outside what is usual: common practice, or the source beside the call.
+pub(super) fn usual(
+    checked: &Checked<'_>,
+    spot: &Spot<'_>,
+    value: &Quantity,
+    (least, most): (&str, &str),
+) {
+    let ends = Quantity::read(least).ok().zip(Quantity::read(most).ok());
+    if let Some((least, most)) = ends
+        && !within(value, &least, &most)
+    {
+        unusual(checked, spot, value, (&least, &most));
+    }
+}
+
+fn unusual(
+    checked: &Checked<'_>,
+    spot: &Spot<'_>,
+    value: &Quantity,
+    (least, most): (&Quantity, &Quantity),
+) {
+    let finding = figure(spot, Code::FigureUnusual, false).with("found", value.printed());
+    let finding = finding.with("least", least.printed());
+    checked.note(finding.with("most", most.printed()));
+}
+
+fn contradicts(checked: &Checked<'_>, spot: &Spot<'_>, found: String, other: String) {
+    let finding = figure(spot, Code::FiguresContradict, false).with("found", found);
+    checked.note(finding.with("other", other));
+}
+
+/// A value times a share.
+fn times(value: &Quantity, share: Fraction) -> Option<Quantity> {
+    Some(Quantity::new(value.number().mul(share)?, value.unit()))
+}
+
+/// What stands once for the rig.
+fn whole(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
+    let open = |field: &str| {
+        let finding = Finding::at(Code::FigureOpen, spot.at("rig").place());
+        checked.note(finding.with("figure", field).with("rig", rig.title.clone()));
+    };
+    let said = |field: &str| spot.at(field).node().is_some();
+    if rig.tank_to_pump == TankToPump::NotKnown && !said("tank-to-pump") {
+        open("tank-to-pump");
+    }
+    if rig.pump.is_none() && !said("pump") {
+        open("pump");
+    }
+    let unit = spot.at("proportioner").at("rating").at("flow");
+    usual(checked, &unit, &rig.proportioner.rating.flow, ("0.5 gpm", "300 gpm"));
+    if let Some(floor) = &rig.intake_floor {
+        // Below 10 psi an intake hose collapses, above 50 psi a floor stops every supply.
+        usual(checked, &spot.at("intake-floor"), floor, ("10 psi", "50 psi"));
+    }
+    if let Some(check) = &rig.checked {
+        let days = Day::read(&check.on).zip(check.until.as_deref().and_then(Day::read));
+        if days.is_some_and(|(on, until)| until < on || until > on.years_on(1)) {
+            let spot = spot.at("checked").at("until");
+            checked.note(
+                figure(&spot, Code::CheckTooLong, false).with("on", check.on.clone()),
+            );
+        }
+    }
+    relief(checked, rig, spot);
+}
+
+/// Relief or governor at most at nine tenths of the service test of the weakest hose (NFPA 1962,
+/// 2018).
+fn relief(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
+    let relief = rig.pump.as_ref().and_then(|pump| pump.relief);
+    let tenths = Fraction::new(9, 10);
+    let attack = rig.outlets.iter().filter(|outlet| outlet.used_for == LineUse::Attack);
+    for outlet in attack {
+        let most = tenths.and_then(|tenths| times(&outlet.service_test, tenths));
+        if let Some((relief, most)) = relief.zip(most)
+            && above(&relief, &most)
+        {
+            let spot = spot.at("pump").at("relief");
+            let other = format!("{} ({})", most.printed(), outlet.title);
+            contradicts(checked, &spot, relief.printed(), other);
+            return;
+        }
+    }
+}
+
+/// A meter before injection sees water, one behind it solution: the percent is a share of that.
+fn meter(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
+    let unit = &rig.proportioner;
+    if unit.contradicts_meter() {
+        let place = spot.at("proportioner").at("meter");
+        let word = |basis: PercentBasis| format!("basis: {}", basis.word());
+        contradicts(
+            checked,
+            &place,
+            format!("meter: {}", Meter::word(unit.meter)),
+            word(unit.basis),
+        );
+    }
+}
+
+/// Marks of a tank: a water tank that says nothing of its mark would run out without a word.
+fn marks(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
+    let water = tank.concentrate.is_none();
+    let mark = spot.at("warning");
+    if water && mark.node().is_none() {
+        let place = spot.at("tank").place();
+        let finding = Finding::at(Code::FigureNotStated, place).with("figure", "warning");
+        checked.note(finding.with("of", tank.title.clone()));
+    }
+    if let Some(warning) = &tank.warning {
+        let whole = if tank.mark_in == crate::course::MarkIn::Total {
+            &tank.nominal
+        } else {
+            &tank.usable
+        };
+        if above(warning, whole) {
+            contradicts(checked, &mark, warning.printed(), whole.printed());
+        }
+        if tank.mark_usable().is_none()
+            || tank.mark_usable().is_some_and(|left| left.number().signum() == 0)
+        {
+            let dead = tank.dead.as_ref().map(Quantity::printed).unwrap_or_default();
+            contradicts(checked, &mark, warning.printed(), dead);
+        }
+        if water {
+            late(checked, rig, tank, &mark);
+        }
+    }
+    let least = Fraction::new(4, 5).and_then(|share| times(&tank.nominal, share));
+    if let Some(least) = least.filter(|_| !water)
+        && above(&least, &tank.usable)
+    {
+        unusual(checked, &spot.at("usable"), &tank.usable, (&least, &tank.nominal));
+    }
+}
+
+/// The mark must leave the time of the withdrawal with the largest foam line flowing.
+fn late(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
+    let flows = foam_outlets(rig).map(|outlet| outlet.flow);
+    let largest = flows.reduce(|a, b| if above(&b, &a) { b } else { a });
+    let Some(((flow, time), left)) = largest.zip(rig.withdrawal).zip(tank.mark_usable())
+    else {
+        return;
+    };
+    let needed = flow.base().settled().zip(time.base().settled());
+    let needed = needed.and_then(|(flow, time)| flow.mul(time));
+    if needed.zip(left.base().settled()).is_some_and(|(needed, left)| left < needed) {
+        let finding = figure(spot, Code::MarkLate, false);
+        let finding = finding.with("found", left.printed()).with("flow", flow.printed());
+        checked.note(finding.with("withdrawal", time.printed()));
+    }
+}
+
+/// Hose tests and the flows of a line.
+fn line(checked: &Checked<'_>, rig: &Rig, outlet: &Outlet, spot: &Spot<'_>) {
+    // Attack hose is tested to 300 psi at least, supply hose to 200 psi (NFPA 1962, 2018, 4.8).
+    let least = match outlet.used_for {
+        LineUse::Attack => "300 psi",
+        LineUse::Supply => "200 psi",
+    };
+    usual(checked, &spot.at("service-test"), &outlet.service_test, (least, "800 psi"));
+    if let Some(most) = &outlet.most_flow {
+        let thrice = times(&outlet.flow, Fraction::whole(3));
+        if let Some(thrice) = thrice
+            && !within(most, &outlet.flow, &thrice)
+        {
+            unusual(checked, &spot.at("most-flow"), most, (&outlet.flow, &thrice));
+        }
+    }
+    if let Some(least) = &outlet.least_flow
+        && above(least, &outlet.flow)
+    {
+        let flow = outlet.flow.printed();
+        contradicts(checked, &spot.at("least-flow"), least.printed(), flow);
+    }
+    // The day on which the card was checked is the latest that the module knows; there is no
+    // clock here.
+    let tested = outlet.tested.as_deref().and_then(Day::read);
+    let checked_on = rig.checked.as_ref().and_then(|check| Day::read(&check.on));
+    if let Some((tested, on)) = tested.zip(checked_on)
+        && on > tested.years_on(1)
+    {
+        let finding = figure(&spot.at("tested"), Code::HoseTestOld, false);
+        let finding = finding.with("found", tested.to_string());
+        checked.note(finding.with("on", on.to_string()));
+    }
+}
+
+/// Air needs settings of its own, or the word that the manual decides, and hose that may hold it.
+fn air(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
+    if !outlet.air {
+        return;
+    }
+    if spot.at("air-settings").node().is_none() {
+        let place = spot.at("air").place();
+        let finding = Finding::at(Code::FigureNotStated, place);
+        let finding = finding.with("figure", "air-settings");
+        checked.note(finding.with("of", outlet.title.clone()));
+    }
+    if outlet.for_air != ForAir::Yes {
+        let finding = Finding::at(Code::HoseNotForAir, spot.at("air").place());
+        checked.note(finding.with("outlet", outlet.title.clone()));
+    }
+    let Some(settings) = &outlet.air_settings else { return };
+    let spot = spot.at("air-settings");
+    usual(checked, &spot.at("pump"), &settings.pump, ("60 psi", "160 psi"));
+    usual(checked, &spot.at("flow"), &settings.flow, ("15 scfm", "200 scfm"));
+    // The air would shut out the water, or the water the air.
+    let away = |sign: i128| {
+        let away = Quantity::read("15 psi").ok()?.in_unit(settings.pump.unit())?.number();
+        let number = settings.pump.number().add(away.mul(Fraction::whole(sign))?)?;
+        Some(Quantity::new(number, settings.pump.unit()))
+    };
+    if let Some((least, most)) = away(-1).zip(away(1))
+        && !within(&settings.air, &least, &most)
+    {
+        unusual(checked, &spot.at("air"), &settings.air, (&least, &most));
+    }
+}
+
+/// All lines with air at once take what the compressor gives.
+fn all_air(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
+    let Some(compressor) = &rig.compressor else { return };
+    let lines = rig.outlets.iter().filter(|outlet| outlet.air);
+    let flows = lines.filter_map(|outlet| outlet.air_settings.as_ref());
+    let flows = flows.filter_map(|settings| settings.flow.in_unit(compressor.air.unit()));
+    let sum = flows.map(|flow| flow.number()).try_fold(Fraction::ZERO, Fraction::add);
+    if let Some(sum) = sum
+        && sum > compressor.air.number()
+    {
+        let sum = Quantity::new(sum, compressor.air.unit()).printed();
+        let place = spot.at("compressor").at("air");
+        let finding = figure(&place, Code::AirAboveCompressor, false).with("found", sum);
+        checked.note(finding.with("most", compressor.air.printed()));
+    }
+}
