@@ -20,6 +20,7 @@ fn number(name: &str, unit: &str, least: &str, most: &str) -> Given {
         least: q(least),
         most: q(most),
         default: None,
+        default_si: None,
     };
     Given { name: name.into(), label: name.into(), kind }
 }
@@ -38,6 +39,8 @@ fn formula(id: &str, line: &str, shown: &str) -> Formula {
         title: id.into(),
         family: "trial".into(),
         basis: None,
+        only: None,
+        instead: None,
         givens: vec![
             number("foam", "gal", "0 gal", "1000 gal"),
             number("flow", "gpm", "0 gpm", "5000 gpm"),
@@ -67,6 +70,8 @@ fn formula(id: &str, line: &str, shown: &str) -> Formula {
             shown_si: q(shown),
             round: Direction::Near,
             clock: false,
+            sense: Vec::new(),
+            endless: None,
         }],
         verdicts: Vec::new(),
         slips: Vec::new(),
@@ -93,6 +98,7 @@ fn table() -> Table {
             TableKey::Number { name: "flow".into(), unit: "gpm".into() },
         ],
         rule: TableRule::Between,
+        only: None,
         rows: vec![
             row(["attack", "100 gpm"], "10 psi"),
             row(["attack", "200 gpm"], "30 psi"),

@@ -170,7 +170,8 @@ fn every_formula_is_shown_with_an_example_in_both_systems() {
     for formula in course.library.formulas() {
         let id = &formula.id;
         assert!(!formula.example.is_empty(), "{id} has no example");
-        for system in [System::Us, System::Si] {
+        let both = [System::Us, System::Si].into_iter();
+        for system in both.filter(|system| formula.holds_in(*system)) {
             let inputs = formula.example(system, &none);
             let worked = course.library.work(id, &inputs, system);
             let worked = worked.unwrap_or_else(|fault| panic!("{id}: {fault:?}"));
@@ -197,7 +198,8 @@ fn family_pages_show_every_formula_with_its_sources_and_charts() {
         for formula in course.library.formulas().filter(|f| f.family == family.id) {
             let there = text.contains(&format!("<h2 id=\"{}\">", formula.id));
             // A time of blow-down would read as a permission.
-            assert_eq!(there, !formula.officers_only, "{}", formula.id);
+            let shown = !formula.officers_only && formula.holds_in(System::Us);
+            assert_eq!(there, shown, "{}", formula.id);
             for source in &formula.sources {
                 assert!(course.sources.contains_key(&source.source), "{source:?}");
             }
@@ -227,21 +229,9 @@ fn a_metric_module_of_the_same_rigs_is_metric_throughout() {
     let mut sources = sources();
     let head = sources.get_mut("module.yaml").unwrap();
     *head = head.replace("units: us", "units: si");
-    // The friction coefficient is the one figure that is not a matter of units alone.
     // Runs were made for the drills in gallons.
     sources
         .retain(|name, _| !name.starts_with("runs/") && !name.starts_with("revisions/"));
-    for (name, text) in &mut sources {
-        if name.starts_with("rigs/") {
-            for (us, si) in [("15.5 psi", "24.5 kPa"), ("0.8 psi", "1.28 kPa")] {
-                *text = text.replace(
-                    &format!("coefficient: {us}"),
-                    &format!("coefficient: {si}"),
-                );
-            }
-            *text = text.replace("coefficient: 2 psi", "coefficient: 3.16 kPa");
-        }
-    }
     let options = authoring::Options::default();
     let (course, found) = authoring::read(&sources, &BTreeSet::new(), options);
     let fixes: Vec<_> =
@@ -253,9 +243,9 @@ fn a_metric_module_of_the_same_rigs_is_metric_throughout() {
     assert!(chart.contains("solution flow (L/min)"), "the chart is not metric");
     let hydraulics = &pages["crew/family-hydraulics.html"];
     assert!(hydraulics.contains("pressure (kPa)"), "the chart is not metric");
-    // What a rig's plate says stays as it is written; the answers are metric, but for the US
-    // rules that the library keeps for comparison.
-    for formula in course.library.formulas().filter(|formula| !formula.library_only) {
+    // What a rig's plate says stays as it is written; the answers are metric.
+    let metric = course.library.formulas().filter(|formula| formula.holds_in(System::Si));
+    for formula in metric.filter(|formula| !formula.library_only) {
         for answer in &formula.answers {
             let unit = answer.shown_si.unit().symbol;
             let us =

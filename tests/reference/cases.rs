@@ -171,9 +171,9 @@ impl Reference {
             return bare(&answer.value);
         }
         if how.starts_with("bare ") {
-            return answer.number.float();
+            return answer.number.unwrap().float();
         }
-        in_unit(answer.number, self.unit(&expected.unit))
+        in_unit(answer.number.unwrap(), self.unit(&expected.unit))
     }
 
     fn by_formula(
@@ -309,8 +309,9 @@ fn slips_reach_the_wrong_answers_of_the_reference() {
             let near = BTreeMap::from([("rel".to_owned(), 0.005)]);
             let symbol = reference.unit(&wrong.unit);
             let mut values = worked.slips.iter().flat_map(|slip| &slip.answers);
-            let fits =
-                |unit| values.any(|a| !off(in_unit(a.number, unit), wrong.value, &near));
+            let fits = |unit| {
+                values.any(|a| !off(in_unit(a.number.unwrap(), unit), wrong.value, &near))
+            };
             if quantity::find(symbol).map(|unit| unit.symbol).is_some_and(fits) {
                 met += 1;
             } else {

@@ -47,8 +47,8 @@ fn inputs(library: &Library, formula: &Formula, system: System) -> Vec<Inputs> {
 /// What is wrong with a fault as a sentence for a reader.
 fn unclear(formula: &Formula, fault: &WorkFault, words: &Words) -> Option<String> {
     let says = fault.say(words);
-    let placed =
-        fault.line.is_some() || fault.given.is_some() || fault.key == "not-known";
+    let told = ["not-known", "above-sense", "below-sense"].contains(&fault.key);
+    let placed = fault.line.is_some() || fault.given.is_some() || told;
     let lines = formula.work.len().max(formula.work_si.len());
     let there = fault.line.is_none_or(|line| line < lines);
     let whole = says.ends_with(['.', '%']) || says.contains(" to ");
@@ -88,7 +88,19 @@ fn the_ends_of_every_range_give_an_answer_or_a_reason() {
     println!("{answered} answers; without one: {keys:?}");
     let wrong: Vec<String> = wrong.into_iter().take(20).collect();
     assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
-    for key in ["negative", "not-known", "divided-by-zero"] {
+    for key in ["not-known", "above-sense", "below-sense"] {
         assert!(keys.contains_key(key), "no end of a range meets {key}");
+    }
+    // Which line fell below zero says nothing at the panel: every formula says what it means.
+    for key in [
+        "negative",
+        "divided-by-zero",
+        "root-of-negative",
+        "overflow",
+        "bad-step",
+        "unset",
+        "empty-list",
+    ] {
+        assert!(!keys.contains_key(key), "a formula refuses by {key} alone");
     }
 }

@@ -13,6 +13,8 @@ mod sheets;
 mod boards;
 mod samples;
 mod physics;
+mod systems;
+mod sense;
 mod typed;
 mod extremes;
 mod outside;

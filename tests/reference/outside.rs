@@ -129,19 +129,40 @@ fn deviation(ours: f64, outside: f64) -> f64 {
     if size < 1e-9 { 0.0 } else { (ours - outside).abs() / size }
 }
 
+/// Whether an outside value lies beyond what makes sense of our answer.
+fn beyond(library: &Library, table: &Table, row: &Row) -> bool {
+    let formula = library.formula(&table.formula).unwrap();
+    formula.answers.iter().any(|answer| {
+        let Some(outside) = row.expect.get(&answer.name) else { return false };
+        let unit = &table.answers[&answer.name].unit;
+        let limit = |limit: Quantity| in_unit(limit.base(), unit);
+        answer.sense.iter().any(|sense| {
+            sense.least.is_some_and(|least| *outside < limit(least))
+                || sense.most.is_some_and(|most| *outside > limit(most))
+        })
+    })
+}
+
 /// The largest deviation of each answer of a table, or what went wrong.
 fn deviations(library: &Library, table: &Table) -> Result<BTreeMap<String, f64>, String> {
     let mut most = BTreeMap::new();
     for row in &table.rows {
-        let worked = library
-            .work(&table.formula, &inputs(row), table.system)
-            .map_err(|fault| format!("{}: {fault:?}", table.formula))?;
+        let worked = match library.work(&table.formula, &inputs(row), table.system) {
+            Ok(worked) => worked,
+            // What we refuse as beyond sense is beyond it by the outside value too.
+            Err(fault)
+                if beyond(library, table, row) && fault.key.ends_with("-sense") =>
+            {
+                continue;
+            }
+            Err(fault) => return Err(format!("{}: {fault:?}", table.formula)),
+        };
         for (name, outside) in &row.expect {
             let answer = worked.answer(Some(name));
             let answer =
                 answer.ok_or_else(|| format!("{} has no {name}", table.formula))?;
             let unit = &table.answers[name].unit;
-            let away = deviation(in_unit(answer.number, unit), *outside);
+            let away = deviation(in_unit(answer.number.unwrap(), unit), *outside);
             let place = most.entry(name.clone()).or_insert(0.0);
             *place = away.max(*place);
         }
@@ -237,7 +258,8 @@ fn formulas_agree_with_general_libraries() {
 }
 
 /// Look-ups of what publishers teach; no library knows them. The cases of the trade do.
-const RULES_ALONE: &[&str] = &["appliance-loss", "storey-pressure-loss"];
+const RULES_ALONE: &[&str] =
+    &["appliance-loss", "storey-pressure-loss", "storey-pressure-metric"];
 
 #[test]
 fn a_wrong_outside_value_is_noticed() {
@@ -246,7 +268,11 @@ fn a_wrong_outside_value_is_noticed() {
         let found = deviations(&library, &table).unwrap();
         assert_eq!(faults(&table, &found), Vec::<String>::new());
         // Four times what is borne, and more than nothing.
-        let expect = &mut table.rows[0].expect;
+        let sound = table.rows.iter().position(|row| !beyond(&library, &table, row));
+        let Some(sound) = sound else {
+            panic!("no row of {} makes sense", table.formula)
+        };
+        let expect = &mut table.rows[sound].expect;
         let large = expect.iter_mut().find(|(_, outside)| outside.abs() > 1e-6);
         let Some((name, outside)) = large else { continue };
         *outside *= 1.0 + 4.0 * table.answers[name].tolerance.max(1e-9);

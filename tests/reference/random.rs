@@ -121,7 +121,11 @@ fn bare(quantity: &Quantity, unit: &'static Unit) -> f64 {
     )
 }
 
-/// Systems in which a formula is shown to people.
+/// Systems in which a formula holds.
 pub(super) fn systems(formula: &Formula) -> &'static [System] {
-    if formula.library_only { &[System::Us] } else { &[System::Us, System::Si] }
+    match formula.only {
+        Some(System::Us) => &[System::Us],
+        Some(System::Si) => &[System::Si],
+        None => &[System::Us, System::Si],
+    }
 }

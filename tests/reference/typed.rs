@@ -71,7 +71,7 @@ fn cases_typed_at_the_command_line_are_worked_and_conversions_said() {
         // The other system than that of the case, so that there is something to convert.
         let own = mapping.system.unwrap_or(System::Us);
         let formula = library.formula(id).unwrap();
-        let other = at % (2 * EVERY) == 0 && !formula.library_only;
+        let other = at % (2 * EVERY) == 0 && formula.only.is_none();
         let system = match (own, other) {
             (System::Us, false) | (System::Si, true) => System::Us,
             _ => System::Si,

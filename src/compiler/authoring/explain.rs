@@ -68,6 +68,7 @@ fn told(kind: &FaultKind) -> (&'static str, Blanks, Option<&str>) {
         FaultKind::ShownWrong(unit, what) => two("shown-wrong", unit, what),
         FaultKind::NoStep(step) => one("no-step", "found", step),
         FaultKind::NoRange(given) => one("no-range", "found", given),
+        FaultKind::OtherSystem(name) => one("other-system", "found", name),
         FaultKind::NoSource => plain("no-source"),
     }
 }

@@ -7,7 +7,8 @@ use super::explain::explain;
 use super::tree::Trees;
 use crate::findings::{Code, Finding, Place, Sources};
 use crate::formulas::{
-    Constant, ConstantChoice, Fault, Formula, Library, Part, Source, Table,
+    Constant, ConstantChoice, Fault, Formula, GivenKind, Library, Part, Source, System,
+    Table,
 };
 use crate::wire::{Desk, Item, read};
 
@@ -96,13 +97,22 @@ fn unknown_defaults(
     formula: &Formula,
     constants: &[Constant],
 ) {
-    for (given, id) in formula.defaults() {
+    let both = [("default", System::Us), ("default-si", System::Si)];
+    let all = both.into_iter().flat_map(|(key, system)| {
+        formula.defaults(system).map(move |(given, id)| (key, given, id))
+    });
+    for (key, given, id) in all {
+        // Without a default of its own a metric module has that of the others.
+        let own = matches!(given.kind, GivenKind::Number { default_si: Some(_), .. });
+        if key == "default-si" && !own {
+            continue;
+        }
         if constants.iter().any(|constant| constant.id == id) {
             continue;
         }
         let at = formula.givens.iter().position(|other| std::ptr::eq(other, given));
         let (index, at) = (home.index.to_string(), at.unwrap_or_default().to_string());
-        let place = trees.place(&home.file, &[&index, "givens", &at, "default"]);
+        let place = trees.place(&home.file, &[&index, "givens", &at, key]);
         let near = crate::words::nearest(id, constants.iter().map(|c| c.id.as_str()));
         let finding = Finding::at(Code::UnknownId, place).with("kind", "constant");
         let finding = finding.with("id", id);
@@ -162,15 +172,15 @@ fn finding(fault: &Fault, homes: &BTreeMap<String, Home>, trees: &Trees) -> Find
                 if matches!(fault.part, Part::Work(_)) { "work" } else { "work-si" };
             vec![&index, key, &a, "line"]
         }
-        Part::Answer(at) => {
+        Part::Answer(at) | Part::Sense(at) | Part::Endless(at) => {
             a = at.to_string();
             vec![&index, "answers", &a, "answer"]
         }
-        Part::Verdict(at) => {
+        Part::Verdict(at) | Part::Figure(at) => {
             a = at.to_string();
             vec![&index, "verdicts", &a, "when"]
         }
-        Part::Slip(at, line) => {
+        Part::Slip(at, line) | Part::SlipSi(at, line) => {
             (a, b) = (at.to_string(), line.to_string());
             vec![&index, "slips", &a, "lines", &b]
         }

@@ -239,6 +239,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let sources = sources.collect();
     let head = head?;
     desk.metric.set(head.module.units == System::Si);
+    desk.comma.set(head.module.comma);
     let rigs = folder.each("rigs", &head.rigs, read_thing, |rig: &Rig| &rig.id);
     let concentrates =
         folder.each("concentrates", &head.concentrates, read_thing, |c: &Concentrate| {

@@ -83,6 +83,7 @@ impl<'c> RunReader<'c> {
     ) -> Option<Given> {
         let node = flat.node()?;
         let desk = Desk::default();
+        desk.comma.set(self.course.module.comma);
         let sheet = run_sheet(desk.item(&flat.file, node));
         found.extend(desk.findings.into_inner());
         let mut sheet = sheet?;

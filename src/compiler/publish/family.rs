@@ -76,7 +76,10 @@ fn of_family<'s>(
     family: &'s Family,
 ) -> impl Iterator<Item = &'s Formula> {
     let formulas = shared.course.library.formulas();
-    formulas.filter(|formula| formula.family == family.id && !formula.officers_only)
+    let system = shared.course.module.units;
+    formulas.filter(move |formula| {
+        formula.family == family.id && !formula.officers_only && formula.holds_in(system)
+    })
 }
 
 fn formula_view(
@@ -93,7 +96,7 @@ fn formula_view(
         *unverified |= !rig.verified();
     }
     let example_html = shown.as_ref().map(|shown| example_html(shared, shown));
-    let slips = formula.slips.iter().map(|slip| {
+    let slips = formula.slips.iter().filter(|slip| slip.made_in(system)).map(|slip| {
         let worked = shown.as_ref().map(|(worked, _)| worked);
         let found = worked.and_then(|worked| {
             let slip = worked.slips.iter().find(|found| found.id == slip.id)?;
@@ -101,7 +104,7 @@ fn formula_view(
             // A slip that happens to print the right answer would teach that it does no harm.
             (answer.text != worked.answers.first()?.text).then(|| answer.text.clone())
         });
-        (slip.says.clone(), found.unwrap_or_default())
+        (slip.feedback(system).to_owned(), found.unwrap_or_default())
     });
     FormulaView {
         id: formula.id.clone(),
@@ -215,7 +218,7 @@ fn takes(shared: &Shared<'_>, given: &Given, si: bool) -> GivenView {
                 .collect();
             words.say("page.given-rows", &[("columns", &inner.join("; "))])
         }
-        GivenKind::Number { unit, unit_si, least, most, default } => {
+        GivenKind::Number { unit, unit_si, least, most, .. } => {
             let unit = quantity::find(if si { unit_si } else { unit });
             let printed = |quantity: &quantity::Quantity| {
                 let own = unit.and_then(|unit| quantity.in_unit(unit));
@@ -229,7 +232,8 @@ fn takes(shared: &Shared<'_>, given: &Given, si: bool) -> GivenView {
             let (least, most) = (printed(least), printed(most));
             let blanks = [("least", least.as_str()), ("most", &most)];
             let mut text = words.say("page.given-range", &blanks);
-            if let Some(default) = default.as_ref().and_then(Fallback::value) {
+            let default = given.kind.default_in(shared.course.module.units);
+            if let Some(default) = default.and_then(Fallback::value) {
                 let default = printed(&default);
                 text.push_str(&words.say("page.given-default", &[("value", &default)]));
             }

@@ -7,7 +7,7 @@ use super::fault::PublishFault;
 use super::frame::{Head, Side};
 use crate::course::{FoamClass, Signal};
 use crate::formulas::SourceRef;
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, System};
 
 #[derive(Serialize)]
 struct ListView {
@@ -69,7 +69,11 @@ pub(super) fn figures(desk: &Desk<'_>) -> Result<String, PublishFault> {
         // words: page.{figure-local|figure-used|figure-other|allowed-one|allowed}
         words.say(&format!("page.{key}"), &[("value", value), ("source", source)])
     };
-    let constants = library.constants().iter().map(|constant| {
+    // What holds only in the other units is no figure of this module.
+    let system = desk.module().units;
+    let holds = move |only: Option<System>| only.is_none_or(|only| only == system);
+    let constants = library.constants().iter().filter(|own| holds(own.only));
+    let constants = constants.map(|constant| {
         let key = if constant.local { "figure-local" } else { "figure-used" };
         let mut lines = vec![line(key, &cited(&constant.value, &constant.source))];
         let others = constant.others.iter();
@@ -79,7 +83,7 @@ pub(super) fn figures(desk: &Desk<'_>) -> Result<String, PublishFault> {
         Entry { id: constant.id.clone(), name: constant.label.clone(), lines }
     });
     let tables =
-        library.tables().iter().map(|table| {
+        library.tables().iter().filter(|own| holds(own.only)).map(|table| {
             let mut lines = Vec::new();
             for row in &table.rows {
                 let keys = row.keys.join(", ").replace('-', " ");

@@ -63,8 +63,8 @@ record! {
         foam: bool = need "foam", eg "yes";
         /// Inside diameter of the hose.
         hose: Quantity = need "hose" as HOSE, eg "1.75 in";
-        /// Friction-loss coefficient, psi per (100 gpm)² per 100 ft, when the department measured its own hose.
-        coefficient: Option<Quantity> = may "coefficient" as PRESSURE, eg "15.5 psi";
+        /// Friction-loss coefficient, when the department measured its own hose: psi/(100 gpm)^2/100 ft, or kPa/(100 L/min)^2/100 m.
+        coefficient: Option<Quantity> = may "coefficient" as FRICTION, eg "15.5 psi/(100 gpm)^2/100 ft";
         /// Service-test pressure of the weakest hose in the line.
         service_test: Quantity = need "service-test" as PRESSURE, eg "300 psi";
         /// Length of hose laid.

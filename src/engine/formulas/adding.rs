@@ -10,7 +10,7 @@ use super::bind::Bound;
 use super::board::{Board, Style};
 use super::check::Code;
 use super::data::{Formula, WorkLine};
-use super::eval::{Frame, Value};
+use super::eval::{Frame, Run, Value};
 use super::library::{Library, Program};
 use super::printed::Printed;
 use super::worked::BoardLine;
@@ -121,7 +121,10 @@ impl<'s> Sum<'s> {
     ) -> Vec<BoardLine> {
         let board = self.board(bound, digits.called);
         let lines = self.lines.iter().zip(&self.program.lines).enumerate();
+        let told = |slot: usize| !self.ends_never(slot);
         lines
+            // A time that does not end has no line: its number would be a stand-in.
+            .filter(|(_, (_, (slot, ..)))| told(*slot))
             .map(|(at, (line, (slot, code, _)))| {
                 let printed = bound.printed.get(*slot).and_then(Option::as_ref);
                 BoardLine {
@@ -133,6 +136,16 @@ impl<'s> Sum<'s> {
                 }
             })
             .collect()
+    }
+
+    /// Whether a line's value is an answer that has no figure.
+    fn ends_never(self, slot: usize) -> bool {
+        let at = self.program.answers.iter().position(|answer| *answer == slot);
+        let code =
+            at.and_then(|at| self.program.endless.get(at)).and_then(Option::as_ref);
+        let world = self.library.world(self.system == System::Si);
+        let run = Run { world, frame: self.frame, row: None };
+        code.is_some_and(|code| run.test(code) == Ok(true))
     }
 
     /// Prints line after line; the first that printed numbers do not give.

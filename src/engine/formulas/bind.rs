@@ -5,7 +5,7 @@ use super::eval::{Frame, Value};
 use super::library::Library;
 use super::printed::Printed;
 use super::worked::{Input, Inputs, WorkFault, WorkedGiven};
-use crate::quantity::{self, Kind, Quantity, System};
+use crate::quantity::{self, Dimension, Fraction, Kind, Quantity, System};
 
 pub(super) struct Bound {
     pub(super) frame: Frame,
@@ -61,17 +61,13 @@ impl Library {
         let missing =
             || WorkFault::new("unknown-formula").with("formula", index.to_string());
         let formula = self.formulas.get(index).ok_or_else(missing)?;
-        let program = self.us.get(index).ok_or_else(missing)?;
-        let longest =
-            self.si.get(index).map_or(0, |si| si.names.len()).max(program.names.len());
+        let program = self.program(index, system).ok_or_else(missing)?;
         let mut bound = Bound {
             frame: program.frame.clone(),
             given: Vec::new(),
-            printed: vec![None; longest],
+            printed: vec![None; program.names.len()],
             cells: Vec::new(),
         };
-        // The metric program may have more lines, and both run in this frame.
-        bound.frame.slots.resize(longest, Value::Unset);
         // A value under a name that the formula does not have is never passed over in silence:
         // it is a misspelled given, and its default would be taken instead.
         for name in inputs.keys() {
@@ -88,12 +84,13 @@ impl Library {
         for given in &formula.givens {
             let input = inputs.get(&given.name);
             match &given.kind {
-                GivenKind::Number { default, .. } => {
+                GivenKind::Number { .. } => {
+                    let default = given.kind.default_in(system);
                     bind_number(
                         &mut bound,
                         slot,
                         &Taken { given, input, system },
-                        default.as_ref().and_then(Fallback::value),
+                        default.and_then(Fallback::value),
                     )?;
                     slot += 1;
                 }
@@ -160,7 +157,12 @@ fn check_number(
         let fault = WorkFault::new("wrong-dimension")
             .of(given)
             .with("found", quantity.to_string());
-        fault.with("unit", symbol.clone())
+        // A coefficient written as a pressure gets the unit that its number was meant in.
+        let friction = (target.dimension == Dimension::FRICTION)
+            .then(|| quantity::friction_of(quantity.unit()))
+            .flatten();
+        let unit = friction.unwrap_or(target);
+        fault.with("unit", Quantity::new(Fraction::ONE, unit).unit_printed())
     };
     if quantity.dimension() != target.dimension
         || (quantity.unit().kind == Kind::Reading) != (target.kind == Kind::Reading)
@@ -238,10 +240,7 @@ fn bind_rows(
         let (mut numbers, mut printed_row, mut written_row) =
             (Vec::new(), Vec::new(), Vec::new());
         for column in columns {
-            let default = match &column.kind {
-                GivenKind::Number { default, .. } => default.as_ref(),
-                _ => None,
-            };
+            let default = column.kind.default_in(system);
             let quantity = row.get(&column.name).copied();
             let quantity = quantity.or_else(|| default.and_then(Fallback::value));
             let quantity =

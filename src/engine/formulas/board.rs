@@ -6,7 +6,7 @@ use super::eval::{Frame, Run, Value, World};
 use super::library::{Library, Program};
 use super::printed::Printed;
 use super::tree::{Fold, Op, Test};
-use crate::quantity::{Direction, Fraction};
+use crate::quantity::{Dimension, Direction, Fraction};
 
 /// What a line can name on the board.
 #[derive(Clone, Copy)]
@@ -62,7 +62,11 @@ impl Board<'_> {
             },
             Code::Column(column) => self.column(*column, style, at),
             Code::Negative(inner) => format!("−{}", part(inner)),
-            Code::Group(inner) => grouped(go(inner)),
+            // A coefficient taken as a number needs no parentheses where its unit is not told.
+            Code::Group(inner) => match inner.as_ref() {
+                Code::As(_, unit) if unit.dimension == Dimension::FRICTION => go(inner),
+                _ => grouped(go(inner)),
+            },
             Code::Binary(op, left, right) => {
                 let sign = match op {
                     Op::Add => "+",
@@ -96,6 +100,10 @@ impl Board<'_> {
                 let other = self.other_unit(inner, unit, at);
                 let number = other.and_then(|_| self.converted(code, at)?.decimal());
                 match (style, number) {
+                    // Its name says by which flow and length it counts, as the line does.
+                    (Style::Words, _) if unit.dimension == Dimension::FRICTION => {
+                        go(inner)
+                    }
                     (Style::Words, _) => format!("{} in {}", go(inner), unit.symbol),
                     (Style::Numbers, Some(number)) => number.replace('-', "−"),
                     (Style::Numbers, None) => bare(&go(inner)),

@@ -53,6 +53,9 @@ impl Scope<'_> {
             }
             return self.function(*function, given, node);
         }
+        if self.is_barred(name) {
+            return Err(at(FaultKind::OtherSystem(name.to_owned())));
+        }
         match self.calls.and_then(|calls| calls.get(name)) {
             Some(Callable::Table { index, keys, result }) => {
                 let (index, keys, result) = (*index, keys.clone(), *result);

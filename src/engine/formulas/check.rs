@@ -1,6 +1,6 @@
 //! Names get a meaning and every node a type; what comes out can only fail on values.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::call::Function;
 use super::fault::FaultKind;
@@ -103,6 +103,8 @@ pub(super) struct CallGiven {
 pub(super) struct Scope<'s> {
     pub(super) names: BTreeMap<String, Named>,
     pub(super) calls: Option<&'s BTreeMap<String, Callable>>,
+    /// Names of what holds in modules of the other units alone.
+    pub(super) barred: Option<&'s BTreeSet<String>>,
     pub(super) row: Option<(usize, Vec<(String, Type)>)>,
     /// A slip may multiply a percent by a hundred; the work may not.
     pub(super) slip: bool,
@@ -194,8 +196,13 @@ impl Scope<'_> {
             Some(Named::Choice(slot, _)) => {
                 Ok((Code::Slot(*slot), Meaning::Choice(*slot)))
             }
+            _ if self.is_barred(name) => Err(FaultKind::OtherSystem(name.to_owned())),
             _ => Err(FaultKind::UnknownName(name.to_owned(), self.nearest(name))),
         }
+    }
+
+    pub(super) fn is_barred(&self, name: &str) -> bool {
+        self.barred.is_some_and(|barred| barred.contains(name))
     }
 
     fn nearest(&self, name: &str) -> Option<String> {

@@ -2,7 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::check::{CallGiven, Callable, Named, Scope};
+use super::answers::Verdict;
+use super::check::{CallGiven, Callable, Code, Named, Scope};
 use super::data::{Fallback, Formula, Given, GivenKind, Table, TableKey};
 use super::eval::{Key, Rows, Value};
 use super::fault::{Fault, FaultKind, Part};
@@ -10,7 +11,7 @@ use super::library::{Program, SlipCode};
 use super::parser::{self, Located};
 use super::sourced::Constant;
 use super::types::Type;
-use crate::quantity::{self, Dimension, Kind, Quantity};
+use crate::quantity::{self, Dimension, Kind, Quantity, System};
 
 pub(super) fn type_of(quantity: &Quantity) -> Type {
     let unit = quantity.unit();
@@ -54,7 +55,8 @@ pub(super) fn rows(table: &Table) -> Rows {
 
 /// Names that a formula's lines call.
 pub(super) fn called(formula: &Formula) -> Vec<String> {
-    let slips = formula.slips.iter().flat_map(|slip| slip.lines.iter());
+    let slips =
+        formula.slips.iter().flat_map(|slip| slip.lines.iter().chain(&slip.lines_si));
     let work = formula.work.iter().chain(&formula.work_si).map(|line| &line.text);
     let mut out = BTreeSet::new();
     for text in work.chain(slips) {
@@ -88,15 +90,28 @@ pub(super) fn callable(formula: &Formula, program: &Program, index: usize) -> Ca
     Callable::Formula { index, givens, result }
 }
 
+/// What stands around a formula.
+#[derive(Clone, Copy)]
+pub(super) struct Outside<'o> {
+    pub(super) calls: &'o BTreeMap<String, Callable>,
+    pub(super) constants: &'o [Constant],
+    /// Names of what holds in modules of the other units alone.
+    pub(super) barred: &'o BTreeSet<String>,
+}
+
 /// The scope of a formula's givens, and the program with their slots.
 fn givens<'s>(
     formula: &Formula,
-    calls: &'s BTreeMap<String, Callable>,
-    constants: &[Constant],
+    system: System,
+    outside: Outside<'s>,
 ) -> (Scope<'s>, Program) {
-    let mut scope = Scope { calls: Some(calls), ..Scope::default() };
+    let (calls, barred) = (Some(outside.calls), Some(outside.barred));
+    let mut scope = Scope { calls, barred, ..Scope::default() };
     let mut program = Program::default();
-    for (index, constant) in constants.iter().enumerate() {
+    for (index, constant) in outside.constants.iter().enumerate() {
+        if outside.barred.contains(&constant.id) {
+            continue;
+        }
         scope.names.insert(
             constant.id.clone(),
             Named::Constant(index, type_of(&constant.value)),
@@ -104,9 +119,9 @@ fn givens<'s>(
     }
     for given in &formula.givens {
         let named = match &given.kind {
-            GivenKind::Number { unit, default, .. } => {
+            GivenKind::Number { unit, .. } => {
                 let kind = given_type(unit);
-                let default = default.as_ref().and_then(Fallback::value);
+                let default = given.kind.default_in(system).and_then(Fallback::value);
                 let default = default.map_or(Value::Unset, |q| Value::Number(q.base()));
                 Named::Number(program.slot(&given.name, Some(kind), default), kind)
             }
@@ -145,15 +160,17 @@ impl Program {
 
 pub(super) fn compile(
     formula: &Formula,
-    si: bool,
-    calls: &BTreeMap<String, Callable>,
-    constants: &[Constant],
+    system: System,
+    outside: Outside<'_>,
     faults: &mut Vec<Fault>,
 ) -> Program {
-    let (mut scope, mut program) = givens(formula, calls, constants);
+    let (mut scope, mut program) = givens(formula, system, outside);
     let mut report = |part: Part, (kind, start, end): Located| {
         faults.push(Fault { formula: formula.id.clone(), part, start, end, kind });
     };
+    // Only where handbook constants differ are there two sets of lines; else one serves both
+    // systems.
+    let si = system == System::Si && !formula.work_si.is_empty();
     let work = if si { &formula.work_si } else { &formula.work };
     for (index, line) in work.iter().enumerate() {
         let part = if si { Part::WorkSi(index) } else { Part::Work(index) };
@@ -193,22 +210,61 @@ pub(super) fn compile(
             }
         }
     }
+    for (index, answer) in formula.answers.iter().enumerate() {
+        let endless =
+            answer.endless.as_ref().map(|endless| condition(&mut scope, &endless.when));
+        match endless.transpose() {
+            Ok(code) => program.endless.push(code),
+            Err(fault) => report(Part::Endless(index), fault),
+        }
+    }
     for (index, verdict) in formula.verdicts.iter().enumerate() {
-        let checked =
-            parser::value(&verdict.when).and_then(|node| scope.condition(&node));
-        match checked {
-            Ok(code) => program.verdicts.push(code),
+        match condition(&mut scope, &verdict.when) {
+            Ok(code) => {
+                let figure = figure(&mut scope, verdict);
+                let figure = figure.unwrap_or_else(|fault| {
+                    report(Part::Figure(index), fault);
+                    None
+                });
+                program.verdicts.push((code, figure));
+            }
             Err(fault) => report(Part::Verdict(index), fault),
         }
     }
     for (index, slip) in formula.slips.iter().enumerate() {
+        // A slip of the other system keeps its place, for slips are known by their place.
+        let lines = if slip.made_in(system) { slip.written(system) } else { &[] };
+        let metric = system == System::Si && !slip.lines_si.is_empty();
         let compiled =
-            compile_slip(&slip.lines, &mut scope, &mut program, &mut |line, fault| {
-                report(Part::Slip(index, line), fault);
+            compile_slip(lines, &mut scope, &mut program, &mut |line, fault| {
+                let part = if metric {
+                    Part::SlipSi(index, line)
+                } else {
+                    Part::Slip(index, line)
+                };
+                report(part, fault);
             });
         program.slips.push(compiled);
     }
     program
+}
+
+fn condition(scope: &mut Scope<'_>, text: &str) -> Result<Code, Located> {
+    parser::value(text).and_then(|node| scope.condition(&node))
+}
+
+/// The figure of a verdict's sentence; its step must measure it.
+fn figure(scope: &mut Scope<'_>, verdict: &Verdict) -> Result<Option<Code>, Located> {
+    let Some(text) = &verdict.figure else { return Ok(None) };
+    let (code, kind) = parser::value(text).and_then(|node| scope.number(&node))?;
+    for shown in [&verdict.shown, &verdict.shown_si] {
+        let unit = shown.map_or(Dimension::NONE, |shown| shown.unit().dimension);
+        let symbol = shown.map_or("", |shown| shown.unit().symbol).to_owned();
+        if unit != kind.dimension {
+            return Err((FaultKind::ShownWrong(symbol, kind.name()), 0, text.len()));
+        }
+    }
+    Ok(Some(code))
 }
 
 fn compile_slip(

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::answers::{Answer, Slip, Verdict};
 use super::example::ExampleGiven;
 use super::sourced::{Constant, Published, SourceRef};
 use super::worked::Inputs;
@@ -93,6 +94,8 @@ cases! {
             most: Quantity = need "most", eg "2000 gpm";
             /// Value when none is given, or the constant that it is.
             default: Option<Fallback> = may "default", eg "eductor-share";
+            /// The same in metric modules, where another figure is the usual one there.
+            default_si: Option<Fallback> = may "default-si", eg "20 m";
         },
         /// One of some words.
         "words" Choice {
@@ -173,62 +176,6 @@ impl Wire for Direction {
 }
 
 record! {
-    /// A line that is an answer, and how it is rounded.
-    Answer {
-        /// The line's name.
-        name: String = need "answer" as NAME, eg "foam";
-        /// In words.
-        label: String = need "label", prose, eg "concentrate flow";
-        /// Step and unit in US modules.
-        shown: Quantity = need "shown", eg "0.01 gpm";
-        /// Step and unit in metric modules.
-        shown_si: Quantity = may "shown-si", like "shown", eg "0.1 L/min";
-        /// Safe direction.
-        round: Direction = may "round", or "near", eg "down";
-        /// Whether it is shown as minutes and seconds; the step is then 1 s.
-        clock: bool = may "clock", or "no", eg "yes";
-    }
-}
-
-record! {
-    /// Words that hold when a condition does.
-    Verdict {
-        /// Condition.
-        when: String = need "when", eg "demand > 5 gpm";
-        /// What it means.
-        says: String = need "says", prose, eg "The unit does not hold it.";
-        /// Whether the formula then has no answer at all ("not known").
-        refuses: bool = may "refuses", or "no", eg "yes";
-    }
-}
-
-words! {
-    /// What sort of mistake a slip is.
-    SlipKind {
-        /// Percent of water taken for percent of solution, or the other way round.
-        "other-basis" OtherBasis,
-        /// Decimal point or missing hundred.
-        "power-of-ten" PowerOfTen,
-        /// Anything else.
-        "method" Method,
-    }
-}
-
-record! {
-    /// A named mistake: lines or givens written differently.
-    Slip {
-        /// Short name within the formula.
-        id: String = need "slip" as own("slip"), eg "point-moved";
-        /// Kind.
-        kind: SlipKind = may "kind", or "method", eg "power-of-ten";
-        /// Lines, each a name with its other value, that replace the work or a given.
-        lines: Vec<String> = need "lines", eg "[foam = percent * flow * 10]";
-        /// One sentence of feedback.
-        says: String = need "says", prose, eg "The point has moved by one place.";
-    }
-}
-
-record! {
     /// One formula.
     Formula {
         /// Short name.
@@ -243,6 +190,10 @@ record! {
         library_only: bool = may "library-only", or "no", eg "yes";
         /// Whether it is on no page for crews: at a pump panel its figure would read as a permission.
         officers_only: bool = may "officers-only", or "no", prose, eg "yes";
+        /// The units of the modules that it holds for; left out where it holds for both.
+        only: Option<System> = may "only", eg "us";
+        /// What a module in the other units uses in its place.
+        instead: Option<String> = may "instead", prose, eg "Take the metric coefficient.";
         /// Givens.
         givens: Vec<Given> = need "givens";
         /// Work.
@@ -278,13 +229,15 @@ impl Formula {
     }
 
     /// Contested constants that stand in for a given without a value.
-    pub fn defaults(&self) -> impl Iterator<Item = (&Given, &str)> {
-        self.givens.iter().filter_map(|given| match &given.kind {
-            GivenKind::Number { default: Some(default), .. } => {
-                Some((given, default.constant()?))
-            }
-            _ => None,
+    pub fn defaults(&self, system: System) -> impl Iterator<Item = (&Given, &str)> {
+        self.givens.iter().filter_map(move |given| {
+            Some((given, given.kind.default_in(system)?.constant()?))
         })
+    }
+
+    /// Whether it holds in modules of these units.
+    pub fn holds_in(&self, system: System) -> bool {
+        self.only.is_none_or(|only| only == system)
     }
 
     /// Gives each default that is a constant its value.
@@ -300,15 +253,32 @@ impl Formula {
     }
 }
 
+impl GivenKind {
+    /// What it is in a module of these units when nothing is said.
+    pub const fn default_in(&self, system: System) -> Option<&Fallback> {
+        match (self, system) {
+            (Self::Number { default_si: Some(metric), .. }, System::Si) => Some(metric),
+            (Self::Number { default, .. }, _) => default.as_ref(),
+            _ => None,
+        }
+    }
+}
+
+impl Fallback {
+    fn stand_in(&mut self, constants: &[Constant]) {
+        if let Self::Constant { name, value } = self {
+            let found = constants.iter().find(|constant| constant.id == *name);
+            *value = found.map(|constant| constant.value);
+        }
+    }
+}
+
 impl Given {
     fn stand_in(&mut self, constants: &[Constant]) {
         match &mut self.kind {
-            GivenKind::Number {
-                default: Some(Fallback::Constant { name, value }),
-                ..
-            } => {
-                let found = constants.iter().find(|constant| constant.id == *name);
-                *value = found.map(|constant| constant.value);
+            GivenKind::Number { default, default_si, .. } => {
+                let both = default.iter_mut().chain(default_si);
+                both.for_each(|default| default.stand_in(constants));
             }
             GivenKind::List { columns } => {
                 for column in columns {
@@ -375,6 +345,8 @@ record! {
         keys: Vec<TableKey> = need "keys";
         /// How it is read.
         rule: TableRule = need "rule", eg "exact";
+        /// The units of the modules that it is for; left out where it is for both.
+        only: Option<System> = may "only", eg "us";
         /// Rows.
         rows: Vec<Row> = need "rows";
     }
@@ -385,11 +357,7 @@ pub(super) const BOOKS: &[Book] = &[
     Formula::BOOK,
     Given::BOOK,
     WorkLine::BOOK,
-    Answer::BOOK,
     ROUNDINGS,
-    Verdict::BOOK,
-    Slip::BOOK,
-    SlipKind::BOOK,
     Table::BOOK,
     Row::BOOK,
     TableRule::BOOK,

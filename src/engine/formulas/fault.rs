@@ -16,8 +16,16 @@ pub enum Part {
     Answer(usize),
     /// Condition of the verdict of that index.
     Verdict(usize),
+    /// Figure in the sentence of the verdict of that index.
+    Figure(usize),
+    /// Condition under which the answer of that index has no figure.
+    Endless(usize),
+    /// Limits of the answer of that index.
+    Sense(usize),
     /// Line within a slip.
     Slip(usize, usize),
+    /// Metric line within a slip.
+    SlipSi(usize, usize),
     /// Anything outside a formula: a question's condition.
     Outside,
 }
@@ -85,6 +93,8 @@ pub enum FaultKind {
     NoStep(String),
     /// A given whose least value is above its largest, or a choice without a word.
     NoRange(String),
+    /// A constant, a table or a formula of the other system's modules alone.
+    OtherSystem(String),
     /// Fewer than one source.
     NoSource,
 }

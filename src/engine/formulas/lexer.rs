@@ -1,7 +1,7 @@
 //! Text of a line → tokens with their bytes.
 
 use super::fault::FaultKind;
-use crate::quantity::Fraction;
+use crate::quantity::{Dimension, Fraction, UNITS, Unit};
 
 /// What a token is.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,4 +81,15 @@ fn name_length(rest: &str) -> usize {
         }
     }
     end
+}
+
+/// A unit of friction coefficients, which is more than a word, and its tokens.
+pub(super) fn friction(at: &[Spanned]) -> Option<(&'static Unit, usize)> {
+    let of = |unit: &&Unit| unit.dimension == Dimension::FRICTION;
+    UNITS.iter().filter(of).find_map(|unit| {
+        let wanted = tokens(unit.symbol).ok()?;
+        let own = at.get(..wanted.len())?;
+        let same = own.iter().zip(&wanted).all(|(a, b)| a.token == b.token);
+        same.then_some((unit, wanted.len()))
+    })
 }

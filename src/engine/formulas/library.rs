@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::check::{Callable, Code, Named, Scope};
-use super::compile::{callable, called, compile, rows, type_of};
+use super::compile::{Outside, callable, called, compile, rows, type_of};
 use super::data::{Formula, Table, TableKey};
 use super::eval::{EvalFault, Frame, Rows, Run, Value, World};
 use super::fault::{Fault, FaultKind, Part};
@@ -11,7 +11,7 @@ use super::owes::owes;
 use super::parser::{self, Located};
 use super::sourced::Constant;
 use super::types::Type;
-use crate::quantity::{self, Number, Quantity};
+use crate::quantity::{self, Number, Quantity, System};
 
 /// What of a slip runs first, and what replaces a work line.
 pub(super) type SlipCode = (Vec<(usize, Code)>, BTreeMap<usize, Code>);
@@ -26,7 +26,10 @@ pub(super) struct Program {
     pub(super) columns: Vec<Vec<String>>,
     pub(super) lines: Vec<(usize, Code, bool)>,
     pub(super) answers: Vec<usize>,
-    pub(super) verdicts: Vec<Code>,
+    /// By answer, when it has no figure.
+    pub(super) endless: Vec<Option<Code>>,
+    /// Conditions, and the figures that their sentences print.
+    pub(super) verdicts: Vec<(Code, Option<Code>)>,
     /// Per slip: what runs first, and what replaces a work line.
     pub(super) slips: Vec<SlipCode>,
     pub(super) types: Vec<Option<Type>>,
@@ -168,6 +171,16 @@ impl Library {
         .collect()
     }
 
+    /// Names of what holds in modules of the other units alone.
+    fn barred(&self, system: System) -> BTreeSet<String> {
+        let other = |only: Option<System>| only.is_some_and(|only| only != system);
+        let constants = self.constants.iter().map(|own| (&own.id, own.only));
+        let tables = self.table_data.iter().map(|own| (&own.id, own.only));
+        let formulas = self.formulas.iter().map(|own| (&own.id, own.only));
+        let all = constants.chain(tables).chain(formulas);
+        all.filter(|(_, only)| other(*only)).map(|(id, _)| id.clone()).collect()
+    }
+
     fn add(
         &mut self,
         formula: Formula,
@@ -175,19 +188,29 @@ impl Library {
         faults: &mut Vec<Fault>,
     ) {
         let before = faults.len();
-        let constants = &self.constants;
-        let us = compile(&formula, false, calls, constants, faults);
-        // Only where handbook constants differ are there two sets of lines; else one serves
-        // both systems.
-        let si = if formula.work_si.is_empty() {
-            us.clone()
-        } else {
-            compile(&formula, true, calls, constants, faults)
+        let compiled = |system: System, faults: &mut Vec<Fault>| {
+            // A formula of one system alone has no lines in the other.
+            let holds = formula.holds_in(system);
+            let barred = self.barred(system);
+            let world = Outside { calls, constants: &self.constants, barred: &barred };
+            if holds {
+                compile(&formula, system, world, faults)
+            } else {
+                Program::default()
+            }
         };
-        faults.extend(owes(&formula, &us));
+        let us = compiled(System::Us, faults);
+        // Checked in both even where one set of lines serves both: what they name may be of
+        // one system alone. A fault of the same text is told once.
+        let mut metric = Vec::new();
+        let si = compiled(System::Si, &mut metric);
+        metric.retain(|fault| !faults.contains(fault));
+        faults.extend(metric);
+        let own = if formula.holds_in(System::Us) { &us } else { &si };
+        faults.extend(owes(&formula, own));
         let index = self.formulas.len();
         if faults.len() == before {
-            calls.insert(formula.id.clone(), callable(&formula, &us, index));
+            calls.insert(formula.id.clone(), callable(&formula, own, index));
         }
         // A faulty formula keeps its place so that others are still checked against it, but
         // nobody can find it.
@@ -202,6 +225,11 @@ impl Library {
     /// The formula of that id.
     pub fn formula(&self, id: &str) -> Option<&Formula> {
         self.index.get(id).and_then(|index| self.formulas.get(*index))
+    }
+
+    /// The lines of a formula in a module of these units.
+    pub(super) fn program(&self, index: usize, system: System) -> Option<&Program> {
+        if system == System::Si { self.si.get(index) } else { self.us.get(index) }
     }
 
     pub(super) fn position(&self, id: &str) -> Option<usize> {

@@ -17,6 +17,7 @@ mod parser;
 mod fault;
 mod sourced;
 mod example;
+mod answers;
 mod data;
 mod types;
 mod call;
@@ -34,13 +35,14 @@ mod worked;
 mod print;
 mod bind;
 mod adding;
+mod limits;
 mod work;
 
 /// The units a result is shown in.
 pub use crate::quantity::System;
+pub use answers::{Answer, Endless, Sense, Slip, SlipKind, Verdict};
 pub use data::{
-    Answer, Fallback, Formula, Given, GivenKind, Row, Slip, SlipKind, Table, TableKey,
-    TableRule, Verdict, WorkLine,
+    Fallback, Formula, Given, GivenKind, Row, Table, TableKey, TableRule, WorkLine,
 };
 pub use example::{ExampleGiven, Figure, FigureShown};
 pub use fault::{Fault, FaultKind, Part};
@@ -53,8 +55,9 @@ pub use worked::{
 };
 
 /// The help of all that formulas, tables, constants and sources hold.
-pub const BOOKS: [&[crate::wire::Book]; 6] = [
+pub const BOOKS: [&[crate::wire::Book]; 7] = [
     data::BOOKS,
+    answers::BOOKS,
     GivenKind::BOOKS,
     TableKey::BOOKS,
     example::BOOKS,

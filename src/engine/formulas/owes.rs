@@ -43,6 +43,27 @@ pub(super) fn owes(formula: &Formula, us: &Program) -> Vec<Fault> {
             }
         }
     }
+    for (at, (answer, slot)) in formula.answers.iter().zip(&us.answers).enumerate() {
+        let kind = us.types.get(*slot).copied().flatten();
+        for sense in &answer.sense {
+            let limits = [&sense.least, &sense.most];
+            let other = limits.into_iter().flatten().find_map(|limit| {
+                let kind =
+                    kind.filter(|kind| kind.dimension != limit.unit().dimension)?;
+                Some(FaultKind::ShownWrong(limit.unit().symbol.to_owned(), kind.name()))
+            });
+            let empty = match (&sense.least, &sense.most) {
+                (None, None) => true,
+                (Some(least), Some(most)) => least.base().compare(most.base()).is_ge(),
+                _ => false,
+            };
+            if let Some(fault) = other {
+                report(Part::Sense(at), fault);
+            } else if empty {
+                report(Part::Sense(at), FaultKind::NoRange(answer.name.clone()));
+            }
+        }
+    }
     // The step of both systems is often one and the same, and one fault is told once.
     out.dedup();
     out

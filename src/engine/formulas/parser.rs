@@ -1,7 +1,7 @@
 //! Tokens → tree. The grammar stands at each function.
 
 use super::fault::FaultKind;
-use super::lexer::{Spanned, Token, tokens};
+use super::lexer::{Spanned, Token, friction, tokens};
 use super::tree::{Fold, Node, Op, Shape, Test};
 use crate::quantity;
 
@@ -250,6 +250,12 @@ impl<'t> Parser<'t> {
         // The words of the language may follow a number without a unit: if a < 5 then.
         if WORDS.contains(&first.as_str()) {
             return Ok(None);
+        }
+        if let Some((unit, length)) =
+            friction(self.tokens.get(self.at..).unwrap_or_default())
+        {
+            self.at += length;
+            return Ok(Some(unit));
         }
         let mut symbol = first.clone();
         // `gpm/ft2` is a unit and `gpm / flow` a division: the longest unit that exists is

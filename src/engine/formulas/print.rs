@@ -1,6 +1,6 @@
 //! Values as they are printed in a unit.
 
-use super::data::Answer;
+use super::answers::Answer;
 use super::printed::in_unit;
 use super::worked::WorkedAnswer;
 use crate::quantity::{
@@ -41,7 +41,7 @@ pub(super) fn print_answer(
         unit: unit_name,
         exact: printed.exact,
         value: printed.value.to_string(),
-        number,
+        number: Some(number),
         unrounded: unrounded(bare),
     })
 }

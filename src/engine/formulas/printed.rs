@@ -66,6 +66,20 @@ impl Printed {
         Some(Self { text, says, exact, unit, rounded, value, step, round })
     }
 
+    /// The value rounded, as a whole number of the unit.
+    pub(super) fn whole(&self) -> i128 {
+        self.rounded.floor()
+    }
+
+    /// To so many digits in all, and never fewer before the point.
+    pub(super) fn of_digits(&self, digits: u32) -> Self {
+        let shown = step_of_digits(self.value, digits)
+            .and_then(|step| Self::with(self.value, self.unit, step, Direction::Near));
+        let mut shown = shown.unwrap_or_else(|| self.clone());
+        shown.trim(0);
+        shown
+    }
+
     /// The same with so many digits more; a value that needs none stays as it is.
     pub(super) fn finer(&self, digits: u32) -> Self {
         // More digits of an exact value would be zeros that say it was measured so finely.

@@ -6,6 +6,7 @@ use super::data::{Formula, Table};
 use super::fault::Fault;
 use super::library::Library;
 use super::sourced::Constant;
+use crate::quantity::System;
 use crate::record;
 use crate::wire::Book;
 
@@ -71,9 +72,16 @@ impl Library {
 /// nothing in the library unless it has a thing of that name.
 fn names_of(formula: &Formula) -> BTreeSet<&str> {
     let work = formula.work.iter().chain(&formula.work_si).map(|line| line.text.as_str());
-    let slips = formula.slips.iter().flat_map(|slip| &slip.lines).map(String::as_str);
-    let verdicts = formula.verdicts.iter().map(|verdict| verdict.when.as_str());
-    let defaults = formula.defaults().map(|(_, constant)| constant);
+    let slips =
+        formula.slips.iter().flat_map(|slip| slip.lines.iter().chain(&slip.lines_si));
+    let slips = slips.map(String::as_str);
+    let verdicts = formula.verdicts.iter().flat_map(|verdict| {
+        std::iter::once(verdict.when.as_str()).chain(verdict.figure.as_deref())
+    });
+    let endless = formula.answers.iter().filter_map(|answer| answer.endless.as_ref());
+    let verdicts = verdicts.chain(endless.map(|endless| endless.when.as_str()));
+    let both = [System::Us, System::Si].into_iter();
+    let defaults = both.flat_map(|system| formula.defaults(system)).map(|(_, name)| name);
     work.chain(slips)
         .chain(defaults)
         .chain(verdicts)

@@ -1,6 +1,6 @@
 //! Where a figure comes from, and figures about which publishers differ.
 
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, System};
 use crate::wire::Book;
 use crate::{record, words};
 
@@ -65,6 +65,8 @@ record! {
         source: SourceRef = flat, prose;
         /// Other published values.
         others: Vec<Published> = may "others", prose;
+        /// The units of the modules that it is for; left out where it is for both.
+        only: Option<System> = may "only", eg "us";
         /// Whether the department chose it.
         local: bool = carried "local", or "no", prose;
     }

@@ -5,6 +5,7 @@ use super::check::Code;
 use super::data::{Formula, Given, GivenKind, WorkLine};
 use super::eval::{EvalFault, Frame, Run, Value};
 use super::library::{Library, Program};
+use super::limits::{endless, nonsense, sentence};
 use super::print::print_answer;
 use super::worked::{
     Inputs, Tried, UsedConstant, WorkFault, Worked, WorkedAnswer, WorkedSlip,
@@ -25,6 +26,7 @@ impl Library {
         // The value comes first and from unrounded numbers; the board is printed to fit it,
         // never the other way round.
         self.run(index, system, &mut frame, None)?;
+        let verdicts = self.verdicts(index, program, (&frame, system))?;
         let (labels, columns) = (self.labels(index, system), self.column_labels(index));
         let sum = Sum {
             library: self,
@@ -39,9 +41,10 @@ impl Library {
         let (digits, exact, _) = sum.print(&mut bound);
         bound.tell(&formula.givens);
         let lines = sum.write(&bound, &digits, &exact);
-        let verdicts = self.verdicts(index, program, &frame)?;
         let answers = self.answers(index, program, &frame, system)?;
-        let slips = formula.slips.iter().enumerate().filter_map(|(at, slip)| {
+        let own = formula.slips.iter().enumerate();
+        let made = own.filter(|(_, slip)| slip.made_in(system));
+        let slips = made.filter_map(|(at, slip)| {
             let mut frame = bound.frame.clone();
             // A slip that has no value for these numbers, such as a division by zero, is no
             // slip here.
@@ -50,7 +53,7 @@ impl Library {
             Some(WorkedSlip {
                 id: slip.id.clone(),
                 kind: slip.kind,
-                says: slip.says.clone(),
+                says: slip.feedback(system).to_owned(),
                 answers,
             })
         });
@@ -63,7 +66,7 @@ impl Library {
             answers,
             verdicts,
             slips: slips.collect(),
-            constants: self.used_constants(program, formula, inputs),
+            constants: self.used_constants(program, formula, inputs, system),
             range: formula.range.clone(),
             sources: formula.sources.clone(),
         })
@@ -81,32 +84,34 @@ impl Library {
         let bound = self.bind(index, inputs, system)?;
         let mut frame = bound.frame.clone();
         self.run(index, system, &mut frame, None)?;
-        let verdicts = self.verdicts(index, program, &frame)?;
-        let overflow = || eval(0, &formula.title, NumberFault::Overflow.into());
-        let answers = numbers(program, &frame).ok_or_else(overflow)?;
-        let slips = (0..formula.slips.len()).filter_map(|at| {
+        let verdicts = self.verdicts(index, program, (&frame, system))?;
+        let world = self.world(system == System::Si);
+        let answers = self.ends(program, Run { world, frame: &frame, row: None })?;
+        let own = formula.slips.iter().enumerate();
+        let made = own.filter(|(_, slip)| slip.made_in(system));
+        let slips = made.filter_map(|(at, _)| {
             let mut frame = bound.frame.clone();
             self.run(index, system, &mut frame, Some(at)).ok()?;
-            Some((at, numbers(program, &frame)?))
+            Some((at, self.ends(program, Run { world, frame: &frame, row: None }).ok()?))
         });
         Ok(Tried { answers, verdicts, slips: slips.collect() })
     }
 
-    /// The answers alone, in base units.
+    /// The answers alone, in base units; nothing for one that does not come to an end.
     pub fn evaluate(
         &self,
         id: &str,
         inputs: &Inputs,
         system: System,
-    ) -> Result<Vec<Number>, WorkFault> {
+    ) -> Result<Vec<Option<Number>>, WorkFault> {
         let (index, _, program) = self.find(id, system)?;
         let mut bound = self.bind(index, inputs, system)?;
         self.run(index, system, &mut bound.frame, None)?;
         // Asked for what it refuses alone: a proof must see the same draws fail as a paper
         // would.
-        self.verdicts(index, program, &bound.frame)?;
-        let slots = program.answers.iter();
-        Ok(slots.filter_map(|slot| number(&bound.frame, *slot)).collect())
+        self.verdicts(index, program, (&bound.frame, system))?;
+        let world = self.world(system == System::Si);
+        self.ends(program, Run { world, frame: &bound.frame, row: None })
     }
 
     /// Whether every line, worked on the printed numbers, gives the printed result, and the
@@ -157,8 +162,12 @@ impl Library {
             WorkFault::new("unknown-formula").with("formula", id).with("nearest", near)
         };
         let index = self.position(id).ok_or_else(unknown)?;
-        let programs = if system == System::Si { &self.si } else { &self.us };
-        match (self.formulas.get(index), programs.get(index)) {
+        match (self.formulas.get(index), self.program(index, system)) {
+            (Some(formula), Some(_)) if !formula.holds_in(system) => {
+                let instead = formula.instead.clone().unwrap_or_default();
+                let fault = WorkFault::new("other-system");
+                Err(fault.with("title", formula.title.clone()).with("instead", instead))
+            }
             (Some(formula), Some(program)) => Ok((index, formula, program)),
             _ => Err(unknown()),
         }
@@ -198,36 +207,83 @@ impl Library {
         frame: &mut Frame,
         slip: Option<usize>,
     ) -> Result<(), WorkFault> {
-        let si = system == System::Si;
-        let program = if si { self.si.get(index) } else { self.us.get(index) };
+        let program = self.program(index, system);
         let program = program.ok_or_else(|| WorkFault::new("unknown-formula"))?;
-        program.run_with(frame, self.world(si), slip).map_err(|(line, fault)| {
-            let label = self.work_lines(index, system).get(line);
-            eval(line, label.map_or("", |line| line.label.as_str()), fault)
+        let world = self.world(system == System::Si);
+        program.run_with(frame, world, slip).map_err(|(line, fault)| {
+            // What a line without a value means is said by the formula's own refusal, as far
+            // as it rests on the lines above.
+            let refused = self.refused(index, program, (frame, system));
+            refused.unwrap_or_else(|| {
+                let label = self.work_lines(index, system).get(line);
+                eval(line, label.map_or("", |line| line.label.as_str()), fault)
+            })
         })
     }
 
+    /// The first refusal that holds, of those that have a value.
+    fn refused(
+        &self,
+        index: usize,
+        program: &Program,
+        (frame, system): (&Frame, System),
+    ) -> Option<WorkFault> {
+        let run = Run { world: self.world(system == System::Si), frame, row: None };
+        let pairs = self.formulas.get(index)?.verdicts.iter().zip(&program.verdicts);
+        let mut refusing = pairs.filter(|(verdict, _)| verdict.refuses);
+        let (verdict, (_, figure)) =
+            refusing.find(|(_, (code, _))| run.test(code) == Ok(true))?;
+        let says = sentence(verdict, figure.as_ref(), run, system).ok()?;
+        Some(WorkFault::new("not-known").with("says", says))
+    }
+
+    /// Verdicts that hold; a fault where the formula refuses, or where an answer makes no
+    /// sense.
     fn verdicts(
         &self,
         index: usize,
         program: &Program,
-        frame: &Frame,
+        (frame, system): (&Frame, System),
     ) -> Result<Vec<String>, WorkFault> {
         let Some(formula) = self.formulas.get(index) else { return Ok(Vec::new()) };
-        let run = Run { world: self.world(false), frame, row: None };
+        let run = Run { world: self.world(system == System::Si), frame, row: None };
         let mut out = Vec::new();
-        for (verdict, code) in formula.verdicts.iter().zip(&program.verdicts) {
-            if run.test(code).map_err(|fault| eval(0, &verdict.says, fault))? {
+        for (verdict, (code, figure)) in formula.verdicts.iter().zip(&program.verdicts) {
+            let fault = |fault| eval(0, &verdict.says, fault);
+            if run.test(code).map_err(fault)? {
+                let says =
+                    sentence(verdict, figure.as_ref(), run, system).map_err(fault)?;
                 // A formula that refuses has no answer, not even one with a caution beside it.
                 if verdict.refuses {
-                    return Err(
-                        WorkFault::new("not-known").with("says", verdict.says.clone())
-                    );
+                    return Err(WorkFault::new("not-known").with("says", says));
                 }
-                out.push(verdict.says.clone());
+                out.push(says);
+            }
+        }
+        for (answer, number) in formula.answers.iter().zip(self.ends(program, run)?) {
+            if let Some(fault) =
+                number.and_then(|number| nonsense(answer, number, system))
+            {
+                return Err(fault);
             }
         }
         Ok(out)
+    }
+
+    /// Answers in base units; nothing for one that does not come to an end.
+    fn ends(
+        &self,
+        program: &Program,
+        run: Run<'_>,
+    ) -> Result<Vec<Option<Number>>, WorkFault> {
+        let ends = |(at, slot): (usize, &usize)| {
+            let endless = program.endless.get(at).and_then(Option::as_ref);
+            let endless = endless.is_some_and(|code| run.test(code) == Ok(true));
+            let number = number(run.frame, *slot);
+            let lost = || eval(0, "", NumberFault::Overflow.into());
+            if endless { Ok(None) } else { number.ok_or_else(lost).map(Some) }
+        };
+        program.answers.iter().enumerate().map(ends).collect()
     }
 
     fn answers(
@@ -238,12 +294,12 @@ impl Library {
         system: System,
     ) -> Result<Vec<WorkedAnswer>, WorkFault> {
         let Some(formula) = self.formulas.get(index) else { return Ok(Vec::new()) };
-        let pairs = formula.answers.iter().zip(&program.answers);
+        let run = Run { world: self.world(system == System::Si), frame, row: None };
+        let pairs = formula.answers.iter().zip(self.ends(program, run)?);
         pairs
-            .map(|(answer, slot)| {
-                let value = number(frame, *slot);
-                value
-                    .and_then(|value| print_answer(answer, value, system, None))
+            .map(|(answer, number)| {
+                let Some(number) = number else { return Ok(endless(answer)) };
+                print_answer(answer, number, system, None)
                     .ok_or_else(|| eval(0, &answer.label, NumberFault::Overflow.into()))
             })
             .collect()
@@ -255,10 +311,13 @@ impl Library {
         program: &Program,
         formula: &Formula,
         inputs: &Inputs,
+        system: System,
     ) -> Vec<UsedConstant> {
         let stands_in = |id: &str| {
             let open = |given: &Given| !inputs.contains_key(&given.name);
-            formula.defaults().any(|(given, constant)| constant == id && open(given))
+            formula
+                .defaults(system)
+                .any(|(given, constant)| constant == id && open(given))
         };
         let used = |index: usize| {
             let named = |code: &Code| {
@@ -269,7 +328,9 @@ impl Library {
                 return true;
             }
             program.lines.iter().any(|(_, code, _)| named(code))
-                || program.verdicts.iter().any(named)
+                || program.verdicts.iter().any(|(code, figure)| {
+                    named(code) || figure.as_ref().is_some_and(named)
+                })
         };
         let all = self.constants.iter().enumerate().filter(|(index, _)| used(*index));
         all.map(|(_, constant)| UsedConstant {
@@ -280,10 +341,6 @@ impl Library {
         })
         .collect()
     }
-}
-
-fn numbers(program: &Program, frame: &Frame) -> Option<Vec<Number>> {
-    program.answers.iter().map(|slot| number(frame, *slot)).collect()
 }
 
 fn number(frame: &Frame, slot: usize) -> Option<Number> {

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::data::{Given, SlipKind};
+use super::answers::SlipKind;
+use super::data::Given;
 use super::sourced::SourceRef;
 use crate::quantity::{Number, Quantity};
 
@@ -48,6 +49,11 @@ impl WorkFault {
     pub(super) fn of(mut self, given: &Given) -> Self {
         self.given = Some(given.name.clone());
         self.with("given", given.label.clone()).with("name", given.name.clone())
+    }
+
+    /// An answer was asked for that does not come to an end.
+    pub fn endless(label: &str, says: &str) -> Self {
+        Self::new("endless").with("label", label).with("says", says)
     }
 
     /// The sentence.
@@ -102,9 +108,9 @@ pub struct WorkedAnswer {
     pub exact: bool,
     /// The printed value in the printed unit (seconds for a clock), as decimal text.
     pub value: String,
-    /// The value before rounding, in base units.
+    /// The value before rounding, in base units; nothing where it does not come to an end.
     #[serde(skip)]
-    pub number: Number,
+    pub number: Option<Number>,
     /// The value before rounding, in the printed unit, to 12 significant digits.
     pub unrounded: String,
 }
@@ -138,12 +144,12 @@ pub struct UsedConstant {
 /// A formula tried: what it gives, in base units, and nothing printed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tried {
-    /// Answers, in the order of the formula's.
-    pub answers: Vec<Number>,
+    /// Answers, in the order of the formula's; nothing for one that does not come to an end.
+    pub answers: Vec<Option<Number>>,
     /// Verdicts that hold.
     pub verdicts: Vec<String>,
     /// By place in the formula's slips, what those give that have a value.
-    pub slips: Vec<(usize, Vec<Number>)>,
+    pub slips: Vec<(usize, Vec<Option<Number>>)>,
 }
 
 /// A formula worked.
@@ -171,6 +177,13 @@ pub struct Worked {
     pub range: String,
     /// Sources.
     pub sources: Vec<SourceRef>,
+}
+
+impl WorkedAnswer {
+    /// The value before rounding, or why there is none.
+    pub fn figure(&self) -> Result<Number, WorkFault> {
+        self.number.ok_or_else(|| WorkFault::endless(&self.label, &self.text))
+    }
 }
 
 impl Worked {

@@ -37,6 +37,10 @@ impl Dimension {
     pub const TEMPERATURE: Self = Self([0, 0, 0, 1, 0, 0, 0]);
     /// Conductivity of a liquid.
     pub const CONDUCTIVITY: Self = Self([0, 0, 0, 0, 1, 0, 0]);
+    /// Pressure lost by the square of a flow and by length: a friction coefficient of hose. It
+    /// is no pressure: 15.5 of the US one are 24.5 of the metric one, for flow and length
+    /// change their units too.
+    pub const FRICTION: Self = Self([-8, 1, 0, 0, 0, 0, 0]);
     /// Sound level.
     pub const SOUND: Self = Self([0, 0, 0, 0, 0, 1, 0]);
 
@@ -100,6 +104,7 @@ impl Dimension {
             (Dimension::TEMPERATURE, "temperature"),
             (Dimension::CONDUCTIVITY, "conductivity"),
             (Dimension::SOUND, "sound level"),
+            (Dimension::FRICTION, "friction coefficient"),
         ];
         NAMES
             .iter()

@@ -23,6 +23,9 @@ pub enum ReadFault {
     Nothing,
     /// The part before the unit is no decimal number.
     NotANumber(String),
+    /// A comma or a point that is a decimal sign to one reader and sets thousands apart to
+    /// another.
+    Ambiguous(String),
     /// There is no unit of that name; with the nearest one.
     UnknownUnit(String, Option<&'static str>),
 }
@@ -105,6 +108,11 @@ impl Quantity {
         Some(Self { number: base.div(unit.factor())?, unit })
     }
 
+    /// The unit alone, as it is printed.
+    pub fn unit_printed(&self) -> String {
+        super::show::join("", self.unit.symbol).trim_start_matches('\u{a0}').to_owned()
+    }
+
     /// With a no-break space, and a true minus.
     pub fn printed(&self) -> String {
         super::show::join(&self.number.to_string().replace('-', "−"), self.unit.symbol)
@@ -181,6 +189,9 @@ mod tests {
         assert_eq!(reads("2 1/2 in"), "2.5 in");
         assert_eq!(reads("0.1 gpm/ft^2"), "0.1 gpm/ft2");
         assert_eq!(reads("4.1 L/(min*m^2)"), "4.1 L/min/m2");
+        assert_eq!(reads("50 cfm"), "50 ft3/min");
+        assert_eq!(reads("50 ft³/min"), "50 ft3/min");
+        assert_eq!(reads("2 acres"), "2 acre");
         assert_eq!(reads("3 percent"), "3 %");
         assert_eq!(reads("100 psig"), "100 psi");
         for text in ["1-3 in", "1/3 in", "3/2 in", "1-3/4-1 in", "/4 in", "5 mPa", "5 ^"]

@@ -98,6 +98,7 @@ pub(super) fn join(number: &str, symbol: &str) -> String {
         "lb/ft3" => "lb/ft³",
         "m3/h" => "m³/h",
         "m3/min" => "m³/min",
+        "ft3/min" => "ft³/min",
         "mm2" => "mm²",
         "ft3" => "ft³",
         "in3" => "in³",
@@ -106,6 +107,9 @@ pub(super) fn join(number: &str, symbol: &str) -> String {
         "L/min/m2" => "L/min/m²",
         "floz" => "fl\u{a0}oz",
         "impgal" => "imp\u{a0}gal",
+        "psi/(100 gpm)^2/100 ft" => "psi/(100\u{a0}gpm)²/100\u{a0}ft",
+        "kPa/(100 L/min)^2/100 m" => "kPa/(100\u{a0}L/min)²/100\u{a0}m",
+        "bar/(100 L/min)^2/100 m" => "bar/(100\u{a0}L/min)²/100\u{a0}m",
         other => other,
     };
     if symbol.is_empty() { number.to_owned() } else { format!("{number}\u{a0}{symbol}") }

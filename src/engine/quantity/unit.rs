@@ -54,6 +54,10 @@ const MERCURY: (i128, i128) = (133_322_387_415, 1_000_000_000);
 const THOUSAND: (i128, i128) = (1000, 1);
 const PER_M: (i128, i128) = (127, 5000);
 const PER_L: (i128, i128) = (2_048_383, 125_000_000);
+/// By (100 gpm)² and 100 ft; a gallon is 231 cubic inches.
+const PER_HOSE: [(i128, i128); 3] = [(60, 23_100), (60, 23_100), (1, 1200)];
+/// By (100 L/min)² and 100 m.
+const PER_METRIC_HOSE: [(i128, i128); 4] = [PER_L, PER_L, (9, 25), (127, 500_000)];
 const BTU: (i128, i128) = (105_505_585_262, 100_000_000);
 const PER_MIN: (i128, i128) = (1, 60);
 
@@ -114,6 +118,7 @@ pub const UNITS: &[Unit] = units! {
     "ft2" "square feet" AREA [(144, 1)];
     "mm2" "square millimetres" AREA [MM, MM];
     "m2" "square metres" AREA [M, M];
+    "acre" "acres of 43,560 square feet" AREA [(6_272_640, 1)];
     "in3" "cubic inches" VOLUME [];
     "ft3" "cubic feet" VOLUME [(1728, 1)];
     "gal" "US gallons" VOLUME [(231, 1)];
@@ -133,6 +138,7 @@ pub const UNITS: &[Unit] = units! {
     "L/s" "litres a second" FLOW [L];
     "m3/h" "cubic metres an hour" FLOW [L, THOUSAND, (1, 3600)];
     "scfm" "standard cubic feet a minute" FLOW [(1728, 60)];
+    "ft3/min" "cubic feet a minute" FLOW [(1728, 60)];
     "m3/min" "cubic metres a minute" FLOW [L, THOUSAND, PER_MIN];
     "lb" "pounds" MASS [];
     "oz" "ounces" MASS [(1, 16)];
@@ -160,6 +166,12 @@ pub const UNITS: &[Unit] = units! {
     "kJ/kg" "kilojoules per kilogram" HEAT [M, M, THOUSAND];
     "kW" "kilowatts" POWER [KG, M, M, THOUSAND];
     "MW" "megawatts" POWER [KG, M, M, THOUSAND, THOUSAND];
+    "psi/(100 gpm)^2/100 ft" "psi lost at 100 gpm in 100 ft, by the square of the flow" FRICTION
+        [G, PER_HOSE[0], PER_HOSE[1], PER_HOSE[2]];
+    "kPa/(100 L/min)^2/100 m" "kPa lost at 100 L/min in 100 m, by the square of the flow" FRICTION
+        [KG, PER_M, THOUSAND, PER_METRIC_HOSE[0], PER_METRIC_HOSE[1], PER_METRIC_HOSE[2], PER_METRIC_HOSE[3]];
+    "bar/(100 L/min)^2/100 m" "bar lost at 100 L/min in 100 m, by the square of the flow" FRICTION
+        [KG, PER_M, (100_000, 1), PER_METRIC_HOSE[0], PER_METRIC_HOSE[1], PER_METRIC_HOSE[2], PER_METRIC_HOSE[3]];
     "Fdeg" "Fahrenheit steps" TEMPERATURE [];
     "Cdeg" "Celsius steps" TEMPERATURE [(9, 5)];
     "mS/cm" "millisiemens per centimetre" CONDUCTIVITY [];
@@ -180,6 +192,10 @@ const SPELLINGS: &[(&str, &str)] = &[
     ("feet", "ft"),
     ("yards", "yd"),
     ("sq ft", "ft2"),
+    ("acres", "acre"),
+    ("cfm", "ft3/min"),
+    ("CFM", "ft3/min"),
+    ("SCFM", "scfm"),
     ("gallon", "gal"),
     ("gallons", "gal"),
     ("US gal", "gal"),
@@ -218,6 +234,18 @@ const SPELLINGS: &[(&str, &str)] = &[
     ("°F", "degF"),
     ("°C", "degC"),
     ("dB(A)", "dBA"),
+    ("psi per (100 gpm)^2 and 100 ft", "psi/(100 gpm)^2/100 ft"),
+    ("psi per (100 gpm)^2 per 100 ft", "psi/(100 gpm)^2/100 ft"),
+    ("psi per 100 ft at 100 gpm", "psi/(100 gpm)^2/100 ft"),
+    ("psi in 100 ft at 100 gpm", "psi/(100 gpm)^2/100 ft"),
+    ("kPa per (100 L/min)^2 and 100 m", "kPa/(100 L/min)^2/100 m"),
+    ("kPa per (100 L/min)^2 per 100 m", "kPa/(100 L/min)^2/100 m"),
+    ("kPa per 100 m at 100 L/min", "kPa/(100 L/min)^2/100 m"),
+    ("kPa in 100 m at 100 L/min", "kPa/(100 L/min)^2/100 m"),
+    ("bar per (100 L/min)^2 and 100 m", "bar/(100 L/min)^2/100 m"),
+    ("bar per (100 L/min)^2 per 100 m", "bar/(100 L/min)^2/100 m"),
+    ("bar per 100 m at 100 L/min", "bar/(100 L/min)^2/100 m"),
+    ("bar in 100 m at 100 L/min", "bar/(100 L/min)^2/100 m"),
 ];
 
 /// How a unit may be written, but for powers and slashes in other signs.
@@ -244,7 +272,39 @@ pub(super) fn spelled(text: &str) -> Option<&'static Unit> {
             other => other,
         })
         .collect();
-    find(&plain).filter(|unit| !unit.symbol.is_empty())
+    find(&plain).filter(|unit| !unit.symbol.is_empty()).or_else(|| of_friction(&text))
+}
+
+/// A unit of friction coefficients: so long a one is never typed twice in the same way, and
+/// blanks, parentheses and the sign of a power say nothing in it.
+fn of_friction(text: &str) -> Option<&'static Unit> {
+    let bare = |text: &str| -> String {
+        let sign = |c: char| match c {
+            '²' => '2',
+            '*' | '·' => '/',
+            other => other,
+        };
+        let kept = text.chars().filter(|c| !matches!(c, ' ' | '^' | '(' | ')'));
+        kept.map(sign).collect()
+    };
+    let wanted = bare(text);
+    let mut units = UNITS.iter().filter(|unit| unit.dimension == Dimension::FRICTION);
+    units.find(|unit| spellings(unit).any(|spelling| bare(spelling) == wanted))
+}
+
+/// The unit of a friction coefficient that was written as a plain pressure.
+pub fn friction_of(pressure: &Unit) -> Option<&'static Unit> {
+    if pressure.dimension != Dimension::PRESSURE {
+        return None;
+    }
+    let own = UNITS.iter().filter(|unit| unit.dimension == Dimension::FRICTION);
+    let of = |unit: &&Unit| {
+        unit.symbol
+            .strip_prefix(pressure.symbol)
+            .is_some_and(|rest| rest.starts_with('/'))
+    };
+    // Of the pressures without one the metric ones stand nearest to kPa.
+    own.clone().find(of).or_else(|| find("kPa/(100 L/min)^2/100 m"))
 }
 
 /// The unit a mistyped symbol most likely means.
@@ -277,6 +337,31 @@ mod tests {
         assert!((psi.float() - 6.894_757_293_168).abs() < 1e-9);
         let btu = crate::quantity::Number::Exact(ratio("Btu/lb", "kJ/kg"));
         assert!((btu.float() - 2.326).abs() < 1e-9, "{}", btu.float());
+    }
+
+    #[test]
+    fn a_friction_coefficient_is_no_pressure() {
+        let of = |symbol: &str| find(symbol).unwrap().factor();
+        let ratio =
+            of("psi/(100 gpm)^2/100 ft").div(of("kPa/(100 L/min)^2/100 m")).unwrap();
+        // Worked by hand: 6.894757 kPa a psi, 3.785412² for the flows, over 0.3048 m a foot.
+        let ratio = crate::quantity::Number::Exact(ratio).float();
+        assert!((ratio - 1.578_622_5).abs() < 1e-6, "{ratio}");
+        let bar = of("bar/(100 L/min)^2/100 m").div(of("kPa/(100 L/min)^2/100 m"));
+        assert_eq!(bar.unwrap().to_string(), "100");
+        for text in [
+            "psi/(100 gpm)²/100 ft",
+            "psi/(100gpm)^2/100ft",
+            "psi per (100 gpm)² and 100 ft",
+            "psi per 100 ft at 100 gpm",
+        ] {
+            assert_eq!(spelled(text), find("psi/(100 gpm)^2/100 ft"), "{text}");
+        }
+        for text in
+            ["psi/100 ft", "psi/(100 gpm)/100 ft", "psi/(100 gpm)^2", "psi per 100 ft"]
+        {
+            assert_eq!(spelled(text), None, "{text}");
+        }
     }
 
     #[test]

@@ -7,7 +7,7 @@ use super::draw::Drawn;
 use super::fault::{QuestionFault, Unusable};
 use super::kit::Kit;
 use crate::course::{Ask, Edge, Tolerance, inputs};
-use crate::formulas::{Answer, Inputs, System, Worked, WorkedAnswer};
+use crate::formulas::{Answer, Inputs, System, WorkFault, Worked, WorkedAnswer};
 use crate::quantity::{
     Dimension, Direction, Fraction, Kind, Number, Quantity, Unit, find, minutes_seconds,
     show,
@@ -223,7 +223,7 @@ impl Format {
         let bare = Fraction::read(&answer.value)?;
         Some(Printed {
             text: answer.text.clone(),
-            exact: answer.number.settled()?,
+            exact: answer.number?.settled()?,
             shown: Quantity::new(bare, self.unit).base().settled()?,
             bare,
         })
@@ -263,10 +263,16 @@ pub(super) fn work(kit: Kit<'_>, ask: &Ask, drawn: &Drawn) -> Result<Asked, Unus
     // part of what is asked.
     let half = half.filter(|_| own.round == Direction::Near && !format.clock);
     let shown = Quantity::new(format.step, format.unit);
-    let print = |numbers: &[Number]| {
-        let answer = (own.name.as_str(), *numbers.get(at)?);
+    let print = |numbers: &[Option<Number>]| {
+        let answer = (own.name.as_str(), (*numbers.get(at)?)?);
         format.printed(&kit.library.print(id, answer, kit.system, shown)?)
     };
+    // A time that does not end is no answer that anybody could write down.
+    if tried.answers.get(at) == Some(&None) {
+        let says = own.endless.as_ref().map_or("", |endless| endless.says.as_str());
+        let why = WorkFault::endless(&own.label, says);
+        return Err(Unusable::Unworkable(Box::new(why)));
+    }
     let right = print(&tried.answers).ok_or(Unusable::NoAnswer)?;
     let slips = tried.slips.iter().filter_map(|(slip, numbers)| {
         let slip = formula.slips.get(*slip)?;

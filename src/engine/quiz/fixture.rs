@@ -29,12 +29,21 @@ fn given(name: &str, unit: &str, least: &str, most: &str) -> Given {
         least: q(least),
         most: q(most),
         default: None,
+        default_si: None,
     };
     Given { name: name.into(), label: name.into(), kind }
 }
 
 fn slip(id: &str, kind: SlipKind, line: &str) -> Slip {
-    Slip { id: id.into(), kind, lines: vec![line.into()], says: format!("This is {id}.") }
+    Slip {
+        id: id.into(),
+        kind,
+        only: None,
+        lines: vec![line.into()],
+        lines_si: Vec::new(),
+        says: format!("This is {id}."),
+        says_si: None,
+    }
 }
 
 fn formula(id: &str, line: &str, shown: &str, round: Direction, clock: bool) -> Formula {
@@ -45,6 +54,8 @@ fn formula(id: &str, line: &str, shown: &str, round: Direction, clock: bool) -> 
         title: id.into(),
         family: "proportioning".into(),
         basis: Some("percent of solution".into()),
+        only: None,
+        instead: None,
         givens: Vec::new(),
         work: vec![WorkLine {
             text: line.into(),
@@ -61,6 +72,8 @@ fn formula(id: &str, line: &str, shown: &str, round: Direction, clock: bool) -> 
             shown_si: step,
             round,
             clock,
+            sense: Vec::new(),
+            endless: None,
         }],
         verdicts: Vec::new(),
         slips: Vec::new(),

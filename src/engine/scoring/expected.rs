@@ -135,6 +135,8 @@ impl Day<'_> {
             .work(self.kit.formula(feed), &inputs, system)
             .map_err(|fault| NoValue::Formula(fault.say(words)))?;
         let answer = worked.answer(feed.answer.as_deref()).ok_or(NoValue::Unit)?;
+        let figure =
+            answer.figure().map_err(|fault| NoValue::Formula(fault.say(words)))?;
         let lines = worked.lines.iter().map(|line| {
             let blanks = [
                 ("label", line.label.as_str()),
@@ -146,7 +148,7 @@ impl Day<'_> {
             words.say("scoring.working", &blanks)
         });
         Ok(WorkedValue {
-            base: answer.number.settled().ok_or(NoValue::Unit)?,
+            base: figure.settled().ok_or(NoValue::Unit)?,
             share: answer.unit == "%",
             working: lines.collect(),
         })

@@ -8,7 +8,9 @@ use std::cell::{Cell, RefCell};
 use super::fields::Fields;
 use super::node::{Node, Shape};
 use crate::findings::{Code, Finding, Place};
-use crate::quantity::{Day, Dimension, Kind, Moment, Quantity, ReadFault};
+use crate::quantity::{
+    Comma, Day, Dimension, Kind, Moment, Quantity, ReadFault, friction_of,
+};
 use crate::words::nearest;
 
 /// What a blank prints as in a draft.
@@ -26,6 +28,8 @@ pub struct Desk {
     pub kept: bool,
     /// Where an author writes a value for each unit system, the metric one holds.
     pub metric: Cell<bool>,
+    /// What a comma in a number means to the department.
+    pub comma: Cell<Comma>,
 }
 
 impl Desk {
@@ -195,8 +199,18 @@ impl<'d> Item<'d> {
 
     fn read_quantity(&self, example: &str) -> Option<Quantity> {
         let text = self.scalar("a quantity")?;
-        let finding = match Quantity::read(text) {
+        let read = if self.desk.kept {
+            // What this program wrote has one way of writing.
+            Quantity::read(text)
+        } else {
+            Quantity::read_with(text, self.desk.comma.get())
+        };
+        let finding = match read {
             Ok(quantity) => return Some(quantity),
+            Err(ReadFault::Ambiguous(_)) => {
+                let plain = text.replace([',', '.'], "");
+                self.fault(Code::CommaUnclear).with("found", text).with("plain", plain)
+            }
             Err(ReadFault::Nothing) => self.fault(Code::Empty),
             Err(ReadFault::NotANumber(_)) => {
                 self.fault(Code::NotANumber).with("found", text)
@@ -250,6 +264,11 @@ impl<'d> Item<'d> {
             self.desk.note(finding.with("field", self.name));
             return;
         }
+        // A coefficient written as a pressure: the number is meant, with the unit of its system.
+        let friction = friction_of(quantity.unit())
+            .filter(|_| wanted == Dimension::FRICTION.name())
+            .map(|unit| Quantity::new(quantity.number(), unit).to_string());
+        let example = friction.as_deref().unwrap_or(example);
         let kind = match quantity.unit().kind {
             Kind::Share => "a percent".to_owned(),
             _ => article(quantity.dimension().name()),

@@ -15,7 +15,8 @@ pub(super) const MOMENT: &str =
 pub(super) const WHOLE: &str = "^\\s*\\+?[0-9]+\\s*$";
 
 /// A number: decimal, or in fractions of an inch's rule (`1 3/4`).
-const NUMBER: &str = "([-−]?([0-9]+(\\.[0-9]+)?|\\.[0-9]+)|([0-9]+[- ])?[0-9]+/[0-9]+)";
+/// Thousands may be set apart; what a comma means only the module can say.
+const NUMBER: &str = "([-−]?([0-9]+([.,][0-9]+)?|\\.[0-9]+|[0-9]{1,3}([ \u{a0}\u{202f}\u{2009}',.][0-9]{3})+([.,][0-9]+)?)|([0-9]+[- ])?[0-9]+/[0-9]+)";
 
 /// A quantity of a dimension, and whether it has a unit in any case.
 pub(super) fn quantity(dimension: Dimension) -> (String, bool) {
@@ -55,7 +56,10 @@ fn signs(symbol: &str) -> String {
         '2' => "\\^?[2²]".to_owned(),
         '3' => "\\^?[3³]".to_owned(),
         '/' => "[/·*]".to_owned(),
-        ' ' => "[ \u{a0}]".to_owned(),
+        // What says nothing in a unit of friction coefficients; the 2 brings its own sign.
+        '^' => String::new(),
+        '(' | ')' => format!("\\{c}?"),
+        ' ' => "[ \u{a0}]?".to_owned(),
         other => literal(other.encode_utf8(&mut [0; 4])),
     };
     symbol.chars().map(sign).collect()

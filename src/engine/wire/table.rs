@@ -273,6 +273,9 @@ pub mod kind {
     pub const AIR_FLOW: Kind = Kind::Quantity(Dimension::FLOW, "120 scfm");
     /// A pressure.
     pub const PRESSURE: Kind = Kind::Quantity(Dimension::PRESSURE, "100 psi");
+    /// A friction coefficient of hose.
+    pub const FRICTION: Kind =
+        Kind::Quantity(Dimension::FRICTION, "15.5 psi/(100 gpm)^2/100 ft");
     /// A length of hose.
     pub const LENGTH: Kind = Kind::Quantity(Dimension::LENGTH, "200 ft");
     /// Inside diameter of a hose.

@@ -7,6 +7,12 @@ import pint
 
 ureg = pint.UnitRegistry()
 Q = ureg.Quantity
+# Friction coefficients: pressure lost by the square of a flow in hundreds, and hundreds of length.
+# An acre of 43,560 feet squared; the library's own one is of survey feet.
+ureg.define("field_acre = 43560 * foot**2")
+ureg.define("us_hose = 1e-6 * psi / (gallon / minute)**2 / foot")
+ureg.define("kpa_hose = 1e-6 * kilopascal / (liter / minute)**2 / meter")
+ureg.define("bar_hose = 1e-6 * bar / (liter / minute)**2 / meter")
 
 # Our symbols in the words of the units library, where it does not know them itself.
 UNITS = {
@@ -15,13 +21,15 @@ UNITS = {
     "in3": "inch**3", "ft3": "foot**3", "gal": "gallon", "impgal": "imperial_gallon",
     "qt": "quart", "floz": "fluid_ounce", "m3": "m**3",
     "gpm": "gallon/minute", "gph": "gallon/hour", "impgpm": "imperial_gallon/minute",
-    "m3/h": "m**3/hour", "scfm": "foot**3/minute", "m3/min": "m**3/minute",
+    "acre": "field_acre", "ft3/min": "foot**3/minute", "m3/h": "m**3/hour", "scfm": "foot**3/minute", "m3/min": "m**3/minute",
     "L/min": "liter/minute", "L/s": "liter/second",
     "lb": "pound", "oz": "ounce", "lbf": "pound_force", "inHg": "inch_Hg",
     "lb/gal": "pound/gallon", "lb/ft3": "pound/foot**3", "kg/m3": "kg/m**3",
     "gpm/ft2": "gallon/minute/foot**2", "L/min/m2": "liter/minute/m**2",
     "Btu": "Btu_it", "Btu/lb": "Btu_it/pound", "Fdeg": "delta_degF", "Cdeg": "delta_degC",
     "mS/cm": "millisiemens/cm", "uS/cm": "microsiemens/cm",
+    "psi/(100 gpm)^2/100 ft": "us_hose", "kPa/(100 L/min)^2/100 m": "kpa_hose",
+    "bar/(100 L/min)^2/100 m": "bar_hose",
     "%": "percent", "": "dimensionless", "dBA": "dimensionless",
 }
 

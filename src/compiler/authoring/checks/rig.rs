@@ -6,8 +6,8 @@ use crate::course::{
     ClassRange, Concentrate, FoamClass, Outlet, Rig, Tank, foam_outlets, formula_for,
 };
 use crate::findings::{Code, Finding};
-use crate::formulas::{Input, Inputs, System};
-use crate::quantity::{Number, Quantity};
+use crate::formulas::{Input, Inputs};
+use crate::quantity::{Fraction, Number, Quantity};
 
 pub(super) fn check(checked: &Checked<'_>) {
     for rig in checked.course.rigs.values() {
@@ -144,7 +144,7 @@ fn concentrate_flow(
         .library
         .evaluate(formula, &inputs, checked.course.module.units)
         .ok()?;
-    answers.first().copied()
+    answers.first().copied().flatten()
 }
 
 /// The pump pressure for the line on the level, against the test of its hose.
@@ -164,11 +164,11 @@ fn hose(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
     // Beyond the tests it holds for, a pressure above the test is still told.
     inputs.extend([number("service-test", outlet.service_test)]);
     let limit = library.work("pump-pressure-limit", &inputs, units).ok();
-    let caution = limit.as_ref().and_then(|limit| limit.answer(Some("caution")));
-    let above = |limit| answer.number.compare(limit).is_gt();
+    let caution = limit.as_ref().and_then(|limit| limit.answer(Some("caution"))?.number);
+    let above = |limit| answer.number.is_some_and(|own| own.compare(limit).is_gt());
     let code = if above(outlet.service_test.base()) {
         Code::HoseOverLimit
-    } else if caution.is_some_and(|caution| above(caution.number)) {
+    } else if caution.is_some_and(above) {
         Code::HoseNearLimit
     } else {
         return;
@@ -179,29 +179,21 @@ fn hose(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
     checked.note(finding.with("test", outlet.service_test.printed()));
 }
 
-/// A friction coefficient outside every published one for that bore. A metric module's is
-/// compared with the published ones made metric, so that a forgotten conversion shows.
+/// A friction coefficient outside every published one for that bore, in whatever units it is
+/// published.
 fn coefficient(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
     let Some(written) = &outlet.coefficient else { return };
     let library = &checked.course.library;
-    let system = checked.course.module.units;
-    let tables = library.tables().iter().filter(|table| table.id == "hose-coefficient");
+    let tables =
+        library.tables().iter().filter(|table| table.id.starts_with("hose-coefficient"));
     let rows = tables.flat_map(|table| &table.rows).filter(|row| {
         let bore = row.keys.first().and_then(|key| Quantity::read(key).ok());
-        bore.is_some_and(|bore| bore.base().compare(outlet.hose.base()).is_eq())
+        bore.is_some_and(|bore| same_hose(bore.base(), outlet.hose.base()))
     });
     let published = rows.flat_map(|row| {
         std::iter::once(&row.value).chain(row.others.iter().map(|other| &other.value))
     });
-    let published = published.filter_map(|value| match system {
-        System::Us => Some(value.base()),
-        System::Si => {
-            let inputs =
-                Inputs::from([("coefficient".to_owned(), Input::Number(*value))]);
-            library.evaluate("metric-coefficient", &inputs, system).ok()?.first().copied()
-        }
-    });
-    let published: Vec<Number> = published.collect();
+    let published: Vec<Number> = published.map(Quantity::base).collect();
     let own = written.base();
     let lower = published.iter().any(|value| value.compare(own).is_le());
     let higher = published.iter().any(|value| value.compare(own).is_ge());
@@ -212,4 +204,14 @@ fn coefficient(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
         let finding = finding.with("found", written.printed());
         checked.note(finding.with("hose", outlet.hose.printed()));
     }
+}
+
+/// Whether two nominal bores are one hose: 1-3/4 in and 45 mm, 3 in and 77 mm are sold as
+/// the same, and the sizes of a series lie a fifth apart or more. Common practice.
+fn same_hose(a: Number, b: Number) -> bool {
+    let near = |a: Number, b: Number| {
+        let wide = Fraction::new(26, 25).map(Number::Exact);
+        wide.and_then(|wide| b.mul(wide).ok()).is_some_and(|most| a.compare(most).is_le())
+    };
+    near(a, b) && near(b, a)
 }

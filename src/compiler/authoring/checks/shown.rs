@@ -76,6 +76,9 @@ fn note(checked: &Checked<'_>, spot: &Spot<'_>, formula: &str, says: String) {
 
 fn example(checked: &Checked<'_>, formula: &Formula) -> Result<(), WorkFault> {
     let system = checked.course.module.units;
+    if !formula.holds_in(system) {
+        return Ok(());
+    }
     let inputs = formula.example(system, &Figures::new());
     checked.course.library.work(&formula.id, &inputs, system).map(|_| ())
 }

@@ -76,7 +76,7 @@ impl<'c> Curve<'c> {
             answers.iter().position(|answer| answer.name == *name)
         })?;
         let factor = Number::Exact(drawing.unit_up.factor());
-        values.get(index)?.div(factor).ok()?.settled()
+        values.get(index).copied()??.div(factor).ok()?.settled()
     }
 
     /// The answer as the formula prints it.

@@ -11,11 +11,11 @@ INLET, INLET_SI = ("psi", 150, 250), ("kPa", 1000, 1700)
 SHARE = ("%", 60, 75)
 US = {
     "inlet": INLET, "share": SHARE, "nozzle": ("psi", 50, 100),
-    "coefficient": ("psi", 5, 30), "flow": ("gpm", 60, 130),
+    "coefficient": ("psi/(100 gpm)^2/100 ft", 5, 30), "flow": ("gpm", 60, 130),
 }
 SI = {
     "inlet": INLET_SI, "share": SHARE, "nozzle": ("kPa", 350, 700),
-    "coefficient": ("kPa", 8, 50), "flow": ("L/min", 230, 480),
+    "coefficient": ("kPa/(100 L/min)^2/100 m", 8, 50), "flow": ("L/min", 230, 480),
 }
 
 
@@ -46,7 +46,8 @@ def longest(inlet, share, nozzle, coefficient, flow, section, elevation):
     over = lambda metres: (
         nozzle + by_coefficient(coefficient, flow, Q(metres, "m")) + elevation
     ).to("kPa").magnitude - most
-    if over(0) >= 0:
+    # Beyond 2,000 ft the formula refuses: no engine carries so much.
+    if over(0) >= 0 or over(609) < 0:
         return None
     found = brentq(over, 0, 1e5, xtol=1e-11, rtol=1e-14)
     step = section.to("m").magnitude

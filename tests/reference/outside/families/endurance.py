@@ -57,7 +57,10 @@ both("warning-time",
 def endurance(foam, water, percent, foam_flow, plain_flow, supply):
     foam_time = empty(foam, part(percent) * foam_flow)
     drain = (1 - part(percent)) * foam_flow + plain_flow - supply
-    water_time = empty(water, drain) if drain.magnitude > 0 else foam_time
+    # Where the supply keeps up the water does not end, and no number says so.
+    if drain.magnitude <= 0:
+        return None
+    water_time = empty(water, drain)
     return {
         "time": min(foam_time, water_time), "foam-time": foam_time, "water-time": water_time,
     }

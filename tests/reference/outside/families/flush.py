@@ -32,7 +32,7 @@ FIELD = "9 gal and 34 L for 100 ft of 1-1/2 in hose are field rules, rounded dow
 table("hose-volume-field", RINGS,
       lambda lengths: {"volume": cylinder(Q(1.5, "inch"), lengths.magnitude * Q(100, "foot"))},
       {"volume": answer("gal", 0.03, FIELD)},
-      {"lengths": ("", 1, 12)}, {"lengths": ("", 1, 12)})
+      {"lengths": ("", 1, 12)})
 
 
 def flush(sections, flow, volumes):

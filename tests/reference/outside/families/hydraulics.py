@@ -12,7 +12,8 @@ RHO, MU = Q(WATER.rho, "kg/m**3"), WATER.mu
 GRAVITY = Q(9.80665, "m/s**2")
 NOMINAL = ("nominal bore and one coefficient for all hoses of it; real friction follows bore, "
            "lining and Reynolds number")
-COEFFICIENT, COEFFICIENT_SI = ("psi", 0.1, 150), ("kPa", 0.2, 240)
+COEFFICIENT = ("psi/(100 gpm)^2/100 ft", 0.1, 150)
+COEFFICIENT_SI = ("kPa/(100 L/min)^2/100 m", 0.2, 240)
 FLOW, FLOW_SI = ("gpm", 60, 1000), ("L/min", 200, 4000)
 LENGTH, LENGTH_SI = ("ft", 50, 800), ("m", 15, 250)
 NOZZLE, NOZZLE_SI = ("psi", 40, 150), ("kPa", 300, 1000)
@@ -20,11 +21,8 @@ BORE, BORE_SI = ("in", 0.5, 2), ("mm", 12, 50)
 
 
 def by_coefficient(coefficient, flow, length):
-    """The coefficient with the units it stands for, worked by the units library."""
-    metric = str(coefficient.units) == "kilopascal"
-    each, long = (Q(100, "L/min"), Q(100, "m")) if metric else (
-        Q(100, "gallon/minute"), Q(100, "foot"))
-    return (coefficient / each**2 / long * flow**2 * length).to("kPa")
+    """The coefficient with its units, worked by the units library."""
+    return (coefficient * flow**2 * length).to("kPa")
 
 
 def darcy(bore, flow, length, roughness):
@@ -41,8 +39,14 @@ def darcy(bore, flow, length, roughness):
 
 LOSS_US = {"coefficient": COEFFICIENT, "flow": FLOW, "length": LENGTH}
 LOSS_SI = {"coefficient": COEFFICIENT_SI, "flow": FLOW_SI, "length": LENGTH_SI}
+def feeds(found):
+    """A loss that a pump could feed; beyond it the formula refuses."""
+    return {"loss": found} if found.to("psi").magnitude < 600 else None
+
+
 table("friction-loss", "pint, the coefficient with its units",
-      lambda **g: {"loss": by_coefficient(**g)}, {"loss": answer("kPa")}, LOSS_US, LOSS_SI)
+      lambda **g: feeds(by_coefficient(**g)), {"loss": answer("kPa")},
+      LOSS_US, LOSS_SI)
 
 HOSE = ["1.5 in", "1.75 in", "2.5 in", "3 in", "5 in"]
 COMMON = {"1.5": (60, 125), "1.75": (95, 200), "2.5": (180, 350), "3": (250, 500),
@@ -69,11 +73,10 @@ def hazen_williams(bore, flow, smoothness):
 
 
 PIPE = {"bore": ("in", 1.5, 6), "flow": ("gpm", 60, 1000), "smoothness": ("", 100, 150)}
-PIPE_SI = {"bore": ("mm", 38, 150), "flow": FLOW_SI, "smoothness": ("", 100, 150)}
 table("friction-loss-pipe", "pint, the metric Hazen-Williams form",
-      lambda **g: {"loss": hazen_williams(**g)},
-      {"loss": answer("psi", 0.015, "exponents 1.85 and 4.87 here, 1.852 and 4.8704 there")},
-      PIPE, PIPE_SI)
+      lambda **g: feeds(hazen_williams(**g)),
+      {"loss": answer("psi", 0.008, "exponents 1.85 and 4.87 here, 1.852 and 4.8704 there")},
+      PIPE)
 
 
 def smooth_pipe(bore, flow, smoothness):
@@ -87,24 +90,23 @@ table("friction-loss-pipe", "fluids.friction_factor, Darcy-Weisbach, drawn tubin
       smooth_pipe,
       {"loss": answer("psi", 0.2, "Hazen-Williams knows no Reynolds number; 150 stands for the "
                                   "smoothest pipe")},
-      {**PIPE, "smoothness": ["150"]}, {**PIPE_SI, "smoothness": ["150"]})
+      {**PIPE, "smoothness": ["150"]})
 ROUGH = ("mm", 0.01, 0.3)
 table("friction-loss-roughness", "fluids.friction_factor, Colebrook",
-      lambda bore, flow, roughness: {"loss": darcy(bore, flow, Q(100, "foot"), roughness)},
+      lambda bore, flow, roughness: feeds(darcy(bore, flow, Q(100, "foot"), roughness)),
       {"loss": answer("psi", 0.03, "Swamee and Jain's explicit factor for Colebrook's, and "
                                    "rounded properties of water at 20 degC")},
-      {"bore": ("in", 1, 6), "flow": FLOW, "roughness": ROUGH},
-      {"bore": ("mm", 25, 150), "flow": FLOW_SI, "roughness": ROUGH})
+      {"bore": ("in", 1, 6), "flow": FLOW, "roughness": ROUGH})
 
 
 def old_rule(flow):
     hundreds = (flow / Q(100, "gallon/minute")).to("dimensionless").magnitude
     return {"old": Q(2 * hundreds**2 + hundreds, "psi"),
-            "new": by_coefficient(Q(2, "psi"), flow, Q(100, "foot"))}
+            "new": by_coefficient(Q(2, "us_hose"), flow, Q(100, "foot"))}
 
 
 table("friction-loss-old-rule", "pint", old_rule, {"old": answer("psi"), "new": answer("psi")},
-      {"flow": ("gpm", 100, 900)}, {"flow": ("L/min", 400, 3500)})
+      {"flow": ("gpm", 100, 900)})
 
 
 def jet(bore, pressure):
@@ -166,14 +168,17 @@ def pump(nozzle, coefficient, flow, length, elevation=Q(0, "kPa"), appliance=Q(0
          service_test=Q(1, "kPa")):
     friction = by_coefficient(coefficient, flow, length)
     pressure = nozzle + friction + elevation + appliance
-    if not 0 < pressure.to("psi").magnitude < 900:
+    if not 0 < pressure.to("psi").magnitude < 600:
         return None
     return {"friction": friction, "pressure": pressure, "caution": 0.9 * service_test}
 
 
 def over_sections(nozzle, sections, elevation, appliance):
     friction = sum(by_coefficient(**row) for row in sections)
-    return {"friction": friction, "pressure": nozzle + friction + elevation + appliance}
+    pressure = nozzle + friction + elevation + appliance
+    if not 0 < pressure.to("psi").magnitude < 600:
+        return None
+    return {"friction": friction, "pressure": pressure}
 
 
 PUMP, PUMP_SI = {**LOSS_US, "nozzle": NOZZLE}, {**LOSS_SI, "nozzle": NOZZLE_SI}
@@ -193,10 +198,10 @@ table("pump-pressure-sections", LINES, over_sections, BOTH,
 
 
 def metric_coefficient(coefficient):
-    """What loses the same pressure over 100 metres at 100 litres a minute."""
-    return {"metric": by_coefficient(coefficient, Q(100, "L/min"), Q(100, "m"))}
+    """The same loss by hundreds of metres and of litres a minute."""
+    return {"metric": coefficient.to("kpa_hose")}
 
 
 table("metric-coefficient", "pint", metric_coefficient,
-      {"metric": answer("kPa", 1e-6)},
+      {"metric": answer("kPa/(100 L/min)^2/100 m", 1e-6)},
       {"coefficient": COEFFICIENT})

@@ -3,10 +3,12 @@
 from book import Q, UNITS, number, unit
 
 SYMBOLS = (
-    "in ft yd mm cm m in2 ft2 mm2 m2 in3 ft3 gal impgal qt floz L mL m3 s min h gpm gph impgpm "
-    "L/min L/s m3/h scfm m3/min lb oz kg g lbf N psi kPa bar MPa inHg lb/gal lb/ft3 kg/L kg/m3 "
+    "in ft yd mm cm m in2 ft2 mm2 m2 acre in3 ft3 gal impgal qt floz L mL m3 s min h gpm gph impgpm "
+    "L/min L/s m3/h scfm ft3/min m3/min lb oz kg g lbf N psi kPa bar MPa inHg lb/gal lb/ft3 kg/L kg/m3 "
     "mg/L gpm/ft2 L/min/m2 J kJ MJ Btu Btu/lb kJ/kg kW MW Fdeg Cdeg mS/cm uS/cm dBA %"
-).split()
+).split() + [
+    "psi/(100 gpm)^2/100 ft", "kPa/(100 L/min)^2/100 m", "bar/(100 L/min)^2/100 m",
+]
 
 
 def factor(symbol):

@@ -18,7 +18,8 @@ pub(super) fn list(shelf: &Shelf, word: &str, terminal: &Terminal) -> End {
     let wanted = |formula: &&Formula| {
         has(&formula.id) || has(&formula.title) || has(&formula.family)
     };
-    let mut found: Vec<&Formula> = shelf.library.formulas().filter(wanted).collect();
+    let all = shelf.library.formulas().filter(|own| own.holds_in(shelf.system));
+    let mut found: Vec<&Formula> = all.filter(wanted).collect();
     found.sort_by_key(|formula| (&formula.family, &formula.id));
     if terminal.for_machine() {
         terminal.json(&found);

@@ -51,13 +51,13 @@ pub(super) fn read(
 /// A value that could be typed for a given, as an example.
 pub(super) fn example(given: &Given, system: System) -> String {
     match &given.kind {
-        GivenKind::Number { unit, unit_si, least, most, default } => {
+        GivenKind::Number { unit, unit_si, least, most, .. } => {
             let symbol = if system == System::Si { unit_si } else { unit };
             let within = |value: &Quantity| {
                 let unit = crate::quantity::find(symbol)?;
                 value.in_unit(unit).filter(|value| value.number().decimal().is_some())
             };
-            let default = default.as_ref().and_then(Fallback::value);
+            let default = given.kind.default_in(system).and_then(Fallback::value);
             let found = default.iter().chain([least, most]).find_map(within);
             found.unwrap_or(*least).to_string()
         }
@@ -164,7 +164,9 @@ impl Reading<'_> {
         };
         let quantity = Quantity::read(typed).map_err(|fault| match fault {
             ReadFault::Nothing => say("not-a-number", typed),
-            ReadFault::NotANumber(found) => say("not-a-number", &found),
+            ReadFault::NotANumber(found) | ReadFault::Ambiguous(found) => {
+                say("not-a-number", &found)
+            }
             ReadFault::UnknownUnit(unit, near) => {
                 let example = near.map_or(example.clone(), str::to_owned);
                 let blanks = [("unit", unit.as_str()), ("example", example.as_str())];

@@ -1,0 +1,175 @@
+//! Every formula asked in both unit systems: the same physical answer, the same range, the
+//! same refusal. Forty random inputs each, the figures in the one system's units and then the
+//! very same ones given to the other.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use drillwright::formulas::{Formula, Inputs, Library, System, WorkFault};
+use drillwright::quantity::Number;
+
+use super::random::{Draws, Written};
+use super::read;
+
+/// Random inputs of each formula.
+const POINTS: usize = 40;
+/// How far two answers may lie apart where the formula has one set of lines: what the exact
+/// fractions leave after twelve digits.
+const ONE_FORM: f64 = 1e-8;
+
+/// How far the two forms of a formula may lie apart, and why.
+fn apart(formula: &str) -> f64 {
+    match formula {
+        // One Btu a pound and degree against 4.187 kJ a kilogram and kelvin; densities between
+        // the rows of two tables.
+        "heat-absorbed" | "heat-rate" | "steam-expansion" => 6e-4,
+        // 0.434 psi a foot and 9.81 kPa a metre.
+        "elevation-pressure" | "eductor-layout" => 1e-3,
+        // 2.304 ft a psi and 0.10197 m a kPa.
+        "lift-height" => 1.3e-3,
+        // 8.337 lb/gal and 0.999 kg/L.
+        "liquid-weight" | "foam-line-weight" => 1e-4,
+        // Constants of three figures.
+        "nozzle-flow" | "reaction-fog" | "reaction-solid" => 1.5e-3,
+        // A bulk modulus rounded in each system.
+        "stored-air" => 2e-3,
+        // Constants of five figures and more.
+        _ => 2e-5,
+    }
+}
+
+/// Formulas, or one answer of one, that are not one and the same in both systems, and why.
+const NOT_COMPARED: &[(&str, Option<&str>, &str)] = &[
+    (
+        "elevation-pressure",
+        Some("field"),
+        "half a psi a foot and 10 kPa a metre are two rules",
+    ),
+    (
+        "friction-loss-by-table",
+        None,
+        "the metric table has a source and bores of its own",
+    ),
+    (
+        "lifting-limit",
+        None,
+        "the equation is published with 51 lb and 10 in, 23 kg and 25 cm",
+    ),
+];
+
+fn compared(formula: &Formula) -> bool {
+    let whole = |(id, answer, _): &(&str, Option<&str>, &str)| {
+        *id == formula.id && answer.is_none()
+    };
+    formula.only.is_none() && !NOT_COMPARED.iter().any(whole)
+}
+
+/// What differs at one point: an answer, an end, a refusal.
+fn difference(library: &Library, formula: &Formula, inputs: &Inputs) -> Option<String> {
+    let us = library.evaluate(&formula.id, inputs, System::Us);
+    let si = library.evaluate(&formula.id, inputs, System::Si);
+    let (us, si) = match (us, si) {
+        (Ok(us), Ok(si)) => (us, si),
+        (Err(us), Err(si)) => {
+            let told = |fault: &WorkFault| (fault.key, fault.given.clone(), fault.line);
+            return (told(&us) != told(&si)).then(|| format!("{us:?} and {si:?}"));
+        }
+        (us, si) => return Some(format!("{us:?} and {si:?}")),
+    };
+    let one_form = formula.work_si.is_empty();
+    let borne = if one_form { ONE_FORM } else { apart(&formula.id) };
+    // What is left over from two nearly equal values is as exact as those are.
+    let size =
+        |number: &Option<Number>| number.map_or(0.0, |number| number.float().abs());
+    let largest = us.iter().map(size).fold(0.0, f64::max);
+    let leftover = formula.work.iter().any(|line| line.signed)
+        || ["endurance-after-change", "refill", "eductor-hose"]
+            .contains(&formula.id.as_str());
+    formula.answers.iter().zip(us.iter().zip(&si)).find_map(|(answer, (us, si))| {
+        let named = (formula.id.as_str(), Some(answer.name.as_str()));
+        if NOT_COMPARED.iter().any(|(id, answer, _)| (*id, *answer) == named) {
+            return None;
+        }
+        let (us, si) = match (us, si) {
+            (None, None) => return None,
+            (Some(us), Some(si)) => (us.float(), si.float()),
+            _ => return Some(format!("{}: {us:?} and {si:?}", answer.name)),
+        };
+        let own = us.abs().max(si.abs());
+        let base = if leftover { own.max(largest) } else { own };
+        let away = (us - si).abs();
+        (away > borne * base).then(|| format!("{}: {us} and {si}", answer.name))
+    })
+}
+
+#[test]
+fn every_formula_is_the_same_in_both_systems() {
+    let library = read::library();
+    let (mut wrong, mut met, mut points, mut refused) = (Vec::new(), 0, 0, 0);
+    for formula in library.formulas().filter(|formula| compared(formula)) {
+        for system in [System::Us, System::Si] {
+            let mut draws = Draws::new(&library, formula, system, Written::AsShown);
+            for _ in 0..POINTS {
+                let inputs = draws.any();
+                if let Some(what) = difference(&library, formula, &inputs) {
+                    wrong.push(format!("{}: {what} at {inputs:?}", formula.id));
+                    break;
+                }
+                points += 1;
+                let tried = library.evaluate(&formula.id, &inputs, system);
+                refused += usize::from(tried.is_err());
+            }
+        }
+        met += 1;
+    }
+    println!("{met} formulas, {points} points, {refused} of them refused in both");
+    assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+    assert!(met > 70 && refused > 100, "{met} formulas, {refused} refusals");
+}
+
+#[test]
+fn what_is_not_compared_is_there_and_differs() {
+    let library = read::library();
+    for (id, answer, why) in NOT_COMPARED {
+        let formula = library.formula(id).unwrap_or_else(|| panic!("no {id}"));
+        assert!(formula.only.is_none(), "{id} is excluded by being of one system alone");
+        let named =
+            |wanted: &&str| formula.answers.iter().any(|own| own.name == **wanted);
+        assert!(answer.as_ref().is_none_or(named), "{id} has no such answer: {why}");
+    }
+}
+
+/// What holds in one system alone is refused in the other, with what to take instead.
+#[test]
+fn a_rule_of_one_system_is_absent_in_the_other() {
+    let library = read::library();
+    let mut seen = BTreeSet::new();
+    for formula in library.formulas() {
+        let Some(only) = formula.only else { continue };
+        let other = if only == System::Us { System::Si } else { System::Us };
+        let inputs = formula.example(other, &BTreeMap::new());
+        let fault = library.work(&formula.id, &inputs, other).unwrap_err();
+        assert_eq!(fault.key, "other-system", "{}", formula.id);
+        let instead = formula.instead.as_deref().unwrap_or_default();
+        assert!(instead.ends_with('.'), "{} says nothing to take instead", formula.id);
+        library
+            .work(&formula.id, &formula.example(only, &BTreeMap::new()), only)
+            .unwrap();
+        seen.insert(formula.id.as_str());
+    }
+    // Half a psi a foot and 29.7 stand within formulas of both systems; their constants are of
+    // one system alone, so no metric line can name them.
+    for rule in ["friction-loss-old-rule", "storey-pressure-loss", "hose-volume-field"] {
+        assert!(seen.contains(rule), "{rule} holds in metric modules");
+    }
+    let us_only = |id: &str| {
+        library.constants().iter().any(|own| own.id == id && own.only == Some(System::Us))
+    };
+    for id in [
+        "nozzle-constant",
+        "reaction-fog-constant",
+        "elevation-constant",
+        "storey-pressure",
+    ] {
+        assert!(us_only(id), "{id} holds in metric modules");
+    }
+}
