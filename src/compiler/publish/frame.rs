@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use tera::{Context, Tera};
 
-use super::desk::Parts;
 use super::fault::PublishFault;
+use super::parts::Parts;
 use crate::course::{Caution, Course, Paper, Signal};
 use crate::page::Wording;
 use crate::theme::Theme;

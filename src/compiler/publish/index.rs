@@ -2,10 +2,14 @@
 
 use serde::Serialize;
 
-use super::desk::{Desk, hash_of};
+use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
+use super::parts::hash_of;
 use super::quiz::PRACTICE_SHEETS;
+use super::sheet::due::due_links;
+use super::sheet::page::blank_links;
+use super::sheet::run::run_links;
 
 #[derive(Serialize)]
 struct IndexView {
@@ -99,7 +103,7 @@ fn crew(shared: &Shared<'_>) -> Vec<Group> {
     vec![
         group(shared, "lessons", lessons.collect()),
         group(shared, "drills", drills.collect()),
-        group(shared, "blanks", super::plan::blank_links(shared, Side::Crew)),
+        group(shared, "blanks", blank_links(shared, Side::Crew)),
         group(shared, "practice", practise.chain(practice).collect()),
         group(shared, "rigs", rigs.collect()),
         group(shared, "families", families.collect()),
@@ -123,9 +127,9 @@ fn staff(shared: &Shared<'_>) -> Vec<Group> {
     vec![
         group(shared, "papers", papers.collect()),
         group(shared, "live", super::live::links(shared)),
-        group(shared, "sheets", super::plan::blank_links(shared, Side::Staff)),
-        group(shared, "due", super::plan::due_links(shared)),
-        group(shared, "runs", super::plan::run_links(shared)),
+        group(shared, "sheets", blank_links(shared, Side::Staff)),
+        group(shared, "due", due_links(shared)),
+        group(shared, "runs", run_links(shared)),
         group(shared, "crew", crew),
     ]
 }

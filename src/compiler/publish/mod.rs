@@ -9,7 +9,10 @@
 //! line in [`plan`].
 
 mod fault;
+mod kind;
+mod parts;
 mod frame;
+mod assets;
 mod desk;
 mod sees;
 mod text;
@@ -30,13 +33,16 @@ mod offline;
 mod send;
 mod live;
 pub mod sheet;
+mod key;
 mod plan;
 
+pub use assets::assets;
 pub use desk::Made;
 pub use fault::PublishFault;
 pub use frame::Shared;
+pub use kind::{PageKind, PagePlan};
 pub use offline::offline;
 pub use papers::{balance, batch_pages};
-pub use plan::{PageKind, PagePlan, assets, made, page, plan};
+pub use plan::{made, page, plan};
 pub use quiz::{PRACTICE_SHEETS, site_forms};
 pub use send::lesson_set;

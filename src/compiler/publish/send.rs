@@ -3,10 +3,10 @@
 
 use serde::Serialize;
 
+use super::assets::style;
 use super::desk::Desk;
 use super::fault::PublishFault;
 use super::lesson::{Lay, LessonView, head, view};
-use super::plan::style;
 use super::practice::kit_html;
 use crate::course::{Course, Lesson, QuestionSet};
 use crate::fingerprint::sha256;

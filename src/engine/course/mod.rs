@@ -22,6 +22,7 @@ mod habits;
 mod kept;
 mod lesson;
 mod marking;
+mod mode;
 mod module;
 mod question;
 mod rig;
@@ -38,8 +39,8 @@ pub use concentrate::{
 pub use condition::{Condition, NEEDS};
 pub use draw::{Draw, Drawn, Listed, Pool, Spread};
 pub use drill::{
-    AgentUse, Air, Chain, Drill, DrillState, Foam, ForRigs, Line, Mode, Physical, Pump,
-    Radio, Role, Step, StopPlan, Totals,
+    AgentUse, Air, Chain, Drill, DrillState, Foam, ForRigs, Line, Physical, Pump, Radio,
+    Role, Step, StopPlan, Totals,
 };
 pub use family::{Axis, Chart, Curve, Each, Family};
 pub use feed::{Names, NoSuchName, bound, inputs};
@@ -50,6 +51,7 @@ pub use marking::{
     Attempts, Critical, Cue, Expect, Feed, How, Link, Meaning, Measure, OrderRule,
     Reading, TimeStandard, Tolerance, Whose,
 };
+pub use mode::Mode;
 pub use module::{Decision, Head, LocalTopic, Module, Paper, PassMark, Topic};
 pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
 pub use rig::{

@@ -1,6 +1,6 @@
 //! The register of findings: one line each.
 
-use super::Grade::{self, LookAgain, MustFix, Note};
+use super::grade::Grade::{self, LookAgain, MustFix, Note};
 
 macro_rules! codes {
     ($($variant:ident $name:literal $grade:ident $doc:literal;)*) => {

@@ -5,8 +5,8 @@ use serde_json::json;
 use super::code::SessionCode;
 use super::history::Standing;
 use super::plan::LENGTH;
-use super::question;
-use super::session::Table;
+use super::question::{self, note};
+use super::table::Table;
 use super::view::{Node, View};
 
 /// What is shown now.
@@ -24,12 +24,6 @@ pub(super) fn view(table: &Table<'_>) -> View {
     }
     view.nodes.push(code_line(table));
     view
-}
-
-/// A sentence above everything else, such as why an answer could not be read.
-pub(super) fn note(table: &Table<'_>) -> Option<Node> {
-    let text = table.note.as_ref()?;
-    Some(Node::text("p", text.clone()).with("class", "note").with("id", "note"))
 }
 
 fn code_line(table: &Table<'_>) -> Node {

@@ -3,8 +3,9 @@
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 
-use super::item::{BLANK, Desk, Item};
-use super::node::{Key, Node};
+use super::desk::{BLANK, Desk};
+use super::item::Item;
+use super::node::{Key, Node, Shape};
 use crate::findings::{Code, Finding, Place};
 use crate::words::nearest;
 
@@ -17,6 +18,29 @@ pub struct Fields<'d> {
     /// Where a missing field is told.
     pub(super) start: (usize, usize),
     pub(super) asked: RefCell<Vec<&'static str>>,
+}
+
+impl<'d> Item<'d> {
+    /// The fields of a group; a field that stands twice is noted.
+    pub fn fields(&self) -> Option<Fields<'d>> {
+        match &self.node.shape {
+            Shape::Map(fields) => {
+                let found = Fields {
+                    desk: self.desk,
+                    file: self.file,
+                    entries: fields,
+                    start: self.node.mark(),
+                    asked: RefCell::default(),
+                };
+                found.report_doubles();
+                Some(found)
+            }
+            _ => {
+                self.wrong("a group of fields");
+                None
+            }
+        }
+    }
 }
 
 impl<'d> Fields<'d> {

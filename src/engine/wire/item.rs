@@ -3,42 +3,11 @@
 //! A fault is noted at the [`Desk`] and the value comes back empty, so that the rest is still
 //! read: all faults of a file in one run, each with its place.
 
-use std::cell::{Cell, RefCell};
-
-use super::fields::Fields;
+use super::desk::Desk;
 use super::node::{Node, Shape};
 use crate::findings::{Code, Finding, Place};
 use crate::quantity::{Day, Dimension, Kind, Moment, Quantity, ReadFault};
 use crate::words::nearest;
-
-/// What a blank prints as in a draft.
-pub(super) const BLANK: &str = "________";
-
-/// Where faults are noted while files are read.
-#[derive(Debug, Default)]
-pub struct Desk {
-    /// Every fault so far.
-    pub findings: RefCell<Vec<Finding>>,
-    /// Texts that are missing become blanks to be filled in by hand.
-    pub draft: bool,
-    /// What is read was checked when it was written, and may be a part of a whole: the bounds
-    /// that an author is held to are not asked again.
-    pub kept: bool,
-    /// Where an author writes a value for each unit system, the metric one holds.
-    pub metric: Cell<bool>,
-}
-
-impl Desk {
-    /// Notes a fault.
-    pub fn note(&self, finding: Finding) {
-        self.findings.borrow_mut().push(finding);
-    }
-
-    /// The whole file as one value.
-    pub fn item<'d>(&'d self, file: &'d str, node: &'d Node) -> Item<'d> {
-        Item { desk: self, file, name: file, node }
-    }
-}
 
 /// A value with the name of its field.
 #[derive(Debug, Clone, Copy)]
@@ -51,6 +20,13 @@ pub struct Item<'d> {
     pub name: &'d str,
     /// The value.
     pub node: &'d Node,
+}
+
+impl Desk {
+    /// The whole file as one value.
+    pub fn item<'d>(&'d self, file: &'d str, node: &'d Node) -> Item<'d> {
+        Item { desk: self, file, name: file, node }
+    }
 }
 
 impl<'d> Item<'d> {
@@ -297,26 +273,5 @@ impl<'d> Item<'d> {
     /// A list of names.
     pub fn ids(&self) -> Vec<String> {
         self.list().iter().filter_map(Item::id).collect()
-    }
-
-    /// The fields of a group; a field that stands twice is noted.
-    pub fn fields(&self) -> Option<Fields<'d>> {
-        match &self.node.shape {
-            Shape::Map(fields) => {
-                let found = Fields {
-                    desk: self.desk,
-                    file: self.file,
-                    entries: fields,
-                    start: self.node.mark(),
-                    asked: RefCell::default(),
-                };
-                found.report_doubles();
-                Some(found)
-            }
-            _ => {
-                self.wrong("a group of fields");
-                None
-            }
-        }
     }
 }

@@ -5,7 +5,8 @@ use serde_json::{Map, Value as Json};
 
 use super::read::{beside, implied};
 use super::table::{Cases, Field, Kind, Layout, Need, Table};
-use super::value::{Value, Wire};
+use super::thing::Wire;
+use super::value::Value;
 use crate::fingerprint::{NotCanonical, canonical_text, hex_hash};
 
 /// How much of a thing is written.

@@ -5,7 +5,7 @@ use crate::course::Due;
 use crate::page::sheet;
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Shared, Side};
-use crate::publish::plan::{PageKind, PagePlan, staff};
+use crate::publish::kind::{PageKind, PagePlan, staff};
 use crate::scoring::Kit;
 
 /// A sheet for everybody on the roster whose drill can be run on the rig; officers' pages

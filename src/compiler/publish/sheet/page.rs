@@ -9,7 +9,7 @@ use crate::page::sheet::{self, Bench, ChainHead, House};
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Head, Shared, Side};
 use crate::publish::html::html;
-use crate::publish::plan::{PageKind, PagePlan, crew, staff};
+use crate::publish::kind::{PageKind, PagePlan, crew, staff};
 use crate::scoring::{Kit, runs_on};
 
 /// Whether a drill can be run on a rig at all.
@@ -26,8 +26,8 @@ fn some_fit(course: &Course, chain: &Chain, rig: &Rig) -> bool {
     !fitting(course, chain, rig).is_empty()
 }
 
-/// Blank sheets of the crew for one rig, of the officers for all; filled ones for officers.
-pub(in crate::publish) fn plans(course: &Course) -> Vec<PagePlan> {
+/// Blank sheets of the crew for one rig, of the officers for all.
+pub(super) fn plans(course: &Course) -> Vec<PagePlan> {
     let mut out = Vec::new();
     let mut both = |name: String, kind: PageKind, for_crew: bool| {
         if for_crew {
@@ -49,10 +49,6 @@ pub(in crate::publish) fn plans(course: &Course) -> Vec<PagePlan> {
             let kind = PageKind::Chain(chain.id.clone(), rig.id.clone());
             both(chain_name(chain, rig), kind, first == Some(&rig.id));
         }
-    }
-    out.extend(super::due::plans(course));
-    for id in super::run::ids(course) {
-        out.push(staff(&super::run::name(id), PageKind::Run(id.to_owned())));
     }
     out
 }

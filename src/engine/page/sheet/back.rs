@@ -1,6 +1,6 @@
 //! The back of a leaf: steps, order, stop, verdict, what follows, signatures.
 
-use super::Leaf;
+use super::leaf::Leaf;
 use super::parts::{block, cell, column, heading, mark, noted, table, tick};
 use crate::course::{Critical, Cue, CueMark, Mark, Step};
 use crate::page::{Node, verdict};

@@ -1,7 +1,7 @@
 //! The front of a leaf: who, what is declared, cautions, criticals, unsafe acts, numbers, local
 //! rules.
 
-use super::Leaf;
+use super::leaf::Leaf;
 use super::parts::{
     block, cautions, cell, column, heading, led, mark, named, no_mark, noted, table, tick,
 };

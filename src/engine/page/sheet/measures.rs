@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::Leaf;
+use super::leaf::Leaf;
 use super::parts::{block, cell, column, mark, named, private, row, table, write};
 use crate::course::{
     Bind, Edge, Expect, Feed, How, Measure, Reading, RunSheet, foam_outlets,

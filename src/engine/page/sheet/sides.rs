@@ -3,7 +3,8 @@
 //! Two sides of one leaf are what an officer holds on a clipboard, and fifteen steps and eight
 //! numbers are what they hold without being squeezed. What is more goes on a second leaf.
 
-use super::{Leaf, back, front};
+use super::leaf::Leaf;
+use super::{back, front};
 use crate::page::Node;
 use crate::scoring::Kit;
 
@@ -27,6 +28,11 @@ fn long_back(kit: &Kit) -> bool {
 /// How many sides the sheet of a drill has.
 pub(super) fn count(kit: &Kit) -> usize {
     if long_front(kit) || long_back(kit) { 3 } else { 2 }
+}
+
+/// How many sides a filled sheet has: those of the blank, and one with every reason.
+pub(super) fn filled_count(kit: &Kit) -> usize {
+    count(kit) + 1
 }
 
 /// The sides of a leaf.

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::leaf::{Bench, Leaf, Written};
 use super::parts::{block, heading, line, private, row, tick};
-use super::{Bench, Leaf};
 use crate::course::{
     Due, Evaluator, Holders, Mode, OrderSeen, RunSheet, RunUse, StopCause,
 };
@@ -76,6 +76,16 @@ impl Bench<'_> {
     fn signatures(self) -> Node {
         let keys = ["candidate-signs", "evaluator-signs", "safety-signs"];
         row(keys.map(|key| line(self.field(key), 2, ""))).class("so-fields so-sign")
+    }
+}
+
+impl<'l> Leaf<'l> {
+    pub(super) fn who(self) -> Who<'l> {
+        match self.written {
+            Written::Nothing => Who::default(),
+            Written::Names(due) => Who::due(due),
+            Written::Run(run, _) => Who::of(run),
+        }
     }
 }
 

@@ -5,12 +5,11 @@ use std::collections::BTreeMap;
 use super::asked::{asked_steps, holders, numbers, own_criticals};
 use super::kit::Live;
 use super::seen::Part;
-use super::sheet::number;
 use super::state::State;
 use crate::course::{
     Critical, CriticalMark, Holders, Mark, Settled, Step, Void, VoidCause,
 };
-use crate::quantity::Quantity;
+use crate::quantity::{Kind, Quantity};
 use crate::scoring::Kit;
 
 /// Everybody who holds a role beside the candidate.
@@ -92,6 +91,12 @@ pub(super) fn void(state: &State) -> Option<Void> {
         agreed_by: Some(agreed).filter(|officer| !officer.is_empty()),
         produced_acts: state.text("void.produced-acts") == "yes",
     })
+}
+
+/// A number as it was written, with the unit of its field where none was written.
+pub(super) fn number(text: &str, unit: &str) -> Option<Quantity> {
+    let read = Quantity::read(text).ok().filter(|read| read.unit().kind != Kind::Plain);
+    read.or_else(|| Quantity::read(&format!("{text} {unit}")).ok())
 }
 
 /// Values by name.

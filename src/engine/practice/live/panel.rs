@@ -11,6 +11,7 @@ use super::super::ask::{Stored, Tap};
 use super::super::decode::from_text;
 use super::super::view::Turn;
 use super::clock::At;
+use super::desk::{Desk, can_undo};
 use super::file::file;
 use super::finished::{Head, KEPT, carried_over};
 use super::kit::{Live, LiveKit};
@@ -104,23 +105,6 @@ impl Run {
         self.before = self.state.clone();
         self.state = self.log.replay(live);
     }
-}
-
-/// All that a view is made from.
-pub(super) struct Desk<'d> {
-    pub(super) live: &'d Live,
-    pub(super) log: &'d Log,
-    pub(super) state: &'d State,
-    pub(super) event: &'d Event,
-    pub(super) finished: &'d [Head],
-    /// The run that a second evaluator scores apart.
-    pub(super) first: Option<&'d State>,
-    /// Sentences above everything else.
-    pub(super) notes: Vec<String>,
-    /// Whether the browser keeps nothing.
-    pub(super) refused: bool,
-    /// The key of what is said of the kit that the run goes on with.
-    pub(super) of_kit: Option<&'static str>,
 }
 
 /// A live sheet with its open run.
@@ -372,11 +356,4 @@ fn asks(state: &State) -> Vec<&'static str> {
     let open = matches!(state.phase, Phase::Run | Phase::Stopped);
     let all = [("awake", open), ("ticks", show::ticks(state))];
     all.into_iter().filter(|(_, wanted)| *wanted).map(|(name, _)| name).collect()
-}
-
-/// What can be taken back: anything since the page of declarations, until the sheet is saved.
-pub(super) fn can_undo(log: &Log, state: &State) -> bool {
-    let last = log.last().map(|entry| &entry.event);
-    let real = last.is_some_and(|event| !matches!(event, Event::Save | Event::Begin));
-    real && matches!(state.phase, Phase::Run | Phase::Review)
 }

@@ -1,7 +1,7 @@
 //! What a run took, and how it was stopped.
 
+use super::filled::number;
 use super::seen::Watch;
-use super::sheet::number;
 use super::state::{STOP, State};
 use crate::course::{Stop, StopCause, TimeTaken};
 use crate::quantity::{Direction, Fraction, Number, Quantity, find, show};

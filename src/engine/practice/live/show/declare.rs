@@ -3,10 +3,10 @@
 use serde_json::json;
 
 use super::super::asked::holders;
+use super::super::desk::Desk;
 use super::super::log::Event;
-use super::super::panel::Desk;
 use super::field::{buttons, choice, id, label, line, people};
-use super::{focus_or_head, heading};
+use super::parts::{focus_or_head, heading};
 use crate::practice::view::Node;
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {

@@ -3,10 +3,10 @@
 
 use serde_json::json;
 
+use super::super::desk::Desk;
 use super::super::finished::Head;
-use super::super::panel::Desk;
 use super::super::sheet::{Part, sheets};
-use super::{focus_or_head, heading};
+use super::parts::{focus_or_head, heading};
 use crate::course::Person;
 use crate::page::sheet::{self, Bench, ChainHead, ScoredRun};
 use crate::page::verdict;

@@ -3,8 +3,9 @@
 
 use serde_json::json;
 
-use super::super::panel::Desk;
-use super::super::sheet::{run_kits, sheet};
+use super::super::asked::run_kits;
+use super::super::desk::Desk;
+use super::super::sheet::sheet;
 use super::field::{buttons, choice, id, line_as, officers};
 use crate::course::CriticalMark;
 use crate::practice::view::Node;
