@@ -66,6 +66,7 @@ pub fn sort(findings: &mut Vec<Finding>) {
     findings.sort_by(|a, b| {
         (&a.place, a.code, &a.blanks).cmp(&(&b.place, b.code, &b.blanks))
     });
+    // Two checks may come upon one fault; to the author it is one.
     findings.dedup();
 }
 

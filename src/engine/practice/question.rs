@@ -76,7 +76,9 @@ fn number(table: &Table<'_>, session: &Session, item: &Item) -> Node {
     let field = Node::new("input")
         .with("id", "answer")
         .with("name", "answer")
+        // A browser that offers the last answer gives away the right one.
         .with("autocomplete", "off")
+        // A keypad of digits has no colon.
         .with("inputmode", if unit == "min:s" { "text" } else { "decimal" })
         .with("aria-describedby", "asked")
         .with("value", session.written.clone())

@@ -108,6 +108,8 @@ impl Practice {
 
     /// Takes one event.
     pub fn tap(&mut self, tap: &Tap<Event>) -> Turn {
+        // An answer is judged by the question it was read under: a slow phone may tap
+        // when the next one stands there.
         if tap.of == self.of() {
             return self.turn(tap);
         }
@@ -147,6 +149,8 @@ impl Practice {
         ];
         (self.history, self.session) = (history, session);
         for (key, text) in self.keys().into_iter().zip(texts) {
+            // What is stored already is not written again, or another tab would be told
+            // of a change that is none.
             if self.stored.get(&key) != text.as_ref() {
                 match &text {
                     Some(text) => self.stored.insert(key.clone(), text.clone()),
@@ -222,6 +226,7 @@ impl Table<'_> {
             Event::Leave => self.session = None,
             Event::Delete => return Some(show::delete(self)),
             Event::DeleteAll => {
+                // The session goes too: it would be stored again with the next tap.
                 self.history = History::default();
                 self.session = None;
                 self.note = Some(self.opened.words().get("practice.deleted"));
@@ -297,6 +302,8 @@ impl Table<'_> {
     fn count(&mut self, id: &str, right: bool) {
         let Some(session) = self.session.as_mut().filter(|s| !s.judged) else { return };
         session.judged = true;
+        // Only the first answer counts in the sum: a second try was made with the working
+        // in sight.
         if session.first.len() <= session.at {
             session.first.push(right);
         }

@@ -22,6 +22,8 @@ pub(super) fn view(table: &Table<'_>) -> View {
         let text = words.get("practice.code.other-revision");
         view.nodes.insert(0, Node::text("p", text).with("class", "note"));
     }
+    // Last on every view, so that an instructor finds it and a learner is not held up by
+    // it.
     view.nodes.push(code_line(table));
     view
 }

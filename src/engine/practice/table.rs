@@ -75,6 +75,7 @@ pub(super) fn variant(
     attempt: u32,
 ) -> Option<Variant> {
     let seed = code.seed();
+    // Rows do not overlap, so that the same question at two places has other numbers.
     let attempt = u32::try_from(at).ok()?.checked_mul(TRIES)?.checked_add(attempt)?;
     let ticket = Ticket { purpose: Purpose::Practice, seed: &seed, attempt };
     let prepared = Prepared::of(question, opened.quiz()).ok()?;

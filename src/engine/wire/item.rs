@@ -59,6 +59,8 @@ impl<'d> Item<'d> {
     /// may begin with a blank.
     fn scalar(&self, wanted: &str) -> Option<&'d str> {
         match &self.node.shape {
+            // What was written once is read back to the letter, blanks and all, or its
+            // hash is another one.
             Shape::Text(text) if self.desk.kept => Some(text),
             Shape::Text(text) if !text.trim().is_empty() => Some(text.trim()),
             Shape::Text(_) | Shape::Nothing => {
@@ -94,6 +96,8 @@ impl<'d> Item<'d> {
             .chars()
             .map(|c| if c.is_ascii_lowercase() || c.is_ascii_digit() { c } else { '-' })
             .collect();
+        // A name begins with a letter and ends with none of these, so what is proposed is
+        // one that passes.
         near = near.trim_matches(|c: char| c == '-' || c.is_ascii_digit()).into();
         let finding = self.fault(Code::BadId).with("found", text);
         self.desk.note(finding.with("nearest", near).with("field", self.name));
@@ -139,16 +143,13 @@ impl<'d> Item<'d> {
             return Some(word);
         }
         let all: Vec<&str> = known.clone().collect();
+        // A guess that is far off sends the author elsewhere; then the whole list is the
+        // better help.
         let near = nearest(text, known).unwrap_or_else(|| all.join(", or "));
         let finding =
             self.fault(Code::UnknownWord).with("found", text).with("nearest", near);
         self.desk.note(finding.with("field", self.name).with("words", all.join(", ")));
         None
-    }
-
-    /// Yes or no.
-    pub fn yes_no(&self) -> Option<bool> {
-        self.word(&[("yes", true), ("no", false)])
     }
 
     /// A whole number from 0 up.
@@ -178,6 +179,7 @@ impl<'d> Item<'d> {
                 self.fault(Code::NotANumber).with("found", text)
             }
             Err(ReadFault::UnknownUnit(unit, near)) => {
+                // The mend keeps the author's number and changes the unit alone.
                 let number = text.strip_suffix(unit.as_str()).unwrap_or(text).trim();
                 let write = match near {
                     Some(near) => format!("{number} {near}"),
@@ -194,6 +196,8 @@ impl<'d> Item<'d> {
     pub fn quantity(&self, dimension: Dimension, example: &str) -> Option<Quantity> {
         let quantity = self.read_quantity(example)?;
         if quantity.dimension() == dimension
+            // A percent and a bare number have one dimension, and are not taken for each
+            // other.
             && (dimension != Dimension::NONE || quantity.unit().kind == Kind::Plain)
         {
             return Some(quantity);
@@ -218,6 +222,8 @@ impl<'d> Item<'d> {
             let vowel = name.starts_with(['a', 'e', 'i', 'o']);
             if vowel { format!("an {name}") } else { format!("a {name}") }
         };
+        // A number without a unit has the author's number in the mend, so that only the
+        // unit is to be added.
         if quantity.unit().kind == Kind::Plain {
             let number = quantity.number();
             let unit = example.split_once(' ').map_or("", |(_, unit)| unit);

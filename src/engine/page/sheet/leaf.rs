@@ -65,6 +65,7 @@ impl Bench<'_> {
     }
 
     pub(super) fn name(self, id: &str) -> String {
+        // Somebody who left the department keeps the short name on old sheets.
         let person = self.people.iter().find(|person| person.id == id);
         person.map_or_else(
             || id.to_owned(),

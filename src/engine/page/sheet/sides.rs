@@ -41,6 +41,7 @@ pub(super) fn of(leaf: Leaf<'_>) -> Vec<Node> {
     let mut back = back::steps_and_order(leaf);
     let mut third = Vec::new();
     let (numbers, decided) = (front::numbers(leaf), back::decided_and_signed(leaf));
+    // What is moved goes whole: half a table on another leaf is filled in by nobody.
     if long_front(leaf.kit) {
         third.extend(numbers);
     } else {

@@ -115,6 +115,8 @@ impl Leaf<'_> {
             outlet.map_or_else(|| run.outlet.clone(), |outlet| outlet.title.clone())
         });
         let entered = self.of_run(|run| {
+            // Empty boxes of a filled sheet look forgotten; so what goes without saying
+            // is said.
             run.entered_at.clone().unwrap_or_else(|| self.bench.get("same-time"))
         });
         let attempt = who.attempt.map(|attempt| attempt.to_string());
@@ -160,6 +162,7 @@ impl Leaf<'_> {
     fn staff(self) -> Node {
         let (bench, who) = (self.bench, self.who());
         let stop = &self.kit.drill().stop.word;
+        // The word that was really read aloud, which may be another than the printed one.
         let stop = self.run().map_or(stop, |run| &run.stop_word);
         let time = self.kit.drill().time.as_ref();
         let watch = time.map(|time| {
@@ -209,6 +212,8 @@ impl Leaf<'_> {
             tick(&label, stop.is_some_and(|stop| stop.cause == *known))
         };
         let safe = self.kit.drill().stop.safe_state.iter();
+        // Never ticked beforehand, and on no filled sheet: it is looked at after the
+        // stop, with the rig in sight.
         let safe = safe.map(|line| tick(line, false));
         block([
             heading(bench.label("stop")),

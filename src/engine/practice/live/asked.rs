@@ -133,6 +133,7 @@ pub type OfDrills = Vec<(String, String)>;
 /// stop nobody is asked for the rest.
 pub fn untouched(live: &Live, state: &State) -> (OfDrills, OfDrills) {
     let (mut steps, mut criticals) = (Vec::new(), Vec::new());
+    // What comes after a stop was not there to be seen (rule 7 h).
     if state.stopped {
         return (steps, criticals);
     }
@@ -165,6 +166,8 @@ pub(super) fn run_kits<'l>(
     let touched = |kit: &&Kit| {
         let part = state.parts.get(&kit.drill().id);
         let marked = part.is_some_and(|part| {
+            // A drill of a chain that was never reached has no sheet: it would come out
+            // as all not seen.
             !(part.marks.is_empty() && part.criticals.is_empty() && part.acts.is_empty())
         });
         marked || live.data().drills.len() == 1

@@ -41,6 +41,8 @@ impl Desk<'_> {
 /// What can be taken back: anything since the page of declarations, until the sheet is saved.
 pub(super) fn can_undo(log: &Log, state: &State) -> bool {
     let last = log.last().map(|entry| &entry.event);
+    // Before the start there is nothing to take back but words, and a saved sheet is out
+    // of the house.
     let real = last.is_some_and(|event| !matches!(event, Event::Save | Event::Begin));
     real && matches!(state.phase, Phase::Run | Phase::Review)
 }

@@ -28,6 +28,8 @@ pub(super) fn marks(kit: &Kit, state: &State, part: &Part) -> BTreeMap<String, M
     let mut marks = part.marks.clone();
     let lacks = |step: &&Step| step.condition().lacks(kit.rig()).is_some();
     for step in asked_steps(Some(kit), state).filter(lacks) {
+        // By the written condition alone; by hand nobody can say that it does not apply
+        // (rules 2 and 14).
         marks.insert(step.id.clone(), Mark::NotApplicable);
     }
     marks
@@ -39,6 +41,8 @@ pub(super) fn criticals(
     part: &Part,
 ) -> BTreeMap<String, CriticalMark> {
     let known = |id: &String| own_criticals(kit, state).any(|own| own.id == *id);
+    // The role may have been changed after a mark; another role's critical is not on this
+    // sheet.
     let own = part.criticals.iter().filter(|(id, _)| known(id));
     own.map(|(id, mark)| (id.clone(), *mark)).collect()
 }
@@ -74,6 +78,7 @@ pub(super) fn settled(kit: &Kit, state: &State) -> BTreeMap<String, Settled> {
         let (why, officer) = (field("why"), field("officer"));
         let officer = Some(officer).filter(|officer| !officer.is_empty());
         let stands = field("stands") == "yes" && !why.is_empty();
+        // Without a reason the question is still open (rule 8).
         stands.then(|| (critical.id.clone(), Settled { why, officer }))
     };
     drill.criticals.iter().filter_map(one).collect()

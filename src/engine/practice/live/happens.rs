@@ -16,6 +16,7 @@ impl Log {
         let mut state = State::new(live);
         for (entry, holds) in self.entries.iter().zip(self.holds()) {
             state.span.on_to(&entry.at);
+            // Time goes on through what was taken back.
             if holds {
                 state.apply(live, entry);
             }
@@ -31,6 +32,8 @@ impl State {
         let (run, review) = (self.phase == Phase::Run, self.phase == Phase::Review);
         match event {
             E::Write { field, .. } | E::Press { field, .. } => self.may_write(field),
+            // A run without its people and mode could never be scored; it cannot be
+            // declared afterwards either.
             E::Begin => {
                 self.phase == Phase::Declare && sheet::missing(live, self).is_empty()
             }
@@ -43,19 +46,29 @@ impl State {
             E::Finish => run && self.watch(Watch::runs),
             E::Hold { .. } => run && self.watch(|w| w.runs() && !w.is_held()),
             E::Release => run && self.watch(|watch| watch.runs() && watch.is_held()),
+            // Anybody may say it at any time of a run, so nothing else is asked before
+            // it.
             E::Stop => run,
+            // Who stopped and why is remembered now and not when the sheet is looked
+            // through (rule 32).
             E::End => run || (self.phase == Phase::Stopped && self.stop_is_told()),
             E::NoStop => self.phase == Phase::Stopped,
             E::Back => review,
             E::Rest { mark } => {
+                // "Done" for all at once would be a mark that nobody saw; on paper each
+                // was seen and is copied.
                 let known = matches!(mark, Mark::NotDone | Mark::NotSeen);
                 (review && known)
                     || ((run || review) && self.later() && *mark == Mark::Done)
             }
             E::RestCriticals { mark } => {
+                // That a critical happened needs a sentence of its own (rule 6), so it is
+                // never set for many.
                 let known = matches!(mark, CriticalMark::No | CriticalMark::NotSeen);
                 (review || run && self.later()) && known
             }
+            // What is only incomplete can be saved: the evaluator may have nothing more
+            // to say.
             E::Save => review && sheet::faults(live, self).refusing.is_empty(),
             seen => self.allows_seen(live, seen),
         }
@@ -121,6 +134,7 @@ impl State {
             Phase::Run => of_part || field == "notes",
             Phase::Stopped => of_stop,
             Phase::Review => of_part || after || (of_stop && self.stopped),
+            // A saved sheet is handed over; what changes now would be in no file.
             Phase::Done => false,
         }
     }
@@ -189,6 +203,7 @@ impl State {
     fn write(&mut self, field: &str, text: &str) {
         // A text that fills a whole sheet of paper is long enough.
         let text: String = text.chars().take(2000).collect();
+        // An outlet belongs to its rig; the same name on another one is another line.
         if field == "rig" && self.text("rig") != text {
             self.texts.remove("outlet");
         }

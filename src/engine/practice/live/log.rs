@@ -209,6 +209,8 @@ impl Log {
     /// Adds an entry. Typing goes on in the entry in which it began: then the entry is another
     /// one in the same place, and `true` comes back.
     pub fn add(&mut self, entry: Entry) -> bool {
+        // Else every letter would be an entry, and undo would take back one letter at a
+        // time.
         if let (Event::Write { field, .. }, Some(last)) =
             (&entry.event, self.entries.last_mut())
             && let Event::Write { field: before, .. } = &last.event
@@ -230,6 +232,7 @@ impl Log {
             {
                 *last = false;
             }
+            // It takes back no other undo, so that two of them go two entries back.
             holds.push(entry.event != Event::Undo);
         }
         holds

@@ -185,6 +185,8 @@ impl Panel {
     /// Takes one tap. What cannot happen now changes nothing.
     pub fn tap(&mut self, tap: &Tap<Event>) -> Turn {
         let mut turn = Turn::default();
+        // Two tabs of one browser may hold two runs; a mark must never go to the other
+        // candidate.
         if tap.of != self.run.log.id {
             // It was meant for a run that is no longer open.
             return self.shown(turn, &Event::Show, &tap.at);
@@ -272,6 +274,7 @@ impl Panel {
                 let state = &self.run.state;
                 let title = show::title(live, state, &sheets(live, state));
                 self.finish(turn, Head::of(name.clone(), title, &text), text.clone());
+                // The oldest goes: its file was handed over when it was saved.
                 while self.heads.len() > KEPT {
                     let oldest = self.heads.pop().map(|head| self.text_key(&head.id));
                     turn.store.extend(oldest.map(|key| (key, None)));
@@ -285,6 +288,7 @@ impl Panel {
 
     fn finish(&mut self, turn: &mut Turn, head: Head, text: String) {
         turn.store.insert(self.text_key(&head.id), Some(text));
+        // The same run saved again is the same text: one entry.
         self.heads.retain(|known| known.id != head.id);
         self.heads.insert(0, head);
     }
@@ -334,6 +338,7 @@ impl Panel {
             refused: self.refused,
             of_kit: self.kits.said,
         };
+        // Drawn anew, the field would lose the place of the cursor between two letters.
         let typed = match event {
             Event::Write { field, .. } => !show::redraws(field),
             Event::Press { key, .. } => *key != Key::On,

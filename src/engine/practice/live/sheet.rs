@@ -153,12 +153,17 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         drill_revision: Some(short_revision(kit.drill_revision()).to_owned()),
         rig: kit.rig().id.clone(),
         rig_revision: Some(short_revision(kit.rig_revision()).to_owned()),
+        // By the rules of the engine that asked, not of the program that reads the file
+        // later (rule 39).
         rules: Some(RULES),
         outlet: text("outlet"),
+        // Never taken for an evaluation by default: practice counts for nothing.
         use_: use_(state).unwrap_or(RunUse::Practice),
+        // The mode that can show least, so that nothing is met by an empty field.
         mode: mode(state.text("mode")).unwrap_or(Mode::WalkThrough),
         weather: text("weather"),
         light: text("light"),
+        // A run on paper was when its paper says; one with the page was when it began.
         performed_at: performed(state).filter(|_| later).unwrap_or(began),
         entered_at: state.saved.as_ref().filter(|_| later).map(At::minute),
         attempt: attempt(state).unwrap_or(1),
@@ -177,6 +182,8 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         order_seen,
         begun: part.begun.clone(),
         undone: part.undone.iter().cloned().collect(),
+        // Nothing is left out by hand here: what does not apply, a written condition decides
+        // (rule 14).
         left_out: BTreeMap::new(),
         cues: part.cues.clone(),
         happened: told(kit, state, part),

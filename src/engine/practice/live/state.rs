@@ -83,12 +83,15 @@ impl State {
         };
         let mut rigs = live.rigs();
         let only = rigs.next().filter(|_| rigs.next().is_none());
+        // What there is no choice about is no question to somebody in gloves.
         set("rig", only.map(|rig| rig.id.as_str()));
         if let [role] = live.scored().as_slice() {
             set("role", Some(role.id.as_str()));
         }
         let first = live.data().drills.first().map(|standard| &standard.drill);
         set("stop-word", first.map(|drill| drill.stop.word.as_str()));
+        // The first is the common case; a wrong number is found when earlier runs are
+        // shown (rule 29).
         set("attempt", Some("1"));
         state
     }

@@ -52,6 +52,7 @@ pub(super) fn view(desk: &Desk<'_>) -> View {
         Phase::Done => done::view(desk),
     };
     nodes.extend(body);
+    // A second tap is asked for, because a run that is thrown away cannot be taken back.
     if *desk.event == Event::Discard && desk.state.phase != Phase::Done {
         nodes.push(discard(desk));
         focus = Some("keep".into());

@@ -19,6 +19,7 @@ pub(super) fn contradictions(desk: &Desk<'_>) -> Vec<Node> {
         found.into_iter().map(move |question| (kit, question))
     });
     let all: Vec<(&Kit, Question)> = all.collect();
+    // One at a time: a list of questions is answered with one look.
     let open: Vec<&(&Kit, Question)> =
         all.iter().filter(|(_, question)| !question.settled).collect();
     let mut nodes = Vec::new();

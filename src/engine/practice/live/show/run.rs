@@ -128,6 +128,7 @@ pub(super) fn facts(desk: &Desk<'_>) -> Node {
 /// The drills of a chain.
 pub(super) fn drills(desk: &Desk<'_>) -> Option<Node> {
     let kits = desk.live.kits(desk.state.text("rig"));
+    // One drill needs no key to turn to it.
     if kits.len() < 2 {
         return None;
     }
@@ -220,6 +221,9 @@ fn bar(desk: &Desk<'_>) -> Node {
 
 pub(super) fn undo(desk: &Desk<'_>) -> Node {
     let undo = Node::button(desk.get("undo"), json!({ "do": "undo" }));
+    // It may be tapped twice at the same place and meant twice; elsewhere a double tap is
+    // a slip.
     let undo = undo.with("id", "undo").with("data-again", "yes");
+    // It stays where it is: a bar whose buttons move is tapped wrongly.
     if can_undo(desk.log, desk.state) { undo } else { undo.with("aria-disabled", "true") }
 }
