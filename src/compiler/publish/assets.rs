@@ -20,6 +20,7 @@ pub(super) fn style(course: &Course) -> String {
 pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
     let (text, theme) = (style(course), Theme::of(course));
     let mut files = Vec::new();
+    // Each folder stands alone: the crew's is handed out without the officers'.
     for side in ["crew", "staff"] {
         files.push((format!("{side}/plain.css"), text.clone().into_bytes()));
         for script in ["engine.js", "page.js"] {

@@ -1,9 +1,9 @@
 //! What a page sees of the course, with a note of everything that it asked for.
 //!
 //! A page is the same as last time when all that it asked for is: so the note, and not a
-//! declaration beside it, decides whether it has to be made again. What an engine's function
-//! reads of a whole course is noted by whoever hands the course out, see [`Desk::sees`];
-//! `tests/cache.rs` changes every part of a module and holds both against the pages.
+//! declaration beside it, decides whether it has to be made again. What papers and sheets ask
+//! for stands in [`sees`](super::sees); how the key is made of it in [`key`](super::key).
+//! `tests/desk.rs` changes every part of a module and holds both against the pages.
 
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
@@ -124,6 +124,12 @@ impl<'c> Desk<'c> {
         self.shared.course.concentrates.get(id)
     }
 
+    /// The bytes of a picture of the module.
+    pub(super) fn picture(&self, file: &str) -> Option<&'c [u8]> {
+        self.note("picture", file);
+        self.shared.picture(file)
+    }
+
     pub(super) fn cautions(&self) -> &'c BTreeMap<String, Caution> {
         self.note("all", "cautions");
         &self.shared.course.cautions
@@ -191,6 +197,7 @@ impl<'c> Desk<'c> {
 
     /// What the frame of a page looks at.
     pub(super) fn sees_frame(&self, cautions: &[String]) -> &'c Shared<'c> {
+        // Counted and not looked for, because each of them must be noted.
         let known = cautions.iter().filter(|id| self.caution(id).is_some()).count();
         if known == 0 {
             // The frame chooses one for a page without a task.

@@ -32,6 +32,7 @@ fn group(shared: &Shared<'_>, key: &str, links: Vec<(String, String, String)>) -
         title: shared.label(&format!("index.{key}")),
         // words: page.index.{group(_, ..)}-about
         about: shared.label(&format!("index.{key}-about")),
+        // Lessons build on each other; all other lists are looked things up in.
         ordered: key == "lessons",
         links,
     }
@@ -155,6 +156,7 @@ fn index(
             ),
         ),
     ];
+    // A heading over nothing looks like a page that was lost.
     let groups = groups.into_iter().filter(|group| !group.links.is_empty()).collect();
     let head = Head {
         title: module.title.clone(),

@@ -15,6 +15,7 @@ impl Shared<'_> {
     pub fn key(&self, plan: &PagePlan, asked: &[String]) -> Option<String> {
         let mut all = vec![
             format!("{plan:?}"),
+            // Another version may render the same parts otherwise.
             env!("CARGO_PKG_VERSION").to_owned(),
             self.part_hash("program")?,
             self.part_hash("words")?,
@@ -48,6 +49,8 @@ impl Shared<'_> {
             "caution" => of(&course.cautions.get(id)),
             "objective" => of(&course.objectives.get(id)),
             "concentrate" => of(&course.concentrates.get(id)),
+            // Hashed as it is: printed, each byte would take four letters.
+            "picture" => of(&self.picture(id).map(hex_hash)),
             "chain" => of(&course.chains.iter().find(|chain| chain.id == id)),
             "set" => of(&course.sets.iter().find(|set| set.id == id)),
             "runs" => {

@@ -6,7 +6,7 @@ use super::frame::{Shared, Side};
 use super::kind::{PageKind, PagePlan, crew, staff};
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{self, due, page as sheets, run};
-use super::{drill, family, index, lesson, lists, live, practice, quiz, rig, sees, send};
+use super::{drill, family, index, lesson, lists, live, practice, quiz, rig, send};
 use crate::course::Course;
 
 /// All pages of a course, in the order of their paths.
@@ -87,18 +87,14 @@ fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
         PageKind::Cautions => lists::cautions(desk),
         PageKind::Practise(set) => practice::page(desk, set),
         PageKind::Practice(set, number) => {
-            quiz::practice(sees::questions(desk, set), set, *number)
+            quiz::practice(desk.questions(set), set, *number)
         }
-        PageKind::GradedPaper(set) => quiz::paper(sees::graded(desk, set), set),
-        PageKind::Key(set) => quiz::key_page(sees::graded(desk, set), set),
-        PageKind::Blank(drill, rig) => {
-            sheets::blank_page(sees::sheet(desk, drill, rig), drill, rig)
-        }
-        PageKind::Chain(chain, rig) => {
-            sheets::chain_page(sees::chain(desk, chain, rig), chain, rig)
-        }
-        PageKind::Due(index) => due::due_page(sees::due(desk, *index), *index),
-        PageKind::Run(run) => run::run_page(sees::run(desk, run), run),
+        PageKind::GradedPaper(set) => quiz::paper(desk.graded(set), set),
+        PageKind::Key(set) => quiz::key_page(desk.graded(set), set),
+        PageKind::Blank(drill, rig) => sheets::blank_page(desk, drill, rig),
+        PageKind::Chain(chain, rig) => sheets::chain_page(desk, chain, rig),
+        PageKind::Due(index) => due::due_page(desk, *index),
+        PageKind::Run(run) => run::run_page(desk.run(run), run),
         PageKind::Live(drill) => live::drill_page(desk, drill),
         PageKind::LiveChain(chain) => live::chain_page(desk, chain),
     }

@@ -46,7 +46,7 @@ pub use family::{Axis, Chart, Curve, Each, Family};
 pub use feed::{Names, NoSuchName, bound, inputs};
 pub use figures::{FIGURE_NAMES, Figures, foam_outlets, rig_figures};
 pub use kept::{Kept, Standard};
-pub use lesson::{Lesson, Objective, Term, WorkedExample};
+pub use lesson::{Lesson, Objective, Term, WorkedExample, picture_kind};
 pub use marking::{
     Attempts, Critical, Cue, Expect, Feed, How, Link, Meaning, Measure, OrderRule,
     Reading, TimeStandard, Tolerance, Whose,

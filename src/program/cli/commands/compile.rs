@@ -113,7 +113,7 @@ pub(in crate::cli) fn run(
             &seed,
         ])
     };
-    make(course, &site, &seed, terminal)?;
+    make((course, &module.folder.others), &site, &seed, terminal)?;
     let report = site.publish(&input, &json!(said))?;
     let proofs = proof_line(&proven, Depth::Sampled, terminal);
     tell(arguments, &said, (Some(&report), &proofs), terminal);
@@ -153,7 +153,7 @@ fn keep(
 
 /// Makes every page and hands it in.
 fn make(
-    course: &Course,
+    (course, pictures): (&Course, &BTreeMap<String, Vec<u8>>),
     site: &Site,
     seed: &str,
     terminal: &Terminal,
@@ -163,6 +163,7 @@ fn make(
         Fault::Said(terminal.words.say("cli.broken", &[("reason", &reason)]))
     };
     let shared = Shared::new(course, &terminal.words, seed).map_err(broken)?;
+    let shared = shared.showing(pictures);
     let plans = publish::plan(course);
     let progress = Progress::new(terminal, plans.len(), "printing");
     // The first fault in the order of the pages is the one that is told.
@@ -195,6 +196,9 @@ fn make(
     }
     for (path, bytes) in publish::assets(course) {
         site.put(&path, &bytes)?;
+    }
+    for (path, bytes) in publish::pictures(&shared) {
+        site.put(&path, bytes)?;
     }
     // After all pages, because it lists their hashes.
     for (path, bytes) in publish::offline(course, &site.handed_in()) {
