@@ -326,7 +326,7 @@ fn sheet(course: &Course, id: &str, (percent, flow): (&str, &str)) {
         ("flow".to_owned(), Input::Number(q(flow))),
     ]);
     let time = course.library.evaluate(formula, &inputs, System::Us).unwrap()[0];
-    assert_eq!(time.settled().unwrap(), expected.value, "{id}");
+    assert_eq!(time.unwrap().settled().unwrap(), expected.value, "{id}");
 }
 
 /// A question and an example about a rig have the rig's formula, and none of its slips is what

@@ -20,9 +20,8 @@ fn number(name: &str, unit: &str, least: &str, most: &str) -> Given {
         least: q(least),
         most: q(most),
         default: None,
-        default_si: None,
     };
-    Given { name: name.into(), label: name.into(), kind }
+    Given { name: name.into(), label: name.into(), kind, default_si: None }
 }
 
 fn source() -> SourceRef {
@@ -48,11 +47,12 @@ fn formula(id: &str, line: &str, shown: &str) -> Formula {
             number("foam-time", "min", "0 min", "600 min"),
             number("warmth", "degF", "-40 degF", "300 degF"),
             number("plain", "", "0", "1000000"),
-            Given { name: "hose".into(), label: "hose".into(), kind },
+            Given { name: "hose".into(), label: "hose".into(), kind, default_si: None },
             Given {
                 name: "lines".into(),
                 label: "lines".into(),
                 kind: GivenKind::List { columns },
+                default_si: None,
             },
         ],
         work: vec![WorkLine {

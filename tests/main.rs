@@ -54,4 +54,6 @@ mod papers;
 #[cfg(test)]
 mod giveaways;
 #[cfg(test)]
+mod pictures;
+#[cfg(test)]
 mod wrong;

@@ -1,5 +1,6 @@
 //! The rules of the house, held against the code itself.
 
+mod circles;
 mod crates;
 
 use std::collections::BTreeSet;
@@ -42,11 +43,37 @@ fn rooms() -> Vec<(&'static str, String)> {
         .collect()
 }
 
-/// The code of a file without comments and without its unit tests.
+/// The code of a file without comments and without what stands in it for tests alone.
 fn code(text: &str) -> String {
-    let lines = text.split("#[cfg(test)]\nmod ").next().unwrap_or_default().lines();
-    let code = lines.filter(|line| !line.trim_start().starts_with("//"));
-    code.collect::<Vec<_>>().join("\n")
+    let mut found = Vec::new();
+    let mut lines = text.lines();
+    while let Some(line) = lines.next() {
+        let indent = line.len() - line.trim_start().len();
+        match line.trim() {
+            "#[cfg(test)]" => skip(&mut lines, indent),
+            line if line.starts_with("//") => {}
+            _ => found.push(line),
+        }
+    }
+    found.join("\n")
+}
+
+/// Leaves out the item that follows, with its other attributes.
+fn skip(lines: &mut std::str::Lines<'_>, indent: usize) {
+    let mut attribute = false;
+    for line in lines.by_ref() {
+        attribute |= line.trim().starts_with("#[");
+        if attribute {
+            attribute = !line.ends_with(']');
+        } else if line.ends_with([';', ',', '}']) {
+            return;
+        } else {
+            break;
+        }
+    }
+    let closing = format!("{}}}", " ".repeat(indent));
+    let closing = |line: &&str| line.starts_with(&closing);
+    lines.by_ref().find(closing);
 }
 
 /// The rooms a file imports: every name after `crate::`, in groups too.
@@ -101,6 +128,9 @@ fn imports_are_seen() {
     let expected = ["cli", "course", "quiz", "words"].map(str::to_owned);
     assert_eq!(imports(text), BTreeSet::from(expected));
     assert_eq!(code("a\n// crate::x\n#[cfg(test)]\nmod tests { crate::y }"), "a");
+    let tests = "a\n#[cfg(test)]\nmod b;\nc\n    #[cfg(test)]\n    d: E,\nf\n\
+                 #[cfg(test)]\n#[expect(\n    x\n)]\nmod t {\n    fn g() {\n    }\n}\nh";
+    assert_eq!(code(tests), "a\nc\nf\nh");
 }
 
 #[test]

@@ -26,8 +26,10 @@ fn conditioned(course: &Course, chance: &mut Chance) -> LiveKit {
     let mut kit = LiveKit::of_drill(course, flush, &stock::words());
     let drill = &mut kit.drills[0].drill;
     drill.modes = MODES.to_vec();
-    // Both rigs of the example, one with a compressor and one without.
+    // Rigs of the example with a compressor and without one, whatever the drill is for.
     drill.rigs = None;
+    kit.rigs = course.rigs.values().cloned().collect();
+    let drill = &mut kit.drills[0].drill;
     let needs =
         |chance: &mut Chance| (chance.below(3) == 0).then(|| "compressor".to_owned());
     for step in &mut drill.steps {

@@ -93,6 +93,8 @@ impl Marking<'_> {
             match rows(self.file, &text) {
                 Ok(rows) => return rows,
                 Err(finding) => {
+                    // One open quotation mark would swallow every row below it: the row
+                    // is told and left out, and the rest is read again.
                     let at = finding.place.as_ref().map_or(0, |place| place.start);
                     self.note(finding);
                     self.sheet.left_out += 1;
@@ -108,6 +110,8 @@ impl Marking<'_> {
     fn columns(&mut self, head: &[Cell]) -> Columns {
         let mut columns = Columns::default();
         for (at, cell) in head.iter().enumerate() {
+            // Heads are typed by hand or by a spreadsheet: "Question 3", "q3" and "3"
+            // mean one column.
             let name = cell.text.to_lowercase().replace([' ', '_'], "-");
             let digits = name.trim_start_matches("question").trim_start_matches('q');
             let number = digits.trim_start_matches('-').parse::<usize>().ok();
@@ -183,6 +187,8 @@ impl Marking<'_> {
             let Some(before) = first.insert((person.text.to_lowercase(), set), at) else {
                 continue;
             };
+            // Neither is marked: nobody but the officer can say which of the two papers
+            // was handed in.
             twice.extend([before, at]);
             let place = self.place(person);
             let other = rows.get(before).and_then(|row| row.get(columns.person?));
@@ -238,6 +244,8 @@ impl Marking<'_> {
             .collect();
         let open = !faults.is_empty();
         self.sheet.findings.extend(faults);
+        // A paper with an answer that cannot be read has no result yet; a blank one is an
+        // answer.
         (!open).then_some(paper)
     }
 
@@ -245,6 +253,7 @@ impl Marking<'_> {
         let place = self.place(if said(code) { code } else { person });
         let known = self.forms.iter().flat_map(|forms| &forms.forms);
         let near =
+            // Codes are printed in capitals and read aloud without.
             nearest(&code.text.to_uppercase(), known.map(|form| form.code.as_str()));
         let key = match check_code(&code.text) {
             _ if !said(code) => "quiz.form.none",
@@ -268,6 +277,7 @@ fn without_line(text: &str, at: usize) -> Option<String> {
     if start == end {
         return None;
     }
+    // As long as it was, so that the places of all that follows stay true.
     let blank = " ".repeat(end - start);
     Some(format!("{}{blank}{}", text.get(..start)?, text.get(end..)?))
 }

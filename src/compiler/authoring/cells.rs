@@ -60,6 +60,8 @@ pub(super) fn rows(file: &str, text: &str) -> Result<Vec<Vec<Cell>>, Finding> {
 fn delimiter(text: &str) -> u8 {
     let head = text.lines().find(|line| !line.trim().is_empty()).unwrap_or_default();
     let count = |mark: u8| head.bytes().filter(|byte| *byte == mark).count();
+    // Spreadsheets write semicolons where the comma is the decimal mark, and tabs when
+    // cells are pasted.
     let most = [b'\t', b';', b','].into_iter().max_by_key(|mark| count(*mark));
     most.unwrap_or(b',')
 }
@@ -74,6 +76,8 @@ fn cell(text: &str, (start, end): (usize, usize), bytes: &[u8], between: u8) -> 
     let lead = raw.len() - raw.trim_start_matches(blank).len();
     let raw = raw.trim_matches(blank);
     let start = start + front + lead;
+    // The value is without quotation marks; the place is that of what stands in the file,
+    // with them.
     let value = String::from_utf8_lossy(bytes).trim().to_owned();
     Cell { text: value, start, end: start + raw.len() }
 }

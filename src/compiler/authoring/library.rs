@@ -7,8 +7,7 @@ use super::explain::explain;
 use super::tree::Trees;
 use crate::findings::{Code, Finding, Place, Sources};
 use crate::formulas::{
-    Constant, ConstantChoice, Fault, Formula, GivenKind, Library, Part, Source, System,
-    Table,
+    Constant, ConstantChoice, Fault, Formula, Library, Part, Source, System, Table,
 };
 use crate::wire::{Desk, Item, read};
 
@@ -103,7 +102,7 @@ fn unknown_defaults(
     });
     for (key, given, id) in all {
         // Without a default of its own a metric module has that of the others.
-        let own = matches!(given.kind, GivenKind::Number { default_si: Some(_), .. });
+        let own = given.default_si.is_some();
         if key == "default-si" && !own {
             continue;
         }

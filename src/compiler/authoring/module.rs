@@ -193,6 +193,8 @@ impl<'f> Folder<'f> {
                 continue;
             };
             let Some(thing) = read(self.desk.item(&file, node)) else { continue };
+            // Told and read on: other files refer to the thing by the one name or the
+            // other.
             if id(&thing) != name {
                 let place = self.trees.place(&file, &[first_key(folder)]);
                 let finding =
@@ -225,6 +227,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let own = folder.list("cautions.yaml", |c: &Caution| &c.id, "cautions");
     let cautions: BTreeMap<_, _> = trade
         .into_iter()
+        // The module's own come last and take the place of the trade's of that name.
         .chain(own)
         .map(|caution| (caution.id.clone(), caution))
         .collect();
@@ -237,7 +240,9 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let lists = ["trade/sources.yaml", "sources.yaml"];
     let sources = lists.into_iter().filter_map(|file| folder.may(file)).flat_map(listed);
     let sources = sources.collect();
+    // Only now: what is wrong in the files that need no head has been told by then.
     let head = head?;
+    // Set before the first file with values for both unit systems is read.
     desk.metric.set(head.module.units == System::Si);
     desk.comma.set(head.module.comma);
     let rigs = folder.each("rigs", &head.rigs, read_thing, |rig: &Rig| &rig.id);
@@ -320,9 +325,12 @@ fn families(folder: &Folder<'_>, library: &Library) -> Vec<Family> {
     let own = list("families.yaml");
     let mut all = list("trade/families.yaml");
     let known: BTreeSet<&String> = own.iter().map(|family| &family.id).collect();
+    // A department's own family of that name takes the place of the trade's.
     all.retain(|family| !known.contains(&family.id));
     all.extend(own);
     let mut known: BTreeSet<String> = all.iter().map(|f| f.id.clone()).collect();
+    // A family nobody wrote a page for still has one, or its formulas could be found
+    // nowhere.
     for formula in library.formulas() {
         if known.insert(formula.family.clone()) {
             all.push(Family {

@@ -104,6 +104,7 @@ impl<'c> RunReader<'c> {
             }
         }
         let key = sheet.known_by();
+        // The same sheet given twice would count as two attempts.
         if let Some(other) = self.seen.get(&key) {
             let finding = Finding::at(Code::DuplicateId, place("run"));
             let finding = finding.with("kind", "runs").with("id", sheet.id.clone());
@@ -123,6 +124,8 @@ impl<'c> RunReader<'c> {
         checks::run_sheet(self.course, self.words, &handed, sources, found);
         let kit = kit.ok()?;
         let came = brought != Kept::default();
+        // What the department has or keeps itself counts first: only a kit it does not
+        // know makes a verdict for reading alone (rule 38).
         let carried = came && self.kits.of(&sheet, &Kept::default()).is_err();
         let place = place("run");
         Some(Given { sheet, kit, place, carried })
@@ -146,5 +149,7 @@ pub(super) fn leave_to_others(sheet: &mut RunSheet, course: &Course) {
         .flat_map(|drill| drill.roles.iter().map(|role| role.id.as_str()))
         .collect();
     let own = |role: &str| drill.roles.iter().any(|known| known.id == role);
+    // A chain's sheet is filled in once for all its drills, and each drill has roles of
+    // its own.
     sheet.crew.retain(|role, _| own(role) || !roles.contains(&role.as_str()));
 }

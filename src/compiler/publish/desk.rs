@@ -1,29 +1,23 @@
 //! What a page sees of the course, with a note of everything that it asked for.
 //!
 //! A page is the same as last time when all that it asked for is: so the note, and not a
-//! declaration beside it, decides whether it has to be made again. What an engine's function
-//! reads of a whole course is noted by whoever hands the course out, see [`Desk::sees`];
-//! `tests/cache.rs` changes every part of a module and holds both against the pages.
+//! declaration beside it, decides whether it has to be made again. What papers and sheets ask
+//! for stands in [`sees`](super::sees); how the key is made of it in [`key`](super::key).
+//! `tests/desk.rs` changes every part of a module and holds both against the pages.
 
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
-use std::fmt::Debug;
-use std::sync::{Mutex, PoisonError};
 
 use serde::Serialize;
 
 use super::fault::PublishFault;
 use super::frame::{Head, Shared};
-use super::plan::{PagePlan, blank_links_of};
-use super::{index, send};
 use crate::course::{
     Asked, Cards, Caution, Concentrate, Course, Drill, Family, Lesson, LocalTopic,
     Module, Objective, Rig, Term, UnsafeAct,
 };
-use crate::fingerprint::hex_hash;
 use crate::formulas::Library;
 use crate::page::Wording;
-use crate::practice::PracticeKit;
 use crate::words::Words;
 
 /// A page with what it asked for.
@@ -130,6 +124,12 @@ impl<'c> Desk<'c> {
         self.shared.course.concentrates.get(id)
     }
 
+    /// The bytes of a picture of the module.
+    pub(super) fn picture(&self, file: &str) -> Option<&'c [u8]> {
+        self.note("picture", file);
+        self.shared.picture(file)
+    }
+
     pub(super) fn cautions(&self) -> &'c BTreeMap<String, Caution> {
         self.note("all", "cautions");
         &self.shared.course.cautions
@@ -197,6 +197,7 @@ impl<'c> Desk<'c> {
 
     /// What the frame of a page looks at.
     pub(super) fn sees_frame(&self, cautions: &[String]) -> &'c Shared<'c> {
+        // Counted and not looked for, because each of them must be noted.
         let known = cautions.iter().filter(|id| self.caution(id).is_some()).count();
         if known == 0 {
             // The frame chooses one for a page without a task.
@@ -206,126 +207,13 @@ impl<'c> Desk<'c> {
     }
 }
 
-fn lessons(course: &Course) -> Vec<[&str; 3]> {
+pub(super) fn lessons(course: &Course) -> Vec<[&str; 3]> {
     let lessons = course.lessons.iter();
     lessons.map(|lesson| [&*lesson.id, &*lesson.file, &*lesson.title]).collect()
 }
 
-fn set_of<'c>(course: &'c Course, question: &str) -> Option<[&'c str; 2]> {
+pub(super) fn set_of<'c>(course: &'c Course, question: &str) -> Option<[&'c str; 2]> {
     let mut sets = course.sets.iter();
     let set = sets.find(|set| set.questions.iter().any(|q| q.id == question))?;
     Some([&set.id, &set.title])
-}
-
-/// Hashes of parts, each made when a page first asks for it.
-#[derive(Debug, Default)]
-pub(super) struct Parts(Mutex<BTreeMap<String, String>>);
-
-/// `Debug` prints every field of a plain value, in the order of its lists and keys; a derived
-/// one leaves nothing out, as a form for files may.
-fn of(value: &impl Debug) -> String {
-    hex_hash(format!("{value:?}").as_bytes())
-}
-
-impl Shared<'_> {
-    /// The key of a page that asked for these parts: equal keys, equal bytes. None when the
-    /// program does not know a part, which another version of it may have.
-    pub fn key(&self, plan: &PagePlan, asked: &[String]) -> Option<String> {
-        let mut all = vec![
-            format!("{plan:?}"),
-            env!("CARGO_PKG_VERSION").to_owned(),
-            self.part_hash("program")?,
-            self.part_hash("words")?,
-        ];
-        for part in asked {
-            all.push(format!("{part} {}", self.part_hash(part)?));
-        }
-        Some(hex_hash(all.join("\n").as_bytes()))
-    }
-
-    fn part_hash(&self, part: &str) -> Option<String> {
-        let known = |parts: &Parts| {
-            let known = parts.0.lock().unwrap_or_else(PoisonError::into_inner);
-            known.get(part).cloned()
-        };
-        if let Some(hash) = known(&self.parts) {
-            return Some(hash);
-        }
-        let hash = self.hash(part)?;
-        let mut all = self.parts.0.lock().unwrap_or_else(PoisonError::into_inner);
-        all.insert(part.to_owned(), hash.clone());
-        Some(hash)
-    }
-
-    /// The hash of a part as it is today; of what is not there as well, since a page may have
-    /// found that out.
-    fn hash(&self, part: &str) -> Option<String> {
-        let course = self.course;
-        let (sort, id) = part.split_once(':').unwrap_or((part, ""));
-        let hash = match sort {
-            "program" => crate::stock::fingerprint(),
-            "words" => of(self.words),
-            "seed" => of(&self.seed),
-            "module" => of(&(&course.module, course.draft)),
-            "drill" => of(&course.drill(id)),
-            "rig" => of(&course.rigs.get(id)),
-            "lesson" => of(&course.lesson(id)),
-            "family" => of(&course.families.iter().find(|family| family.id == id)),
-            "topic" => of(&course.topic(id)),
-            "term" => of(&course.terms.get(id)),
-            "caution" => of(&course.cautions.get(id)),
-            "objective" => of(&course.objectives.get(id)),
-            "concentrate" => of(&course.concentrates.get(id)),
-            "chain" => of(&course.chains.iter().find(|chain| chain.id == id)),
-            "set" => of(&course.sets.iter().find(|set| set.id == id)),
-            "runs" => {
-                let runs = course.runs.iter().filter(|run| run.id == id);
-                of(&runs.collect::<Vec<_>>())
-            }
-            "due" => of(&id.parse::<usize>().ok().and_then(|at| course.roster.get(at))),
-            // What a set's questions can reach: formulas, rigs, steps, objectives.
-            "reach" => {
-                let set = course.sets.iter().find(|set| set.id == id);
-                of(&set.map(|set| PracticeKit::of(course, set, self.words)))
-            }
-            "kit-of-lesson" => {
-                let lesson = course.lesson(id);
-                let set = lesson.and_then(|lesson| send::lesson_set(course, lesson));
-                of(&set.map(|set| PracticeKit::of(course, &set, self.words)))
-            }
-            "set-of" => of(&set_of(course, id)),
-            "sheets-of-drill" => of(&blank_links_of(self, id, false)),
-            "sheets-of-chain" => of(&blank_links_of(self, id, true)),
-            "titles" if id == "lessons" => of(&lessons(course)),
-            "index" => index::contents(self, id)?,
-            "all" => self.hash_of_all(id)?,
-            _ => return None,
-        };
-        Some(hash)
-    }
-
-    fn hash_of_all(&self, id: &str) -> Option<String> {
-        let course = self.course;
-        Some(match id {
-            "cards" => of(&course.cards),
-            "bases" => of(&course.bases),
-            "cautions" => of(&course.cautions),
-            "concentrates" => of(&course.concentrates),
-            "drills" => of(&course.drills),
-            "kept" => of(&course.kept),
-            "library" => of(&course.library),
-            "local" => of(&course.local),
-            "people" => of(&course.people),
-            "rigs" => of(&course.rigs),
-            "sources" => of(&course.sources),
-            "terms" => of(&course.terms),
-            "unsafe-acts" => of(&course.unsafe_acts),
-            _ => return None,
-        })
-    }
-}
-
-/// The hash of something that is put together from many parts and printed as it is.
-pub(super) fn hash_of(value: &impl Debug) -> String {
-    of(value)
 }

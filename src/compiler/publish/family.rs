@@ -232,7 +232,7 @@ fn takes(shared: &Shared<'_>, given: &Given, si: bool) -> GivenView {
             let (least, most) = (printed(least), printed(most));
             let blanks = [("least", least.as_str()), ("most", &most)];
             let mut text = words.say("page.given-range", &blanks);
-            let default = given.kind.default_in(shared.course.module.units);
+            let default = given.default_in(shared.course.module.units);
             if let Some(default) = default.and_then(Fallback::value) {
                 let default = printed(&default);
                 text.push_str(&words.say("page.given-default", &[("value", &default)]));

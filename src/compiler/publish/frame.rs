@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use tera::{Context, Tera};
 
-use super::desk::Parts;
 use super::fault::PublishFault;
+use super::kits::SheetKits;
+use super::parts::Parts;
 use crate::course::{Caution, Course, Paper, Signal};
 use crate::page::Wording;
 use crate::theme::Theme;
@@ -25,9 +26,12 @@ pub struct Shared<'c> {
     pub(super) words: &'c Words,
     /// Seed of the graded papers; printed on keys only.
     pub(super) seed: &'c str,
+    /// Pictures of the module by name.
+    pictures: Option<&'c BTreeMap<String, Vec<u8>>>,
     pub(super) templates: Tera,
     pub(super) labels: BTreeMap<String, String>,
     pub(super) parts: Parts,
+    pub(super) kits: SheetKits,
 }
 
 /// Which folder a page belongs to.
@@ -95,11 +99,26 @@ impl<'c> Shared<'c> {
             .add_raw_templates(Theme::of(course).templates())
             .map_err(|fault| PublishFault::Template(fault.to_string()))?;
         let labels = words.keys().filter_map(|key| {
+            // In a template a hyphen is a minus.
             let name = key.strip_prefix("page.")?.replace(['-', '.'], "_");
             Some((name, words.get(key)))
         });
-        let (labels, parts) = (labels.collect(), Parts::default());
-        Ok(Self { course, words, seed, templates, labels, parts })
+        let labels = labels.collect();
+        let (parts, kits) = (Parts::default(), SheetKits::default());
+        let pictures = None;
+        Ok(Self { course, words, seed, pictures, templates, labels, parts, kits })
+    }
+
+    /// The same with the module's pictures, by name. Without them the words of each picture
+    /// stand in its place.
+    #[must_use]
+    pub fn showing(self, pictures: &'c BTreeMap<String, Vec<u8>>) -> Self {
+        Self { pictures: Some(pictures), ..self }
+    }
+
+    /// The bytes of a picture.
+    pub(super) fn picture(&self, file: &str) -> Option<&'c [u8]> {
+        self.pictures?.get(file).map(Vec::as_slice)
     }
 
     /// One page: the frame and its own view under `page`.

@@ -2,10 +2,14 @@
 
 use serde::Serialize;
 
-use super::desk::{Desk, hash_of};
+use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
+use super::parts::hash_of;
 use super::quiz::PRACTICE_SHEETS;
+use super::sheet::due::due_links;
+use super::sheet::page::blank_links;
+use super::sheet::run::run_links;
 
 #[derive(Serialize)]
 struct IndexView {
@@ -28,6 +32,7 @@ fn group(shared: &Shared<'_>, key: &str, links: Vec<(String, String, String)>) -
         title: shared.label(&format!("index.{key}")),
         // words: page.index.{group(_, ..)}-about
         about: shared.label(&format!("index.{key}-about")),
+        // Lessons build on each other; all other lists are looked things up in.
         ordered: key == "lessons",
         links,
     }
@@ -99,7 +104,7 @@ fn crew(shared: &Shared<'_>) -> Vec<Group> {
     vec![
         group(shared, "lessons", lessons.collect()),
         group(shared, "drills", drills.collect()),
-        group(shared, "blanks", super::plan::blank_links(shared, Side::Crew)),
+        group(shared, "blanks", blank_links(shared, Side::Crew)),
         group(shared, "practice", practise.chain(practice).collect()),
         group(shared, "rigs", rigs.collect()),
         group(shared, "families", families.collect()),
@@ -123,9 +128,9 @@ fn staff(shared: &Shared<'_>) -> Vec<Group> {
     vec![
         group(shared, "papers", papers.collect()),
         group(shared, "live", super::live::links(shared)),
-        group(shared, "sheets", super::plan::blank_links(shared, Side::Staff)),
-        group(shared, "due", super::plan::due_links(shared)),
-        group(shared, "runs", super::plan::run_links(shared)),
+        group(shared, "sheets", blank_links(shared, Side::Staff)),
+        group(shared, "due", due_links(shared)),
+        group(shared, "runs", run_links(shared)),
         group(shared, "crew", crew),
     ]
 }
@@ -151,6 +156,7 @@ fn index(
             ),
         ),
     ];
+    // A heading over nothing looks like a page that was lost.
     let groups = groups.into_iter().filter(|group| !group.links.is_empty()).collect();
     let head = Head {
         title: module.title.clone(),

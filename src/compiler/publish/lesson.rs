@@ -7,9 +7,10 @@ use super::fault::PublishFault;
 use super::frame::{Head, Side};
 use super::html::html;
 use super::markdown::{Links, render};
+use super::pictures::whole;
 use super::practice;
 use super::text::{LocalView, inputs, locals};
-use crate::course::{Lesson, rig_figures};
+use crate::course::{Lesson, picture_kind, rig_figures};
 use crate::page::{Working, refused, working};
 
 #[derive(Serialize)]
@@ -64,6 +65,7 @@ pub(super) fn view(desk: &Desk<'_>, lesson: &Lesson, lay: Lay) -> LessonView {
             let says = desk.words.say("page.next-lesson", &[("title", title)]);
             next.push((format!("lesson-{id}.html"), says));
         }
+        // A file that is sent has none of these beside it.
         next.push((format!("send-{}.html", lesson.id), desk.label("lesson-to-send")));
         next.push(("index.html".to_owned(), desk.label("all-pages")));
     }
@@ -124,6 +126,16 @@ impl Links for Pieces<'_> {
                 Some((practice::address(set, id), title.to_owned()))
             }
             _ => None,
+        }
+    }
+
+    fn picture(&self, file: &str) -> Option<String> {
+        let bytes = self.desk.picture(file)?;
+        picture_kind(file)?;
+        match self.lay {
+            Lay::Among => Some(file.to_owned()),
+            // Its neighbours do not travel with it.
+            Lay::Alone => whole(file, bytes),
         }
     }
 

@@ -5,8 +5,8 @@ use serde::Serialize;
 use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
-use super::plan::{PageKind, PagePlan, blank_links_of, staff};
-use super::sheet::page::{chain_cautions, fitting};
+use super::kind::{PageKind, PagePlan, staff};
+use super::sheet::page::{blank_links_of, chain_cautions, fitting};
 use crate::course::Course;
 use crate::fingerprint::canonical;
 use crate::practice::live::LiveKit;
@@ -47,7 +47,7 @@ fn looks_at<'d>(desk: &Desk<'d>, drills: &[String]) -> &'d Shared<'d> {
     for drill in drills {
         desk.drill(drill);
     }
-    let all = ["cautions", "library", "local", "people", "rigs", "unsafe-acts"];
+    let all = ["bases", "cautions", "library", "local", "people", "rigs", "unsafe-acts"];
     let all = all.map(|all| ("all", all));
     desk.sees(&[&all[..], &[("module", "")]].concat())
 }
@@ -62,10 +62,9 @@ pub(super) fn drill_page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFau
 
 /// The live sheet of a chain, with the cautions of its paper.
 pub(super) fn chain_page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
-    let course = desk.sees(&[("chain", id)]).course;
-    let missing = || PublishFault::Missing(id.to_owned());
-    let chain = course.chains.iter().find(|chain| chain.id == id).ok_or_else(missing)?;
+    let chain = desk.chain(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
     let shared = looks_at(desk, &chain.drills);
+    let course = shared.course;
     let kit = LiveKit::of_chain(course, chain, shared.words);
     let drills = course.rigs.values().map(|rig| fitting(course, chain, rig));
     let drills = drills.into_iter().find(|of_rig| !of_rig.is_empty()).unwrap_or_default();

@@ -12,6 +12,9 @@ pub(super) trait Links {
     /// HTML in place of a paragraph that holds only `[Title](figure:ID)` or
     /// `[Title](question:ID)`.
     fn figure(&self, scheme: &str, id: &str, title: &str) -> Option<String>;
+    /// Where a page loads a picture of the module from; nothing when it cannot be shown, and
+    /// its words remain.
+    fn picture(&self, file: &str) -> Option<String>;
     /// What a table's scroll box is called.
     fn table_name(&self) -> String;
 }
@@ -40,6 +43,7 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
             }
             Event::Start(Tag::Heading { level, .. }) => {
                 let id = heading_id(events.get(at..).unwrap_or_default(), &mut ids);
+                // The page's title is its one heading of the first rank.
                 let number = level_number(down(*level));
                 out.push(Event::Html(CowStr::from(format!("<h{number} id=\"{id}\">"))));
             }
@@ -81,10 +85,16 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
                     out.push(event.clone());
                 }
             }
-            Event::Start(Tag::Image { dest_url, .. }) => {
-                open_picture.push(own_picture(dest_url));
-                if own_picture(dest_url) {
-                    out.push(event.clone());
+            Event::Start(Tag::Image { dest_url, title, id, .. }) => {
+                let shown = links.picture(dest_url);
+                open_picture.push(shown.is_some());
+                if let Some(address) = shown {
+                    out.push(Event::Start(Tag::Image {
+                        link_type: LinkType::Inline,
+                        dest_url: CowStr::from(address),
+                        title: title.clone(),
+                        id: id.clone(),
+                    }));
                 }
             }
             Event::End(TagEnd::Image) => {
@@ -106,12 +116,6 @@ fn styled(html: &str) -> String {
     html.replace(" style=\"text-align: right\"", " class=\"right\"")
         .replace(" style=\"text-align: center\"", " class=\"center\"")
         .replace(" style=\"text-align: left\"", "")
-}
-
-/// Only the module's own pictures are shown; of any other the words remain.
-fn own_picture(address: &str) -> bool {
-    // From the module's own folder alone: a page loads nothing from elsewhere.
-    address.starts_with("pictures/") && !address.contains(':') && !address.contains("..")
 }
 
 /// A paragraph that holds only one link of the scheme `figure:` or `question:`.
@@ -203,6 +207,9 @@ mod tests {
     struct None;
 
     impl Links for None {
+        fn picture(&self, file: &str) -> Option<String> {
+            crate::course::picture_kind(file).map(|_| format!("./{file}"))
+        }
         fn table_name(&self) -> String {
             "Table".to_owned()
         }
@@ -221,7 +228,7 @@ mod tests {
             "![words](https://x/y.png) ![p](pictures/a.svg)\n\n|a|b|\n|-|-:|\n|1|2|\n";
         let html = render(text, &None);
         assert!(
-            html.contains("<p>words <img src=\"pictures/a.svg\" alt=\"p\""),
+            html.contains("<p>words <img src=\"./pictures/a.svg\" alt=\"p\""),
             "{html}"
         );
         assert!(!html.contains("style=") && !html.contains("https"), "{html}");

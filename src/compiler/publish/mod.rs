@@ -9,12 +9,18 @@
 //! line in [`plan`].
 
 mod fault;
+mod kind;
+mod parts;
 mod frame;
+mod kits;
+mod assets;
 mod desk;
 mod sees;
 mod text;
 mod markdown;
 mod html;
+mod base64;
+mod pictures;
 mod index;
 mod lesson;
 mod card;
@@ -30,14 +36,18 @@ mod offline;
 mod send;
 mod live;
 pub mod sheet;
+mod key;
 mod plan;
 mod plate;
 
+pub use assets::assets;
 pub use desk::Made;
 pub use fault::PublishFault;
 pub use frame::Shared;
+pub use kind::{PageKind, PagePlan};
 pub use offline::offline;
 pub use papers::{balance, batch_pages};
-pub use plan::{PageKind, PagePlan, assets, made, page, plan};
+pub use pictures::pictures;
+pub use plan::{made, page, plan};
 pub use quiz::{PRACTICE_SHEETS, site_forms};
 pub use send::lesson_set;

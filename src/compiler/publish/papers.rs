@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::assets::assets;
 use super::fault::PublishFault;
 use super::frame::Shared;
-use super::plan::assets;
 use super::quiz::{PaperView, head, key_of, marks, paper_of, paper_view};
 use crate::quantity::{Direction, Fraction, Number, show};
 use crate::quiz::{Batch, chance_by_guessing, guesses, marks_to_reach};

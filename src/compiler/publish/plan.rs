@@ -3,67 +3,11 @@
 use super::desk::{Desk, Made};
 use super::fault::PublishFault;
 use super::frame::{Shared, Side};
+use super::kind::{PageKind, PagePlan, crew, staff};
 use super::quiz::PRACTICE_SHEETS;
-use super::sheet::{due, page as sheets, run};
-use super::{drill, family, index, lesson, lists, live, practice, quiz, rig, sees, send};
-use crate::course::{Course, Paper};
-use crate::theme::Theme;
-
-/// The kinds of pages.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum PageKind {
-    /// Index of the crew's folder.
-    CrewIndex,
-    /// Index of the officers' folder.
-    StaffIndex,
-    /// A lesson.
-    Lesson(String),
-    /// A lesson with its practice as one file.
-    Send(String),
-    /// A drill card.
-    DrillCard(String),
-    /// A rig card.
-    RigCard(String),
-    /// Concentrates.
-    Concentrates,
-    /// Figures on which publishers differ.
-    Figures,
-    /// A family of formulas.
-    Family(String),
-    /// Terms.
-    Glossary,
-    /// All cautions.
-    Cautions,
-    /// Practice in the page, for a set.
-    Practise(String),
-    /// A practice sheet: set and number.
-    Practice(String, u32),
-    /// A graded paper.
-    GradedPaper(String),
-    /// Its key.
-    Key(String),
-    /// A blank sign-off sheet: drill and rig.
-    Blank(String, String),
-    /// A blank sheet of a chain: chain and rig.
-    Chain(String, String),
-    /// A blank sheet with names on it, by its place on the roster.
-    Due(usize),
-    /// The live sheet of a drill.
-    Live(String),
-    /// The live sheet of a chain.
-    LiveChain(String),
-    /// The filled sheet of a run.
-    Run(String),
-}
-
-/// A page to be made.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PagePlan {
-    /// Path in the site.
-    pub path: String,
-    /// What it is.
-    pub kind: PageKind,
-}
+use super::sheet::{self, due, page as sheets, run};
+use super::{drill, family, index, lesson, lists, live, practice, quiz, rig, send};
+use crate::course::Course;
 
 /// All pages of a course, in the order of their paths.
 pub fn plan(course: &Course) -> Vec<PagePlan> {
@@ -107,19 +51,11 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
         ));
         pages.push(staff(&format!("key-{}", set.id), PageKind::Key(set.id.clone())));
     }
-    pages.extend(sheets::plans(course));
+    pages.extend(sheet::plans(course));
     pages.extend(live::plans(course));
     // By path, so that the first fault that is told is the same on every machine.
     pages.sort_by(|a, b| a.path.cmp(&b.path));
     pages
-}
-
-pub(super) fn crew(name: &str, kind: PageKind) -> PagePlan {
-    PagePlan { path: format!("crew/{name}.html"), kind }
-}
-
-pub(super) fn staff(name: &str, kind: PageKind) -> PagePlan {
-    PagePlan { path: format!("staff/{name}.html"), kind }
 }
 
 /// Makes one page.
@@ -151,50 +87,15 @@ fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
         PageKind::Cautions => lists::cautions(desk),
         PageKind::Practise(set) => practice::page(desk, set),
         PageKind::Practice(set, number) => {
-            quiz::practice(sees::questions(desk, set), set, *number)
+            quiz::practice(desk.questions(set), set, *number)
         }
-        PageKind::GradedPaper(set) => quiz::paper(sees::graded(desk, set), set),
-        PageKind::Key(set) => quiz::key_page(sees::graded(desk, set), set),
-        PageKind::Blank(drill, rig) => {
-            sheets::blank_page(sees::sheet(desk, drill, rig), drill, rig)
-        }
-        PageKind::Chain(chain, rig) => {
-            sheets::chain_page(sees::chain(desk, chain, rig), chain, rig)
-        }
-        PageKind::Due(index) => due::due_page(sees::due(desk, *index), *index),
-        PageKind::Run(run) => run::run_page(sees::run(desk, run), run),
+        PageKind::GradedPaper(set) => quiz::paper(desk.graded(set), set),
+        PageKind::Key(set) => quiz::key_page(desk.graded(set), set),
+        PageKind::Blank(drill, rig) => sheets::blank_page(desk, drill, rig),
+        PageKind::Chain(chain, rig) => sheets::chain_page(desk, chain, rig),
+        PageKind::Due(index) => due::due_page(desk, *index),
+        PageKind::Run(run) => run::run_page(desk.run(run), run),
         PageKind::Live(drill) => live::drill_page(desk, drill),
         PageKind::LiveChain(chain) => live::chain_page(desk, chain),
     }
 }
-
-/// The style sheet, with the module's paper.
-pub(super) fn style(course: &Course) -> String {
-    let size = match course.module.paper {
-        Paper::Letter => "letter",
-        Paper::A4 => "A4",
-    };
-    let mut text = format!("@page {{ size: {size}; }}\n");
-    for part in ["plain.css", "sheet.css", "practice.css", "live.css"] {
-        text.push_str(Theme::of(course).file(part));
-    }
-    text
-}
-
-/// Files beside the pages: the style sheet of each folder, and the engine with its script.
-pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
-    let (text, theme) = (style(course), Theme::of(course));
-    let mut files = Vec::new();
-    for side in ["crew", "staff"] {
-        files.push((format!("{side}/plain.css"), text.clone().into_bytes()));
-        for script in ["engine.js", "page.js"] {
-            let bytes = theme.file(script);
-            files.push((format!("{side}/{script}"), bytes.as_bytes().to_vec()));
-        }
-    }
-    files
-}
-
-pub(super) use super::sheet::due::due_links;
-pub(super) use super::sheet::page::{blank_links, blank_links_of};
-pub(super) use super::sheet::run::run_links;

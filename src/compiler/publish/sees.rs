@@ -1,71 +1,81 @@
-//! What papers and sheets look at: their functions read a whole course, so here it is noted
-//! what of it they can reach.
+//! What papers and sheets look at, asked of the desk like everything else.
+//!
+//! What hands out the whole course does so to functions of the engine that read what they want
+//! of it: the accessor notes all that they can reach. Where only a part is wanted, the part is
+//! handed out: a kit, what a sheet carries of the module.
+
+use std::sync::Arc;
 
 use super::desk::Desk;
 use super::frame::Shared;
-use crate::course::Course;
+use crate::course::{Chain, Drill, Due, Person, Rig};
+use crate::fingerprint::NotCanonical;
+use crate::page::sheet::House;
+use crate::scoring::Kit;
 
-/// The questions of a set with all that they reach, and the frame of its cautions.
-pub(super) fn questions<'c>(desk: &Desk<'c>, set: &str) -> &'c Shared<'c> {
-    let shared = desk.sees(&[("set", set), ("reach", set), ("all", "sources")]);
-    let found = shared.course.sets.iter().find(|other| other.id == set);
-    desk.sees_frame(found.map_or(&[], |set| &set.cautions))
-}
-
-/// The same, drawn with the seed of the graded papers.
-pub(super) fn graded<'c>(desk: &Desk<'c>, set: &str) -> &'c Shared<'c> {
-    questions(desk, set);
-    desk.sees(&[("seed", "")])
-}
-
-/// What every sheet is made of, whatever its drill and its rig.
-const SHEET: [(&str, &str); 5] = [
-    ("module", ""),
-    ("all", "cautions"),
-    ("all", "library"),
-    ("all", "local"),
-    ("all", "unsafe-acts"),
-];
-
-/// A drill on a rig.
-pub(super) fn sheet<'c>(desk: &Desk<'c>, drill: &str, rig: &str) -> &'c Shared<'c> {
-    desk.sees(&[("drill", drill), ("rig", rig)]);
-    desk.sees(&SHEET)
-}
-
-/// A chain with all its drills on a rig.
-pub(super) fn chain<'c>(desk: &Desk<'c>, id: &str, rig: &str) -> &'c Shared<'c> {
-    let shared = desk.sees(&[("chain", id), ("rig", rig)]);
-    drills_of(desk, shared.course, id);
-    desk.sees(&SHEET)
-}
-
-fn drills_of(desk: &Desk<'_>, course: &Course, chain: &str) {
-    let chain = course.chains.iter().find(|known| known.id == chain);
-    for drill in chain.into_iter().flat_map(|chain| &chain.drills) {
-        desk.drill(drill);
+impl<'c> Desk<'c> {
+    /// The questions of a set with all that they reach, and the frame of its cautions.
+    pub(super) fn questions(&self, set: &str) -> &'c Shared<'c> {
+        let shared = self.sees(&[("set", set), ("reach", set), ("all", "sources")]);
+        let found = shared.course.sets.iter().find(|other| other.id == set);
+        self.sees_frame(found.map_or(&[], |set| &set.cautions))
     }
-}
 
-/// A sheet with the names of somebody on the roster.
-pub(super) fn due<'c>(desk: &Desk<'c>, index: usize) -> &'c Shared<'c> {
-    let shared = desk.sees(&[("due", &index.to_string()), ("all", "people")]);
-    match shared.course.roster.get(index) {
-        Some(due) => sheet(desk, &due.drill, &due.rig),
-        None => shared,
+    /// The same, drawn with the seed of the graded papers.
+    pub(super) fn graded(&self, set: &str) -> &'c Shared<'c> {
+        self.questions(set);
+        self.sees(&[("seed", "")])
     }
-}
 
-/// The filled sheets of a run: it may be scored by a revision that is kept.
-pub(super) fn run<'c>(desk: &Desk<'c>, id: &str) -> &'c Shared<'c> {
-    let shared = desk.sees(&[("runs", id), ("all", "people"), ("all", "kept")]);
-    let course = shared.course;
-    for run in course.runs.iter().filter(|run| run.id == id) {
-        sheet(desk, &run.drill, &run.rig);
-        if let Some(chain) = &run.chain {
-            desk.sees(&[("chain", chain)]);
-            drills_of(desk, course, chain);
+    pub(super) fn chain(&self, id: &str) -> Option<&'c Chain> {
+        let course = self.sees(&[("chain", id)]).course;
+        course.chains.iter().find(|chain| chain.id == id)
+    }
+
+    /// Somebody on the roster.
+    pub(super) fn due(&self, index: usize) -> Option<&'c Due> {
+        self.sees(&[("due", &index.to_string())]).course.roster.get(index)
+    }
+
+    /// Everybody whose name can stand on a sheet.
+    pub(super) fn people(&self) -> Vec<&'c Person> {
+        self.sees(&[("all", "people")]).course.people.values().collect()
+    }
+
+    /// What a sheet of a drill on a rig is made with: its formulas come from the library, the
+    /// common acts and the pass mark from the module.
+    pub(super) fn kit(&self, drill: &Drill, rig: &Rig) -> Result<Arc<Kit>, NotCanonical> {
+        self.drill(&drill.id);
+        self.rig(&rig.id);
+        let parts = ["bases", "library", "unsafe-acts"].map(|all| ("all", all));
+        self.sees(&[("module", "")]);
+        let shared = self.sees(&parts);
+        shared.kits.kit((shared.course, shared.words), drill, rig)
+    }
+
+    /// What sheets of these drills carry of the module.
+    pub(super) fn house(&self, drills: &[&Drill]) -> House {
+        let all = [("module", ""), ("all", "cautions"), ("all", "local")];
+        House::of(self.sees(&all).course, drills)
+    }
+
+    /// The filled sheets of a run: it may be scored by a revision that is kept.
+    pub(super) fn run(&self, id: &str) -> &'c Shared<'c> {
+        let shared = self.sees(&[("runs", id), ("all", "people"), ("all", "kept")]);
+        let course = shared.course;
+        for run in course.runs.iter().filter(|run| run.id == id) {
+            self.sees(&[("drill", &run.drill), ("rig", &run.rig)]);
+            for drill in run
+                .chain
+                .iter()
+                .filter_map(|id| self.chain(id))
+                .flat_map(|chain| &chain.drills)
+            {
+                self.drill(drill);
+            }
         }
+        self.sees(&[("all", "bases"), ("all", "library"), ("all", "unsafe-acts")]);
+        self.house(&[]);
+        shared
     }
-    shared
 }

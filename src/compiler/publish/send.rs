@@ -3,10 +3,11 @@
 
 use serde::Serialize;
 
+use super::assets::style;
+use super::base64::base64;
 use super::desk::Desk;
 use super::fault::PublishFault;
 use super::lesson::{Lay, LessonView, head, view};
-use super::plan::style;
 use super::practice::kit_html;
 use crate::course::{Course, Lesson, QuestionSet};
 use crate::fingerprint::sha256;
@@ -37,6 +38,7 @@ pub fn lesson_set(course: &Course, lesson: &Lesson) -> Option<QuestionSet> {
         id: format!("lesson-{}", lesson.id),
         title: lesson.title.clone(),
         about: String::new(),
+        // Questions of several sets in one: what one of them allows is allowed.
         calculator: course.sets.iter().any(|set| set.calculator),
         cautions: lesson.cautions.clone(),
         graded: None,
@@ -79,43 +81,4 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
 /// A text as a policy names it: `sha256-` and its hash in base 64.
 fn source_hash(text: &str) -> String {
     format!("sha256-{}", base64(&sha256(text.as_bytes())))
-}
-
-/// RFC 4648, section 4.
-fn base64(bytes: &[u8]) -> String {
-    const LETTERS: &[u8; 64] =
-        b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let mut out = String::new();
-    for three in bytes.chunks(3) {
-        let byte = |at: usize| u32::from(three.get(at).copied().unwrap_or(0));
-        let bits = byte(0) << 16 | byte(1) << 8 | byte(2);
-        for at in 0..4_usize {
-            let six = usize::try_from(bits >> (18 - 6 * at) & 63).unwrap_or(0);
-            let letter = LETTERS.get(six).copied().map_or('=', char::from);
-            out.push(if at > three.len() { '=' } else { letter });
-        }
-    }
-    out
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn vectors_of_the_standard() {
-        // RFC 4648, section 10.
-        let vectors = [
-            ("", ""),
-            ("f", "Zg=="),
-            ("fo", "Zm8="),
-            ("foo", "Zm9v"),
-            ("foob", "Zm9vYg=="),
-            ("fooba", "Zm9vYmE="),
-            ("foobar", "Zm9vYmFy"),
-        ];
-        for (bytes, text) in vectors {
-            assert_eq!(base64(bytes.as_bytes()), text);
-        }
-    }
 }

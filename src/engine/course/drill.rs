@@ -4,6 +4,7 @@ use super::concentrate::FoamClass;
 use super::marking::{
     Attempts, Critical, Cue, Link, Measure, OrderRule, Reading, TimeStandard,
 };
+use super::mode::Mode;
 use super::unit::ProportionerKind;
 use crate::wire::Book;
 use crate::{record, words};
@@ -61,22 +62,6 @@ words! {
         "running" Running,
         /// Written down.
         "recorded" Recorded,
-    }
-}
-
-words! {
-    /// What the run is done with.
-    Mode {
-        /// Nothing is started or turned; acts are named and pointed at.
-        "walk-through" WalkThrough,
-        /// Real parts are moved, nothing is discharged.
-        "hands-on-dry" HandsOnDry,
-        /// Plain water only.
-        "plain-water" PlainWater,
-        /// Fluorine-free training foam.
-        "training-foam" TrainingFoam,
-        /// The agent itself.
-        "agent" Agent,
     }
 }
 

@@ -3,8 +3,6 @@
 
 use std::collections::BTreeMap;
 
-use serde::Serialize;
-
 use super::{Asked, Drill, PassMark, Rig, UnsafeAct};
 use crate::fingerprint::NotCanonical;
 use crate::formulas::{Reach, System};
@@ -40,7 +38,7 @@ impl Standard {
 }
 
 /// Earlier revisions by their hash of 64 hexadecimal digits.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Kept {
     /// Drills with what belongs to them.
     pub drills: BTreeMap<String, Standard>,

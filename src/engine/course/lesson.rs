@@ -77,3 +77,64 @@ record! {
 /// Help of lessons, objectives and terms.
 pub(super) const BOOKS: &[Book] =
     &[Objective::BOOK, Term::BOOK, WorkedExample::BOOK, Lesson::BOOK];
+
+/// What browsers and printers show everywhere, with the name that an address knows it by.
+const PICTURES: [(&str, &str); 6] = [
+    ("svg", "image/svg+xml"),
+    ("png", "image/png"),
+    ("jpg", "image/jpeg"),
+    ("jpeg", "image/jpeg"),
+    ("gif", "image/gif"),
+    ("webp", "image/webp"),
+];
+
+/// The kind of a picture by the name of its file, such as `pictures/panel.svg`; nothing where
+/// no page can show it.
+pub fn picture_kind(file: &str) -> Option<&'static str> {
+    // The name becomes an address and a file of the site, where it has to mean the same on
+    // every system: no blanks, no letters that are spelled in several ways, nothing hidden.
+    let safe = |part: &str| {
+        let letter = |b: u8| b.is_ascii_alphanumeric() || b"-_.".contains(&b);
+        // What a file system holds with room to spare.
+        (1..=100).contains(&part.len())
+            && !part.starts_with('.')
+            && part.bytes().all(letter)
+    };
+    let name = file.strip_prefix("pictures/")?;
+    let (_, ending) = name.rsplit_once('.').filter(|_| name.split('/').all(safe))?;
+    let known = |(known, _): &&(&str, &str)| ending.eq_ignore_ascii_case(known);
+    PICTURES.iter().find(known).map(|(_, kind)| *kind)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::picture_kind;
+
+    #[test]
+    fn pictures_have_safe_names_in_their_folder() {
+        for (file, kind) in [
+            ("pictures/panel.svg", "image/svg+xml"),
+            ("pictures/rigs/IMG_0042.JPG", "image/jpeg"),
+            ("pictures/a-1.b.webp", "image/webp"),
+        ] {
+            assert_eq!(picture_kind(file), Some(kind), "{file}");
+        }
+        for file in [
+            "panel.svg",
+            "pictures/",
+            "pictures/panel",
+            "pictures/.svg",
+            "pictures/../module.svg",
+            "pictures//panel.svg",
+            "pictures/a b.png",
+            "pictures/a\\b.png",
+            "pictures/c:a.png",
+            "pictures/p\u{e4}.png",
+            "pictures/page.html",
+            "pictures/panel.svg/",
+            "picturess/panel.svg",
+        ] {
+            assert_eq!(picture_kind(file), None, "{file}");
+        }
+    }
+}

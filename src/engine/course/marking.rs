@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::drill::Mode;
+use super::mode::Mode;
 use super::spelled::{Bind, Edge};
 use crate::quantity::Quantity;
 use crate::wire::Book;

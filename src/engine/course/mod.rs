@@ -23,6 +23,7 @@ mod kept;
 mod lesson;
 mod line;
 mod marking;
+mod mode;
 mod module;
 mod question;
 mod rig;
@@ -41,19 +42,20 @@ pub use concentrate::{
 pub use condition::{Condition, NEEDS};
 pub use draw::{Draw, Drawn, Listed, Pool, Spread};
 pub use drill::{
-    AgentUse, Air, Chain, Drill, DrillState, Foam, ForRigs, Line, Mode, Physical, Pump,
-    Radio, Role, Step, StopPlan, Totals,
+    AgentUse, Air, Chain, Drill, DrillState, Foam, ForRigs, Line, Physical, Pump, Radio,
+    Role, Step, StopPlan, Totals,
 };
 pub use family::{Axis, Chart, Curve, Each, Family};
 pub use feed::{Names, NoSuchName, bound, inputs};
 pub use figures::{FIGURE_NAMES, Figures, foam_outlets, rig_figures};
 pub use kept::{Kept, Standard};
-pub use lesson::{Lesson, Objective, Term, WorkedExample};
+pub use lesson::{Lesson, Objective, Term, WorkedExample, picture_kind};
 pub use line::{AirSettings, Eductor, ForAir, LineUse, Outlet, Pipe};
 pub use marking::{
     Attempts, Critical, Cue, Expect, Feed, How, Link, Meaning, Measure, OrderRule,
     Reading, TimeStandard, Tolerance, Whose,
 };
+pub use mode::Mode;
 pub use module::{Decision, Head, LocalTopic, Module, Paper, PassMark, Topic};
 pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
 pub use rig::{

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::drill::Mode;
+use super::mode::Mode;
 use super::spelled::{Carried, Holders, OrderSeen, TimeTaken};
 use crate::quantity::{Moment, Quantity};
 use crate::wire::Book;

@@ -1,6 +1,6 @@
 //! The register of findings: one line each.
 
-use super::Grade::{self, LookAgain, MustFix, Note};
+use super::grade::Grade::{self, LookAgain, MustFix, Note};
 
 macro_rules! codes {
     ($($variant:ident $name:literal $grade:ident $doc:literal;)*) => {
@@ -133,6 +133,7 @@ codes! {
     // Lessons.
     BrokenLink "broken-link" MustFix "A link that leads nowhere.";
     BrokenPicture "broken-picture" MustFix "A picture that is not there.";
+    PictureName "picture-name" MustFix "A picture whose folder, name or kind no page can show.";
     PictureWithoutWords "picture-without-words" MustFix "A picture without words for those who cannot see it.";
     EmptyLesson "empty-lesson" MustFix "A lesson without a text.";
     // The module as a whole.

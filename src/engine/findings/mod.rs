@@ -7,27 +7,15 @@
 //! To add one: a line in [`codes`], its `says`, `write` and `why` in the words file, and a
 //! file in `tests/wrong` that provokes it.
 
+mod grade;
 mod codes;
 mod print;
 
 pub use codes::{ALL, Code};
+pub use grade::Grade;
 pub use print::{Printed, printed, text};
 
 use std::collections::BTreeMap;
-
-use serde::{Deserialize, Serialize};
-
-/// How much a finding matters. "Warning" is a hazard word in this house and not used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Grade {
-    /// Nothing is published until it is mended.
-    MustFix,
-    /// Published, but a person should look.
-    LookAgain,
-    /// Worth knowing.
-    Note,
-}
 
 /// A run of bytes in a file of the module.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -78,6 +66,7 @@ pub fn sort(findings: &mut Vec<Finding>) {
     findings.sort_by(|a, b| {
         (&a.place, a.code, &a.blanks).cmp(&(&b.place, b.code, &b.blanks))
     });
+    // Two checks may come upon one fault; to the author it is one.
     findings.dedup();
 }
 

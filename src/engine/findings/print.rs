@@ -72,6 +72,8 @@ pub fn text(finding: &Printed, words: &Words) -> String {
     };
     if let (Some(excerpt), Some(column)) = (&finding.excerpt, finding.column) {
         let (line, shift) = window(excerpt, column);
+        // At least one sign, where the place is between two letters; never beyond the
+        // line, whose end may be marked.
         let marks = finding.marked.clamp(1, line.chars().count().max(2) + 1);
         let blank = " ".repeat(column - 1 - shift);
         out.push_str(&format!("    {line}\n    {blank}{}\n", "~".repeat(marks)));
@@ -94,6 +96,8 @@ fn window(line: &str, column: usize) -> (String, usize) {
     if length <= WIDTH {
         return (line.to_owned(), 0);
     }
+    // Some of what stands before the mark stays in sight, or nobody knows where in the
+    // line it is.
     let shift = (column - 1).saturating_sub(30).min(length - WIDTH);
     (line.chars().skip(shift).take(WIDTH).collect(), shift)
 }
@@ -116,6 +120,7 @@ fn spot(place: &Place, sources: &Sources) -> Option<Spot> {
     let marked = marked.split(['\n', '\r']).next().unwrap_or_default();
     Some(Spot {
         line: before.matches('\n').count() + 1,
+        // In letters, as editors count, not in bytes.
         column: before.get(line_start..)?.chars().count() + 1,
         excerpt: excerpt.replace('\t', " "),
         marked: marked.chars().count(),

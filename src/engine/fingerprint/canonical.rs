@@ -66,6 +66,7 @@ fn write(value: &Value, out: &mut String) -> Result<(), NotCanonical> {
                 if index > 0 {
                     out.push(',');
                 }
+                // The escapes of the standard (3.2.2.2) are those that serde_json writes.
                 out.push_str(&Value::String(key.clone()).to_string());
                 out.push(':');
                 write(item, out)?;

@@ -36,6 +36,7 @@ pub fn spelled(values: &[u8]) -> String {
 /// check letter; nothing when it is not well formed.
 pub fn read_code(typed: &str) -> Option<Vec<u8>> {
     let mut letters = Vec::new();
+    // Whoever types it from a phone leaves out the hyphens or writes blanks for them.
     for letter in typed.chars().filter(|c| !matches!(c, '-' | '–' | ' ')) {
         let letter = match letter.to_ascii_uppercase() {
             'O' => '0',

@@ -85,7 +85,7 @@ impl Library {
             let input = inputs.get(&given.name);
             match &given.kind {
                 GivenKind::Number { .. } => {
-                    let default = given.kind.default_in(system);
+                    let default = given.default_in(system);
                     bind_number(
                         &mut bound,
                         slot,
@@ -240,7 +240,7 @@ fn bind_rows(
         let (mut numbers, mut printed_row, mut written_row) =
             (Vec::new(), Vec::new(), Vec::new());
         for column in columns {
-            let default = column.kind.default_in(system);
+            let default = column.default_in(system);
             let quantity = row.get(&column.name).copied();
             let quantity = quantity.or_else(|| default.and_then(Fallback::value));
             let quantity =

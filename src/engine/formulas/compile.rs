@@ -121,7 +121,7 @@ fn givens<'s>(
         let named = match &given.kind {
             GivenKind::Number { unit, .. } => {
                 let kind = given_type(unit);
-                let default = given.kind.default_in(system).and_then(Fallback::value);
+                let default = given.default_in(system).and_then(Fallback::value);
                 let default = default.map_or(Value::Unset, |q| Value::Number(q.base()));
                 Named::Number(program.slot(&given.name, Some(kind), default), kind)
             }
@@ -210,18 +210,29 @@ pub(super) fn compile(
             }
         }
     }
+    told(formula, system, (&mut scope, &mut program), &mut report);
+    program
+}
+
+/// What a formula says in the end: answers without a figure, verdicts, slips.
+fn told(
+    formula: &Formula,
+    system: System,
+    (scope, program): (&mut Scope<'_>, &mut Program),
+    report: &mut dyn FnMut(Part, Located),
+) {
     for (index, answer) in formula.answers.iter().enumerate() {
         let endless =
-            answer.endless.as_ref().map(|endless| condition(&mut scope, &endless.when));
+            answer.endless.as_ref().map(|endless| condition(scope, &endless.when));
         match endless.transpose() {
             Ok(code) => program.endless.push(code),
             Err(fault) => report(Part::Endless(index), fault),
         }
     }
     for (index, verdict) in formula.verdicts.iter().enumerate() {
-        match condition(&mut scope, &verdict.when) {
+        match condition(scope, &verdict.when) {
             Ok(code) => {
-                let figure = figure(&mut scope, verdict);
+                let figure = figure(scope, verdict);
                 let figure = figure.unwrap_or_else(|fault| {
                     report(Part::Figure(index), fault);
                     None
@@ -235,18 +246,13 @@ pub(super) fn compile(
         // A slip of the other system keeps its place, for slips are known by their place.
         let lines = if slip.made_in(system) { slip.written(system) } else { &[] };
         let metric = system == System::Si && !slip.lines_si.is_empty();
-        let compiled =
-            compile_slip(lines, &mut scope, &mut program, &mut |line, fault| {
-                let part = if metric {
-                    Part::SlipSi(index, line)
-                } else {
-                    Part::Slip(index, line)
-                };
-                report(part, fault);
-            });
+        let compiled = compile_slip(lines, scope, program, &mut |line, fault| {
+            let part =
+                if metric { Part::SlipSi(index, line) } else { Part::Slip(index, line) };
+            report(part, fault);
+        });
         program.slips.push(compiled);
     }
-    program
 }
 
 fn condition(scope: &mut Scope<'_>, text: &str) -> Result<Code, Located> {

@@ -94,8 +94,6 @@ cases! {
             most: Quantity = need "most", eg "2000 gpm";
             /// Value when none is given, or the constant that it is.
             default: Option<Fallback> = may "default", eg "eductor-share";
-            /// The same in metric modules, where another figure is the usual one there.
-            default_si: Option<Fallback> = may "default-si", eg "20 m";
         },
         /// One of some words.
         "words" Choice {
@@ -119,6 +117,8 @@ record! {
         label: String = need "label", prose, eg "solution flow";
         /// What it is.
         kind: GivenKind = flat;
+        /// Its default in metric modules, where another figure is the usual one there.
+        default_si: Option<Fallback> = may "default-si", eg "20 m";
     }
 }
 
@@ -230,9 +230,9 @@ impl Formula {
 
     /// Contested constants that stand in for a given without a value.
     pub fn defaults(&self, system: System) -> impl Iterator<Item = (&Given, &str)> {
-        self.givens.iter().filter_map(move |given| {
-            Some((given, given.kind.default_in(system)?.constant()?))
-        })
+        self.givens
+            .iter()
+            .filter_map(move |given| Some((given, given.default_in(system)?.constant()?)))
     }
 
     /// Whether it holds in modules of these units.
@@ -253,12 +253,12 @@ impl Formula {
     }
 }
 
-impl GivenKind {
+impl Given {
     /// What it is in a module of these units when nothing is said.
     pub const fn default_in(&self, system: System) -> Option<&Fallback> {
-        match (self, system) {
-            (Self::Number { default_si: Some(metric), .. }, System::Si) => Some(metric),
-            (Self::Number { default, .. }, _) => default.as_ref(),
+        match (&self.default_si, &self.kind, system) {
+            (Some(metric), _, System::Si) => Some(metric),
+            (_, GivenKind::Number { default, .. }, _) => default.as_ref(),
             _ => None,
         }
     }
@@ -276,8 +276,8 @@ impl Fallback {
 impl Given {
     fn stand_in(&mut self, constants: &[Constant]) {
         match &mut self.kind {
-            GivenKind::Number { default, default_si, .. } => {
-                let both = default.iter_mut().chain(default_si);
+            GivenKind::Number { default, .. } => {
+                let both = default.iter_mut().chain(&mut self.default_si);
                 both.for_each(|default| default.stand_in(constants));
             }
             GivenKind::List { columns } => {
@@ -285,7 +285,7 @@ impl Given {
                     column.stand_in(constants);
                 }
             }
-            _ => {}
+            GivenKind::Choice { .. } => {}
         }
     }
 }

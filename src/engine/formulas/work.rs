@@ -86,13 +86,13 @@ impl Library {
         self.run(index, system, &mut frame, None)?;
         let verdicts = self.verdicts(index, program, (&frame, system))?;
         let world = self.world(system == System::Si);
-        let answers = self.ends(program, Run { world, frame: &frame, row: None })?;
+        let answers = Self::ends(program, Run { world, frame: &frame, row: None })?;
         let own = formula.slips.iter().enumerate();
         let made = own.filter(|(_, slip)| slip.made_in(system));
         let slips = made.filter_map(|(at, _)| {
             let mut frame = bound.frame.clone();
             self.run(index, system, &mut frame, Some(at)).ok()?;
-            Some((at, self.ends(program, Run { world, frame: &frame, row: None }).ok()?))
+            Some((at, Self::ends(program, Run { world, frame: &frame, row: None }).ok()?))
         });
         Ok(Tried { answers, verdicts, slips: slips.collect() })
     }
@@ -111,7 +111,7 @@ impl Library {
         // would.
         self.verdicts(index, program, (&bound.frame, system))?;
         let world = self.world(system == System::Si);
-        self.ends(program, Run { world, frame: &bound.frame, row: None })
+        Self::ends(program, Run { world, frame: &bound.frame, row: None })
     }
 
     /// Whether every line, worked on the printed numbers, gives the printed result, and the
@@ -260,7 +260,7 @@ impl Library {
                 out.push(says);
             }
         }
-        for (answer, number) in formula.answers.iter().zip(self.ends(program, run)?) {
+        for (answer, number) in formula.answers.iter().zip(Self::ends(program, run)?) {
             if let Some(fault) =
                 number.and_then(|number| nonsense(answer, number, system))
             {
@@ -271,11 +271,7 @@ impl Library {
     }
 
     /// Answers in base units; nothing for one that does not come to an end.
-    fn ends(
-        &self,
-        program: &Program,
-        run: Run<'_>,
-    ) -> Result<Vec<Option<Number>>, WorkFault> {
+    fn ends(program: &Program, run: Run<'_>) -> Result<Vec<Option<Number>>, WorkFault> {
         let ends = |(at, slot): (usize, &usize)| {
             let endless = program.endless.get(at).and_then(Option::as_ref);
             let endless = endless.is_some_and(|code| run.test(code) == Ok(true));
@@ -295,7 +291,7 @@ impl Library {
     ) -> Result<Vec<WorkedAnswer>, WorkFault> {
         let Some(formula) = self.formulas.get(index) else { return Ok(Vec::new()) };
         let run = Run { world: self.world(system == System::Si), frame, row: None };
-        let pairs = formula.answers.iter().zip(self.ends(program, run)?);
+        let pairs = formula.answers.iter().zip(Self::ends(program, run)?);
         pairs
             .map(|(answer, number)| {
                 let Some(number) = number else { return Ok(endless(answer)) };

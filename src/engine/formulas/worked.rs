@@ -24,7 +24,7 @@ pub enum Input {
 pub type Inputs = BTreeMap<String, Input>;
 
 /// Why a formula has no answer: a key under `formula.` in the words file, with its blanks.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct WorkFault {
     /// Key, such as `out-of-range`.
     pub key: &'static str,

@@ -19,6 +19,7 @@ pub fn lettered(option: &Lettered) -> [Node; 2] {
 /// A question on a paper, with its marks and the place for a pen.
 pub fn on_paper(item: &Item, marks: &str, wording: Wording<'_>) -> Node {
     let mut asked = asked(item);
+    // The blank stands in the text, because nodes are drawn without any between them.
     asked.text.push(' ');
     let marks = Node::text("span", marks).class("aside");
     Node::new("li")
@@ -31,6 +32,7 @@ pub fn on_paper(item: &Item, marks: &str, wording: Wording<'_>) -> Node {
 /// The choices or steps, each with a box to be ticked.
 fn boxes(item: &Item) -> Option<Node> {
     let option = |option: &Lettered| {
+        // For a pen; read aloud it would be noise before every choice.
         let empty = Node::new("span").class("box8").with("aria-hidden", "true");
         Node::new("li").holding([empty]).holding(lettered(option))
     };

@@ -77,6 +77,8 @@ impl SessionCode {
         let places = places.filter(|places| !places.is_empty());
         let code =
             Self { seed: seed.to_vec(), places: places.ok_or(CodeFault::NotACode)? };
+        // Another revision is told and not refused: the numbers are the same, a word may
+        // not be.
         Ok((code, kit == kit_check(opened)))
     }
 
@@ -114,6 +116,8 @@ impl SessionCode {
 
 fn ids(opened: &Opened) -> Vec<&str> {
     let questions = opened.data().questions.iter();
+    // By name, so that moving a question within its file leaves codes that were written
+    // down valid.
     let mut ids: Vec<&str> = questions.map(|question| question.id.as_str()).collect();
     ids.sort_unstable();
     ids

@@ -163,6 +163,7 @@ impl<'de> Deserializer<'de> for Decode {
     ) -> Result<V::Value, Error> {
         match self.0 {
             Value::String(name) => visitor.visit_enum(Named(name, None)),
+            // One key names the case; with two nobody could say which is meant.
             Value::Object(map) if map.len() == 1 => match map.into_iter().next() {
                 Some((name, value)) => visitor.visit_enum(Named(name, Some(value))),
                 None => Err(wrong(&Value::Null, &visitor)),
@@ -175,6 +176,7 @@ impl<'de> Deserializer<'de> for Decode {
         self,
         visitor: V,
     ) -> Result<V::Value, Error> {
+        // Fields that a later program adds are passed over.
         visitor.visit_unit()
     }
 

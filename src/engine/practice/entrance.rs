@@ -42,6 +42,8 @@ impl Engine {
             Ok(done) => json!({ "done": done }),
             Err(fault) => json!({ "fault": fault }),
         };
+        // One spelling, so that the engine in a page and the one in the terminal can be
+        // compared byte for byte.
         canonical(&answer).unwrap_or_default().into_bytes()
     }
 
@@ -134,6 +136,7 @@ impl Engine {
 
     /// Takes a kit. What an earlier kit held is forgotten.
     fn open(&mut self, kit: PageKit) -> Answer {
+        // Nothing of another kit stays: an answer from two kits would be nobody's.
         *self = Self::default();
         if kit.format != FORMAT {
             let words = kit.practice.as_ref().map(|kit| &kit.words);
@@ -221,6 +224,8 @@ fn inputs(
     for (name, written) in written {
         let given = givens.iter().find(|given| given.name == *name);
         let input = match (given.map(|given| &given.kind), written) {
+            // Only what the formula says decides how a text is read: "2" may be a number
+            // or a word of a choice.
             (Some(GivenKind::Number { .. }), Written::Text(text)) => {
                 Input::Number(number(given, text, words)?)
             }

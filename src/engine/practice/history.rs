@@ -64,6 +64,8 @@ impl Standing {
     /// How often it comes, beside others.
     pub(super) const fn weight(self) -> u32 {
         match self {
+            // Our choice: what was missed comes soonest, and what is steady stays in the
+            // draw, so that it cannot fade unnoticed.
             Self::Missed => 6,
             Self::Untried => 4,
             Self::Fading => 3,
@@ -94,6 +96,7 @@ impl History {
         self.count = self.count.saturating_add(1);
         let tries = self.questions.entry(question.to_owned()).or_default();
         tries.push(Try { n: self.count, day, right });
+        // The oldest go first: how it stands rests on the last answers alone.
         let beyond = tries.len().saturating_sub(KEPT);
         tries.drain(..beyond);
     }
@@ -108,6 +111,8 @@ impl History {
         let of = opened.data().questions.iter().filter(|q| q.objective == id);
         let tries = of.filter_map(|question| self.questions.get(&question.id));
         let mut tries: Vec<Try> = tries.flatten().copied().collect();
+        // Across questions the days are too coarse; the running number tells which answer
+        // was last.
         tries.sort_unstable_by_key(|each| each.n);
         Standing::of(&tries, day)
     }

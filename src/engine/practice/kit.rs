@@ -113,6 +113,8 @@ impl PracticeKit {
             drills: course
                 .drills
                 .iter()
+                // Only drills that a question puts in order: a page for the crew carries
+                // no key of another.
                 .filter(|known| drills.contains(known.id.as_str()))
                 .map(|drill| steps_only(drill, set))
                 .collect(),
@@ -169,6 +171,7 @@ fn reach_conditions(reach: &mut Reach, course: &Course, set: &QuestionSet) {
 
 /// A rig without whoever checked it, or read and permitted what it holds.
 fn unsigned(rig: &Rig) -> Rig {
+    // Who checked a card is a person, and people stand on officers' pages alone.
     Rig { checked: None, agents: Vec::new(), ..rig.clone() }
 }
 

@@ -28,11 +28,15 @@ pub fn plan(opened: &Opened, history: &History, day: i64, chance: &[u8]) -> Sess
             match asked {
                 _ if follows => 0,
                 0 => weight,
+                // A second time only for what was missed: others would take the place of
+                // a question not yet seen.
                 1 => weight.saturating_sub(4),
                 _ => 0,
             }
         };
         let mut weights: Vec<u32> = ids.iter().map(weight).collect();
+        // A set of few steady questions has nothing left that weighs; it is still a
+        // session of this length.
         if weights.iter().all(|weight| *weight == 0) {
             let last = list.last().copied();
             let open = |id: &&str| u32::from(Some(*id) != last || ids.len() == 1);

@@ -2,8 +2,7 @@
 
 use serde_json::json;
 
-use super::session::{Session, Table};
-use super::show::note;
+use super::table::{Session, Table};
 use super::view::{Node, View};
 use crate::page::Wording;
 use crate::page::question::{self, lettered};
@@ -12,6 +11,12 @@ use crate::quiz::{Item, ItemKind, Marked, Outcome, Variant};
 fn say(table: &Table<'_>, key: &str, blanks: &[(&str, &str)]) -> String {
     // words: practice.{say(_, ..)}
     table.opened.words().say(&format!("practice.{key}"), blanks)
+}
+
+/// A sentence above everything else, such as why an answer could not be read.
+pub(super) fn note(table: &Table<'_>) -> Option<Node> {
+    let text = table.note.as_ref()?;
+    Some(Node::text("p", text.clone()).with("class", "note").with("id", "note"))
 }
 
 fn head(table: &Table<'_>, session: &Session) -> String {
@@ -71,7 +76,9 @@ fn number(table: &Table<'_>, session: &Session, item: &Item) -> Node {
     let field = Node::new("input")
         .with("id", "answer")
         .with("name", "answer")
+        // A browser that offers the last answer gives away the right one.
         .with("autocomplete", "off")
+        // A keypad of digits has no colon.
         .with("inputmode", if unit == "min:s" { "text" } else { "decimal" })
         .with("aria-describedby", "asked")
         .with("value", session.written.clone())

@@ -11,15 +11,12 @@ use super::history::History;
 use super::kit::Opened;
 use super::plan::plan;
 use super::show;
+use super::table::{Session, TRIES, Table, variant};
 use super::view::{Turn, View};
-use crate::course::Question;
-use crate::quiz::{Marked, Outcome, Prepared, Purpose, Ticket, Variant};
+use crate::quiz::{Outcome, Variant};
 
 /// Milliseconds of a day, 24 hours by definition: no leap second is counted.
 const DAY: i64 = 86_400_000;
-/// Variants of one question that one place of a session has: more than anybody misses one in a
-/// row, so that every next try has other numbers.
-const TRIES: u32 = 64;
 
 /// What can happen in a page.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
@@ -68,37 +65,6 @@ pub enum Event {
     DeleteAll,
 }
 
-/// A session as it is stored: a string that only this room reads.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub(super) struct Session {
-    /// Its code, with the list of questions.
-    pub(super) code: String,
-    /// Place in the list, from 0; the length of the list when it is done.
-    pub(super) at: usize,
-    /// Which variant of the question, from 1.
-    pub(super) attempt: u32,
-    /// The answer so far.
-    pub(super) written: String,
-    /// Whether it has been judged.
-    pub(super) judged: bool,
-    /// Whether the working was asked for instead.
-    pub(super) gave_up: bool,
-    /// Whether the first answer to each question was right.
-    pub(super) first: Vec<bool>,
-}
-
-/// What one event is worked out with.
-pub(super) struct Table<'t> {
-    pub(super) opened: &'t Opened,
-    pub(super) history: History,
-    pub(super) session: Option<Session>,
-    pub(super) day: i64,
-    /// Whether the session's code comes from another revision of the kit.
-    pub(super) other_revision: bool,
-    /// A sentence for the top of the page.
-    pub(super) note: Option<String>,
-}
-
 /// Practice at work: the open session and what was practised, as they are stored by now.
 #[derive(Debug)]
 pub struct Practice {
@@ -142,6 +108,8 @@ impl Practice {
 
     /// Takes one event.
     pub fn tap(&mut self, tap: &Tap<Event>) -> Turn {
+        // An answer is judged by the question it was read under: a slow phone may tap
+        // when the next one stands there.
         if tap.of == self.of() {
             return self.turn(tap);
         }
@@ -181,6 +149,8 @@ impl Practice {
         ];
         (self.history, self.session) = (history, session);
         for (key, text) in self.keys().into_iter().zip(texts) {
+            // What is stored already is not written again, or another tab would be told
+            // of a change that is none.
             if self.stored.get(&key) != text.as_ref() {
                 match &text {
                     Some(text) => self.stored.insert(key.clone(), text.clone()),
@@ -256,6 +226,7 @@ impl Table<'_> {
             Event::Leave => self.session = None,
             Event::Delete => return Some(show::delete(self)),
             Event::DeleteAll => {
+                // The session goes too: it would be stored again with the next tap.
                 self.history = History::default();
                 self.session = None;
                 self.note = Some(self.opened.words().get("practice.deleted"));
@@ -331,6 +302,8 @@ impl Table<'_> {
     fn count(&mut self, id: &str, right: bool) {
         let Some(session) = self.session.as_mut().filter(|s| !s.judged) else { return };
         session.judged = true;
+        // Only the first answer counts in the sum: a second try was made with the working
+        // in sight.
         if session.first.len() <= session.at {
             session.first.push(right);
         }
@@ -344,24 +317,6 @@ impl Table<'_> {
             session.next_attempt();
         }
     }
-
-    /// The question of the session and its variant; nothing when the session is done.
-    pub(super) fn place(&self) -> Option<(&Question, Variant)> {
-        let session = self.session.as_ref()?;
-        let (code, _) = SessionCode::read(self.opened, &session.code).ok()?;
-        let question = code.questions(self.opened).get(session.at).copied()?;
-        let variant = variant(self.opened, question, &code, session.at, session.attempt)?;
-        Some((question, variant))
-    }
-
-    /// What is written, judged; with the question's id.
-    pub(super) fn marked(&self) -> Option<(Marked, String)> {
-        let session = self.session.as_ref()?;
-        let (question, variant) = self.place()?;
-        let marked =
-            variant.mark(&session.written, self.opened.comma(), self.opened.words());
-        Some((marked, question.id.clone()))
-    }
 }
 
 impl Session {
@@ -371,22 +326,6 @@ impl Session {
         self.judged = false;
         self.gave_up = false;
     }
-}
-
-/// The variant at a place of a session. Each place has a row of variants of its own, the same
-/// ones for everybody who has the code.
-pub(super) fn variant(
-    opened: &Opened,
-    question: &Question,
-    code: &SessionCode,
-    at: usize,
-    attempt: u32,
-) -> Option<Variant> {
-    let seed = code.seed();
-    let attempt = u32::try_from(at).ok()?.checked_mul(TRIES)?.checked_add(attempt)?;
-    let ticket = Ticket { purpose: Purpose::Practice, seed: &seed, attempt };
-    let prepared = Prepared::of(question, opened.quiz()).ok()?;
-    prepared.variant(ticket, at + 1, &std::collections::BTreeSet::new()).ok()
 }
 
 /// The questions of a code with their first variants, as the terminal shows them. The flag

@@ -5,8 +5,8 @@ use serde_json::json;
 use super::code::SessionCode;
 use super::history::Standing;
 use super::plan::LENGTH;
-use super::question;
-use super::session::Table;
+use super::question::{self, note};
+use super::table::Table;
 use super::view::{Node, View};
 
 /// What is shown now.
@@ -22,14 +22,10 @@ pub(super) fn view(table: &Table<'_>) -> View {
         let text = words.get("practice.code.other-revision");
         view.nodes.insert(0, Node::text("p", text).with("class", "note"));
     }
+    // Last on every view, so that an instructor finds it and a learner is not held up by
+    // it.
     view.nodes.push(code_line(table));
     view
-}
-
-/// A sentence above everything else, such as why an answer could not be read.
-pub(super) fn note(table: &Table<'_>) -> Option<Node> {
-    let text = table.note.as_ref()?;
-    Some(Node::text("p", text.clone()).with("class", "note").with("id", "note"))
 }
 
 fn code_line(table: &Table<'_>) -> Node {

@@ -29,9 +29,8 @@ fn given(name: &str, unit: &str, least: &str, most: &str) -> Given {
         least: q(least),
         most: q(most),
         default: None,
-        default_si: None,
     };
-    Given { name: name.into(), label: name.into(), kind }
+    Given { name: name.into(), label: name.into(), kind, default_si: None }
 }
 
 fn slip(id: &str, kind: SlipKind, line: &str) -> Slip {
@@ -132,6 +131,9 @@ pub(super) fn library() -> Library {
                 when: when.into(),
                 says: says.into(),
                 refuses: false,
+                figure: None,
+                shown: None,
+                shown_si: None,
             })
             .into();
     let mut pails =

@@ -76,6 +76,12 @@ impl Kit {
         Self::new(KitData::put_together(standard(course, drill), rig.clone(), words))
     }
 
+    /// The same drill on another rig: what rests on the drill alone is not made again.
+    pub fn on(&self, rig: &Rig) -> Result<Self, NotCanonical> {
+        let data = KitData { rig: rig.clone(), ..self.data.clone() };
+        Ok(Self { data, rig_revision: revision(rig)?, ..self.clone() })
+    }
+
     /// A kit from its data.
     pub fn new(data: KitData) -> Result<Self, NotCanonical> {
         let drill_revision = data.standard.revision()?;

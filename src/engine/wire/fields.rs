@@ -3,8 +3,9 @@
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 
-use super::item::{BLANK, Desk, Item};
-use super::node::{Key, Node};
+use super::desk::{BLANK, Desk};
+use super::item::Item;
+use super::node::{Key, Node, Shape};
 use crate::findings::{Code, Finding, Place};
 use crate::words::nearest;
 
@@ -17,6 +18,29 @@ pub struct Fields<'d> {
     /// Where a missing field is told.
     pub(super) start: (usize, usize),
     pub(super) asked: RefCell<Vec<&'static str>>,
+}
+
+impl<'d> Item<'d> {
+    /// The fields of a group; a field that stands twice is noted.
+    pub fn fields(&self) -> Option<Fields<'d>> {
+        match &self.node.shape {
+            Shape::Map(fields) => {
+                let found = Fields {
+                    desk: self.desk,
+                    file: self.file,
+                    entries: fields,
+                    start: self.node.mark(),
+                    asked: RefCell::default(),
+                };
+                found.report_doubles();
+                Some(found)
+            }
+            _ => {
+                self.wrong("a group of fields");
+                None
+            }
+        }
+    }
 }
 
 impl<'d> Fields<'d> {
@@ -102,6 +126,8 @@ impl<'d> Fields<'d> {
 
     /// A text that must be there; a draft prints a blank instead.
     pub fn need_text(&self, name: &'static str) -> Option<String> {
+        // A draft prints a blank to be filled in by hand; a finished module has no such
+        // hole.
         if self.desk.draft && !self.has(name) {
             let finding =
                 Finding::at(Code::BlankInDraft, self.head()).with("field", name);
@@ -112,16 +138,6 @@ impl<'d> Fields<'d> {
         self.need(name)?.text()
     }
 
-    /// A text that may be left out.
-    pub fn may_text(&self, name: &'static str) -> Option<String> {
-        self.may(name)?.text()
-    }
-
-    /// A list of names that may be left out.
-    pub fn may_ids(&self, name: &'static str) -> Vec<String> {
-        self.may(name).map(|item| item.ids()).unwrap_or_default()
-    }
-
     /// A field that is there under a misspelled name is not missing as well.
     fn found_misspelled(&self, name: &str) {
         let place = Some(self.head());
@@ -130,6 +146,8 @@ impl<'d> Fields<'d> {
                 && finding.place == place
                 && finding.blanks.iter().any(|(_, value)| value == name)
         };
+        // A key with a slip in it is one fault: that the right one is missing follows
+        // from it.
         self.desk.findings.borrow_mut().retain(|finding| !missing(finding));
     }
 

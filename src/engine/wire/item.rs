@@ -3,46 +3,11 @@
 //! A fault is noted at the [`Desk`] and the value comes back empty, so that the rest is still
 //! read: all faults of a file in one run, each with its place.
 
-use std::cell::{Cell, RefCell};
-
-use super::fields::Fields;
+use super::desk::Desk;
 use super::node::{Node, Shape};
 use crate::findings::{Code, Finding, Place};
-use crate::quantity::{
-    Comma, Day, Dimension, Kind, Moment, Quantity, ReadFault, friction_of,
-};
+use crate::quantity::{Day, Dimension, Kind, Moment, Quantity, ReadFault, friction_of};
 use crate::words::nearest;
-
-/// What a blank prints as in a draft.
-pub(super) const BLANK: &str = "________";
-
-/// Where faults are noted while files are read.
-#[derive(Debug, Default)]
-pub struct Desk {
-    /// Every fault so far.
-    pub findings: RefCell<Vec<Finding>>,
-    /// Texts that are missing become blanks to be filled in by hand.
-    pub draft: bool,
-    /// What is read was checked when it was written, and may be a part of a whole: the bounds
-    /// that an author is held to are not asked again.
-    pub kept: bool,
-    /// Where an author writes a value for each unit system, the metric one holds.
-    pub metric: Cell<bool>,
-    /// What a comma in a number means to the department.
-    pub comma: Cell<Comma>,
-}
-
-impl Desk {
-    /// Notes a fault.
-    pub fn note(&self, finding: Finding) {
-        self.findings.borrow_mut().push(finding);
-    }
-
-    /// The whole file as one value.
-    pub fn item<'d>(&'d self, file: &'d str, node: &'d Node) -> Item<'d> {
-        Item { desk: self, file, name: file, node }
-    }
-}
 
 /// A value with the name of its field.
 #[derive(Debug, Clone, Copy)]
@@ -55,6 +20,13 @@ pub struct Item<'d> {
     pub name: &'d str,
     /// The value.
     pub node: &'d Node,
+}
+
+impl Desk {
+    /// The whole file as one value.
+    pub fn item<'d>(&'d self, file: &'d str, node: &'d Node) -> Item<'d> {
+        Item { desk: self, file, name: file, node }
+    }
 }
 
 impl<'d> Item<'d> {
@@ -87,6 +59,8 @@ impl<'d> Item<'d> {
     /// may begin with a blank.
     fn scalar(&self, wanted: &str) -> Option<&'d str> {
         match &self.node.shape {
+            // What was written once is read back to the letter, blanks and all, or its
+            // hash is another one.
             Shape::Text(text) if self.desk.kept => Some(text),
             Shape::Text(text) if !text.trim().is_empty() => Some(text.trim()),
             Shape::Text(_) | Shape::Nothing => {
@@ -122,6 +96,8 @@ impl<'d> Item<'d> {
             .chars()
             .map(|c| if c.is_ascii_lowercase() || c.is_ascii_digit() { c } else { '-' })
             .collect();
+        // A name begins with a letter and ends with none of these, so what is proposed is
+        // one that passes.
         near = near.trim_matches(|c: char| c == '-' || c.is_ascii_digit()).into();
         let finding = self.fault(Code::BadId).with("found", text);
         self.desk.note(finding.with("nearest", near).with("field", self.name));
@@ -167,16 +143,13 @@ impl<'d> Item<'d> {
             return Some(word);
         }
         let all: Vec<&str> = known.clone().collect();
+        // A guess that is far off sends the author elsewhere; then the whole list is the
+        // better help.
         let near = nearest(text, known).unwrap_or_else(|| all.join(", or "));
         let finding =
             self.fault(Code::UnknownWord).with("found", text).with("nearest", near);
         self.desk.note(finding.with("field", self.name).with("words", all.join(", ")));
         None
-    }
-
-    /// Yes or no.
-    pub fn yes_no(&self) -> Option<bool> {
-        self.word(&[("yes", true), ("no", false)])
     }
 
     /// A whole number from 0 up.
@@ -216,6 +189,7 @@ impl<'d> Item<'d> {
                 self.fault(Code::NotANumber).with("found", text)
             }
             Err(ReadFault::UnknownUnit(unit, near)) => {
+                // The mend keeps the author's number and changes the unit alone.
                 let number = text.strip_suffix(unit.as_str()).unwrap_or(text).trim();
                 let write = match near {
                     Some(near) => format!("{number} {near}"),
@@ -232,6 +206,8 @@ impl<'d> Item<'d> {
     pub fn quantity(&self, dimension: Dimension, example: &str) -> Option<Quantity> {
         let quantity = self.read_quantity(example)?;
         if quantity.dimension() == dimension
+            // A percent and a bare number have one dimension, and are not taken for each
+            // other.
             && (dimension != Dimension::NONE || quantity.unit().kind == Kind::Plain)
         {
             return Some(quantity);
@@ -256,6 +232,8 @@ impl<'d> Item<'d> {
             let vowel = name.starts_with(['a', 'e', 'i', 'o']);
             if vowel { format!("an {name}") } else { format!("a {name}") }
         };
+        // A number without a unit has the author's number in the mend, so that only the
+        // unit is to be added.
         if quantity.unit().kind == Kind::Plain {
             let number = quantity.number();
             let unit = example.split_once(' ').map_or("", |(_, unit)| unit);
@@ -316,26 +294,5 @@ impl<'d> Item<'d> {
     /// A list of names.
     pub fn ids(&self) -> Vec<String> {
         self.list().iter().filter_map(Item::id).collect()
-    }
-
-    /// The fields of a group; a field that stands twice is noted.
-    pub fn fields(&self) -> Option<Fields<'d>> {
-        match &self.node.shape {
-            Shape::Map(fields) => {
-                let found = Fields {
-                    desk: self.desk,
-                    file: self.file,
-                    entries: fields,
-                    start: self.node.mark(),
-                    asked: RefCell::default(),
-                };
-                found.report_doubles();
-                Some(found)
-            }
-            _ => {
-                self.wrong("a group of fields");
-                None
-            }
-        }
     }
 }

@@ -7,10 +7,11 @@ use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use serde_json::Value as Json;
 
-use super::item::{Desk, Item};
+use super::desk::Desk;
+use super::item::Item;
 use super::node::{Key, Node, Shape};
 use super::read::read;
-use super::value::Wire;
+use super::thing::Wire;
 use super::write::{Form, json};
 use crate::findings::Finding;
 

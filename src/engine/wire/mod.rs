@@ -86,10 +86,12 @@
 //! A limit with a code of its own that tables cannot say becomes a small check in `authoring`.
 
 mod node;
+mod desk;
 mod item;
 mod fields;
-mod table;
 mod value;
+mod table;
+mod thing;
 mod spelled;
 mod book;
 mod macros;
@@ -104,8 +106,9 @@ mod reference;
 mod names;
 
 pub use book::{Book, Books, Entry, sentence};
+pub use desk::Desk;
 pub use fields::Fields;
-pub use item::{Desk, Item};
+pub use item::Item;
 pub use json::{deserialize, from_json, from_node, node, serialize};
 pub use names::{Lost, Names, Twice};
 pub use node::{Key, Node, Shape};
@@ -117,5 +120,6 @@ pub use table::{
     Bound, Case, Cases, Field, Kind, Layout, Need, Spelled, Table, Way, WordList, YES_NO,
     kind,
 };
-pub use value::{MapKey, Value, Wire};
+pub use thing::{MapKey, Wire};
+pub use value::Value;
 pub use write::{Form, canonical, json, revision};

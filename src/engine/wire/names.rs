@@ -107,6 +107,8 @@ impl Names {
     /// References that lead nowhere, in the order of reading. Of a sort that nobody has named
     /// a thing of nothing can be said: see [`Names::unknown`].
     pub fn nowhere(&self) -> Vec<Lost> {
+        // Of a sort that nobody owns nothing is known: its file could not be read, which
+        // was told already.
         let lost = self.references.iter().filter(|reference| {
             self.anywhere.contains_key(reference.sort) && !self.leads(reference)
         });
@@ -170,6 +172,8 @@ impl Names {
         self.anywhere.entry(sort).or_default().insert(name.to_owned());
         let names = self.owners.entry((sort, scope)).or_default();
         let owner = || Owner { holds, places: Vec::new() };
+        // A name that stands twice holds one scope, so that what refers into it leads
+        // somewhere and the double is the one fault.
         let owner = names.entry(name.to_owned()).or_insert_with(owner);
         owner.places.extend(place);
         owner.holds
@@ -242,6 +246,7 @@ impl Names {
         self.groups.push(Group { around, scope, beside: Vec::new() });
         for field in &fields.all {
             let Some(child) = node.child(field.key) else { continue };
+            // The word for "none" is no name, though it stands where names do.
             if field.nothing.is_some_and(|none| child.text().map(str::trim) == Some(none))
             {
                 continue;

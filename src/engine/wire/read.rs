@@ -1,10 +1,12 @@
 //! Files → values by their tables: every fault of a file in one run, each with its place.
 
+use super::desk::BLANK;
 use super::fields::Fields;
-use super::item::{BLANK, Item};
+use super::item::Item;
 use super::node::{Node, Shape};
 use super::table::{Bound, Case, Cases, Field, Kind, Layout, Need, Table, WordList};
-use super::value::{Value, Wire};
+use super::thing::Wire;
+use super::value::Value;
 use crate::findings::{Code, Finding};
 use crate::quantity::Quantity;
 

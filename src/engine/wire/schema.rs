@@ -38,6 +38,8 @@ fn object(value: Json) -> Map<String, Json> {
 /// A scalar of a file. Where a text is wanted, a reader of YAML 1.2 may see a number or a
 /// boolean in what nobody put into quotes; the decoder takes it as it is written.
 fn scalar(pattern: &str) -> Json {
+    // YAML makes 12 a number and true a truth value; to the reader both are the text that
+    // stands there.
     json!({ "type": ["string", "number", "boolean"], "pattern": pattern })
 }
 
@@ -105,6 +107,8 @@ impl Maker {
     /// A definition of its own, made once; a group that holds its own kind leads back to it.
     fn named(&mut self, name: &str, make: impl FnOnce(&mut Self) -> Json) -> Json {
         if !self.defs.contains_key(name) {
+            // Known before it is made: a group may hold groups of its own kind, and would
+            // be made without end.
             self.defs.insert(name.to_owned(), Json::Bool(true));
             let mut made = object(make(self));
             if let Some(book) = self.books.of(name) {

@@ -74,6 +74,7 @@ impl Writer {
     }
 
     fn group(&mut self, table: &'static Table) -> Vec<Block> {
+        // A group that may hold itself would be written out without end.
         if self.within.contains(&table.name) {
             return Vec::new();
         }

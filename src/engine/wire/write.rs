@@ -5,7 +5,8 @@ use serde_json::{Map, Value as Json};
 
 use super::read::{beside, implied};
 use super::table::{Cases, Field, Kind, Layout, Need, Table};
-use super::value::{Value, Wire};
+use super::thing::Wire;
+use super::value::Value;
 use crate::fingerprint::{NotCanonical, canonical_text, hex_hash};
 
 /// How much of a thing is written.
@@ -78,6 +79,8 @@ fn fill(out: &mut Map<String, Json>, table: &Table, values: &[Value], form: Form
         if form == Form::Held && field.prose {
             continue;
         }
+        // What repeats its neighbour is left out, whichever way the author wrote it: one
+        // thing, one hash.
         if field.like.is_some_and(|key| beside(table, values, key) == Some(value)) {
             continue;
         }
@@ -114,10 +117,12 @@ fn chosen(
 
 /// What is written under a key; nothing where the field is left out.
 fn written(field: &Field, value: &Value, form: Form) -> Option<Json> {
+    // Said or left out it is the same thing, so it has one form.
     if field.or.is_some() && *value == implied(field) {
         return None;
     }
     let written = match value {
+        // The reader asks for it, so that what was written can be read again.
         Value::Nothing if form == Form::Whole && field.need == Need::Must => {
             match (field.nothing, field.layout) {
                 (Some(said), _) => Json::String(said.to_owned()),
@@ -136,6 +141,8 @@ fn written(field: &Field, value: &Value, form: Form) -> Option<Json> {
         Json::Object(fields) => fields.is_empty(),
         _ => false,
     };
+    // An empty field says nothing, and a later program that adds it must find the old
+    // hash.
     (form == Form::Whole || !empty).then_some(written)
 }
 

@@ -39,6 +39,8 @@ impl Words {
     pub fn say(&self, key: &str, blanks: &[(&str, &str)]) -> String {
         match self.find(key) {
             Some(sentence) => fill(sentence, blanks),
+            // Not a panic and not an empty text: the page still stands, and the key shows
+            // what to mend.
             None => format!("⟨{key}⟩"),
         }
     }
@@ -50,6 +52,8 @@ impl Words {
 
     /// The sentence under a key, or nothing when the file has none.
     pub fn find(&self, key: &str) -> Option<&str> {
+        // The list is sorted when it is built, in the program or from a map, so a start
+        // reads nothing.
         let at = self.entries.binary_search_by(|(known, _)| (**known).cmp(key)).ok()?;
         self.entries.get(at).map(|(_, sentence)| &**sentence)
     }
@@ -91,6 +95,8 @@ pub fn fill(sentence: &str, blanks: &[(&str, &str)]) -> String {
         });
         match known {
             Some((value, tail)) => {
+                // What was filled in is not looked through again: a value with braces in
+                // it is only a value.
                 out.push_str(value);
                 rest = tail;
             }

@@ -1,10 +1,11 @@
 //! What can be typed after `drillwright`, and its help.
 
-use clap::{Parser, Subcommand, ValueEnum};
+use clap::{Parser, Subcommand};
 
 use super::commands::{
     compare, compile, inspect, mark, papers, revise, score, why, work,
 };
+use super::terminal::Format;
 
 /// Turns a training officer's folder of sheets and lessons into pages to print, papers with
 /// keys and sign-off sheets, and scores drill runs.
@@ -24,15 +25,6 @@ pub(super) struct Arguments {
     /// What to do
     #[command(subcommand)]
     pub(super) command: Command,
-}
-
-/// How a result is told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(super) enum Format {
-    /// For a person.
-    Text,
-    /// For a machine.
-    Json,
 }
 
 /// The commands.

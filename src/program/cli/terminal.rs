@@ -3,11 +3,20 @@
 use std::cell::RefCell;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 
+use clap::ValueEnum;
 use serde::Serialize;
 
-use super::arguments::Format;
 use crate::findings::{self, Grade, Printed};
 use crate::words::Words;
+
+/// How a result is told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    /// For a person.
+    Text,
+    /// For a machine.
+    Json,
+}
 
 /// Where results and messages go, and in which form.
 #[derive(Debug)]

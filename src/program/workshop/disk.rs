@@ -67,6 +67,8 @@ impl Disk {
             path.push(part);
             let stands = Self::stands(&path)?;
             match stands {
+                // Through a link a file outside of the folder would be written or
+                // removed.
                 Stands::Link => return Err(WorldFault::new(path, Trouble::Link)),
                 Stands::Nothing => return Ok(stands),
                 Stands::Folder if parts.peek().is_some() => {}
@@ -83,6 +85,8 @@ impl Disk {
     pub(super) fn read(path: &Path, limit: u64) -> Result<Option<Vec<u8>>, WorldFault> {
         let read = || -> io::Result<Vec<u8>> {
             let mut bytes = Vec::new();
+            // One byte more tells that it is too large, whatever its length was when it
+            // was looked at.
             File::open(path)?.take(limit.saturating_add(1)).read_to_end(&mut bytes)?;
             Ok(bytes)
         };
@@ -97,6 +101,8 @@ impl Disk {
         let write = |bytes: &[u8]| -> io::Result<()> {
             let mut file = OpenOptions::new().write(true).create_new(true).open(path)?;
             file.write_all(bytes)?;
+            // On the disk before it is renamed, or a loss of power leaves an empty file
+            // under a good name.
             file.sync_all()
         };
         let half = || drop(write(bytes.get(..bytes.len() >> 1).unwrap_or_default()));
@@ -168,6 +174,8 @@ impl Disk {
     pub(super) fn lock(&self, path: &Path) -> Result<File, WorldFault> {
         let mine = std::process::id().to_string();
         let take = || -> io::Result<Option<File>> {
+            // Not emptied when it is opened: until the lock is ours, what stands in it is
+            // another run's.
             let mut options = OpenOptions::new();
             let options = options.read(true).write(true).create(true).truncate(false);
             let mut file = options.open(path)?;
@@ -180,6 +188,8 @@ impl Disk {
             file.rewind()?;
             file.write_all(mine.as_bytes())?;
             file.rewind()?;
+            // The file under that name may be another by now: a run that ends removes it
+            // between our opening and our lock.
             let there = fs::read_to_string(path).unwrap_or_default();
             Ok((there == mine).then_some(file))
         };
@@ -200,6 +210,8 @@ impl Disk {
         let mut rest = Vec::new();
         let mut head = absolute.as_path();
         loop {
+            // A folder that is not there yet has no real path; the nearest one above it
+            // has.
             if let Ok(real) = fs::canonicalize(head) {
                 return rest.iter().rev().fold(real, |path, part| path.join(part));
             }
@@ -248,6 +260,7 @@ impl Disk {
 /// Whether a name is the author's own, not one that a system or an editor leaves behind.
 fn wanted(name: &OsStr) -> bool {
     let name = name.to_string_lossy();
+    // What editors and systems leave behind beside an author's files.
     let left = name.starts_with(['.', '#']) || name.ends_with('~') || name == "Thumbs.db";
     !left
 }

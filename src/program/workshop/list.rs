@@ -127,6 +127,7 @@ pub(super) fn is_page_name(name: &str) -> bool {
             && !part.ends_with('.')
             && part.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b))
     };
+    // A page of that name would be taken for the list by the next run.
     name != LIST && name.split('/').all(good)
 }
 

@@ -90,8 +90,12 @@ impl Site {
         let draft = self.stage().join("intent");
         let text = serde_json::to_vec_pretty(&self.ours).unwrap_or_default();
         self.disk.write_new(&draft, &text)?;
+        // A rename is whole or not at all; half a list of intent would name half of what
+        // is ours.
         self.disk.rename(&draft, &self.intent())?;
         self.intent_stands = true;
+        // Before the first page is brought in, or a loss of power could keep the pages
+        // and lose the list.
         Disk::settle(&self.working());
         Ok(wanted)
     }

@@ -129,6 +129,8 @@ impl Site {
         let list = self.old_list.as_deref().and_then(SiteList::read);
         if let Some(list) = list.filter(|list| whole && list.is_of_today())
             && let Some(built) = Disk::written(program)
+            // The version alone does not tell: while somebody works on the program it
+            // stays the same.
             && Some(built) < Disk::written(&self.out.join(LIST))
         {
             let made = list.files.into_iter().filter(|entry| !entry.key.is_empty());
@@ -147,6 +149,8 @@ impl Site {
         let stands = Disk::stands_in(&self.out, path)?;
         if key(&entry.asked).as_ref() != Some(&entry.key)
             || stands != (Stands::File { length: entry.bytes })
+            // A key says what the page was made from, its hash that nobody has changed it
+            // since.
             || hash_of(&self.out.join(path))? != entry.sha256
         {
             return Ok(false);
@@ -201,6 +205,8 @@ impl Site {
         (asked, key): (Vec<String>, String),
     ) -> Result<(), WorldFault> {
         let at = self.out.join(path);
+        // Two pages of one name would overwrite each other in whatever order the workers
+        // come.
         if !is_page_name(path) || self.so_far().pages.contains_key(path) {
             return Err(WorldFault::new(at, Trouble::BadName));
         }
@@ -236,6 +242,8 @@ impl Site {
     /// Takes the working folder away; the lock is given back last.
     pub(super) fn close(&mut self) -> Result<(), WorldFault> {
         let Some(lock) = self.lock.take() else { return Ok(()) };
+        // The stage before the intent: as long as the intent stands, the next run knows
+        // that there is something to tidy.
         self.disk.remove_tree(&self.stage())?;
         if self.intent_stands {
             self.disk.remove_file(&self.intent())?;

@@ -7,7 +7,7 @@ use pulldown_cmark::{Event, LinkType, Options, Parser, Tag, TagEnd};
 
 use super::index::Names;
 use super::{Checked, nearest};
-use crate::course::Lesson;
+use crate::course::{Lesson, picture_kind};
 use crate::findings::{Code, Finding, Place};
 
 pub(super) fn check(checked: &Checked<'_>) {
@@ -16,16 +16,6 @@ pub(super) fn check(checked: &Checked<'_>) {
             text(checked, lesson);
         }
     }
-}
-
-/// Pictures that the text of a lesson shows.
-pub(super) fn pictures(text: &str) -> Vec<String> {
-    let events = Parser::new_ext(text, Options::ENABLE_TABLES);
-    let shown = events.filter_map(|event| match event {
-        Event::Start(Tag::Image { dest_url, .. }) => Some(dest_url.into_string()),
-        _ => None,
-    });
-    shown.collect()
 }
 
 fn text(checked: &Checked<'_>, lesson: &Lesson) {
@@ -87,11 +77,15 @@ fn address(lesson: &Lesson, address: &str, range: Range<usize>) -> Place {
 }
 
 fn shown(checked: &Checked<'_>, lesson: &Lesson, file: &str, range: Range<usize>) {
-    // Pages show pictures of that folder and no others.
-    if checked.others.contains(file) && file.starts_with("pictures/") {
+    if checked.others.contains(file) {
+        if picture_kind(file).is_none() {
+            let finding = Finding::at(Code::PictureName, address(lesson, file, range));
+            checked.note(finding.with("found", file));
+        }
         return;
     }
-    let known: Vec<String> = checked.others.iter().cloned().collect();
+    let known = checked.others.iter().filter(|file| picture_kind(file).is_some());
+    let known: Vec<String> = known.cloned().collect();
     let finding = Finding::at(Code::BrokenPicture, address(lesson, file, range));
     checked.note(finding.with("found", file).with("nearest", nearest(file, &known)));
 }

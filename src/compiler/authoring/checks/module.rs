@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::Checked;
+use crate::authoring::pictures::pictures;
 use crate::findings::{Code, Finding, Place};
 
 /// Files that every module may have and that no other file names.
@@ -97,7 +98,7 @@ fn files(checked: &Checked<'_>) {
     }
     let lessons = head.at("lessons").ids("file");
     let texts = lessons.iter().filter_map(|file| checked.sources.get(file));
-    named.extend(texts.flat_map(|text| super::lesson::pictures(text)));
+    named.extend(texts.flat_map(|text| pictures(text)));
     named.extend(lessons);
     // A picture whose name is misspelled in a lesson, or whose lesson lost its text, is one
     // fault and not two.

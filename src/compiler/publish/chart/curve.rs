@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
+use super::drawing::{Drawing, LEFT, POINTS, TOP};
 use super::scale::Scale;
-use super::{Drawing, LEFT, POINTS, TOP};
 use crate::course;
 use crate::formulas::{ExampleGiven, Input, Inputs};
 use crate::quantity::{Fraction, Number, Quantity};

@@ -3,27 +3,19 @@
 //! Every point comes from the formula library; this folder only places it on the sheet.
 
 mod curve;
+mod drawing;
 mod scale;
 
 use serde::Serialize;
 
 use super::frame::Shared;
 use curve::{Curve, CurveView};
+use drawing::{Drawing, HEIGHT, LEFT, TOP, WIDTH};
 use scale::Scale;
 
-use crate::course::{Chart, Each, Figures, PercentBasis, Rig, foam_outlets, rig_figures};
+use crate::course::{Chart, Each, Rig, foam_outlets, rig_figures};
 use crate::formulas::{FigureShown, System};
 use crate::quantity::{self, Fraction, Quantity, Unit};
-
-/// Left, top, width and height of the field, in the picture's own steps of 360 by 250: room for
-/// four digits on the left and two lines of text below it.
-const LEFT: i128 = 44;
-const TOP: i128 = 20;
-const WIDTH: i128 = 304;
-const HEIGHT: i128 = 186;
-/// Intervals between the points of a curve: about three steps of the field each, so that no
-/// corner of a curve is seen on paper.
-const POINTS: i128 = 96;
 
 /// A chart as drawn.
 #[derive(Debug, Clone, Serialize)]
@@ -55,17 +47,6 @@ struct MarkView {
     at: String,
     label: String,
     values: Vec<String>,
-}
-
-/// What the curves of one chart share.
-struct Drawing<'d> {
-    shared: &'d Shared<'d>,
-    figures: Figures,
-    basis: Option<PercentBasis>,
-    system: System,
-    across: Scale,
-    unit: &'static Unit,
-    unit_up: &'static Unit,
 }
 
 /// The chart for every rig that has its figures, or once.

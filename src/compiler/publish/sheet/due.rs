@@ -3,10 +3,10 @@
 use super::page::{fits, head, missing, render, unprintable};
 use crate::course::Due;
 use crate::page::sheet;
+use crate::publish::desk::Desk;
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Shared, Side};
-use crate::publish::plan::{PageKind, PagePlan, staff};
-use crate::scoring::Kit;
+use crate::publish::kind::{PageKind, PagePlan, staff};
 
 /// A sheet for everybody on the roster whose drill can be run on the rig; officers' pages
 /// alone.
@@ -43,15 +43,16 @@ pub(in crate::publish) fn due_links(
 
 /// A sheet with the names of one entry of the roster.
 pub(in crate::publish) fn due_page(
-    shared: &Shared<'_>,
+    desk: &Desk<'_>,
     index: usize,
 ) -> Result<String, PublishFault> {
-    let course = shared.course;
-    let due = course.roster.get(index).ok_or_else(|| missing("roster"))?;
-    let drill = course.drill(&due.drill).ok_or_else(|| missing(&due.drill))?;
-    let rig = course.rigs.get(&due.rig).ok_or_else(|| missing(&due.rig))?;
-    let kit = Kit::of(course, drill, rig, shared.words).map_err(unprintable)?;
+    let due = desk.due(index).ok_or_else(|| missing("roster"))?;
+    let drill = desk.drill(&due.drill).ok_or_else(|| missing(&due.drill))?;
+    let rig = desk.rig(&due.rig).ok_or_else(|| missing(&due.rig))?;
+    let kit = desk.kit(drill, rig).map_err(unprintable)?;
+    let (house, people) = (desk.house(&[drill]), desk.people());
+    let shared = desk.sees_frame(&drill.cautions);
     let mut head = head(shared, drill.title.clone(), "blank", rig, &drill.cautions);
     head.side = Side::Staff;
-    render(shared, &head, &[drill], |bench| sheet::blank(bench, &kit, Some(due)))
+    render(shared, &head, (&house, &people), |bench| sheet::blank(bench, &kit, Some(due)))
 }

@@ -11,3 +11,17 @@ pub(super) mod run;
 pub use crate::page::sheet::ScoredRun;
 pub use page::fits;
 pub use run::filled_page;
+
+use super::kind::{PageKind, PagePlan, staff};
+use crate::course::Course;
+
+/// Blank sheets for crew and officers; those with names on them and filled ones for officers
+/// alone.
+pub(super) fn plans(course: &Course) -> Vec<PagePlan> {
+    let mut out = page::plans(course);
+    out.extend(due::plans(course));
+    for id in run::ids(course) {
+        out.push(staff(&run::name(id), PageKind::Run(id.to_owned())));
+    }
+    out
+}

@@ -2,14 +2,15 @@
 
 use serde::Serialize;
 
-use crate::course::{Chain, Course, Drill, Person, Rig};
+use crate::course::{Caution, Chain, Course, Drill, Person, Rig};
 use crate::fingerprint::NotCanonical;
 use crate::page::Node;
 use crate::page::sheet::{self, Bench, ChainHead, House};
+use crate::publish::desk::Desk;
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Head, Shared, Side};
 use crate::publish::html::html;
-use crate::publish::plan::{PageKind, PagePlan, crew, staff};
+use crate::publish::kind::{PageKind, PagePlan, crew, staff};
 use crate::scoring::{Kit, runs_on};
 
 /// Whether a drill can be run on a rig at all.
@@ -26,8 +27,8 @@ fn some_fit(course: &Course, chain: &Chain, rig: &Rig) -> bool {
     !fitting(course, chain, rig).is_empty()
 }
 
-/// Blank sheets of the crew for one rig, of the officers for all; filled ones for officers.
-pub(in crate::publish) fn plans(course: &Course) -> Vec<PagePlan> {
+/// Blank sheets of the crew for one rig, of the officers for all.
+pub(super) fn plans(course: &Course) -> Vec<PagePlan> {
     let mut out = Vec::new();
     let mut both = |name: String, kind: PageKind, for_crew: bool| {
         if for_crew {
@@ -36,6 +37,8 @@ pub(in crate::publish) fn plans(course: &Course) -> Vec<PagePlan> {
         out.push(staff(&name, kind));
     };
     for drill in &course.drills {
+        // One for the crew is enough to learn what is asked; which rig it will be is the
+        // officer's choice.
         let first = first(course, |rig| fits(drill, rig)).map(|rig| &rig.id);
         for rig in course.rigs.values().filter(|rig| fits(drill, rig)) {
             let kind = PageKind::Blank(drill.id.clone(), rig.id.clone());
@@ -49,10 +52,6 @@ pub(in crate::publish) fn plans(course: &Course) -> Vec<PagePlan> {
             let kind = PageKind::Chain(chain.id.clone(), rig.id.clone());
             both(chain_name(chain, rig), kind, first == Some(&rig.id));
         }
-    }
-    out.extend(super::due::plans(course));
-    for id in super::run::ids(course) {
-        out.push(staff(&super::run::name(id), PageKind::Run(id.to_owned())));
     }
     out
 }
@@ -162,28 +161,27 @@ struct SheetView {
 pub(super) fn render(
     shared: &Shared<'_>,
     head: &Head,
-    drills: &[&Drill],
+    (house, people): (&House, &[&Person]),
     draw: impl FnOnce(Bench<'_>) -> Vec<Node>,
 ) -> Result<String, PublishFault> {
-    let course = shared.course;
-    let house = House::of(course, drills);
-    let people: Vec<&Person> = course.people.values().collect();
-    let sides = draw(Bench { house: &house, people: &people, words: shared.words });
+    let sides = draw(Bench { house, people, words: shared.words });
     shared.render("sheet.html", head, &SheetView { sides_html: html(&sides) })
 }
 
 /// A blank sheet.
 pub(in crate::publish) fn blank_page(
-    shared: &Shared<'_>,
+    desk: &Desk<'_>,
     drill: &str,
     rig: &str,
 ) -> Result<String, PublishFault> {
-    let course = shared.course;
-    let drill = course.drill(drill).ok_or_else(|| missing(drill))?;
-    let rig = course.rigs.get(rig).ok_or_else(|| missing(rig))?;
-    let kit = Kit::of(course, drill, rig, shared.words).map_err(unprintable)?;
+    let drill = desk.drill(drill).ok_or_else(|| missing(drill))?;
+    let rig = desk.rig(rig).ok_or_else(|| missing(rig))?;
+    let kit = desk.kit(drill, rig).map_err(unprintable)?;
+    let house = desk.house(&[drill]);
+    let shared = desk.sees_frame(&drill.cautions);
     let head = head(shared, drill.title.clone(), "blank", rig, &drill.cautions);
-    render(shared, &head, &[drill], |bench| sheet::blank(bench, &kit, None))
+    // Nobody stands on it yet, so a new colleague makes no sheet anew.
+    render(shared, &head, (&house, &[]), |bench| sheet::blank(bench, &kit, None))
 }
 
 /// Drills of a chain that can be run on a rig.
@@ -202,26 +200,32 @@ pub(in crate::publish) fn chain_cautions(
     drills: &[&Drill],
 ) -> Vec<String> {
     let house = House::of(course, drills);
-    house.gravest(drills).into_iter().map(|caution| caution.id.clone()).collect()
+    ids(&house.gravest(drills))
+}
+
+fn ids(cautions: &[&Caution]) -> Vec<String> {
+    cautions.iter().map(|caution| caution.id.clone()).collect()
 }
 
 /// The sheet of a chain.
 pub(in crate::publish) fn chain_page(
-    shared: &Shared<'_>,
+    desk: &Desk<'_>,
     id: &str,
     rig: &str,
 ) -> Result<String, PublishFault> {
-    let course = shared.course;
-    let chain = chain_of(course, id).ok_or_else(|| missing(id))?;
-    let rig = course.rigs.get(rig).ok_or_else(|| missing(rig))?;
-    let drills = fitting(course, chain, rig);
-    let kits = drills.iter().map(|drill| Kit::of(course, drill, rig, shared.words));
+    let chain = desk.chain(id).ok_or_else(|| missing(id))?;
+    let rig = desk.rig(rig).ok_or_else(|| missing(rig))?;
+    let drills = chain.drills.iter().filter_map(|id| desk.drill(id));
+    let drills: Vec<&Drill> = drills.filter(|drill| fits(drill, rig)).collect();
+    let kits = drills.iter().map(|drill| Ok((*desk.kit(drill, rig)?).clone()));
     let kits = kits.collect::<Result<Vec<Kit>, _>>().map_err(unprintable)?;
     if kits.is_empty() {
         return Err(missing(id));
     }
-    let cautions = chain_cautions(course, &drills);
+    let house = desk.house(&drills);
+    let cautions = ids(&house.gravest(&drills));
+    let shared = desk.sees_frame(&cautions);
     let head = head(shared, chain.title.clone(), "chain", rig, &cautions);
     let of = ChainHead::of(chain);
-    render(shared, &head, &drills, |bench| sheet::blank_chain(bench, of, &kits))
+    render(shared, &head, (&house, &[]), |bench| sheet::blank_chain(bench, of, &kits))
 }

@@ -1,8 +1,8 @@
 //! The sheets of a run as a page: of one candidate, of a crew, of a chain of drills.
 
 use super::page::{chain_cautions, chain_of, head, missing, render};
-use crate::course::{Course, Drill, Kept};
-use crate::page::sheet::{self, ChainHead, ScoredRun};
+use crate::course::{Course, Drill, Kept, Person};
+use crate::page::sheet::{self, ChainHead, House, ScoredRun};
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::Shared;
 use crate::scoring::{Kits, score};
@@ -48,6 +48,7 @@ pub(in crate::publish) fn run_links(
 ) -> Vec<(String, String, String)> {
     let link = |id: &str| {
         with_scored(shared, id, |runs| {
+            // A crew's run has several outcomes, and mostly one and the same.
             let mut notes: Vec<&str> = Vec::new();
             for run in runs {
                 let text = run.verdict.outcome_text.as_str();
@@ -96,5 +97,7 @@ pub fn filled_page(
     };
     let head = head(shared, title, kicker, first.kit.rig(), &cautions);
     let chain = chain.map(ChainHead::of);
-    render(shared, &head, &drills, |bench| sheet::filled(bench, chain, runs))
+    let house = House::of(course, &drills);
+    let people: Vec<&Person> = course.people.values().collect();
+    render(shared, &head, (&house, &people), |bench| sheet::filled(bench, chain, runs))
 }

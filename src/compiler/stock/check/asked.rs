@@ -6,29 +6,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::sheet::{Sheet, blanks};
-use super::tokens::{Placed, Token, inside, parts, texts, tokens};
+use super::source::{Ask, Source, is_key, pairs};
+use super::tokens::{Token, inside, parts, tokens};
 use super::told::{Code, shape, told};
-
-/// One asked key.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Ask {
-    /// The key, whole.
-    pub(crate) key: String,
-    /// File and line that ask.
-    pub(crate) at: String,
-    /// Blanks that are filled there; nothing where a key is only listed.
-    pub(crate) fills: Option<BTreeSet<String>>,
-}
-
-/// A source and its signs.
-pub(super) struct Source<'s> {
-    pub(super) path: &'s str,
-    /// Crate and room of it, `engine/scoring`.
-    pub(super) room: String,
-    pub(super) tokens: Vec<Placed>,
-    /// Names that stand first in a pair: what the file fills blanks with.
-    pub(super) fills: BTreeSet<String>,
-}
 
 /// All asks of some sources, path by text, and what cannot be made out.
 pub(crate) fn asked<'s>(
@@ -116,21 +96,6 @@ fn is_test(path: &str) -> bool {
     path.ends_with("tests.rs")
 }
 
-/// Whether a text has the form of a key of one of the groups at the top of the words file.
-pub(super) fn is_key(text: &str, groups: &BTreeSet<&str>) -> bool {
-    let mut names = text.split('.');
-    let group = names.next().is_some_and(|group| groups.contains(group));
-    let sign = |c: char| {
-        c.is_ascii_lowercase() || c.is_ascii_digit() || matches!(c, '-' | '{' | '}' | '_')
-    };
-    let mut rest = names.peekable();
-    let file = [".js", ".css", ".html", ".yaml"].iter().any(|end| text.ends_with(end));
-    group
-        && !file
-        && rest.peek().is_some()
-        && rest.all(|name| !name.is_empty() && name.chars().all(sign))
-}
-
 /// How the blanks of a whole key are filled.
 enum Filled {
     /// It is only listed, and asked for somewhere else.
@@ -180,18 +145,4 @@ fn filled(source: &Source<'_>, at: usize) -> Filled {
         }
         _ => whole(),
     }
-}
-
-/// The first texts of the pairs of a written list; nothing when no list is written.
-pub(super) fn pairs(tokens: &[Placed]) -> Option<BTreeSet<String>> {
-    let open = tokens.iter().position(|(_, token)| *token == Token::Sign('['))?;
-    if open > 1 {
-        return None;
-    }
-    let each = parts(inside(tokens, open));
-    Some(
-        each.into_iter()
-            .filter_map(|pair| texts(pair).next().map(str::to_owned))
-            .collect(),
-    )
 }

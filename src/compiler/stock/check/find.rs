@@ -1,6 +1,6 @@
 //! Where in the signs of a source the texts stand that a told pattern names.
 
-use super::asked::Source;
+use super::source::Source;
 use super::tokens::{Placed, Token, inside, texts, tokens};
 
 /// Where the brackets of the calls of a name open. A name with a receiver, `desk.get`, is

@@ -8,6 +8,7 @@
 mod asked;
 mod find;
 pub(crate) mod sheet;
+mod source;
 mod told;
 mod tokens;
 

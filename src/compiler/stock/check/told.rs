@@ -9,8 +9,8 @@
 
 use std::collections::BTreeSet;
 
-use super::asked::{Ask, Source, is_key, pairs};
 use super::find::{body, calls, is_head, is_local, named, of_const, of_macro, variants};
+use super::source::{Ask, Source, is_key, pairs};
 use super::tokens::{Token, inside, parts, texts};
 
 /// Behind a told pattern: blanks are filled by those who hand them in, wherever they stand.

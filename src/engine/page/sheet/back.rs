@@ -1,6 +1,6 @@
 //! The back of a leaf: steps, order, stop, verdict, what follows, signatures.
 
-use super::Leaf;
+use super::leaf::Leaf;
 use super::parts::{block, cell, column, heading, mark, noted, table, tick};
 use crate::course::{Critical, Cue, CueMark, Mark, Step};
 use crate::page::{Node, verdict};
@@ -28,6 +28,7 @@ fn cues(leaf: Leaf<'_>) -> Option<Node> {
     let bench = leaf.bench;
     let known = leaf.kit.drill().cues.iter();
     let mut fit = known.filter(|cue| leaf.lacking(cue.condition()).is_none()).peekable();
+    // A rig that lacks what every cue needs has no heading over nothing.
     fit.peek()?;
     let row = |cue: &Cue| {
         let given = leaf.run().and_then(|run| run.cues.get(&cue.id));
@@ -65,6 +66,7 @@ fn step(leaf: Leaf<'_>, (index, step): (usize, &Step)) -> Node {
     let lacking = leaf.lacking(step.condition());
     let set = match leaf.run() {
         Some(run) => run.marks.get(&step.id).copied(),
+        // Struck out when it is printed: nobody decides that at the panel (rule 2).
         None => lacking.as_ref().map(|_| Mark::NotApplicable),
     };
     let said = step.radio.as_ref().map(|radio| {
@@ -92,6 +94,8 @@ fn number(leaf: Leaf<'_>, index: usize, step: &Step) -> Node {
         critical.links.iter().any(|link| link.steps().contains(&&step.id))
     };
     let criticals = leaf.kit.drill().criticals.iter().enumerate();
+    // Which critical rests on a step stands beside it, because the evaluator sees the
+    // step first (rule 40).
     let marks = criticals
         .filter(|(_, critical)| rests(critical))
         .map(|(at, _)| format!(" C{}", at + 1));
@@ -103,6 +107,8 @@ fn number(leaf: Leaf<'_>, index: usize, step: &Step) -> Node {
 fn act(leaf: Leaf<'_>, step: &Step) -> String {
     let mut roles = leaf.kit.drill().roles.iter();
     let role = roles.clone().find(|role| role.id == step.role);
+    // The candidate's own acts need no name before them; those of others are told apart
+    // at a glance.
     let first = roles.find(|role| role.scored);
     match role.filter(|role| first.is_some_and(|first| first.id != role.id)) {
         Some(role) => {

@@ -1,7 +1,8 @@
 //! Drills run one after the other: a head leaf with results per drill, then a leaf for each.
 
+use super::leaf::{Bench, Leaf, ScoredRun, Written};
 use super::parts::{cautions, cell, column, led, mark, named, table};
-use super::{Bench, Leaf, ScoredRun, Written, filled_count, sides};
+use super::sides::{self, filled_count};
 use crate::course::{Chain, Drill};
 use crate::page::Node;
 use crate::scoring::{Kit, Outcome};

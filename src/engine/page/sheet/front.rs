@@ -1,7 +1,7 @@
 //! The front of a leaf: who, what is declared, cautions, criticals, unsafe acts, numbers, local
 //! rules.
 
-use super::Leaf;
+use super::leaf::Leaf;
 use super::parts::{
     block, cautions, cell, column, heading, led, mark, named, no_mark, noted, table, tick,
 };
@@ -18,6 +18,7 @@ pub(super) fn who_and_criticals(leaf: Leaf<'_>) -> Vec<Node> {
         led(&bench.label("task"), drill.task.clone()),
         led(&bench.label("aloud"), bench.say("aloud", &stop)),
     ]));
+    // Before everything that is marked: they are read before the start.
     kids.push(cautions(&bench.house.cautions(drill), leaf.first()));
     kids.push(criticals(leaf));
     kids.extend(order(leaf));
@@ -39,6 +40,7 @@ impl Leaf<'_> {
     /// Letters of the modes in which a line can be seen; all of the drill's need no letters.
     pub(super) fn letters(self, modes: &[Mode]) -> String {
         let mut own = self.kit.drill().modes.iter();
+        // A list of all letters says less than the one word.
         if modes.is_empty() || own.all(|mode| modes.contains(mode)) {
             return self.bench.get("all-modes");
         }
@@ -156,6 +158,8 @@ fn local(leaf: Leaf<'_>) -> Option<Node> {
                 let blanks = [("rule", rule.as_str()), ("by", by), ("on", on)];
                 vec![Node::text("span", bench.say("decided", &blanks))]
             }
+            // Room to write: what nobody decided is decided by the officer of the day,
+            // and stays on the sheet.
             Decision::NotDecidedYet => vec![
                 Node::new("span").class("so-box so-small"),
                 Node::text("span", format!(" {} ", bench.label("undecided"))),

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::Leaf;
+use super::leaf::Leaf;
 use super::parts::{block, cell, column, mark, named, private, row, table, write};
 use crate::course::{
     Bind, Edge, Expect, Feed, How, Measure, Reading, RunSheet, foam_outlets,
@@ -53,6 +53,7 @@ impl Leaf<'_> {
         let wanted = self.wanted(measure);
         let line = self.verdict().and_then(|verdict| verdict.about(&measure.id).next());
         let seen = line.map(|line| line.decision);
+        // By the verdict and not worked out again: sheet and verdict can never differ.
         let outside = matches!(seen, Some(Decision::Costs | Decision::Fails));
         let step = measure.resolution.printed();
         let instrument = [("step", step.as_str()), ("source", &measure.source)];

@@ -9,6 +9,7 @@
 
 mod house;
 mod parts;
+mod leaf;
 mod who;
 mod measures;
 mod front;
@@ -18,54 +19,14 @@ mod chain;
 
 pub use chain::{ChainHead, blank_chain};
 pub use house::House;
+pub use leaf::{Bench, ScoredRun};
 
-use self::who::Who;
+use self::leaf::{Leaf, Written};
+use self::sides::filled_count;
 use super::node::Node;
 use super::verdict;
-use crate::course::{Caution, Due, Person, RunSheet};
-use crate::scoring::{Crew, Kit, Verdict, crew, short_revision};
-use crate::words::Words;
-
-/// Where sheets are drawn up.
-#[derive(Debug, Clone, Copy)]
-pub struct Bench<'b> {
-    /// Whose sheets they are.
-    pub house: &'b House,
-    /// Everybody who can stand on them.
-    pub people: &'b [&'b Person],
-    /// The sentences.
-    pub words: &'b Words,
-}
-
-/// A run with its verdict and the kit that gave it.
-#[derive(Debug, Clone, Copy)]
-pub struct ScoredRun<'r> {
-    /// What it was scored by.
-    pub kit: &'r Kit,
-    /// What the evaluator saw.
-    pub sheet: &'r RunSheet,
-    /// Verdict.
-    pub verdict: &'r Verdict,
-}
-
-/// What is written on a sheet.
-#[derive(Debug, Clone, Copy)]
-enum Written<'w> {
-    Nothing,
-    Names(&'w Due),
-    Run(&'w RunSheet, &'w Verdict),
-}
-
-/// One leaf: the sheet of one drill on one rig.
-#[derive(Debug, Clone, Copy)]
-struct Leaf<'l> {
-    bench: Bench<'l>,
-    kit: &'l Kit,
-    written: Written<'l>,
-    /// How many sides of its document stand before it, and how many there are in all.
-    before: usize,
-    all: usize,
-}
+use crate::course::Due;
+use crate::scoring::{Crew, Kit, Verdict, crew};
 
 /// A blank sheet of a drill on a rig, with the names of who is due where somebody is.
 pub fn blank(bench: Bench<'_>, kit: &Kit, due: Option<&Due>) -> Vec<Node> {
@@ -99,11 +60,6 @@ pub fn filled(
     sides
 }
 
-/// How many sides a filled sheet has: those of the blank, and one with every reason.
-fn filled_count(kit: &Kit) -> usize {
-    sides::count(kit) + 1
-}
-
 /// The last side of a filled sheet: the verdict with every reason.
 fn reasons(leaf: Leaf<'_>, of: &Verdict, crew: Option<&Crew>) -> Node {
     let words = leaf.bench.words;
@@ -115,195 +71,4 @@ fn reasons(leaf: Leaf<'_>, of: &Verdict, crew: Option<&Crew>) -> Node {
     kids.extend(verdict::others(of, words));
     let said = Node::new("div").with("data-private", "").holding(kids);
     leaf.side(sides::count(leaf.kit), [said])
-}
-
-impl Bench<'_> {
-    fn get(self, key: &str) -> String {
-        // words: sheet.{bench.get(..)|self.get(..)|*}
-        self.words.get(&format!("sheet.{key}"))
-    }
-
-    fn label(self, key: &str) -> String {
-        // words: sheet.label.{bench.label(..)|*}
-        self.get(&format!("label.{key}"))
-    }
-
-    fn say(self, key: &str, blanks: &[(&str, &str)]) -> String {
-        // words: sheet.{bench.say(..)|self.say(..)|*}
-        self.words.say(&format!("sheet.{key}"), blanks)
-    }
-
-    fn name(self, id: &str) -> String {
-        let person = self.people.iter().find(|person| person.id == id);
-        person.map_or_else(
-            || id.to_owned(),
-            |person| {
-                let blanks =
-                    [("rank", person.rank.as_str()), ("name", person.name.as_str())];
-                self.say("person", &blanks)
-            },
-        )
-    }
-
-    /// "page 2 of 3".
-    fn page(self, number: usize, all: usize) -> String {
-        let (number, all) = (number.to_string(), all.to_string());
-        self.say("page", &[("number", &number), ("all", &all)])
-    }
-
-    /// A side: head and foot repeat where it needs more than one leaf.
-    fn side(
-        self,
-        kit: &Kit,
-        top: Node,
-        cautions: &[&Caution],
-        kids: impl IntoIterator<Item = Node>,
-    ) -> Node {
-        let cell = |tag, kids: Vec<Node>| {
-            let cell = Node::new("td").holding(kids);
-            Node::new(tag).holding([Node::new("tr").holding([cell])])
-        };
-        let notices = self.notices(kit);
-        let notices = (!notices.is_empty())
-            .then(|| Node::text("p", notices.join(" · ")).class("so-notice"));
-        let mut fixed = self.get("fixed");
-        for short in self.short_notices(kit) {
-            fixed.push(' ');
-            fixed.push_str(&short);
-        }
-        let fixed = Node::new("p").holding([Node::text("b", fixed)]);
-        let foot = Node::new("div")
-            .class("so-foot")
-            .holding([parts::headlines(cautions), fixed]);
-        Node::new("table").class("so-side").with("role", "presentation").holding([
-            cell("thead", notices.into_iter().chain([top]).collect()),
-            cell("tbody", kids.into_iter().collect()),
-            cell("tfoot", vec![foot]),
-        ])
-    }
-
-    /// Title on the left; what it is, its page and its revisions on the right.
-    fn top(
-        self,
-        (title, first): (&str, bool),
-        sort_and_page: (String, String),
-        revisions: impl IntoIterator<Item = String>,
-    ) -> Node {
-        let house = self.house;
-        let blanks = [
-            ("department", house.department.as_str()),
-            ("module", house.module.as_str()),
-            ("date", house.review_by.as_str()),
-        ];
-        // A document has one heading of the first rank. It is named by its role, because a
-        // live page that holds the document has an `h1` of its own.
-        let mut title = Node::text("p", title).class("so-title");
-        if first {
-            title = title.with("role", "heading").with("aria-level", "1");
-        }
-        let (sort, page) = sort_and_page;
-        let revisions = revisions.into_iter().map(|text| Node::text("span", text));
-        Node::new("div").class("so-top").holding([
-            Node::new("div").holding([
-                Node::text("span", self.say("house", &blanks)).class("so-house"),
-                title,
-            ]),
-            Node::new("div")
-                .class("so-right")
-                .holding([Node::text("b", format!("{sort}, {page}"))])
-                .holding(revisions),
-        ])
-    }
-
-    /// INVENTED RIG, UNVERIFIED, DRAFT.
-    fn notices(self, kit: &Kit) -> Vec<String> {
-        let mut out: Vec<String> = self.house.invented.iter().cloned().collect();
-        out.extend((!kit.rig().verified()).then(|| self.get("unverified")));
-        out.extend(self.house.draft.then(|| self.get("draft")));
-        out
-    }
-
-    /// The same in a word or two, for the foot.
-    fn short_notices(self, kit: &Kit) -> Vec<String> {
-        let all = [
-            (self.house.invented.is_some(), "invented"),
-            (!kit.rig().verified(), "unverified"),
-            (self.house.draft, "draft"),
-        ];
-        let said = all.into_iter().filter(|(holds, _)| *holds);
-        // words: sheet.short.{invented|unverified|draft}
-        said.map(|(_, key)| self.get(&format!("short.{key}"))).collect()
-    }
-
-    fn drill_revision(self, kit: &Kit) -> String {
-        let drill = kit.drill();
-        let number = drill.revision.to_string();
-        self.say(
-            "drill-revision",
-            &[
-                ("number", &number),
-                ("date", &drill.revised_on),
-                ("hash", short_revision(kit.drill_revision())),
-            ],
-        )
-    }
-
-    fn rig_revision(self, kit: &Kit) -> String {
-        let rig = kit.rig();
-        let never = self.get("not-checked");
-        self.say(
-            "rig-revision",
-            &[
-                ("rig", &rig.title),
-                ("checked", rig.checked.as_ref().map_or(&never, |check| &check.on)),
-                ("hash", short_revision(kit.rig_revision())),
-            ],
-        )
-    }
-}
-
-impl<'l> Leaf<'l> {
-    fn run(self) -> Option<&'l RunSheet> {
-        match self.written {
-            Written::Run(run, _) => Some(run),
-            Written::Nothing | Written::Names(_) => None,
-        }
-    }
-
-    fn verdict(self) -> Option<&'l Verdict> {
-        match self.written {
-            Written::Run(_, verdict) => Some(verdict),
-            Written::Nothing | Written::Names(_) => None,
-        }
-    }
-
-    fn who(self) -> Who<'l> {
-        match self.written {
-            Written::Nothing => Who::default(),
-            Written::Names(due) => Who::due(due),
-            Written::Run(run, _) => Who::of(run),
-        }
-    }
-
-    /// Whether it is the first of its document.
-    const fn first(self) -> bool {
-        self.before == 0
-    }
-
-    /// One of its sides, counted from 0.
-    fn side(self, at: usize, kids: impl IntoIterator<Item = Node>) -> Node {
-        let bench = self.bench;
-        let drill = self.kit.drill();
-        let first = self.first() && at == 0;
-        let page = bench.page(self.before + at + 1, self.all);
-        let sort = bench.label("sheet");
-        let revisions = [bench.drill_revision(self.kit), bench.rig_revision(self.kit)];
-        let top = bench.top((&drill.title, first), (sort, page), revisions);
-        self.dressed(bench.side(self.kit, top, &bench.house.cautions(drill), kids))
-    }
-
-    /// What is filled in needs no room for a pen in its boxes: so it stays on its side.
-    fn dressed(self, side: Node) -> Node {
-        if self.run().is_some() { side.class("so-side so-filled") } else { side }
-    }
 }

@@ -130,6 +130,7 @@ const fn signal(signal: Signal) -> &'static str {
 pub(super) fn cautions(all: &[&Caution], first: bool) -> Node {
     let one = |caution: &&Caution| {
         let mut headline = Node::text("b", caution.headline.clone());
+        // Once in a document: what searches the page counts each caution once.
         if first {
             headline = headline.with("data-caution-headline", caution.headline.clone());
         }

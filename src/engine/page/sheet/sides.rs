@@ -3,7 +3,8 @@
 //! Two sides of one leaf are what an officer holds on a clipboard, and fifteen steps and eight
 //! numbers are what they hold without being squeezed. What is more goes on a second leaf.
 
-use super::{Leaf, back, front};
+use super::leaf::Leaf;
+use super::{back, front};
 use crate::page::Node;
 use crate::scoring::Kit;
 
@@ -29,12 +30,18 @@ pub(super) fn count(kit: &Kit) -> usize {
     if long_front(kit) || long_back(kit) { 3 } else { 2 }
 }
 
+/// How many sides a filled sheet has: those of the blank, and one with every reason.
+pub(super) fn filled_count(kit: &Kit) -> usize {
+    count(kit) + 1
+}
+
 /// The sides of a leaf.
 pub(super) fn of(leaf: Leaf<'_>) -> Vec<Node> {
     let mut front = front::who_and_criticals(leaf);
     let mut back = back::steps_and_order(leaf);
     let mut third = Vec::new();
     let (numbers, decided) = (front::numbers(leaf), back::decided_and_signed(leaf));
+    // What is moved goes whole: half a table on another leaf is filled in by nobody.
     if long_front(leaf.kit) {
         third.extend(numbers);
     } else {

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::leaf::{Bench, Leaf, Written};
 use super::parts::{block, heading, line, private, row, tick};
-use super::{Bench, Leaf};
 use crate::course::{
     Due, Evaluator, Holders, Mode, OrderSeen, RunSheet, RunUse, StopCause,
 };
@@ -79,6 +79,16 @@ impl Bench<'_> {
     }
 }
 
+impl<'l> Leaf<'l> {
+    pub(super) fn who(self) -> Who<'l> {
+        match self.written {
+            Written::Nothing => Who::default(),
+            Written::Names(due) => Who::due(due),
+            Written::Run(run, _) => Who::of(run),
+        }
+    }
+}
+
 impl Leaf<'_> {
     fn name(self, id: Option<&str>) -> String {
         id.map(|id| self.bench.name(id)).unwrap_or_default()
@@ -105,6 +115,8 @@ impl Leaf<'_> {
             outlet.map_or_else(|| run.outlet.clone(), |outlet| outlet.title.clone())
         });
         let entered = self.of_run(|run| {
+            // Empty boxes of a filled sheet look forgotten; so what goes without saying
+            // is said.
             run.entered_at.clone().unwrap_or_else(|| self.bench.get("same-time"))
         });
         let attempt = who.attempt.map(|attempt| attempt.to_string());
@@ -150,6 +162,7 @@ impl Leaf<'_> {
     fn staff(self) -> Node {
         let (bench, who) = (self.bench, self.who());
         let stop = &self.kit.drill().stop.word;
+        // The word that was really read aloud, which may be another than the printed one.
         let stop = self.run().map_or(stop, |run| &run.stop_word);
         let time = self.kit.drill().time.as_ref();
         let watch = time.map(|time| {
@@ -199,6 +212,8 @@ impl Leaf<'_> {
             tick(&label, stop.is_some_and(|stop| stop.cause == *known))
         };
         let safe = self.kit.drill().stop.safe_state.iter();
+        // Never ticked beforehand, and on no filled sheet: it is looked at after the
+        // stop, with the rig in sight.
         let safe = safe.map(|line| tick(line, false));
         block([
             heading(bench.label("stop")),

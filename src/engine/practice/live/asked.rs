@@ -2,7 +2,6 @@
 //! what of them has no mark yet.
 
 use super::kit::Live;
-use super::sheet::run_kits;
 use super::state::State;
 use crate::course::{Critical, Cue, CueMark, Link, Meaning, Measure, Mode, Role, Step};
 use crate::scoring::{Kit, Standing, flows, stands};
@@ -134,6 +133,7 @@ pub type OfDrills = Vec<(String, String)>;
 /// stop nobody is asked for the rest.
 pub fn untouched(live: &Live, state: &State) -> (OfDrills, OfDrills) {
     let (mut steps, mut criticals) = (Vec::new(), Vec::new());
+    // What comes after a stop was not there to be seen (rule 7 h).
     if state.stopped {
         return (steps, criticals);
     }
@@ -156,6 +156,28 @@ pub fn untouched(live: &Live, state: &State) -> (OfDrills, OfDrills) {
         }
     }
     (steps, criticals)
+}
+
+/// Drills of a run that were run: of a chain those with a mark, else the one drill.
+pub(super) fn run_kits<'l>(
+    live: &'l Live,
+    state: &State,
+) -> impl Iterator<Item = &'l Kit> {
+    let touched = |kit: &&Kit| {
+        let part = state.parts.get(&kit.drill().id);
+        let marked = part.is_some_and(|part| {
+            // A drill of a chain that was never reached has no sheet: it would come out
+            // as all not seen.
+            !(part.marks.is_empty() && part.criticals.is_empty() && part.acts.is_empty())
+        });
+        marked || live.data().drills.len() == 1
+    };
+    let mut kits: Vec<&Kit> =
+        live.kits(state.text("rig")).iter().filter(touched).collect();
+    if kits.is_empty() {
+        kits.extend(state.kit(live));
+    }
+    kits.into_iter()
 }
 
 /// Numbers of a drill: field, unit and label.

@@ -59,6 +59,8 @@ impl Span {
                 self.loads = self.loads.saturating_add(1);
                 wall
             };
+            // Time never runs backward, and a clock that jumps by centuries makes no run
+            // of that length.
             self.now = self.now.saturating_add(passed.clamp(0, YEAR));
         }
         self.last = Some(at.clone());

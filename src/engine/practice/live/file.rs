@@ -4,9 +4,10 @@
 use serde_json::Value;
 
 use super::kit::Live;
-use super::log::{Log, told};
+use super::log::Log;
 use super::sheet::{Part, sheets};
 use super::state::State;
+use super::told::told;
 use crate::fingerprint::canonical;
 use crate::scoring::written;
 

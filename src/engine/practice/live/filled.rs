@@ -5,12 +5,11 @@ use std::collections::BTreeMap;
 use super::asked::{asked_steps, holders, numbers, own_criticals};
 use super::kit::Live;
 use super::seen::Part;
-use super::sheet::number;
 use super::state::State;
 use crate::course::{
     Critical, CriticalMark, Holders, Mark, Settled, Step, Void, VoidCause,
 };
-use crate::quantity::Quantity;
+use crate::quantity::{Kind, Quantity};
 use crate::scoring::Kit;
 
 /// Everybody who holds a role beside the candidate.
@@ -29,6 +28,8 @@ pub(super) fn marks(kit: &Kit, state: &State, part: &Part) -> BTreeMap<String, M
     let mut marks = part.marks.clone();
     let lacks = |step: &&Step| step.condition().lacks(kit.rig()).is_some();
     for step in asked_steps(Some(kit), state).filter(lacks) {
+        // By the written condition alone; by hand nobody can say that it does not apply
+        // (rules 2 and 14).
         marks.insert(step.id.clone(), Mark::NotApplicable);
     }
     marks
@@ -40,6 +41,8 @@ pub(super) fn criticals(
     part: &Part,
 ) -> BTreeMap<String, CriticalMark> {
     let known = |id: &String| own_criticals(kit, state).any(|own| own.id == *id);
+    // The role may have been changed after a mark; another role's critical is not on this
+    // sheet.
     let own = part.criticals.iter().filter(|(id, _)| known(id));
     own.map(|(id, mark)| (id.clone(), *mark)).collect()
 }
@@ -75,6 +78,7 @@ pub(super) fn settled(kit: &Kit, state: &State) -> BTreeMap<String, Settled> {
         let (why, officer) = (field("why"), field("officer"));
         let officer = Some(officer).filter(|officer| !officer.is_empty());
         let stands = field("stands") == "yes" && !why.is_empty();
+        // Without a reason the question is still open (rule 8).
         stands.then(|| (critical.id.clone(), Settled { why, officer }))
     };
     drill.criticals.iter().filter_map(one).collect()
@@ -92,6 +96,12 @@ pub(super) fn void(state: &State) -> Option<Void> {
         agreed_by: Some(agreed).filter(|officer| !officer.is_empty()),
         produced_acts: state.text("void.produced-acts") == "yes",
     })
+}
+
+/// A number as it was written, with the unit of its field where none was written.
+pub(super) fn number(text: &str, unit: &str) -> Option<Quantity> {
+    let read = Quantity::read(text).ok().filter(|read| read.unit().kind != Kind::Plain);
+    read.or_else(|| Quantity::read(&format!("{text} {unit}")).ok())
 }
 
 /// Values by name.

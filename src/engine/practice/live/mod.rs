@@ -11,9 +11,11 @@
 
 mod asked;
 mod clock;
+mod desk;
 mod file;
 mod filled;
 mod finished;
+mod happens;
 mod kit;
 mod log;
 mod next;
@@ -23,6 +25,7 @@ mod sheet;
 mod show;
 mod state;
 mod taken;
+mod told;
 
 pub use asked::{OfDrills, untouched};
 pub use clock::{At, Span};

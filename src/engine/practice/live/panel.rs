@@ -11,6 +11,7 @@ use super::super::ask::{Stored, Tap};
 use super::super::decode::from_text;
 use super::super::view::Turn;
 use super::clock::At;
+use super::desk::{Desk, can_undo};
 use super::file::file;
 use super::finished::{Head, KEPT, carried_over};
 use super::kit::{Live, LiveKit};
@@ -106,23 +107,6 @@ impl Run {
     }
 }
 
-/// All that a view is made from.
-pub(super) struct Desk<'d> {
-    pub(super) live: &'d Live,
-    pub(super) log: &'d Log,
-    pub(super) state: &'d State,
-    pub(super) event: &'d Event,
-    pub(super) finished: &'d [Head],
-    /// The run that a second evaluator scores apart.
-    pub(super) first: Option<&'d State>,
-    /// Sentences above everything else.
-    pub(super) notes: Vec<String>,
-    /// Whether the browser keeps nothing.
-    pub(super) refused: bool,
-    /// The key of what is said of the kit that the run goes on with.
-    pub(super) of_kit: Option<&'static str>,
-}
-
 /// A live sheet with its open run.
 #[derive(Debug)]
 pub struct Panel {
@@ -201,6 +185,8 @@ impl Panel {
     /// Takes one tap. What cannot happen now changes nothing.
     pub fn tap(&mut self, tap: &Tap<Event>) -> Turn {
         let mut turn = Turn::default();
+        // Two tabs of one browser may hold two runs; a mark must never go to the other
+        // candidate.
         if tap.of != self.run.log.id {
             // It was meant for a run that is no longer open.
             return self.shown(turn, &Event::Show, &tap.at);
@@ -288,6 +274,7 @@ impl Panel {
                 let state = &self.run.state;
                 let title = show::title(live, state, &sheets(live, state));
                 self.finish(turn, Head::of(name.clone(), title, &text), text.clone());
+                // The oldest goes: its file was handed over when it was saved.
                 while self.heads.len() > KEPT {
                     let oldest = self.heads.pop().map(|head| self.text_key(&head.id));
                     turn.store.extend(oldest.map(|key| (key, None)));
@@ -301,6 +288,7 @@ impl Panel {
 
     fn finish(&mut self, turn: &mut Turn, head: Head, text: String) {
         turn.store.insert(self.text_key(&head.id), Some(text));
+        // The same run saved again is the same text: one entry.
         self.heads.retain(|known| known.id != head.id);
         self.heads.insert(0, head);
     }
@@ -350,6 +338,7 @@ impl Panel {
             refused: self.refused,
             of_kit: self.kits.said,
         };
+        // Drawn anew, the field would lose the place of the cursor between two letters.
         let typed = match event {
             Event::Write { field, .. } => !show::redraws(field),
             Event::Press { key, .. } => *key != Key::On,
@@ -372,11 +361,4 @@ fn asks(state: &State) -> Vec<&'static str> {
     let open = matches!(state.phase, Phase::Run | Phase::Stopped);
     let all = [("awake", open), ("ticks", show::ticks(state))];
     all.into_iter().filter(|(_, wanted)| *wanted).map(|(name, _)| name).collect()
-}
-
-/// What can be taken back: anything since the page of declarations, until the sheet is saved.
-pub(super) fn can_undo(log: &Log, state: &State) -> bool {
-    let last = log.last().map(|entry| &entry.event);
-    let real = last.is_some_and(|event| !matches!(event, Event::Save | Event::Begin));
-    real && matches!(state.phase, Phase::Run | Phase::Review)
 }

@@ -30,6 +30,7 @@ impl Watch {
         let one = |(from, to, _): &(i64, Option<i64>, String)| {
             to.unwrap_or(end).min(end).saturating_sub(*from).max(0)
         };
+        // A log from a broken clock must not end the run; the sum stays at its largest.
         self.holds.iter().map(one).fold(0, i64::saturating_add)
     }
 
@@ -76,11 +77,13 @@ pub(super) fn see(part: &mut Part, event: &Event, (now, loads): (i64, u32)) {
     match event {
         Event::Mark { step, mark } => {
             part.marks.insert(step.clone(), *mark);
+            // A step that was not done has no place in an order (rule 7 e).
             if *mark == Mark::NotDone {
                 part.order.retain(|known| known != step);
             }
         }
         Event::AsPrinted => {
+            // A second tap takes it back, as with every button that stays down.
             part.as_printed = !part.as_printed;
             part.order.clear();
         }
@@ -103,6 +106,7 @@ pub(super) fn see(part: &mut Part, event: &Event, (now, loads): (i64, u32)) {
         Event::Critical { critical, mark } => {
             part.criticals.insert(critical.clone(), *mark);
         }
+        // One order is declared: a list that is begun is another one than the printed.
         Event::Order { step } => {
             part.as_printed = false;
             match part.order.iter().position(|known| known == step) {

@@ -2,14 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use super::asked::{mode, numbers};
+use super::asked::{mode, numbers, run_kits};
 use super::clock::At;
-use super::filled::{crew, criticals, marks, settled, told, values, void};
+use super::filled::{crew, criticals, marks, number, settled, told, values, void};
 use super::kit::Live;
 use super::state::{DECLARED, State};
 use super::taken::{stop, time};
 use crate::course::{Evaluator, Mark, Mode, OrderSeen, RunSheet, RunUse};
-use crate::quantity::{Kind, Moment, Quantity};
+use crate::quantity::Moment;
 use crate::scoring::{self, Kit, RULES, Verdict, score, short_revision};
 
 /// One drill of a finished run.
@@ -31,26 +31,6 @@ pub fn sheets<'l>(live: &'l Live, state: &State) -> Vec<Part<'l>> {
         Part { kit, sheet, verdict }
     };
     run_kits(live, state).map(part).collect()
-}
-
-/// Drills of a run that were run: see [`sheets`].
-pub(super) fn run_kits<'l>(
-    live: &'l Live,
-    state: &State,
-) -> impl Iterator<Item = &'l Kit> {
-    let touched = |kit: &&Kit| {
-        let part = state.parts.get(&kit.drill().id);
-        let marked = part.is_some_and(|part| {
-            !(part.marks.is_empty() && part.criticals.is_empty() && part.acts.is_empty())
-        });
-        marked || live.data().drills.len() == 1
-    };
-    let mut kits: Vec<&Kit> =
-        live.kits(state.text("rig")).iter().filter(touched).collect();
-    if kits.is_empty() {
-        kits.extend(state.kit(live));
-    }
-    kits.into_iter()
 }
 
 /// Fields that must be declared before the start and are not.
@@ -99,12 +79,6 @@ fn use_(state: &State) -> Option<RunUse> {
 /// `2026-11-14 10:20`, from a field that may also hold a T between date and time.
 fn performed(state: &State) -> Option<String> {
     Moment::read(state.text("performed-at")).map(|moment| moment.to_string())
-}
-
-/// A number as it was written, with the unit of its field where none was written.
-pub(super) fn number(text: &str, unit: &str) -> Option<Quantity> {
-    let read = Quantity::read(text).ok().filter(|read| read.unit().kind != Kind::Plain);
-    read.or_else(|| Quantity::read(&format!("{text} {unit}")).ok())
 }
 
 /// Fields whose text is no number.
@@ -179,12 +153,17 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         drill_revision: Some(short_revision(kit.drill_revision()).to_owned()),
         rig: kit.rig().id.clone(),
         rig_revision: Some(short_revision(kit.rig_revision()).to_owned()),
+        // By the rules of the engine that asked, not of the program that reads the file
+        // later (rule 39).
         rules: Some(RULES),
         outlet: text("outlet"),
+        // Never taken for an evaluation by default: practice counts for nothing.
         use_: use_(state).unwrap_or(RunUse::Practice),
+        // The mode that can show least, so that nothing is met by an empty field.
         mode: mode(state.text("mode")).unwrap_or(Mode::WalkThrough),
         weather: text("weather"),
         light: text("light"),
+        // A run on paper was when its paper says; one with the page was when it began.
         performed_at: performed(state).filter(|_| later).unwrap_or(began),
         entered_at: state.saved.as_ref().filter(|_| later).map(At::minute),
         attempt: attempt(state).unwrap_or(1),
@@ -203,6 +182,8 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         order_seen,
         begun: part.begun.clone(),
         undone: part.undone.iter().cloned().collect(),
+        // Nothing is left out by hand here: what does not apply, a written condition decides
+        // (rule 14).
         left_out: BTreeMap::new(),
         cues: part.cues.clone(),
         happened: told(kit, state, part),

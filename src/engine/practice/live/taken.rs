@@ -1,7 +1,7 @@
 //! What a run took, and how it was stopped.
 
+use super::filled::number;
 use super::seen::Watch;
-use super::sheet::number;
 use super::state::{STOP, State};
 use crate::course::{Stop, StopCause, TimeTaken};
 use crate::quantity::{Direction, Fraction, Number, Quantity, find, show};
@@ -15,6 +15,7 @@ pub(super) fn time(kit: &Kit, state: &State, watch: &Watch) -> Option<TimeTaken>
     if let Some(taken) = typed("taken") {
         return Some(TimeTaken { taken, held: typed("held") });
     }
+    // A watch that nobody stopped has no time: it would be that of the saving.
     watch.stop?;
     let taken = seconds(watch.taken(state.span.now)?, &standard.resolution)?;
     let held = watch.held(state.span.now);
@@ -46,6 +47,8 @@ pub(super) fn stop(state: &State, kit: &Kit) -> Option<Stop> {
         by: state.text(by).to_owned(),
         why: state.text(why).to_owned(),
         cause,
+        // Another cause charges nobody with an act, though one may be left over in the
+        // field (rule 32).
         act: (known && cause == StopCause::Candidate).then(|| act.to_owned()),
     })
 }

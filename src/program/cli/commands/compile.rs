@@ -4,13 +4,13 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
-use serde::{Deserialize, Serialize};
-use serde_json::{Value, json};
+use serde_json::json;
 
 use super::layout::wrapped;
 use super::module::Module;
 use super::papers;
 use super::report::{Held, findings, proof_line};
+use super::said::{Said, kept_proofs, last_time};
 use super::seed;
 use crate::cli::end::{End, Fault};
 use crate::cli::progress::Progress;
@@ -18,12 +18,10 @@ use crate::cli::terminal::Terminal;
 use crate::course::Course;
 use crate::findings::Printed;
 use crate::publish::{self, PageKind, Shared};
-use crate::quiz::{Depth, KeptProofs};
+use crate::quiz::Depth;
 use crate::scoring::kept_files;
 use crate::stock;
-use crate::workshop::{
-    Site, SiteReport, keep_apart, last_said, read_folder, unchanged, write_files,
-};
+use crate::workshop::{Site, SiteReport, keep_apart, read_folder, write_files};
 
 /// Make all pages of a module
 #[derive(Debug, clap::Args)]
@@ -59,24 +57,6 @@ pub(in crate::cli) struct Arguments {
     /// at least
     #[arg(long, value_name = "TEXT", value_parser = clap::builder::NonEmptyStringValueParser::new())]
     seed: Option<String>,
-}
-
-/// What a run had to say; kept in the site's list for a run that changes nothing.
-#[derive(Debug, Serialize, Deserialize)]
-struct Said {
-    held: Held,
-    pages: usize,
-    sheets: usize,
-    findings: Vec<Printed>,
-    /// What was proven of the questions, by their hash.
-    #[serde(default)]
-    proofs: KeptProofs,
-}
-
-/// What the last run into a folder proved of its questions.
-pub(super) fn kept_proofs(out: &Path) -> KeptProofs {
-    let said = last_said(out).and_then(|said| serde_json::from_value(said).ok());
-    said.map(|said: Said| said.proofs).unwrap_or_default()
 }
 
 pub(in crate::cli) fn run(
@@ -133,7 +113,7 @@ pub(in crate::cli) fn run(
             &seed,
         ])
     };
-    make(course, &site, &seed, terminal)?;
+    make((course, &module.folder.others), &site, &seed, terminal)?;
     let report = site.publish(&input, &json!(said))?;
     let proofs = proof_line(&proven, Depth::Sampled, terminal);
     tell(arguments, &said, (Some(&report), &proofs), terminal);
@@ -173,7 +153,7 @@ fn keep(
 
 /// Makes every page and hands it in.
 fn make(
-    course: &Course,
+    (course, pictures): (&Course, &BTreeMap<String, Vec<u8>>),
     site: &Site,
     seed: &str,
     terminal: &Terminal,
@@ -183,6 +163,7 @@ fn make(
         Fault::Said(terminal.words.say("cli.broken", &[("reason", &reason)]))
     };
     let shared = Shared::new(course, &terminal.words, seed).map_err(broken)?;
+    let shared = shared.showing(pictures);
     let plans = publish::plan(course);
     let progress = Progress::new(terminal, plans.len(), "printing");
     // The first fault in the order of the pages is the one that is told.
@@ -216,6 +197,9 @@ fn make(
     for (path, bytes) in publish::assets(course) {
         site.put(&path, &bytes)?;
     }
+    for (path, bytes) in publish::pictures(&shared) {
+        site.put(&path, bytes)?;
+    }
     // After all pages, because it lists their hashes.
     for (path, bytes) in publish::offline(course, &site.handed_in()) {
         site.put(&path, &bytes)?;
@@ -233,16 +217,6 @@ fn make(
 enum MakeFault {
     Page(publish::PublishFault),
     World(crate::workshop::WorldFault),
-}
-
-/// What the last run said, when it was over the same input.
-///
-/// A program built since then may make other pages of the same input, so it is handed on.
-fn last_time(out: &Path, input: &str) -> Result<Option<Said>, Fault> {
-    // Where the program cannot be found, its age is not known, and the pages are made.
-    let Ok(program) = std::env::current_exe() else { return Ok(None) };
-    let said: Option<Value> = unchanged(out, input, &program)?;
-    Ok(said.and_then(|said| serde_json::from_value(said).ok()))
 }
 
 /// Whether a page is printed to be written on.

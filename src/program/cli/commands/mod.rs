@@ -3,6 +3,7 @@
 mod layout;
 mod module;
 mod report;
+mod said;
 mod seed;
 pub(super) mod compare;
 pub(super) mod compile;

@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 
-use super::compile::kept_proofs;
 use super::module::Module;
 use super::report::findings;
+use super::said::kept_proofs;
 use super::seed;
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;

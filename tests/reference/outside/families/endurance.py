@@ -70,7 +70,9 @@ def metered(foam, water, percent, foam_flow, plain_flow, supply):
     """The meter counts water: all of it leaves the tank, and the foam comes on top."""
     foam_time = empty(foam, part(percent) * foam_flow)
     drain = foam_flow + plain_flow - supply
-    water_time = empty(water, drain) if drain.magnitude > 0 else foam_time
+    if drain.magnitude <= 0:
+        return None
+    water_time = empty(water, drain)
     return {
         "time": min(foam_time, water_time), "foam-time": foam_time, "water-time": water_time,
     }
@@ -80,7 +82,10 @@ def call(by, through):
     """Both tanks followed to the end; the gauge counts what no pump reaches."""
     def worked(foam, water, percent, foam_flow, plain_flow, supply, withdrawal, foam_dead,
                water_dead):
-        left = by(foam, water, percent, foam_flow, plain_flow, supply)["time"]
+        ends = by(foam, water, percent, foam_flow, plain_flow, supply)
+        if ends is None:
+            return None
+        left = ends["time"]
         drain = max(through(percent) * foam_flow + plain_flow - supply, 0 * foam_flow)
         return {
             "left": left, "time": max(left - withdrawal, Q(0, "minute")),

@@ -3,10 +3,10 @@
 use serde_json::json;
 
 use super::super::asked::{mode, own_criticals, steps_of};
+use super::super::desk::Desk;
 use super::super::filled::happened;
-use super::super::panel::Desk;
 use super::field::line_as;
-use super::run::pressed;
+use super::parts::pressed;
 use super::steps::{group, place, row_class};
 use crate::course::{Critical, CriticalMark, UnsafeAct};
 use crate::practice::view::Node;

@@ -3,10 +3,10 @@
 use serde_json::json;
 
 use super::super::asked::holders;
+use super::super::desk::Desk;
 use super::super::log::Event;
-use super::super::panel::Desk;
 use super::field::{buttons, choice, id, label, line, people};
-use super::{focus_or_head, heading};
+use super::parts::{focus_or_head, heading};
 use crate::practice::view::Node;
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
@@ -22,6 +22,7 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
         .with("id", "begin")
         .with("class", "first")]),
     );
+    // Here too, because a page that is opened again begins here.
     nodes.extend(super::done::finished(desk));
     let focus = match desk.event {
         Event::Write { field, text } => {
@@ -71,6 +72,7 @@ fn fields(desk: &Desk<'_>) -> Vec<Node> {
     if desk.state.later() {
         let mut field = line(desk, "performed-at");
         for input in field.kids.iter_mut().filter(|kid| kid.tag == "input") {
+            // The device's own picker: nobody types a date with gloves on.
             input.with.insert("type", "datetime-local".into());
             let value = desk.state.text("performed-at").replace(' ', "T");
             input.with.insert("value", value);

@@ -3,10 +3,10 @@
 
 use serde_json::json;
 
+use super::super::desk::Desk;
 use super::super::finished::Head;
-use super::super::panel::Desk;
 use super::super::sheet::{Part, sheets};
-use super::{focus_or_head, heading};
+use super::parts::{focus_or_head, heading};
 use crate::course::Person;
 use crate::page::sheet::{self, Bench, ChainHead, ScoredRun};
 use crate::page::verdict;
@@ -93,6 +93,7 @@ fn differences(desk: &Desk<'_>, first: &[Part<'_>], second: &[Part<'_>]) -> Vec<
             let of =
                 |known: &&Line| known.rule == line.rule && known.subject == line.subject;
             let same = before.lines.iter().find(of);
+            // The outcome stands in a row of its own, and the others were declared, not seen.
             let counts = !matches!(line.rule, Rule::Result | Rule::Use | Rule::Attempt);
             if let Some(same) = same.filter(|_| counts) {
                 row(&line.label, &same.seen, &line.seen);

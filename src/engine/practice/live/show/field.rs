@@ -7,9 +7,9 @@
 use serde_json::json;
 
 use super::super::asked::numbers;
+use super::super::desk::Desk;
 use super::super::kit::Live;
 use super::super::log::{Event, Key};
-use super::super::panel::Desk;
 use super::super::state::State;
 use crate::practice::view::Node;
 use crate::quantity::{Kind, Quantity, find};

@@ -5,6 +5,7 @@ mod declare;
 mod done;
 pub(super) mod field;
 mod order;
+mod parts;
 mod questions;
 mod review;
 mod run;
@@ -15,13 +16,14 @@ use std::collections::BTreeMap;
 
 use serde_json::json;
 
+use super::desk::Desk;
 use super::kit::Live;
-use super::log::{Event, what};
-use super::panel::Desk;
+use super::log::Event;
 use super::sheet::{self, Part};
 use super::state::{Phase, State};
+use super::told::what;
 use crate::practice::view::{Node, View};
-use crate::quantity::minutes_seconds;
+use parts::{clock, in_buttons};
 
 /// What is shown now.
 pub(super) fn view(desk: &Desk<'_>) -> View {
@@ -50,6 +52,7 @@ pub(super) fn view(desk: &Desk<'_>) -> View {
         Phase::Done => done::view(desk),
     };
     nodes.extend(body);
+    // A second tap is asked for, because a run that is thrown away cannot be taken back.
     if *desk.event == Event::Discard && desk.state.phase != Phase::Done {
         nodes.push(discard(desk));
         focus = Some("keep".into());
@@ -99,12 +102,6 @@ pub(super) fn redraws(field: &str) -> bool {
         || (field.contains("/settled.") && field.ends_with(".officer"))
 }
 
-/// Whether a field after the start is chosen with buttons, one of which stays down.
-fn in_buttons(field: &str) -> bool {
-    ["stop.cause", "void.cause", "void.produced-acts"].contains(&field)
-        || (field.contains("/settled.") && field.ends_with(".stands"))
-}
-
 /// Whether a watch runs that is told second by second.
 pub(super) fn ticks(state: &State) -> bool {
     state.phase == Phase::Run && state.part().is_some_and(|part| part.watch.runs())
@@ -117,21 +114,6 @@ pub(super) fn texts(live: &Live, state: &State) -> BTreeMap<String, String> {
         texts.insert("clock".to_owned(), text);
     }
     texts
-}
-
-/// What the watch shows.
-fn clock(live: &Live, state: &State) -> Option<String> {
-    let watch = &state.part()?.watch;
-    state.kit(live)?.drill().time.as_ref()?;
-    let taken = watch.taken(state.span.now)?;
-    let told =
-        |milliseconds: i64| minutes_seconds(i128::from(milliseconds).div_euclid(1000));
-    let held = watch.held(state.span.now);
-    if held == 0 {
-        return Some(told(taken));
-    }
-    let (taken, held) = (told(taken), told(held));
-    Some(live.words().say("live.clock-held", &[("taken", &taken), ("held", &held)]))
 }
 
 /// What is missing before the start, as a sentence for each.
@@ -160,28 +142,4 @@ pub(super) fn title(live: &Live, state: &State, parts: &[Part<'_>]) -> String {
         ("outcome", &outcomes),
     ];
     live.words().say("live.finished", &blanks)
-}
-
-impl Desk<'_> {
-    fn get(&self, key: &str) -> String {
-        // words: live.{desk.get(..)|desk.say(..)|desk.note(..)|*}
-        self.live.words().get(&format!("live.{key}"))
-    }
-
-    fn say(&self, key: &str, blanks: &[(&str, &str)]) -> String {
-        self.live.words().say(&format!("live.{key}"), blanks)
-    }
-
-    fn note(&self, key: &str) -> Node {
-        Node::text("p", self.get(key)).with("class", "note")
-    }
-}
-
-fn heading(text: String) -> Node {
-    Node::text("h2", text).with("id", "head").with("tabindex", "-1")
-}
-
-/// Where the focus goes: to what was pressed, or to the heading of a new view.
-fn focus_or_head(pressed: Option<String>) -> Option<String> {
-    pressed.or_else(|| Some("head".to_owned()))
 }

@@ -4,9 +4,9 @@
 use serde_json::json;
 
 use super::super::asked::open_steps;
-use super::super::panel::Desk;
+use super::super::desk::Desk;
 use super::super::sheet::sheet;
-use super::run::pressed;
+use super::parts::pressed;
 use super::steps::{group, place};
 use crate::course::{Mark, PairSeen, Step};
 use crate::practice::view::Node;

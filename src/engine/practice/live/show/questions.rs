@@ -3,8 +3,9 @@
 
 use serde_json::json;
 
-use super::super::panel::Desk;
-use super::super::sheet::{run_kits, sheet};
+use super::super::asked::run_kits;
+use super::super::desk::Desk;
+use super::super::sheet::sheet;
 use super::field::{buttons, choice, id, line_as, officers};
 use crate::course::CriticalMark;
 use crate::practice::view::Node;
@@ -18,6 +19,7 @@ pub(super) fn contradictions(desk: &Desk<'_>) -> Vec<Node> {
         found.into_iter().map(move |question| (kit, question))
     });
     let all: Vec<(&Kit, Question)> = all.collect();
+    // One at a time: a list of questions is answered with one look.
     let open: Vec<&(&Kit, Question)> =
         all.iter().filter(|(_, question)| !question.settled).collect();
     let mut nodes = Vec::new();

@@ -3,12 +3,13 @@
 
 use serde_json::json;
 
+use super::super::asked::run_kits;
 use super::super::asked::{cues, untouched};
-use super::super::panel::Desk;
-use super::super::sheet::{faults, run_kits, sheet};
+use super::super::desk::Desk;
+use super::super::sheet::{faults, sheet};
 use super::field::lines;
-use super::heading;
 use super::order::order;
+use super::parts::heading;
 use super::questions::contradictions;
 use super::run;
 use super::stopped::{stop_fields, void};

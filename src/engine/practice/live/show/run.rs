@@ -3,12 +3,12 @@
 use serde_json::json;
 
 use super::super::asked::{asked_steps, cues, numbers, own_criticals, reportable};
+use super::super::desk::{Desk, can_undo};
 use super::super::log::Event;
-use super::super::panel::{Desk, can_undo};
 use super::criticals::{acts, criticals};
 use super::field::{NUMBERS, TIMES, after, id, label, lines, number};
+use super::parts::{clock, focus_or_head, heading, in_buttons, pressed};
 use super::steps::{cue_rows, steps};
-use super::{focus_or_head, heading};
 use crate::course::{CriticalMark, Mark};
 use crate::practice::view::Node;
 use crate::scoring::Kit;
@@ -50,7 +50,7 @@ pub(super) fn focus(desk: &Desk<'_>) -> Option<String> {
         }
         Event::Turn { drill } => Some(format!("d-{drill}")),
         Event::Rescue => Some("rescue".into()),
-        Event::Write { field, text } if super::in_buttons(field) => {
+        Event::Write { field, text } if in_buttons(field) => {
             Some(format!("{}-{text}", id(field)))
         }
         Event::Write { field, .. } => Some(id(field)),
@@ -128,6 +128,7 @@ pub(super) fn facts(desk: &Desk<'_>) -> Node {
 /// The drills of a chain.
 pub(super) fn drills(desk: &Desk<'_>) -> Option<Node> {
     let kits = desk.live.kits(desk.state.text("rig"));
+    // One drill needs no key to turn to it.
     if kits.len() < 2 {
         return None;
     }
@@ -163,7 +164,7 @@ fn watch(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
         }
     }
     let keys = keys.into_iter().map(|button| button.with("class", "wide-key"));
-    let text = super::clock(desk.live, desk.state).unwrap_or_default();
+    let text = clock(desk.live, desk.state).unwrap_or_default();
     let mut nodes = vec![
         Node::text("h3", desk.get("watch")).with("id", "watch").with("tabindex", "-1"),
         Node::text("p", text)
@@ -220,11 +221,9 @@ fn bar(desk: &Desk<'_>) -> Node {
 
 pub(super) fn undo(desk: &Desk<'_>) -> Node {
     let undo = Node::button(desk.get("undo"), json!({ "do": "undo" }));
+    // It may be tapped twice at the same place and meant twice; elsewhere a double tap is
+    // a slip.
     let undo = undo.with("id", "undo").with("data-again", "yes");
+    // It stays where it is: a bar whose buttons move is tapped wrongly.
     if can_undo(desk.log, desk.state) { undo } else { undo.with("aria-disabled", "true") }
-}
-
-/// A button that stays down.
-pub(super) fn pressed(text: String, act: serde_json::Value, down: bool) -> Node {
-    Node::button(text, act).with("aria-pressed", if down { "true" } else { "false" })
 }

@@ -3,9 +3,9 @@
 use serde_json::json;
 
 use super::super::asked::{asked_steps, cues, must_hold, open_steps};
-use super::super::panel::Desk;
+use super::super::desk::Desk;
 use super::super::sheet::sheet;
-use super::run::pressed;
+use super::parts::pressed;
 use crate::course::{Cue, CueMark, Mark, Step};
 use crate::practice::view::Node;
 use crate::scoring::{Kit, prompts};

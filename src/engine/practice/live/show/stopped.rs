@@ -2,10 +2,11 @@
 
 use serde_json::json;
 
-use super::super::panel::Desk;
+use super::super::desk::Desk;
 use super::super::state::{STOP, VOID};
 use super::field::{buttons, choice, label, line, officers, people};
-use super::{heading, run};
+use super::parts::heading;
+use super::run;
 use crate::course::{StopCause, VoidCause};
 use crate::practice::view::Node;
 use crate::scoring::stop_acts;

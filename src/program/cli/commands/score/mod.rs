@@ -1,15 +1,16 @@
 //! `score`: what an evaluator saw becomes a verdict with a reason per line.
 
+mod scored;
 mod sheets;
 mod tell;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::rc::Rc;
 
 use chrono::{Local, NaiveDate};
 use serde_json::json;
 
+use self::scored::Scored;
 use super::module::Module;
 use super::report::findings;
 use crate::authoring::{Given, RunReader};
@@ -56,14 +57,6 @@ pub(in crate::cli) struct Arguments {
     /// Folder the filled sign-off sheets are written to, one page for each run
     #[arg(long, value_name = "DIR")]
     sheets: Option<PathBuf>,
-}
-
-/// A run with its verdict and the kit that gave it.
-struct Scored {
-    sheet: RunSheet,
-    kit: Rc<Kit>,
-    verdict: Verdict,
-    carried: bool,
 }
 
 /// Everything that came out of the files.

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use super::Scored;
+use super::scored::Scored;
 use crate::cli::end::Fault;
 use crate::cli::terminal::Terminal;
 use crate::course::Course;

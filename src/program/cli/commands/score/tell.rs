@@ -1,6 +1,6 @@
 //! A verdict as text.
 
-use super::Scored;
+use super::scored::Scored;
 use crate::cli::commands::layout::{columns, wrapped};
 use crate::cli::terminal::Terminal;
 use crate::course::Course;

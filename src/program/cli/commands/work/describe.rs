@@ -2,8 +2,8 @@
 
 use serde_json::json;
 
-use super::Shelf;
 use super::givens::{assignment, example};
+use super::shelf::{Shelf, needed};
 use super::tell::sources;
 use crate::cli::commands::layout::{columns, wrapped};
 use crate::cli::end::End;
@@ -68,7 +68,7 @@ pub(super) fn formula(shelf: &Shelf, formula: &Formula, terminal: &Terminal) {
     part("needs", &columns(&rows, "  "));
     part("range", &wrapped(&formula.range, "  "));
     part("sources", &sources(&formula.sources, &shelf.titles, words));
-    let typed = formula.givens.iter().filter(|given| super::needed(given));
+    let typed = formula.givens.iter().filter(|given| needed(given));
     let typed: Vec<String> = typed.map(|given| assignment(given, system)).collect();
     let line = format!("  drillwright work {} {}\n", formula.id, typed.join(" "));
     part("try", &line);

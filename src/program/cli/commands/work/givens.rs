@@ -57,7 +57,7 @@ pub(super) fn example(given: &Given, system: System) -> String {
                 let unit = crate::quantity::find(symbol)?;
                 value.in_unit(unit).filter(|value| value.number().decimal().is_some())
             };
-            let default = given.kind.default_in(system).and_then(Fallback::value);
+            let default = given.default_in(system).and_then(Fallback::value);
             let found = default.iter().chain([least, most]).find_map(within);
             found.unwrap_or(*least).to_string()
         }

@@ -3,19 +3,20 @@
 mod describe;
 mod givens;
 mod session;
+mod shelf;
 mod tell;
 
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
 use serde_json::json;
 
+use self::shelf::{Shelf, needed};
 use crate::authoring;
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::findings::Sources;
-use crate::formulas::{Formula, GivenKind, Library, System};
+use crate::formulas::{Formula, System};
 use crate::workshop::{Trouble, read_folder};
 
 /// Work out a formula, line by line
@@ -65,13 +66,6 @@ enum Units {
     Us,
     /// Litres, metres, bar or kPa.
     Si,
-}
-
-/// What there is to work with.
-struct Shelf {
-    library: Library,
-    titles: BTreeMap<String, String>,
-    system: System,
 }
 
 pub(in crate::cli) fn run(
@@ -139,10 +133,6 @@ fn refused(formula: &Formula, faults: &[String], terminal: &Terminal) {
     if terminal.for_machine() {
         terminal.json(&json!({ "formula": formula.id, "faults": faults }));
     }
-}
-
-fn needed(given: &crate::formulas::Given) -> bool {
-    !matches!(given.kind, GivenKind::Number { default: Some(_), .. })
 }
 
 /// The module's formulas, or those of the trade where there is no module.

@@ -1,0 +1,32 @@
+//! Files beside the pages.
+
+use crate::course::{Course, Paper};
+use crate::theme::Theme;
+
+/// The style sheet, with the module's paper.
+pub(super) fn style(course: &Course) -> String {
+    let size = match course.module.paper {
+        Paper::Letter => "letter",
+        Paper::A4 => "A4",
+    };
+    let mut text = format!("@page {{ size: {size}; }}\n");
+    for part in ["plain.css", "sheet.css", "practice.css", "live.css"] {
+        text.push_str(Theme::of(course).file(part));
+    }
+    text
+}
+
+/// Files beside the pages: the style sheet of each folder, and the engine with its script.
+pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
+    let (text, theme) = (style(course), Theme::of(course));
+    let mut files = Vec::new();
+    // Each folder stands alone: the crew's is handed out without the officers'.
+    for side in ["crew", "staff"] {
+        files.push((format!("{side}/plain.css"), text.clone().into_bytes()));
+        for script in ["engine.js", "page.js"] {
+            let bytes = theme.file(script);
+            files.push((format!("{side}/{script}"), bytes.as_bytes().to_vec()));
+        }
+    }
+    files
+}

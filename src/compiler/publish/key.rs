@@ -1,0 +1,101 @@
+//! The key of a page: a hash over all that it asked for.
+
+use super::desk::{lessons, set_of};
+use super::frame::Shared;
+use super::kind::PagePlan;
+use super::parts::hash_of as of;
+use super::sheet::page::blank_links_of;
+use super::{index, send};
+use crate::fingerprint::hex_hash;
+use crate::practice::PracticeKit;
+
+impl Shared<'_> {
+    /// The key of a page that asked for these parts: equal keys, equal bytes. None when the
+    /// program does not know a part, which another version of it may have.
+    pub fn key(&self, plan: &PagePlan, asked: &[String]) -> Option<String> {
+        let mut all = vec![
+            format!("{plan:?}"),
+            // Another version may render the same parts otherwise.
+            env!("CARGO_PKG_VERSION").to_owned(),
+            self.part_hash("program")?,
+            self.part_hash("words")?,
+        ];
+        for part in asked {
+            all.push(format!("{part} {}", self.part_hash(part)?));
+        }
+        Some(hex_hash(all.join("\n").as_bytes()))
+    }
+
+    fn part_hash(&self, part: &str) -> Option<String> {
+        self.parts.get(part, || self.hash(part))
+    }
+
+    /// The hash of a part as it is today; of what is not there as well, since a page may have
+    /// found that out.
+    fn hash(&self, part: &str) -> Option<String> {
+        let course = self.course;
+        let (sort, id) = part.split_once(':').unwrap_or((part, ""));
+        let hash = match sort {
+            "program" => crate::stock::fingerprint(),
+            "words" => of(self.words),
+            "seed" => of(&self.seed),
+            "module" => of(&(&course.module, course.draft)),
+            "drill" => of(&course.drill(id)),
+            "rig" => of(&course.rigs.get(id)),
+            "lesson" => of(&course.lesson(id)),
+            "family" => of(&course.families.iter().find(|family| family.id == id)),
+            "topic" => of(&course.topic(id)),
+            "term" => of(&course.terms.get(id)),
+            "caution" => of(&course.cautions.get(id)),
+            "objective" => of(&course.objectives.get(id)),
+            "concentrate" => of(&course.concentrates.get(id)),
+            // Hashed as it is: printed, each byte would take four letters.
+            "picture" => of(&self.picture(id).map(hex_hash)),
+            "chain" => of(&course.chains.iter().find(|chain| chain.id == id)),
+            "set" => of(&course.sets.iter().find(|set| set.id == id)),
+            "runs" => {
+                let runs = course.runs.iter().filter(|run| run.id == id);
+                of(&runs.collect::<Vec<_>>())
+            }
+            "due" => of(&id.parse::<usize>().ok().and_then(|at| course.roster.get(at))),
+            // What a set's questions can reach: formulas, rigs, steps, objectives.
+            "reach" => {
+                let set = course.sets.iter().find(|set| set.id == id);
+                of(&set.map(|set| PracticeKit::of(course, set, self.words)))
+            }
+            "kit-of-lesson" => {
+                let lesson = course.lesson(id);
+                let set = lesson.and_then(|lesson| send::lesson_set(course, lesson));
+                of(&set.map(|set| PracticeKit::of(course, &set, self.words)))
+            }
+            "set-of" => of(&set_of(course, id)),
+            "sheets-of-drill" => of(&blank_links_of(self, id, false)),
+            "sheets-of-chain" => of(&blank_links_of(self, id, true)),
+            "titles" if id == "lessons" => of(&lessons(course)),
+            "index" => index::contents(self, id)?,
+            "all" => self.hash_of_all(id)?,
+            _ => return None,
+        };
+        Some(hash)
+    }
+
+    fn hash_of_all(&self, id: &str) -> Option<String> {
+        let course = self.course;
+        Some(match id {
+            "bases" => of(&course.bases),
+            "cards" => of(&course.cards),
+            "cautions" => of(&course.cautions),
+            "concentrates" => of(&course.concentrates),
+            "drills" => of(&course.drills),
+            "kept" => of(&course.kept),
+            "library" => of(&course.library),
+            "local" => of(&course.local),
+            "people" => of(&course.people),
+            "rigs" => of(&course.rigs),
+            "sources" => of(&course.sources),
+            "terms" => of(&course.terms),
+            "unsafe-acts" => of(&course.unsafe_acts),
+            _ => return None,
+        })
+    }
+}

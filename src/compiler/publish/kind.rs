@@ -1,0 +1,65 @@
+//! The kinds of pages.
+
+/// The kinds of pages.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PageKind {
+    /// Index of the crew's folder.
+    CrewIndex,
+    /// Index of the officers' folder.
+    StaffIndex,
+    /// A lesson.
+    Lesson(String),
+    /// A lesson with its practice as one file.
+    Send(String),
+    /// A drill card.
+    DrillCard(String),
+    /// A rig card.
+    RigCard(String),
+    /// Concentrates.
+    Concentrates,
+    /// Figures on which publishers differ.
+    Figures,
+    /// A family of formulas.
+    Family(String),
+    /// Terms.
+    Glossary,
+    /// All cautions.
+    Cautions,
+    /// Practice in the page, for a set.
+    Practise(String),
+    /// A practice sheet: set and number.
+    Practice(String, u32),
+    /// A graded paper.
+    GradedPaper(String),
+    /// Its key.
+    Key(String),
+    /// A blank sign-off sheet: drill and rig.
+    Blank(String, String),
+    /// A blank sheet of a chain: chain and rig.
+    Chain(String, String),
+    /// A blank sheet with names on it, by its place on the roster.
+    Due(usize),
+    /// The live sheet of a drill.
+    Live(String),
+    /// The live sheet of a chain.
+    LiveChain(String),
+    /// The filled sheet of a run.
+    Run(String),
+}
+
+/// A page to be made.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PagePlan {
+    /// Path in the site.
+    pub path: String,
+    /// What it is.
+    pub kind: PageKind,
+}
+
+pub(super) fn crew(name: &str, kind: PageKind) -> PagePlan {
+    PagePlan { path: format!("crew/{name}.html"), kind }
+}
+
+pub(super) fn staff(name: &str, kind: PageKind) -> PagePlan {
+    PagePlan { path: format!("staff/{name}.html"), kind }
+}

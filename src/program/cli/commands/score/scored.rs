@@ -1,0 +1,14 @@
+//! A run that was scored.
+
+use std::rc::Rc;
+
+use crate::course::RunSheet;
+use crate::scoring::{Kit, Verdict};
+
+/// A run with its verdict and the kit that gave it.
+pub(super) struct Scored {
+    pub(super) sheet: RunSheet,
+    pub(super) kit: Rc<Kit>,
+    pub(super) verdict: Verdict,
+    pub(super) carried: bool,
+}
