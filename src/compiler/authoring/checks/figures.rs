@@ -162,9 +162,7 @@ fn marks(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
         if above(warning, whole) {
             contradicts(checked, &mark, warning.printed(), whole.printed());
         }
-        if tank.mark_usable().is_none()
-            || tank.mark_usable().is_some_and(|left| left.number().signum() == 0)
-        {
+        if tank.mark_usable().is_none_or(|left| left.number().signum() == 0) {
             let dead = tank.dead.as_ref().map(Quantity::printed).unwrap_or_default();
             contradicts(checked, &mark, warning.printed(), dead);
         }
