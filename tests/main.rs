@@ -52,6 +52,12 @@ mod transcripts;
 #[cfg(test)]
 mod papers;
 #[cfg(test)]
+mod answers;
+#[cfg(test)]
+mod aloud;
+#[cfg(test)]
+mod keys;
+#[cfg(test)]
 mod giveaways;
 #[cfg(test)]
 mod pictures;

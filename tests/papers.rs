@@ -269,7 +269,7 @@ fn every_family_of_formulas_has_questions() {
 
 #[test]
 fn a_module_may_say_what_a_comma_means() {
-    for (says, wanted) in [("", 1), ("comma: thousands\n", 0), ("comma: decimal\n", 0)] {
+    for (says, wanted) in [("", 1), ("comma: thousands\n", 0), ("comma: decimal\n", 1)] {
         let dir = workplace();
         let module = dir.path().join("content/module.yaml");
         let text = fs::read_to_string(&module).unwrap();

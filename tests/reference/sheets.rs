@@ -17,7 +17,8 @@ fn owed(formula: &Formula, known: &BTreeSet<&str>) -> Vec<String> {
     };
     let kind = |kind| formula.slips.iter().filter(move |slip| slip.kind == kind).count();
     owes(formula.slips.len() < 3, "has fewer than three slips");
-    owes(kind(SlipKind::PowerOfTen) > 1, "has two slips of the decimal point");
+    // A point too far left, one too far right, and a hundred that was left out.
+    owes(kind(SlipKind::PowerOfTen) > 3, "has four slips of the decimal point");
     for slip in &formula.slips {
         let whole = slip.says.ends_with('.') && !slip.says.contains(". ");
         owes(!whole, &format!("has no single sentence: {}", slip.says));

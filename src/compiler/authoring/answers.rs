@@ -6,9 +6,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cells::{Cell, rows};
-use crate::findings::{Code, Finding, Place};
+use crate::findings::{Code, Finding, Grade, Place};
 use crate::fingerprint::check_code;
-use crate::quiz::{Form, Forms, Outcome, PaperResult};
+use crate::quiz::{Doubt, Form, Forms, Outcome, PaperResult};
 use crate::words::{Words, nearest};
 
 /// What a sheet of answers gives.
@@ -231,21 +231,25 @@ impl Marking<'_> {
         }
         let rules = (forms.comma, forms.pass_mark.as_ref());
         let paper = form.result(&person.text, &written, rules, self.words);
-        let unreadable =
-            paper.answers.iter().filter(|a| a.outcome == Outcome::Unreadable);
-        let faults: Vec<Finding> = unreadable
-            .filter_map(|answer| {
-                let cell = row.get(*columns.answers.get(&answer.number)?)?;
-                let finding = Finding::at(Code::AnswerUnreadable, self.place(cell));
-                let finding = finding.with("number", answer.number.to_string());
-                let finding = finding.with("person", paper.person.clone());
-                Some(finding.with("why", answer.says.clone().unwrap_or_default()))
-            })
-            .collect();
-        let open = !faults.is_empty();
-        self.sheet.findings.extend(faults);
-        // A paper with an answer that cannot be read has no result yet; a blank one is an
-        // answer.
+        let mut open = false;
+        for (number, doubt) in form.doubts(&written, forms.comma, self.words) {
+            let answer = paper.answers.iter().find(|answer| answer.number == number);
+            let cell = columns.answers.get(&number).and_then(|at| row.get(*at));
+            let (Some(answer), Some(cell)) = (answer, cell) else { continue };
+            let code = match (doubt, answer.outcome) {
+                (Doubt::NoSuchLetter, _) => Code::AnswerNotOnPaper,
+                // Of both readings one is right: marking would be a guess.
+                (Doubt::TwoReadings, Outcome::Unreadable) => Code::AnswerUnreadable,
+                (Doubt::TwoReadings, _) => continue,
+            };
+            open |= code.grade() == Grade::MustFix;
+            let finding = Finding::at(code, self.place(cell));
+            let finding = finding.with("number", answer.number.to_string());
+            let finding = finding.with("person", paper.person.clone());
+            let why = answer.says.clone().unwrap_or_default();
+            self.note(finding.with("why", why));
+        }
+        // A paper with a number of two readings has no result yet; any other answer is one.
         (!open).then_some(paper)
     }
 

@@ -310,7 +310,10 @@ impl<'h> Home<'h> {
                 self.at(Code::EndlessDraw, &["draw", name]).with("name", name)
             }
             QuestionFault::NoSuchBlank(name) => {
-                self.at(Code::NoSuchBlank, &["text"]).with("name", name)
+                let drawn = self.question.draws.iter().map(|(name, _)| name.as_str());
+                let near = nearest(name, drawn).unwrap_or_default();
+                let finding = self.at(Code::UnknownBlank, &["text"]).with("name", name);
+                finding.with("nearest", near)
             }
             QuestionFault::WrongUnit(text) => {
                 self.at(Code::AnswerUnit, &["ask"]).with("found", text)
@@ -338,13 +341,19 @@ impl<'h> Home<'h> {
                 .at(Code::ChoicesCollide, &["ask"])
                 .with("one", one)
                 .with("other", other),
-            QuestionFault::FewSlips { wanted, has } => self
-                .at(Code::FewSlips, &["choices"])
-                .with("wanted", wanted.to_string())
-                .with("has", has.to_string()),
-            QuestionFault::RightAnswers(count) => {
-                self.at(Code::RightAnswers, &["options"]).with("count", count.to_string())
+            // A check of the sheet speaks of these first, and in the same words.
+            QuestionFault::FewSlips { wanted, has } => {
+                let formula = match &self.question.kind {
+                    QuestionKind::Choice { ask, .. } => ask.feed.formula.clone(),
+                    _ => String::new(),
+                };
+                let finding = self.at(Code::ChoicesCannotBeFilled, &["choices"]);
+                let finding = finding.with("found", (wanted + 1).to_string());
+                finding.with("formula", formula).with("most", (has + 1).to_string())
             }
+            QuestionFault::RightAnswers(count) => self
+                .at(Code::RightOptions, &["question"])
+                .with("found", count.to_string()),
             QuestionFault::FewOptions(count) => {
                 self.at(Code::FewOptions, &[]).with("count", count.to_string())
             }

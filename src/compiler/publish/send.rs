@@ -42,6 +42,7 @@ pub fn lesson_set(course: &Course, lesson: &Lesson) -> Option<QuestionSet> {
         calculator: course.sets.iter().any(|set| set.calculator),
         cautions: lesson.cautions.clone(),
         graded: None,
+        blueprint: Vec::new(),
         questions,
     })
 }

@@ -4,7 +4,7 @@ use super::draw::Draw;
 use super::marking::{Feed, Tolerance};
 use crate::quantity::Quantity;
 use crate::wire::Book;
-use crate::{cases, record};
+use crate::{cases, record, words};
 
 record! {
     /// What is asked for.
@@ -97,6 +97,34 @@ record! {
     }
 }
 
+words! {
+    /// A kind of questions, by its name.
+    KindName {
+        /// A number with its unit is written.
+        "number" Number,
+        /// One of several values.
+        "choice" Choice,
+        /// One of several sentences.
+        "judge" Judge,
+        /// Which verdict holds.
+        "verdict" Verdict,
+        /// Steps put in order.
+        "order" Order,
+    }
+}
+
+record! {
+    /// So many questions of a topic, and if you like of a kind, on every graded paper.
+    Share {
+        /// The topic.
+        topic: String = need "topic", eg "order";
+        /// The kind; left out, any.
+        kind: Option<KindName> = may "kind", eg "order";
+        /// How many.
+        questions: usize = need "questions", eg "2";
+    }
+}
+
 record! {
     /// Questions that are printed together.
     QuestionSet {
@@ -113,11 +141,51 @@ record! {
             least 1 NoCautions, most 3 TooManyCautions, eg "[run-out]";
         /// Questions on one graded paper; left out, all of them.
         graded: Option<usize> = may "graded", eg "8";
+        /// How many of which topic and kind each graded paper has, in place of their number: papers are then alike in both.
+        blueprint: Vec<Share> = may "blueprint", eg "[{topic: order, questions: 2}]";
         /// Questions.
         questions: Vec<Question> = need "questions";
     }
 }
 
 /// Help of questions, but for what is drawn.
-pub(super) const BOOKS: &[Book] =
-    &[Ask::BOOK, OptionText::BOOK, Question::BOOK, QuestionSet::BOOK];
+pub(super) const BOOKS: &[Book] = &[
+    Ask::BOOK,
+    OptionText::BOOK,
+    Question::BOOK,
+    KindName::BOOK,
+    Share::BOOK,
+    QuestionSet::BOOK,
+];
+
+impl QuestionKind {
+    /// Its name.
+    pub const fn name(&self) -> KindName {
+        match self {
+            Self::Number { .. } => KindName::Number,
+            Self::Choice { .. } => KindName::Choice,
+            Self::Judge { .. } => KindName::Judge,
+            Self::Verdict { .. } => KindName::Verdict,
+            Self::Order { .. } => KindName::Order,
+        }
+    }
+}
+
+impl Share {
+    /// Whether a question counts to it.
+    pub fn takes(&self, question: &Question) -> bool {
+        let kind = self.kind.is_none_or(|kind| kind == question.kind.name());
+        kind && self.topic == question.topic
+    }
+}
+
+impl QuestionSet {
+    /// How many questions a graded paper has.
+    pub fn on_a_paper(&self) -> usize {
+        let all = self.questions.len();
+        if self.blueprint.is_empty() {
+            return self.graded.unwrap_or(all).min(all);
+        }
+        self.blueprint.iter().map(|share| share.questions).sum::<usize>().min(all)
+    }
+}

@@ -71,15 +71,12 @@ codes! {
     EmptyDraw "empty-draw" MustFix "A draw without a single value.";
     EndlessDraw "endless-draw" MustFix "A range of more steps than are drawn from.";
     NoDraw "no-draw" MustFix "No drawn values satisfy the conditions.";
-    NoSuchBlank "no-such-blank" MustFix "A blank in a question's text that nothing fills.";
     AnswerUnit "answer-unit" MustFix "A unit or step the answer cannot be shown in.";
     AnswerOutside "answer-outside" MustFix "Drawn values that leave the formula's range.";
     TooFewVariants "too-few-variants" MustFix "Too few usable variants of a question.";
     ToleranceAdmitsSlip "tolerance-admits-slip" MustFix "A tolerance that takes a known mistake for right.";
-    FewSlips "few-slips" MustFix "More choices than the formula has mistakes for.";
     ChoicesCollide "choices-collide" LookAgain "Two mistakes that always print the same value.";
     SlipNeverDistinct "slip-never-distinct" LookAgain "A mistake that is never told from the right answer.";
-    RightAnswers "right-answers" MustFix "A judgement without exactly one right answer.";
     FewOptions "few-options" MustFix "Fewer than two answers to choose from.";
     FewVerdicts "few-verdicts" MustFix "A formula without two verdicts to choose from.";
     NotRound "not-round" MustFix "An odd figure in a set without calculator.";
@@ -130,6 +127,9 @@ codes! {
     RightOptions "right-options" MustFix "No right answer, or more than one.";
     ChoicesCannotBeFilled "choices-cannot-be-filled" MustFix "More choices than the formula has slips.";
     GradedTooMany "graded-too-many" MustFix "More graded questions than the set has.";
+    BlueprintCannotBeFilled "blueprint-cannot-be-filled" MustFix "A blueprint that wants more than the set has.";
+    GradedNotBlueprint "graded-not-blueprint" MustFix "A number of questions that is not the blueprint's.";
+    QuestionNeverDrawn "question-never-drawn" LookAgain "A question that stands on no graded paper.";
     // Lessons.
     BrokenLink "broken-link" MustFix "A link that leads nowhere.";
     BrokenPicture "broken-picture" MustFix "A picture that is not there.";
@@ -163,5 +163,6 @@ codes! {
     NoPerson "no-person" MustFix "Answers of nobody.";
     UnknownForm "unknown-form" MustFix "A form code that no paper has.";
     PersonTwice "person-twice" MustFix "Two papers of one set for one person.";
-    AnswerUnreadable "answer-unreadable" MustFix "An answer that cannot be read.";
+    AnswerUnreadable "answer-unreadable" MustFix "An answer of two readings, one of them right.";
+    AnswerNotOnPaper "answer-not-on-paper" LookAgain "A letter that is not on the paper.";
 }

@@ -14,7 +14,7 @@ use super::eval::{Frame, Run, Value};
 use super::library::{Library, Program};
 use super::printed::Printed;
 use super::worked::BoardLine;
-use crate::quantity::{Direction, Number, System, show};
+use crate::quantity::{Direction, Number, Quantity, System, show};
 
 /// How often a board is worked again at most. One try gives one value one digit, and boards
 /// have a few lines; without the bound a board whose lines ask for digits of each other would never end.
@@ -34,6 +34,8 @@ pub(super) struct Sum<'s> {
     pub(super) columns: &'s [Vec<String>],
     pub(super) frame: &'s Frame,
     pub(super) system: System,
+    /// The answer that is asked for, by its place, in another step or unit than the formula's.
+    pub(super) asked: Option<(usize, Quantity)>,
 }
 
 /// How many digits more than their own the printed values have.
@@ -204,6 +206,8 @@ impl<'s> Sum<'s> {
             let (Some(line), Some(own)) = (line, own) else { continue };
             let metric = self.system == System::Si;
             let shown = if metric { answer.shown_si } else { answer.shown };
+            let asked = self.asked.filter(|(asked, _)| *asked == at);
+            let shown = asked.map_or(shown, |(_, shown)| shown);
             let round = |value: Number, round: Direction| {
                 let value = super::printed::in_unit(value, shown.unit())?;
                 Some(show(value, shown.number(), round)?.value)

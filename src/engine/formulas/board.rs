@@ -6,7 +6,7 @@ use super::eval::{Frame, Run, Value, World};
 use super::library::{Library, Program};
 use super::printed::Printed;
 use super::tree::{Fold, Op, Test};
-use crate::quantity::{Dimension, Direction, Fraction};
+use crate::quantity::{Dimension, Direction, Fraction, Kind};
 
 /// What a line can name on the board.
 #[derive(Clone, Copy)]
@@ -104,7 +104,11 @@ impl Board<'_> {
                     (Style::Words, _) if unit.dimension == Dimension::FRICTION => {
                         go(inner)
                     }
-                    (Style::Words, _) => format!("{} in {}", go(inner), unit.symbol),
+                    // "bore in in" is no sentence; a percent is counted and not converted.
+                    (Style::Words, _) if unit.kind == Kind::Share => {
+                        format!("{} as a number", go(inner))
+                    }
+                    (Style::Words, _) => format!("{}, {}", go(inner), unit.name),
                     (Style::Numbers, Some(number)) => number.replace('-', "−"),
                     (Style::Numbers, None) => bare(&go(inner)),
                 }

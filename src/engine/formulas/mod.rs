@@ -36,6 +36,7 @@ mod print;
 mod bind;
 mod adding;
 mod limits;
+mod closing;
 mod work;
 
 /// The units a result is shown in.

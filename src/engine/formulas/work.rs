@@ -20,7 +20,23 @@ impl Library {
         inputs: &Inputs,
         system: System,
     ) -> Result<Worked, WorkFault> {
+        self.work_asked(id, inputs, system, None)
+    }
+
+    /// [`Library::work`] for one answer, by name, in its own step and unit: it is then the only
+    /// one, and the last line of the board.
+    pub fn work_asked(
+        &self,
+        id: &str,
+        inputs: &Inputs,
+        system: System,
+        asked: Option<(&str, Quantity)>,
+    ) -> Result<Worked, WorkFault> {
         let (index, formula, program) = self.find(id, system)?;
+        let asked = asked.and_then(|(name, shown)| {
+            let at = formula.answers.iter().position(|answer| answer.name == name)?;
+            Some((at, shown))
+        });
         let mut bound = self.bind(index, inputs, system)?;
         let mut frame = bound.frame.clone();
         // The value comes first and from unrounded numbers; the board is printed to fit it,
@@ -37,11 +53,21 @@ impl Library {
             columns: &columns,
             frame: &frame,
             system,
+            asked,
         };
         let (digits, exact, _) = sum.print(&mut bound);
         bound.tell(&formula.givens);
-        let lines = sum.write(&bound, &digits, &exact);
-        let answers = self.answers(index, program, &frame, system)?;
+        let mut lines = sum.write(&bound, &digits, &exact);
+        let mut answers = self.answers(index, program, &frame, system)?;
+        lines.extend(sum.closing(&bound, &answers));
+        if let Some((at, shown)) = asked
+            && let Some(own) = formula.answers.get(at)
+            && let Some(number) = answers.get(at).and_then(|answer| answer.number)
+            && let Some(printed) = print_answer(own, number, system, Some(shown))
+        {
+            lines.extend(sum.last(&bound, &lines, (at, shown), &printed));
+            answers = vec![printed];
+        }
         let own = formula.slips.iter().enumerate();
         let made = own.filter(|(_, slip)| slip.made_in(system));
         let slips = made.filter_map(|(at, slip)| {
@@ -135,6 +161,7 @@ impl Library {
             columns: &[],
             frame: &frame,
             system,
+            asked: None,
         };
         Ok(sum.print(&mut bound).2)
     }

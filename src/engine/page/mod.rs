@@ -13,6 +13,7 @@
 
 mod node;
 mod wording;
+pub mod aloud;
 mod working;
 pub mod question;
 pub mod verdict;

@@ -3,7 +3,9 @@
 use super::node::Node;
 use super::wording::Wording;
 use super::working::{Working, working};
-use crate::quiz::{Item, ItemKey, ItemKind, Lettered, OrderReason, WrongAnswer};
+use crate::quiz::{
+    Item, ItemKey, ItemKind, Lettered, OrderReason, Reversed, WrongAnswer,
+};
 
 /// What is asked.
 pub fn asked(item: &Item) -> Node {
@@ -116,15 +118,11 @@ fn accepted(key: &ItemKey, wording: Wording<'_>) -> Option<String> {
 pub fn solution((item, key): (&Item, &ItemKey), wording: Wording<'_>) -> Vec<Node> {
     let mut nodes = Vec::new();
     if item.kind == ItemKind::Order {
-        let find = |letter| item.options.iter().find(|option| option.letter == letter);
-        let steps = key.answer.split(' ').filter_map(find);
-        let steps = steps.map(|step| Node::new("li").holding(lettered(step)));
         let before = wording.get("comes-before");
         let rule = |OrderReason { first, then, because }: &OrderReason| {
             Node::text("li", format!("{first} {before} {then}: {because}"))
         };
-        nodes.push(Node::text("p", wording.words.get("practice.order-right")));
-        nodes.push(Node::new("ol").holding(steps));
+        nodes.extend(right_order((item, key), wording));
         if !key.order.is_empty() {
             nodes.push(Node::new("ul").holding(key.order.iter().map(rule)));
         }
@@ -134,6 +132,38 @@ pub fn solution((item, key): (&Item, &ItemKey), wording: Wording<'_>) -> Vec<Nod
         let of = Working { title: &worked.title, worked, founded: true };
         nodes.push(working(of, wording));
     }
+    nodes
+}
+
+/// The steps in an order that the drill allows.
+fn right_order((item, key): (&Item, &ItemKey), wording: Wording<'_>) -> [Node; 2] {
+    [
+        Node::text("p", wording.words.get("practice.order-right")),
+        in_order(item, &key.answer),
+    ]
+}
+
+/// Steps in the order of their letters.
+fn in_order(item: &Item, letters: &str) -> Node {
+    let find = |letter| item.options.iter().find(|option| option.letter == letter);
+    let steps = letters.split(' ').filter_map(find);
+    Node::new("ol").holding(steps.map(|step| Node::new("li").holding(lettered(step))))
+}
+
+/// An order that is not right: as it was put, the pairs in it that stand the wrong way round,
+/// and no other rule, because what was right needs no reading; then an order that is right.
+pub fn reversed(
+    (item, key): (&Item, &ItemKey),
+    (written, pairs): (&str, &[Reversed]),
+    wording: Wording<'_>,
+) -> Vec<Node> {
+    let mut nodes = vec![
+        Node::text("p", wording.words.get("practice.order-yours")),
+        in_order(item, written).class("yours"),
+    ];
+    let pair = |pair: &Reversed| Node::text("li", pair.say(wording.words));
+    nodes.push(Node::new("ul").class("reversed").holding(pairs.iter().map(pair)));
+    nodes.extend(right_order((item, key), wording));
     nodes
 }
 

@@ -1,5 +1,6 @@
 //! A worked solution as it stands on a board: givens, lines, answer, and what it rests on.
 
+use super::aloud;
 use super::node::Node;
 use super::wording::Wording;
 use crate::formulas::{BoardLine, Worked};
@@ -48,10 +49,15 @@ fn board(lines: &[BoardLine], wording: Wording<'_>) -> Node {
     let row = |line: &BoardLine| {
         let sum = format!("= {} {} ", line.numbers, line.relation);
         let result = Node::text("b", line.result.clone());
-        let cell = Node::new("td").holding([
-            Node::text("span", format!("= {} ", line.words)).class("said"),
-            Node::text("span", sum).class("sum").holding([result]),
-        ]);
+        // What is read aloud stands beside what is seen: a reader of pages passes over signs.
+        let seen = Node::new("span")
+            .with("role", "img")
+            .with("aria-label", aloud::line(line))
+            .holding([
+                Node::text("span", format!("= {} ", line.words)).class("said"),
+                Node::text("span", sum).class("sum").holding([result]),
+            ]);
+        let cell = Node::new("td").holding([seen]);
         let label = Node::text("th", line.label.clone()).with("scope", "row");
         Node::new("tr").holding([label, cell])
     };

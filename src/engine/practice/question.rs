@@ -152,7 +152,13 @@ pub(super) fn judged(table: &Table<'_>, variant: &Variant) -> View {
     nodes.extend(answers(table, session, variant));
     let sources = &table.opened.data().sources;
     let wording = Wording { words: table.opened.words(), sources };
-    nodes.extend(question::solution((variant.item(), variant.key()), wording));
+    let of = (variant.item(), variant.key());
+    if marked.reversed.is_empty() || session.gave_up {
+        nodes.extend(question::solution(of, wording));
+    } else {
+        let own = (session.written.as_str(), marked.reversed.as_slice());
+        nodes.extend(question::reversed(of, own, wording));
+    }
     nodes.extend(question::remark(variant.key()));
     nodes.push(buttons(table, right));
     View { nodes, says: verdict, focus: Some("verdict".to_owned()) }
@@ -165,6 +171,10 @@ fn verdict(table: &Table<'_>, session: &Session, marked: &Marked, right: bool) -
     }
     if session.gave_up {
         return say(table, "shown", &[]);
+    }
+    // Which pairs are reversed stands below, beside the order itself.
+    if !marked.reversed.is_empty() {
+        return say(table, "wrong-order", &[]);
     }
     let slip = marked.slip.as_ref().map(|slip| slip.says.clone());
     let reason = slip.filter(|says| !says.is_empty()).or_else(|| marked.because.clone());
@@ -181,7 +191,7 @@ fn answers(table: &Table<'_>, session: &Session, variant: &Variant) -> Vec<Node>
     let line =
         // words: practice.{line(..)}
         |key: &str, value: &str| Node::text("p", say(table, key, &[("answer", value)]));
-    if !session.gave_up {
+    if !session.gave_up && variant.item().kind != ItemKind::Order {
         let chosen = options.iter().find(|option| option.letter == session.written);
         let written = chosen.map_or(session.written.as_str(), |option| &option.text);
         nodes.push(line("yours", written));

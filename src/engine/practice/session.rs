@@ -278,6 +278,7 @@ impl Table<'_> {
         let words = self.opened.words();
         self.note = match marked.outcome {
             Outcome::Blank => Some(words.get("practice.blank")),
+            _ if marked.doubt.is_some() => marked.because, // Two readings, even both wrong.
             Outcome::Unreadable => marked.because,
             Outcome::Right | Outcome::Wrong => {
                 self.count(&id, marked.outcome == Outcome::Right);

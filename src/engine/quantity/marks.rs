@@ -2,42 +2,18 @@
 
 use super::fraction::Fraction;
 use super::habit::Comma;
+use super::numeral::numeral;
 use super::read::{Quantity, ReadFault};
 
 /// A number with comma or point and with thousands set apart; `Some(Err)` when it can be
-/// read in two ways.
-pub fn decimal(text: &str, comma: Comma) -> Option<Result<Fraction, ()>> {
-    let text = text.strip_prefix('+').unwrap_or(text);
-    let (sign, digits) = match text.strip_prefix('-') {
-        Some(rest) => ("-", rest.trim_start()),
-        None => ("", text),
-    };
-    let marks: Vec<char> = digits.chars().filter(|c| matches!(c, '.' | ',')).collect();
-    let several = |mark: char| marks.iter().filter(|m| **m == mark).count() > 1;
-    let point = match marks.last() {
-        None => None,
-        // A sign that stands twice sets thousands apart; a decimal point stands once.
-        Some(last) if several(*last) => None,
-        // Of two different signs the last is the decimal one, in every way of writing.
-        Some(last) if marks.iter().any(|mark| mark != last) => Some(*last),
-        Some('.') => Some('.'),
-        Some(_) => match (comma, ambiguous(digits)) {
-            (_, false) | (Comma::Decimal, _) => Some(','),
-            (Comma::Thousands, _) => None,
-            (Comma::Unfixed, _) => return Some(Err(())),
-        },
-    };
-    let (whole, part) = match point {
-        Some(point) => digits.split_once(point)?,
-        None => (digits, ""),
-    };
-    let whole = grouped(whole)?;
-    let read = match part {
-        "" if point.is_some() => return None,
-        "" => format!("{sign}{whole}"),
-        part => format!("{sign}{whole}.{part}"),
-    };
-    Fraction::read(&read).map(Ok)
+/// read in two ways. A fraction bar is no way to write a figure of a file but on a rule.
+fn decimal(text: &str, comma: Comma) -> Option<Result<Fraction, ()>> {
+    if text.contains(['/', 'e', 'E']) {
+        return None;
+    }
+    let read = numeral(text, comma)?;
+    let open = read.other.is_some() && !read.settled;
+    Some(if open { Err(()) } else { Ok(read.value) })
 }
 
 /// One comma with one to three digits before it, not only a zero, and exactly three behind.
@@ -46,20 +22,6 @@ fn ambiguous(digits: &str) -> bool {
     let count = whole.trim().len();
     // 0,125 cannot stand for thousands, and 1,25 neither.
     part.len() == 3 && (1..=3).contains(&count) && !whole.starts_with('0')
-}
-
-/// Digits whose thousands, if set apart, are groups of three.
-fn grouped(whole: &str) -> Option<String> {
-    let groups: Vec<&str> = whole.split([',', '.', ' ', '\'']).collect();
-    if let [first, rest @ ..] = groups.as_slice()
-        && !rest.is_empty()
-        && (first.is_empty()
-            || first.len() > 3
-            || rest.iter().any(|group| group.len() != 3))
-    {
-        return None;
-    }
-    Some(groups.concat())
 }
 
 /// Blanks that people and printers set between thousands.

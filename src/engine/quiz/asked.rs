@@ -51,6 +51,8 @@ pub(super) struct SlipAnswer {
 #[derive(Debug, Clone)]
 pub(super) struct Asked {
     given: Inputs,
+    /// Name of the answer that is asked for.
+    answer: String,
     pub(super) verdicts: Vec<String>,
     pub(super) format: Format,
     pub(super) right: Printed,
@@ -231,8 +233,17 @@ impl Format {
 }
 
 impl Asked {
-    /// The board, which only what is printed needs.
+    /// The board, which only what is printed needs. Its last line is the answer as the key has
+    /// it.
     pub(super) fn board(&self, kit: Kit<'_>, ask: &Ask) -> Option<Worked> {
+        let format = &self.format;
+        let asked = (self.answer.as_str(), Quantity::new(format.step, format.unit));
+        let formula = &ask.feed.formula;
+        kit.library.work_asked(formula, &self.given, kit.system, Some(asked)).ok()
+    }
+
+    /// The board of a question whose answer is a sentence: no figure of it is asked for.
+    pub(super) fn whole_board(&self, kit: Kit<'_>, ask: &Ask) -> Option<Worked> {
         kit.library.work(&ask.feed.formula, &self.given, kit.system).ok()
     }
 }
@@ -281,7 +292,8 @@ pub(super) fn work(kit: Kit<'_>, ask: &Ask, drawn: &Drawn) -> Result<Asked, Unus
     });
     let mut slips: Vec<SlipAnswer> = slips.collect();
     slips.extend(clock_slip(kit, &format, &right));
-    Ok(Asked { given, verdicts: tried.verdicts, format, right, slips, half })
+    let (answer, verdicts) = (own.name.clone(), tried.verdicts);
+    Ok(Asked { given, answer, verdicts, format, right, slips, half })
 }
 
 /// `10:31` read as ten point three one minutes.

@@ -44,6 +44,9 @@ pub struct Batch {
     /// How far the easiest and the hardest paper are apart in their mean share of right
     /// answers; none without past results.
     pub gap: Option<Fraction>,
+    /// How far the papers are apart in the share of their marks that blind ticking brings on
+    /// average.
+    pub guess_gap: Fraction,
     /// Questions of the set whose difficulty past results tell.
     pub known: usize,
     /// Questions of the set.
@@ -71,7 +74,7 @@ impl PreparedSet<'_> {
         let papers = usize::try_from(order.copies).unwrap_or(1);
         let chance =
             |deal: u32| ticket.chance(&self.set.id, &["deal", &deal.to_string()]);
-        let dealt = deal(&cards, self.wanted(), papers, &chance);
+        let dealt = deal(&cards, &self.shares(), papers, &chance);
         // Every question is drawn for every copy, dealt there or not: so the numbers of a copy
         // depend on its seed and attempt alone, not on results that came in since.
         let mut columns = Vec::new();
@@ -100,7 +103,8 @@ impl PreparedSet<'_> {
         }
         let beside = self.beside(&sheets);
         let known = cards.iter().filter(|card| card.ease.is_some()).count();
-        Ok(Batch { sheets, gap: dealt.gap, known, questions: cards.len(), beside })
+        let (gap, guess_gap) = (dealt.gap, dealt.guess_gap);
+        Ok(Batch { sheets, gap, guess_gap, known, questions: cards.len(), beside })
     }
 
     fn beside(&self, sheets: &[Sheet]) -> Vec<Beside> {

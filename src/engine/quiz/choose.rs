@@ -20,6 +20,8 @@ pub(super) enum Dropped {
     Absurd,
     /// Too near to another choice to be told apart at a glance.
     TooClose(String),
+    /// Worth telling when it is typed, and no choice to be ticked beside the right answer.
+    Implausible,
 }
 
 /// Largest ratio of a sensible wrong answer to the right one, either way. A percent taken for
@@ -77,6 +79,20 @@ fn absurd(right: Fraction, wrong: Fraction) -> bool {
     ratio.is_none_or(|ratio| {
         ratio > far || ratio.mul(far).is_none_or(|up| up < Fraction::ONE)
     })
+}
+
+/// Whether a wrong value may be offered beside the right one. More than ten times off it is
+/// struck out by anybody who has stood at a panel, unless the slip is that of the decimal point,
+/// which is made at panels; within one percent it is right for every purpose there.
+pub(super) fn plausible(right: &Printed, wrong: &Printed, decimal: bool) -> bool {
+    let ten = |large: Fraction, small: Fraction| {
+        small.mul(Fraction::whole(10)).is_some_and(|most| large <= most)
+    };
+    // What a person compares is what is printed.
+    let (right, wrong) = (right.bare.absolute(), wrong.bare.absolute());
+    let near = right.sub(wrong).and_then(|away| away.mul(Fraction::whole(100)));
+    let apart = near.is_none_or(|away| away.absolute() > right);
+    apart && (decimal || (ten(wrong, right) && ten(right, wrong)))
 }
 
 /// How far two printed choices must be apart: two steps where a value has many of them, one
@@ -251,6 +267,26 @@ mod tests {
             let expected: Vec<&str> =
                 expected.iter().map(|id| id.as_str().unwrap()).collect();
             assert_eq!(inside, expected, "{}", case["id"]);
+        }
+    }
+
+    #[test]
+    fn choices_lie_within_ten_times_and_beyond_one_percent() {
+        let value = |text: &str| printed(Fraction::read(text).unwrap(), 6);
+        let right = value("2.85");
+        for (wrong, method, decimal) in [
+            ("2.88", true, true),
+            ("2.8785", false, false),
+            ("2.8215", false, false),
+            ("2.85", false, false),
+            ("28.5", true, true),
+            ("28.51", false, true),
+            ("0.285", true, true),
+            ("0.284", false, true),
+            ("285", false, true),
+        ] {
+            let found = [false, true].map(|kind| plausible(&right, &value(wrong), kind));
+            assert_eq!(found, [method, decimal], "{wrong}");
         }
     }
 

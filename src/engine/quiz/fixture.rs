@@ -101,8 +101,8 @@ pub(super) fn library() -> Library {
         slip("other-basis", OtherBasis, "foam = flow * percent / (100 % + percent)"),
         slip("point", PowerOfTen, "foam = percent * flow * 10"),
         slip("water", Method, "foam = flow - percent * flow"),
-        slip("no-hundredth", Method, "foam = flow * (percent as %)"),
-        slip("a-tenth", Method, "foam = percent * flow / 10"),
+        slip("no-hundredth", PowerOfTen, "foam = flow * (percent as %)"),
+        slip("a-tenth", PowerOfTen, "foam = percent * flow / 10"),
         slip("half", Method, "foam = percent * flow / 2"),
     ];
     let mut time = formula(
@@ -328,6 +328,7 @@ pub(super) fn set(questions: Vec<Question>, graded: Option<usize>) -> QuestionSe
         calculator: true,
         cautions: Vec::new(),
         graded,
+        blueprint: Vec::new(),
         questions,
     }
 }

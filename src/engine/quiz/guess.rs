@@ -1,6 +1,9 @@
 //! How likely a paper is passed by ticking blindly.
 
+use super::kit::Kit;
 use super::paper::{Item, ItemKind};
+use super::question::verdicts;
+use crate::course::{Question, QuestionKind};
 use crate::quantity::Fraction;
 
 /// The chance of reaching `cut` marks by guessing: of each question its marks and how many
@@ -44,6 +47,22 @@ pub fn guesses(item: &Item) -> (u32, Option<u32>) {
         _ => Some(options.max(1)),
     };
     (item.marks, answers)
+}
+
+/// The share of its marks that blind ticking brings a question on average; nothing of a number
+/// that is written down.
+pub(super) fn guess(question: &Question, kit: Kit<'_>) -> Fraction {
+    let answers = match &question.kind {
+        QuestionKind::Number { .. } => return Fraction::ZERO,
+        QuestionKind::Choice { choices, .. } => *choices,
+        QuestionKind::Judge { options, .. } => options.len(),
+        QuestionKind::Verdict { ask } => verdicts(ask, kit).len(),
+        QuestionKind::Order { steps, .. } => {
+            (1..=steps.len()).fold(1, |all: usize, next| all.saturating_mul(next))
+        }
+    };
+    let answers = i128::try_from(answers).unwrap_or(i128::MAX);
+    Fraction::new(1, answers).unwrap_or(Fraction::ONE)
 }
 
 #[cfg(test)]

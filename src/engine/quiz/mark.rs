@@ -5,10 +5,9 @@ use serde::{Deserialize, Serialize};
 use super::asked::{Band, CLOCK_AS_DECIMAL, Format, SlipAnswer};
 use super::order::{Before, broken};
 use super::paper::{Lettered, WrongAnswer};
-use super::typed::{TypedFault, read};
+use super::typed::{AnswerFault, expected, read};
 use super::variant::{Marking, Variant};
-use crate::quantity::Comma;
-use crate::quantity::Fraction;
+use crate::quantity::{Comma, Fraction, Numeral, plain};
 use crate::words::Words;
 
 /// How an answer was judged. There are no half marks.
@@ -21,8 +20,30 @@ pub enum Outcome {
     Wrong,
     /// Nothing was written.
     Blank,
-    /// It cannot be read; nobody is marked wrong for that before somebody has looked.
+    /// It cannot be read. Practice asks again; on a paper it is wrong, unless whoever typed the
+    /// paper in may be behind it.
     Unreadable,
+}
+
+/// What somebody who typed a paper in should compare with it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Doubt {
+    /// A number that can be read in two ways.
+    TwoReadings,
+    /// A letter that is not on the paper.
+    NoSuchLetter,
+}
+
+/// Two steps that were put the wrong way round.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Reversed {
+    /// Letter of the step that comes first.
+    pub first: String,
+    /// Letter of the one that comes after it, and was put before it.
+    pub then: String,
+    /// Why.
+    pub because: String,
 }
 
 /// One answer judged.
@@ -34,17 +55,46 @@ pub struct Marked {
     pub marks: u32,
     /// The slip that gives this answer, when one does.
     pub slip: Option<WrongAnswer>,
-    /// Why it cannot be read, or which rule of order it breaks.
+    /// Why it cannot be read, or which rules of order it breaks.
     pub because: Option<String>,
+    /// The pairs that stand in the wrong order in the answer, and no others.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub reversed: Vec<Reversed>,
+    /// What may have been mistyped.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub doubt: Option<Doubt>,
 }
 
 impl Marked {
     fn plain(outcome: Outcome) -> Self {
-        Self { outcome, marks: 0, slip: None, because: None }
+        Self {
+            outcome,
+            marks: 0,
+            slip: None,
+            because: None,
+            reversed: Vec::new(),
+            doubt: None,
+        }
     }
 
-    fn unreadable(fault: &TypedFault, words: &Words) -> Self {
-        Self { because: Some(fault.say(words)), ..Self::plain(Outcome::Unreadable) }
+    fn unreadable(fault: &AnswerFault, words: &Words) -> Self {
+        let doubt = match fault {
+            AnswerFault::NotALetter(_) => Some(Doubt::NoSuchLetter),
+            AnswerFault::Ambiguous(_) => Some(Doubt::TwoReadings),
+            _ => None,
+        };
+        let because = Some(fault.say(words));
+        Self { because, doubt, ..Self::plain(Outcome::Unreadable) }
+    }
+
+    /// As a paper is marked: what cannot be read is a wrong answer, told as such. Only a number
+    /// of two readings, of which one is right, waits for whoever can look at the paper.
+    pub(super) fn on_paper(self) -> Self {
+        match (self.outcome, self.doubt) {
+            (Outcome::Unreadable, Some(Doubt::TwoReadings)) => self,
+            (Outcome::Unreadable, _) => Self { outcome: Outcome::Wrong, ..self },
+            _ => self,
+        }
     }
 }
 
@@ -73,16 +123,24 @@ pub(super) struct Rule<'v> {
 impl Rule<'_> {
     /// Judges what was written.
     pub(super) fn mark(&self, written: &str, comma: Comma, words: &Words) -> Marked {
-        // Blank is not wrong: it shows no slip, and item analysis must not count one.
-        if written.trim().is_empty() {
+        let written = &plain(written);
+        // Blank is not wrong: it shows no slip, and item analysis must not count one. A line
+        // struck through is blank.
+        if written.chars().all(|c| matches!(c, ' ' | '-' | '/')) {
             return Marked::plain(Outcome::Blank);
         }
         let mut marked = match self.marking {
             Marking::Number { format, right, band, slips } => {
                 let number = Typed { format, right: *right, band, slips };
                 match read(written, format, comma) {
-                    Ok(value) => number.judged(value, words),
-                    Err(fault) => Marked::unreadable(&fault, words),
+                    Ok(value) => number.both(value, written, words),
+                    Err(fault) => {
+                        let mut marked = Marked::unreadable(&fault, words);
+                        let says = marked.because.unwrap_or_default();
+                        marked.because =
+                            Some(format!("{says} {}", expected(format, words)));
+                        marked
+                    }
                 }
             }
             Marking::Letter { right } => self.letter(written, right, words),
@@ -97,19 +155,27 @@ impl Rule<'_> {
     }
 
     fn letter(&self, written: &str, right: &str, words: &Words) -> Marked {
-        let letters = letters(written);
+        let fault = |fault: &dyn Fn(String) -> AnswerFault| {
+            Marked::unreadable(&fault(written.trim().to_owned()), words)
+        };
+        // Whoever copies the choice instead of its letter has ticked it all the same.
+        let copied = |option: &&Lettered| {
+            plain(&option.text).to_lowercase() == written.trim().to_lowercase()
+        };
+        let letters = match self.options.iter().find(copied) {
+            Some(option) => vec![option.letter.clone()],
+            None => letters(written),
+        };
+        let on_paper =
+            |letter: &String| self.options.iter().any(|option| option.letter == *letter);
+        if letters.is_empty() || !letters.iter().all(on_paper) {
+            return fault(&AnswerFault::NotALetter);
+        }
         let [letter] = letters.as_slice() else {
-            return Marked::unreadable(
-                &TypedFault::NotALetter(written.trim().into()),
-                words,
-            );
+            return fault(&AnswerFault::Several);
         };
         if letter == right {
             return Marked::plain(Outcome::Right);
-        }
-        // A letter that is not on the paper is a slip of typing; nobody is marked wrong for it.
-        if !self.options.iter().any(|option| option.letter == *letter) {
-            return Marked::unreadable(&TypedFault::NotALetter(letter.clone()), words);
         }
         let slip = self.wrong.iter().find(|w| w.letter.as_ref() == Some(letter)).cloned();
         Marked { slip, ..Marked::plain(Outcome::Wrong) }
@@ -124,23 +190,52 @@ impl Rule<'_> {
         let mut order: Vec<usize> = Vec::new();
         for letter in letters(written) {
             let option = self.options.iter().position(|option| option.letter == letter);
-            match option.and_then(|at| places.get(at)) {
-                Some(place) if !order.contains(place) => order.push(*place),
-                _ => return Marked::unreadable(&TypedFault::NotALetter(letter), words),
-            }
+            let fault = match option.and_then(|at| places.get(at)) {
+                Some(place) if !order.contains(place) => {
+                    order.push(*place);
+                    continue;
+                }
+                Some(_) => AnswerFault::LetterTwice(letter),
+                None => AnswerFault::NotALetter(letter),
+            };
+            return Marked::unreadable(&fault, words);
         }
         // A step left out has no place in the order that could be judged.
         if order.len() != places.len() {
-            let fault = TypedFault::NotALetter(written.trim().to_owned());
+            let fault = AnswerFault::StepsMissing(written.trim().to_owned());
             return Marked::unreadable(&fault, words);
         }
-        match broken(rules, &order) {
-            None => Marked::plain(Outcome::Right),
-            Some(rule) => {
-                let because = Some(rule.because.clone());
-                Marked { because, ..Marked::plain(Outcome::Wrong) }
-            }
+        let letter = |place: usize| {
+            let at = places.iter().position(|other| *other == place);
+            let option = at.and_then(|at| self.options.get(at));
+            option.map(|option| option.letter.clone()).unwrap_or_default()
+        };
+        let reversed: Vec<Reversed> = broken(rules, &order)
+            .into_iter()
+            .map(|rule| Reversed {
+                first: letter(rule.first),
+                then: letter(rule.then),
+                because: rule.because.clone(),
+            })
+            .collect();
+        if reversed.is_empty() {
+            return Marked::plain(Outcome::Right);
         }
+        let says: Vec<String> = reversed.iter().map(|pair| pair.say(words)).collect();
+        let because = Some(says.join(" "));
+        Marked { because, reversed, ..Marked::plain(Outcome::Wrong) }
+    }
+}
+
+impl Reversed {
+    /// The sentence, by the letters of the paper.
+    pub fn say(&self, words: &Words) -> String {
+        let blanks = [
+            ("first", self.first.as_str()),
+            ("then", &self.then),
+            ("because", &self.because),
+        ];
+        words.say("quiz.reversed", &blanks)
     }
 }
 
@@ -161,8 +256,31 @@ struct Typed<'v> {
 }
 
 impl Typed<'_> {
+    /// A number that can be read in two ways is judged where both come to the same; where one is
+    /// right and nothing settles which was meant, nobody is judged by a guess.
+    fn both(&self, value: Numeral, written: &str, words: &Words) -> Marked {
+        let first = self.judged(value.value, words);
+        let Some(other) = value.other.map(|other| self.judged(other, words)) else {
+            return first;
+        };
+        let right = |marked: &Marked| marked.outcome == Outcome::Right;
+        let settled = value.settled && (right(&first) || !right(&other));
+        if settled {
+            return first;
+        }
+        let asked =
+            Marked::unreadable(&AnswerFault::Ambiguous(written.trim().to_owned()), words);
+        if right(&first) || right(&other) {
+            return asked;
+        }
+        Marked { outcome: Outcome::Wrong, ..asked }
+    }
+
     fn judged(&self, value: Fraction, words: &Words) -> Marked {
-        if self.band.contains(value) {
+        // An open side of the tolerance is open to more or to less, and not to the other side of
+        // zero.
+        let same_side = value.signum() == self.right.signum();
+        if same_side && self.band.contains(value) {
             return Marked::plain(Outcome::Right);
         }
         // The slips of the formula come first: they say more than that a point was moved.
@@ -189,10 +307,12 @@ impl Typed<'_> {
             let half_percent = slip.value.exact.absolute().div(Fraction::whole(200));
             // Minutes and seconds with a point are copied digit by digit; anything near them is
             // another slip.
+            // A step that is large beside what the slip gives would take any small number for it.
+            let twentieth = slip.value.exact.absolute().div(Fraction::whole(20));
             let allowed = if slip.id == CLOCK_AS_DECIMAL {
                 Fraction::ZERO
             } else {
-                half_percent.unwrap_or(step).max(step)
+                half_percent.unwrap_or(step).max(step.min(twentieth.unwrap_or(step)))
             };
             if near <= allowed && best.is_none_or(|(known, _)| near < known) {
                 best = Some((near, slip));

@@ -38,16 +38,19 @@ mod fixture;
 mod properties;
 #[cfg(test)]
 mod batch_tests;
+#[cfg(test)]
+mod typed_tests;
 
 pub use asked::CLOCK_AS_DECIMAL;
 pub use batch::{Batch, Beside, Order, copy_seed};
 pub use chance::{Chance, key};
+pub use deal::never_drawn;
 pub use fault::{AcceptedSlip, QuestionFault, Unusable};
 pub use form::{FORMS_FORMAT, Form, FormItem, Forms};
 pub use guess::{chance_by_guessing, guesses};
 pub use kept::{KeptProofs, question_hash};
 pub use kit::Kit;
-pub use mark::{Marked, Outcome};
+pub use mark::{Doubt, Marked, Outcome, Reversed};
 pub use paper::{
     DrawnValue, Item, ItemKey, ItemKind, Key, Lettered, OrderReason, Paper, Purpose,
     WrongAnswer,
@@ -57,7 +60,6 @@ pub use question::Prepared;
 pub use results::{Answered, PaperResult, RESULTS_FORMAT, Results, ease, marks_to_reach};
 pub use sheet::{BadQuestion, PreparedSet, Sheet, form_code, seed_text};
 pub use strength::{SEED_BITS, seed_bits};
-pub use typed::TypedFault;
 pub use variant::{Ticket, Variant};
 
 /// Version of the drawing rules: a part of every key, raised when the rules change.

@@ -65,7 +65,7 @@ impl<'k> Steps<'k> {
         // rules a try fails half the time, so this many never all fail.
         for _ in 0..64 {
             chance.shuffle(&mut order);
-            if broken(&self.rules, &order).is_some() {
+            if !broken(&self.rules, &order).is_empty() {
                 break;
             }
         }
@@ -73,10 +73,19 @@ impl<'k> Steps<'k> {
     }
 }
 
-/// The first rule that an order of places breaks.
-pub(super) fn broken<'r>(rules: &'r [Before], order: &[usize]) -> Option<&'r Before> {
+/// The rules that an order of places breaks. Of a pair that is reversed only because both lie
+/// wrong about a third step, the two pairs with that step say it all.
+pub(super) fn broken<'r>(rules: &'r [Before], order: &[usize]) -> Vec<&'r Before> {
     let at = |place: usize| order.iter().position(|other| *other == place);
-    rules.iter().find(|rule| at(rule.first) > at(rule.then))
+    let all: Vec<&Before> =
+        rules.iter().filter(|rule| at(rule.first) > at(rule.then)).collect();
+    let between = |rule: &Before| {
+        all.iter().any(|one| {
+            one.first == rule.first
+                && all.iter().any(|two| two.first == one.then && two.then == rule.then)
+        })
+    };
+    all.iter().copied().filter(|rule| !between(rule)).collect()
 }
 
 /// Steps that come after one, each with the reasons on the way.

@@ -131,8 +131,15 @@ impl Prepared<'_> {
                 let kept = trial.kept.iter().filter_map(|at| slips.get(*at));
                 tally.told_apart.extend(kept.map(|slip| slip.id.clone()));
                 for (slip, why) in trial.dropped {
-                    if let Dropped::SameAs(other) = why {
-                        *tally.collisions.entry((other, slip)).or_default() += 1;
+                    match why {
+                        Dropped::SameAs(other) => {
+                            *tally.collisions.entry((other, slip)).or_default() += 1;
+                        }
+                        // It is told apart well enough; it only is no choice here.
+                        Dropped::Implausible => {
+                            tally.told_apart.insert(slip);
+                        }
+                        _ => {}
                     }
                 }
             }

@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 
 use super::asked::{Asked, Band, CLOCK_AS_DECIMAL, Format, work};
-use super::choose::{Dropped, distinct, visual_gap};
+use super::choose::{Dropped, distinct, plausible, visual_gap};
 use super::draw::{Drawn, Draws};
 use super::fault::{QuestionFault, Unusable};
 use super::kit::Kit;
 use super::order::Steps;
 use super::text::unfilled;
 use crate::course::{Ask, Edge, Question, QuestionKind, Tolerance};
+use crate::formulas::SlipKind;
 use crate::quantity::Kind;
 
 /// A question ready to be drawn.
@@ -134,6 +135,7 @@ impl<'k> Prepared<'k> {
                 // A slip of writing has another form than the rest, which would give it away.
                 asked.slips.retain(|slip| slip.id != CLOCK_AS_DECIMAL);
                 trial.sort_slips(asked)?;
+                trial.drop_implausible(&decimal_slips(ask, self.kit));
                 if trial.kept.len() < choices.saturating_sub(1) {
                     return Err(Unusable::FewChoices(trial.kept.len()));
                 }
@@ -190,6 +192,33 @@ impl Trial {
         self.asked = Some(asked);
         Ok(())
     }
+}
+
+impl Trial {
+    /// Takes out what nobody would tick; `decimal` are the slips of the decimal point.
+    fn drop_implausible(&mut self, decimal: &[&str]) {
+        let Some(asked) = &self.asked else { return };
+        let (mut kept, mut out) = (Vec::new(), Vec::new());
+        for at in &self.kept {
+            let Some(slip) = asked.slips.get(*at) else { continue };
+            let decimal = decimal.contains(&slip.id.as_str());
+            if plausible(&asked.right, &slip.value, decimal) {
+                kept.push(*at);
+            } else {
+                out.push((slip.id.clone(), Dropped::Implausible));
+            }
+        }
+        self.kept = kept;
+        self.dropped.extend(out);
+    }
+}
+
+/// Slips of the decimal point among those of a question's formula.
+fn decimal_slips<'k>(ask: &Ask, kit: Kit<'k>) -> Vec<&'k str> {
+    let formula = kit.library.formula(&ask.feed.formula);
+    let slips = formula.map_or(&[][..], |formula| &formula.slips).iter();
+    let decimal = slips.filter(|slip| slip.kind == SlipKind::PowerOfTen);
+    decimal.map(|slip| slip.id.as_str()).collect()
 }
 
 /// The verdicts of a formula that can be chosen: those that leave it an answer.

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::form::Form;
-use super::mark::Outcome;
+use super::form::{Form, FormItem};
+use super::mark::{Doubt, Outcome};
 use crate::course::PassMark;
 use crate::quantity::Comma;
 use crate::quantity::{Fraction, Quantity};
@@ -93,7 +93,7 @@ impl Form {
             .iter()
             .zip(written)
             .map(|(item, written)| {
-                let marked = item.mark(written, comma, words);
+                let marked = item.mark(written, comma, words).on_paper();
                 let slip = marked.slip.as_ref();
                 let says = slip.map(|slip| slip.says.clone()).or(marked.because);
                 Answered {
@@ -123,6 +123,22 @@ impl Form {
             pass_mark: pass_mark.cloned(),
             answers,
         }
+    }
+}
+
+impl Form {
+    /// Answers that somebody who typed the paper in should compare with it, by their numbers.
+    pub fn doubts(
+        &self,
+        written: &[String],
+        comma: Comma,
+        words: &Words,
+    ) -> Vec<(usize, Doubt)> {
+        let pairs = self.items.iter().zip(written);
+        let doubt = |(item, written): (&FormItem, &String)| {
+            Some((item.number, item.mark(written, comma, words).doubt?))
+        };
+        pairs.filter_map(doubt).collect()
     }
 }
 

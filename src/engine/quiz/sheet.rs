@@ -3,8 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::DRAW_VERSION;
-use super::deal::{Card, deal};
+use super::deal::{Card, Shares, deal, share_of};
 use super::fault::QuestionFault;
+use super::guess::guess;
 use super::kit::Kit;
 use super::paper::{Item, Key, Paper, Purpose};
 use super::question::Prepared;
@@ -167,23 +168,25 @@ impl<'k> PreparedSet<'k> {
         Sheet { paper, key, variants }
     }
 
-    /// How many questions a graded paper has.
-    pub(super) fn wanted(&self) -> usize {
-        let all = self.questions.len();
-        self.set.graded.unwrap_or(all).min(all)
-    }
-
     /// What is dealt, with the share of right answers that earlier papers had.
     pub(super) fn cards(&self, ease: &BTreeMap<String, Fraction>) -> Vec<Card<'_>> {
-        let questions = self.questions.iter().map(|prepared| prepared.question);
+        let questions = self.questions.iter();
         questions
-            .map(|question| Card {
+            .map(|prepared| (prepared, prepared.question))
+            .map(|(prepared, question)| Card {
                 id: &question.id,
                 topic: &question.topic,
                 marks: question.marks,
+                share: share_of(self.set, question),
                 ease: ease.get(&question.id).copied(),
+                guess: guess(question, prepared.kit),
             })
             .collect()
+    }
+
+    /// How the cards are shared out.
+    pub(super) fn shares(&self) -> Shares {
+        Shares::of(self.set)
     }
 
     /// Places of the questions of a graded paper, in the author's order.
@@ -191,7 +194,7 @@ impl<'k> PreparedSet<'k> {
         let cards = self.cards(&BTreeMap::new());
         let chance =
             |deal: u32| ticket.chance(&self.set.id, &["deal", &deal.to_string()]);
-        let dealt = deal(&cards, self.wanted(), 1, &chance);
+        let dealt = deal(&cards, &self.shares(), 1, &chance);
         let mut chosen = dealt.papers.into_iter().next().unwrap_or_default();
         // In the author's order, so that a paper reads like its set.
         chosen.sort_unstable();

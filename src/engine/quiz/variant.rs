@@ -191,7 +191,7 @@ impl Prepared<'_> {
                 variant.put_choices(choices, chance);
                 let both = asked.zip(ask.as_ref());
                 variant.key.worked =
-                    both.and_then(|(asked, ask)| asked.board(self.kit, ask));
+                    both.and_then(|(asked, ask)| asked.whole_board(self.kit, ask));
             }
             (QuestionKind::Verdict { ask }, Some(asked)) => {
                 let all = verdicts(ask, self.kit).into_iter().enumerate();
@@ -201,7 +201,7 @@ impl Prepared<'_> {
                     ..Choice::default()
                 });
                 variant.put_choices(choices.collect(), chance);
-                variant.key.worked = asked.board(self.kit, ask);
+                variant.key.worked = asked.whole_board(self.kit, ask);
             }
             _ => self.put_steps(&mut variant, chance),
         }

@@ -279,6 +279,10 @@ def rounded(number, step, way):
 
 def printed(text):
     """Value, unit factor and step of the last digit of a printed quantity."""
+    if ":" in text:
+        minutes, seconds = text.split(":")
+        whole = F(int(minutes.replace(",", "")) * 60 + int(seconds))
+        return Value(whole, of_unit(TIME)), F(1), (text.replace(":", ""), 0)
     value = Reader(text).all()
     number, _, symbol = text.lstrip("−").partition(NBSP)
     places = len(number.partition(".")[2])
@@ -359,6 +363,9 @@ def check_answer(answer, text, lines, system):
     else:
         told = Reader(text).all().number / factor
     for line in lines:
+        if ":" in line["result"]:
+            # The line that makes minutes and seconds of another line's result.
+            continue
         value = Reader(line["result"]).all()
         if value.powers != dimension:
             continue
@@ -410,6 +417,7 @@ def check_self():
         (f"smallest of (1{n}m; 3{n}ft)", "=", f"91.44{n}cm"), ("10^−2", "=", f"1{n}%"),
         (f"(123{n}ft) down to a multiple of 50{n}ft", "=", f"100{n}ft"),
         (f"1{n}imp{n}gal + 0{n}fl{n}oz", "=", f"4.54609{n}L"), ("12,000 + 1", "=", "12,001"),
+        (f"(10.526{n}min) down to a multiple of 1{n}s", "=", "10:31"),
     ]
     wrong = [
         (f"0.5{n}% × 95{n}gpm", "=", f"0.476{n}gpm"), (f"0.5{n}% × 95{n}gpm", "=", f"0.48{n}gpm"),
@@ -417,6 +425,7 @@ def check_self():
         (f"81.09{n}gal ÷ 95{n}gpm", "≈", f"0.854{n}gal"), ("2 × 3", "≈", "7"), ("1 ÷ 0", "=", "0"),
         (f"5{n}ft²", "=", f"25{n}ft²"), ("2 x 3", "=", "6"), (f"1{n}gpn", "=", f"1{n}gpm"),
         ("e^(−3)", "=", f"4.98{n}%"), ("2 × (3", "=", "6"),
+        (f"(10.526{n}min) down to a multiple of 1{n}s", "=", "10:32"),
     ]
     for line in right:
         check_line(*line, [])

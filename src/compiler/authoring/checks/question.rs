@@ -6,11 +6,12 @@ use super::super::explain::explain;
 use super::super::library::within;
 use super::{Checked, Spot, nearest};
 use crate::course::{
-    Bind, Course, Draw, FIGURE_NAMES, Outlet, Question, QuestionKind, foam_outlets,
-    rig_figures,
+    Bind, Course, Draw, FIGURE_NAMES, Outlet, Question, QuestionKind, QuestionSet,
+    foam_outlets, rig_figures,
 };
 use crate::findings::{Code, Finding, Place};
 use crate::quantity::Quantity;
+use crate::quiz::never_drawn;
 use crate::wire::YES_NO;
 
 pub(super) fn check(checked: &Checked<'_>) {
@@ -24,6 +25,7 @@ pub(super) fn check(checked: &Checked<'_>) {
             let count = sheet.at("questions").items().len();
             checked.note(finding.with("questions", count.to_string()));
         }
+        blueprint(checked, set, &sheet);
         for question in &set.questions {
             let spot = sheet.at("questions").entry("question", &question.id);
             blanks(checked, question, &spot);
@@ -31,6 +33,41 @@ pub(super) fn check(checked: &Checked<'_>) {
             conditions(checked, question, &spot);
             kind(checked, question, &spot);
         }
+    }
+}
+
+/// Whether every paper can be made as the blueprint says, and every question can come up.
+fn blueprint(checked: &Checked<'_>, set: &QuestionSet, sheet: &Spot<'_>) {
+    // Where questions could not be read, that has been told, and counting would miss them.
+    if set.questions.len() != sheet.at("questions").items().len() {
+        return;
+    }
+    let lines = sheet.at("blueprint").items();
+    for (at, (share, spot)) in set.blueprint.iter().zip(&lines).enumerate() {
+        let own = |question: &&Question| {
+            set.blueprint.iter().position(|share| share.takes(question)) == Some(at)
+        };
+        let has = set.questions.iter().filter(own).count();
+        if share.questions > has {
+            let place = spot.at("questions").place();
+            let finding = Finding::at(Code::BlueprintCannotBeFilled, place);
+            let finding = finding.with("topic", share.topic.clone());
+            let finding = finding.with("wanted", share.questions.to_string());
+            checked.note(finding.with("has", has.to_string()));
+        }
+    }
+    if let Some(graded) = set.graded
+        && !set.blueprint.is_empty()
+        && graded != set.on_a_paper()
+    {
+        let finding = Finding::at(Code::GradedNotBlueprint, sheet.at("graded").place());
+        let finding = finding.with("graded", graded.to_string());
+        checked.note(finding.with("questions", set.on_a_paper().to_string()));
+    }
+    for id in never_drawn(set) {
+        let spot = sheet.at("questions").entry("question", id);
+        let finding = Finding::at(Code::QuestionNeverDrawn, spot.at("question").place());
+        checked.note(finding.with("question", id));
     }
 }
 

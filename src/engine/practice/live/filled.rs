@@ -9,7 +9,7 @@ use super::state::State;
 use crate::course::{
     Critical, CriticalMark, Holders, Mark, Settled, Step, Void, VoidCause,
 };
-use crate::quantity::{Kind, Quantity};
+use crate::quantity::{Comma, Quantity, TypedFault, Wanted, find, typed};
 use crate::scoring::Kit;
 
 /// Everybody who holds a role beside the candidate.
@@ -98,20 +98,40 @@ pub(super) fn void(state: &State) -> Option<Void> {
     })
 }
 
-/// A number as it was written, with the unit of its field where none was written.
-pub(super) fn number(text: &str, unit: &str) -> Option<Quantity> {
-    let read = Quantity::read(text).ok().filter(|read| read.unit().kind != Kind::Plain);
-    read.or_else(|| Quantity::read(&format!("{text} {unit}")).ok())
+/// Why the text of a number field says no number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum NoNumber {
+    /// It is none.
+    None,
+    /// Its sign may set the thousands apart or be the decimal one.
+    TwoReadings,
+}
+
+/// A number as it was written, with the unit of its field where none was written: read as on a
+/// paper or in practice.
+pub(super) fn number(text: &str, unit: &str, comma: Comma) -> Result<Quantity, NoNumber> {
+    let unit = find(unit).ok_or(NoNumber::None)?;
+    match typed(text, Wanted { unit, clock: false }, comma) {
+        Ok((number, _)) if number.other.is_some() && !number.settled => {
+            Err(NoNumber::TwoReadings)
+        }
+        Ok((number, unit)) => Ok(Quantity::new(number.value, unit)),
+        // What measures something else is told as such when the sheet is judged.
+        Err(TypedFault::WrongDimension(_)) => {
+            Quantity::read(text).ok().ok_or(NoNumber::None)
+        }
+        Err(_) => Err(NoNumber::None),
+    }
 }
 
 /// Values by name.
 type Values = BTreeMap<String, Quantity>;
 
 /// Readings and measured values, as far as they are numbers.
-pub(super) fn values(kit: &Kit, state: &State) -> (Values, Values) {
+pub(super) fn values(kit: &Kit, state: &State, comma: Comma) -> (Values, Values) {
     let (mut readings, mut measures) = (Values::new(), Values::new());
     for (field, unit, _) in numbers(kit, state) {
-        let Some(value) = number(state.text(&field), &unit) else { continue };
+        let Ok(value) = number(state.text(&field), &unit, comma) else { continue };
         let name = field.split_once('/').map_or("", |(_, name)| name);
         if let Some(id) = name.strip_prefix("reading.") {
             readings.insert(id.to_owned(), value);

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::course::{Chain, Course, Drill, Mode, Person, Rig, Role, Standard};
 use crate::fingerprint::{NotCanonical, revision};
 use crate::page::sheet::House;
+use crate::quantity::Comma;
 use crate::scoring::{Kit, KitData, runs_on, standard};
 use crate::words::Words;
 
@@ -36,6 +37,9 @@ pub struct LiveKit {
     pub rigs: Vec<Rig>,
     /// The people of the department.
     pub people: Vec<Person>,
+    /// What a comma before three digits means in a typed number.
+    #[serde(default, skip_serializing_if = "Comma::is_unfixed")]
+    pub comma: Comma,
     /// The sentences.
     pub words: Words,
 }
@@ -70,6 +74,7 @@ impl LiveKit {
             drills: drills.iter().map(|drill| standard(course, drill)).collect(),
             rigs: course.rigs.values().filter(|rig| fits(rig)).cloned().collect(),
             people: course.people.values().cloned().collect(),
+            comma: course.module.comma,
             words: words.under(WORDS),
         }
     }
@@ -119,6 +124,11 @@ impl Live {
     /// 64 hexadecimal digits over the whole kit.
     pub fn revision(&self) -> &str {
         &self.revision
+    }
+
+    /// How a comma in a typed number is read.
+    pub const fn comma(&self) -> Comma {
+        self.data.comma
     }
 
     /// The sentences.

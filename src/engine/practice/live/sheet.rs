@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use super::asked::{mode, numbers, run_kits};
 use super::clock::At;
-use super::filled::{crew, criticals, marks, number, settled, told, values, void};
+use super::filled::{
+    NoNumber, crew, criticals, marks, number, settled, told, values, void,
+};
 use super::kit::Live;
 use super::state::{DECLARED, State};
 use super::taken::{stop, time};
@@ -81,26 +83,23 @@ fn performed(state: &State) -> Option<String> {
     Moment::read(state.text("performed-at")).map(|moment| moment.to_string())
 }
 
-/// Fields whose text is no number.
-fn unreadable(live: &Live, state: &State) -> Vec<(String, String)> {
+/// Fields whose text is no number: label, text and why.
+fn unreadable(live: &Live, state: &State) -> Vec<(String, String, NoNumber)> {
     let mut found = Vec::new();
+    let mut look = |field: &str, unit: &str, label: String| {
+        let text = state.text(field);
+        if let (false, Err(why)) = (text.is_empty(), number(text, unit, live.comma())) {
+            found.push((label, text.to_owned(), why));
+        }
+    };
     for kit in live.kits(state.text("rig")) {
         for (field, unit, label) in numbers(kit, state) {
-            let text = state.text(&field);
-            if !text.is_empty() && number(text, &unit).is_none() {
-                found.push((label, text.to_owned()));
-            }
+            look(&field, &unit, label);
         }
         for field in ["taken", "held"] {
             let name = format!("{}/{field}", kit.drill().id);
-            let text = state.text(&name);
-            if !text.is_empty() && number(text, "s").is_none() {
-                found.push((
-                    // words: live.field.{taken|held}
-                    live.words().get(&format!("live.field.{field}")),
-                    text.into(),
-                ));
-            }
+            // words: live.field.{taken|held}
+            look(&name, "s", live.words().get(&format!("live.field.{field}")));
         }
     }
     found
@@ -119,8 +118,12 @@ pub(super) struct Faults {
 pub(super) fn faults(live: &Live, state: &State) -> Faults {
     let words = live.words();
     let unreadable = unreadable(live, state).into_iter();
-    let unreadable = unreadable.map(|(label, text)| {
-        words.say("live.no-number", &[("label", &label), ("text", &text)])
+    let unreadable = unreadable.map(|(label, text, why)| {
+        let key = match why {
+            NoNumber::None => "live.no-number",
+            NoNumber::TwoReadings => "live.two-readings",
+        };
+        words.say(key, &[("label", &label), ("text", &text)])
     });
     let mut all = Faults { refusing: unreadable.collect(), asking: Vec::new() };
     for kit in run_kits(live, state) {
@@ -144,7 +147,7 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
     let may = |field: &str| Some(text(field)).filter(|text| !text.is_empty());
     let began = state.began.as_ref().map(At::minute).unwrap_or_default();
     let later = state.later();
-    let (readings, measures) = values(kit, state);
+    let (readings, measures) = values(kit, state, live.comma());
     let order_seen = order(part);
     RunSheet {
         id: text("run"),
@@ -195,7 +198,7 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         unsafe_acts: part.acts.iter().cloned().collect(),
         readings,
         measures,
-        time: time(kit, state, &part.watch),
+        time: time(kit, (state, live.comma()), &part.watch),
         stop: stop(state, kit),
         void: void(state),
         remediation: may("remediation"),

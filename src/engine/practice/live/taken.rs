@@ -4,14 +4,20 @@ use super::filled::number;
 use super::seen::Watch;
 use super::state::{STOP, State};
 use crate::course::{Stop, StopCause, TimeTaken};
-use crate::quantity::{Direction, Fraction, Number, Quantity, find, show};
+use crate::quantity::{Comma, Direction, Fraction, Number, Quantity, find, show};
 use crate::scoring::{Kit, stop_acts};
 
 /// What the watch showed, to its resolution; typed in for a run on paper.
-pub(super) fn time(kit: &Kit, state: &State, watch: &Watch) -> Option<TimeTaken> {
+pub(super) fn time(
+    kit: &Kit,
+    (state, comma): (&State, Comma),
+    watch: &Watch,
+) -> Option<TimeTaken> {
     let standard = kit.drill().time.as_ref()?;
-    let typed =
-        |field: &str| number(state.text(&format!("{}/{field}", kit.drill().id)), "s");
+    let typed = |field: &str| {
+        let text = state.text(&format!("{}/{field}", kit.drill().id));
+        number(text, "s", comma).ok()
+    };
     if let Some(taken) = typed("taken") {
         return Some(TimeTaken { taken, held: typed("held") });
     }
