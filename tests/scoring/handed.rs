@@ -2,11 +2,11 @@
 //! that a run was made for.
 
 use drillwright::authoring::{Given, RunReader};
-use drillwright::course::{Course, Kept, Mark, RunSheet};
+use drillwright::course::{Course, Decision, Fluorine, Mark, RunSheet};
 use drillwright::findings::{Code, Finding, Sources};
 use drillwright::quantity::Day;
 use drillwright::scoring::{
-    Kit, KitData, Outcome, Part, Verdict, all_of, by_run, compare, crew, kept_files,
+    Compared, Kit, KitData, Outcome, Part, Verdict, by_run, compare, crew, kept_files,
     results, score, short_revision, written,
 };
 use drillwright::stock;
@@ -48,7 +48,7 @@ fn json_yaml_and_tables_say_the_same() {
 }
 
 /// Runs as a table, with a column for every field that any of them has.
-fn table(runs: &[&Value]) -> String {
+pub(super) fn table(runs: &[&Value]) -> String {
     fn cells(value: &Value, name: &str, out: &mut Vec<(String, String)>) {
         match value {
             Value::Object(fields) => {
@@ -300,7 +300,7 @@ fn what_changed_between_two_revisions_is_told_part_by_part() {
     drill.attempts.most = 9;
     course.rigs.get_mut("engine-7").unwrap().outlets[0].length =
         super::fixture::q("150 ft");
-    let kept = |course: &Course| all_of(course).unwrap();
+    let kept = |course: &Course| Compared::of(course).unwrap();
     let changes = compare(&kept(&old), &kept(&course), &words);
     let told: Vec<(Part, &str)> =
         changes.iter().map(|change| (change.part, change.what.as_str())).collect();
@@ -318,9 +318,41 @@ fn what_changed_between_two_revisions_is_told_part_by_part() {
     );
     assert_eq!(changes[1].new, None);
     assert_eq!(compare(&kept(&old), &kept(&old), &words), []);
-    let gone = compare(&kept(&old), &Kept::default(), &words);
-    assert_eq!(gone.len(), old.drills.len() + old.rigs.len());
+    let gone = compare(&kept(&old), &Compared::default(), &words);
+    assert_eq!(
+        gone.len(),
+        old.drills.len() + old.rigs.len() + old.concentrates.len() + old.local.len()
+    );
     assert!(gone.iter().all(|change| change.part == Part::Whole));
+}
+
+#[test]
+fn compare_tells_of_concentrates_and_of_who_permits_what() {
+    let (old, mut course) = (example(), example());
+    let words = stock::words();
+    let id = old.concentrates.keys().next().unwrap().clone();
+    let one = course.concentrates.get_mut(&id).unwrap();
+    one.fluorine = Fluorine::Added;
+    one.evidence.clear();
+    one.permitted = None;
+    one.allowed[0].to = super::fixture::q("0.9 %");
+    course.local[0].decision = Decision::NotDecidedYet;
+    let kept = |course: &Course| Compared::of(course).unwrap();
+    let changes = compare(&kept(&old), &kept(&course), &words);
+    let of = |part: Part, what: &str| {
+        let found = changes.iter().filter(|one| one.part == part);
+        found.filter(|one| one.what.starts_with(what)).count()
+    };
+    assert_eq!(of(Part::Permissions, "fluorine"), 1, "{changes:#?}");
+    assert!(of(Part::Permissions, "evidence") >= 1);
+    assert!(of(Part::Permissions, "training-permitted") >= 1);
+    assert!(of(Part::Figures, "allowed") >= 1);
+    assert!(of(Part::Permissions, "decision") >= 1);
+    let named = format!("concentrate {id}");
+    let about = |one: &&drillwright::scoring::Change| one.of.contains(&named);
+    assert!(changes.iter().filter(about).count() >= 4);
+    // Each is told once, and not again with every rig that carries it.
+    assert!(changes.iter().all(|one| !one.what.starts_with("agents")));
 }
 
 #[test]

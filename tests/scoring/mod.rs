@@ -9,6 +9,8 @@ mod points;
 mod criticals;
 mod measured;
 mod people;
+mod attempts;
+mod pinned;
 mod table;
 mod example;
 mod handed;

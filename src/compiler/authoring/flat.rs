@@ -11,7 +11,8 @@ use super::tree::{self, Trees};
 use crate::findings::Finding;
 use crate::wire::{Key, Node, Shape};
 
-/// Fields that each candidate of a crew may have for himself, by role.
+/// Fields that each candidate of a crew may have for himself, by role. A group that says `what`
+/// is one remediation of all of them.
 const BY_ROLE: &[&str] = &["attempt", "remediation", "words"];
 
 /// One run of one drill by one candidate, as it is written.
@@ -89,6 +90,7 @@ fn of_one(run: &Node, (role, person): &(Key, Node), all: &[(Key, Node)]) -> Node
             *node = person.clone();
         } else if BY_ROLE.contains(&key.text.as_str())
             && let Shape::Map(values) = &node.shape
+            && !values.iter().any(|(key, _)| key.text == "what")
         {
             let own = values.iter().find(|(key, _)| key.text == role.text);
             let nothing = Node { shape: Shape::Nothing, ..node.clone() };

@@ -7,7 +7,7 @@
 use serde_json::Value;
 
 use super::flat::ends;
-use crate::course::{Kept, Rig, Standard};
+use crate::course::{Kept, Rig, Standard, Withdrawn};
 use crate::findings::{Code, Finding, Place, Sources};
 use crate::fingerprint::NotCanonical;
 use crate::scoring::KitData;
@@ -17,14 +17,28 @@ use crate::wire::{Node, Shape, Wire, from_node, node, revision};
 pub(super) fn kept(sources: &Sources, found: &mut Vec<Finding>) -> Kept {
     let mut out = Kept::default();
     let files = sources.iter().filter(|(file, _)| file.starts_with("revisions/"));
+    let mut withdrawing = Vec::new();
     for (file, text) in files.filter(|(file, _)| ends(file, "json")) {
+        let before = out.withdrawn.clone();
         if let Err(reason) = one(text, &mut out) {
-            let end = text.lines().next().map_or(0, str::len).min(40);
-            let end = text.floor_char_boundary(end);
-            found.push(broken(Place { file: file.clone(), start: 0, end }, reason));
+            found.push(broken(head(file, text), reason));
+        }
+        let new = out.withdrawn.keys().filter(|hash| !before.contains_key(*hash));
+        withdrawing.extend(new.map(|hash| (hash.clone(), head(file, text))));
+    }
+    // A slip in a hash would withdraw nothing, and nobody would hear of it.
+    for (hash, place) in withdrawing {
+        if !out.drills.contains_key(&hash) && !out.rigs.contains_key(&hash) {
+            found.push(broken(place, "no-such-revision"));
         }
     }
     out
+}
+
+/// The beginning of a file, where all of it is wrong.
+fn head(file: &str, text: &str) -> Place {
+    let end = text.lines().next().map_or(0, str::len).min(40);
+    Place { file: file.to_owned(), start: 0, end: text.floor_char_boundary(end) }
 }
 
 /// One file of kept revisions; else why it cannot be used, in a sentence.
@@ -32,7 +46,7 @@ pub fn kept_file(text: &str) -> Result<Kept, String> {
     let mut out = Kept::default();
     match one(text, &mut out) {
         Ok(()) => Ok(out),
-        // words: kept.{not-json|no-hash|no-standard|no-rig|no-kit|other-form|other-hash}
+        // words: kept.{not-json|no-hash|no-standard|no-rig|no-kit|other-form|other-hash|no-such-revision}
         Err(reason) => Err(crate::stock::words().say(&format!("kept.{reason}"), &[])),
     }
 }
@@ -47,6 +61,9 @@ pub(super) fn broken(place: Place, reason: &str) -> Finding {
 fn one(text: &str, out: &mut Kept) -> Result<(), &'static str> {
     let value: Value = serde_json::from_str(text).map_err(|_fault| "not-json")?;
     let hash = |field: &str| value.get(field).and_then(Value::as_str);
+    if value.get("withdrawn-from").is_some() {
+        return withdrawn(&value, out);
+    }
     match (hash("drill-revision"), hash("rig-revision")) {
         (Some(hash), None) => {
             let standard = value.get("standard").ok_or("no-standard")?;
@@ -58,6 +75,24 @@ fn one(text: &str, out: &mut Kept) -> Result<(), &'static str> {
             out.rigs.insert(proven(revision(&rig), hash)?, rig);
         }
         _ => return Err("no-hash"),
+    }
+    Ok(())
+}
+
+/// That a revision was taken back. The earliest day counts, whoever wrote another one later.
+fn withdrawn(value: &Value, out: &mut Kept) -> Result<(), &'static str> {
+    let told: Withdrawn = thing(&node(value))?;
+    let hash = match (&told.drill_revision, &told.rig_revision) {
+        (Some(hash), None) | (None, Some(hash)) => hash.clone(),
+        _ => return Err("no-hash"),
+    };
+    let whole = hash.len() == 64 && hash.bytes().all(|byte| byte.is_ascii_hexdigit());
+    if !whole {
+        return Err("no-hash");
+    }
+    match out.withdrawn.get(&hash) {
+        Some(known) if known.from <= told.from => {}
+        _ => drop(out.withdrawn.insert(hash, told)),
     }
     Ok(())
 }

@@ -3,14 +3,17 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use super::cells::rows;
 use super::checks::{self, Handed};
-use super::flat::{Flat, flats};
+use super::flat::{Flat, flats, is_table};
 use super::kept::{broken, carried};
+use super::table::place;
 use crate::course::{Course, Kept, RunFile, RunSheet};
 use crate::findings::{self, Code, Finding, Place, Sources};
-use crate::quantity::{Day, Moment};
-use crate::scoring::{Kit, Kits, faults};
-use crate::wire::{Desk, Item, read};
+use crate::practice::live::{Live, LiveKit, Taps, differences};
+use crate::quantity::Day;
+use crate::scoring::{Fault, ForReading, Kit, Kits, Run, faults};
+use crate::wire::{Desk, Item, Node, Shape, read, revision};
 use crate::words::Words;
 
 /// A run that can be scored.
@@ -24,6 +27,18 @@ pub struct Given {
     pub place: Place,
     /// Whether the kit came with the run and nobody else knows it.
     pub carried: bool,
+    /// What speaks against it beside its own faults.
+    pub apart: Vec<Fault>,
+    /// Why its verdict is for reading only.
+    pub reading: Option<ForReading>,
+}
+
+impl Given {
+    /// As it is scored.
+    pub fn run(&self) -> Run<'_> {
+        let (kit, sheet, apart) = (&*self.kit, &self.sheet, self.apart.as_slice());
+        Run { kit, sheet, apart, reading: self.reading }
+    }
 }
 
 /// Reads files of run sheets, one after the other.
@@ -34,8 +49,8 @@ pub struct RunReader<'c> {
     kits: Kits<'c>,
     /// ISO date; a run on a later day is a fault. None where nobody knows the date.
     today: Option<Day>,
-    /// The file of every run so far, by what it is known by.
-    seen: BTreeMap<[String; 4], String>,
+    /// The file and the content of every run so far, by what it is known by.
+    seen: BTreeMap<[String; 4], (String, Option<String>)>,
 }
 
 impl<'c> RunReader<'c> {
@@ -58,13 +73,26 @@ impl<'c> RunReader<'c> {
         let mut all = Vec::new();
         // All rows of a table stand in one text.
         let sources = Sources::from([(file.to_owned(), text.to_owned())]);
+        let cells = if is_table(file) { rows(file, text) } else { Ok(Vec::new()) };
+        let cells = cells.unwrap_or_default();
         for flat in &flats {
             let mut found = Vec::new();
             let given = self.one(flat, &sources, &mut found);
+            let run = flat.node().and_then(|node| node.child("run")?.text());
+            for finding in &mut found {
+                let cell = place((text, &cells), finding, run.unwrap_or_default());
+                finding.cell = cell.map(Box::new);
+            }
             // What scoring itself refuses or asks about never comes out as met, and an act that
             // was seen is told all the same.
-            let decides = |given: &Given| !faults(&given.kit, &given.sheet).is_empty();
-            if !findings::blocks(&found) || given.as_ref().is_some_and(decides) {
+            let decides = |given: &Given| {
+                !given.apart.is_empty() || !faults(&given.kit, &given.sheet).is_empty()
+            };
+            // Of two sheets of one evaluator neither counts, so the second is shown beside the
+            // first (rule 34).
+            let again = found.iter().any(|one| one.code == Code::DuplicateId);
+            let refused = again || given.as_ref().is_some_and(decides);
+            if refused || !findings::blocks(&found) {
                 runs.extend(given);
             }
             all.extend(found);
@@ -104,23 +132,28 @@ impl<'c> RunReader<'c> {
             }
         }
         let key = sheet.known_by();
-        // The same sheet given twice would count as two attempts.
-        if let Some(other) = self.seen.get(&key) {
-            let finding = Finding::at(Code::DuplicateId, place("run"));
-            let finding = finding.with("kind", "runs").with("id", sheet.id.clone());
-            found.push(finding.with("other", other.clone()));
-        } else {
-            self.seen.insert(key, file.to_owned());
-        }
-        if let Some(today) = self.today
-            && Moment::read(&sheet.performed_at).is_some_and(|run| run.day() > today)
-        {
-            let finding = Finding::at(Code::FutureDate, place("performed-at"));
-            let finding = finding.with("found", sheet.performed_at.clone());
-            found.push(finding.with("today", today.to_string()));
+        let content = revision(&sheet).ok();
+        match self.seen.get(&key) {
+            // The same content is one run, however often it is handed in (rule 34).
+            Some((_, before)) if *before == content => return None,
+            Some((other, _)) => {
+                let finding = Finding::at(Code::DuplicateId, place("run"));
+                let finding = finding.with("kind", "runs").with("id", sheet.id.clone());
+                found.push(finding.with("other", other.clone()));
+            }
+            None => {
+                self.seen.insert(key, (file.to_owned(), content));
+            }
         }
         let kit = self.kits.of(&sheet, &brought);
-        let handed = Handed { flat, sheet: &sheet, kit: kit.as_deref() };
+        let mut apart = Vec::new();
+        if let Ok(kit) = &kit {
+            apart.extend(Kits::other_than_named(&sheet, &brought));
+            apart.extend(self.kits.dated(kit, &sheet, self.today));
+            apart.extend(self.replayed(node, kit, &sheet));
+        }
+        let reading = self.kits.reading(&sheet, &brought);
+        let handed = Handed { flat, sheet: &sheet, kit: kit.as_deref(), apart: &apart };
         checks::run_sheet(self.course, self.words, &handed, sources, found);
         let kit = kit.ok()?;
         let came = brought != Kept::default();
@@ -128,8 +161,42 @@ impl<'c> RunReader<'c> {
         // know makes a verdict for reading alone (rule 38).
         let carried = came && self.kits.of(&sheet, &Kept::default()).is_err();
         let place = place("run");
-        Some(Given { sheet, kit, place, carried })
+        Some(Given { sheet, kit, place, carried, apart, reading })
     }
+
+    /// What the log of a live sheet says against its marks. It is tapped once more by the kit
+    /// that the run is scored by; the other drills of a chain are as they are today.
+    fn replayed(&self, node: &Node, kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+        let lines = match node.child("log").map(|log| &log.shape) {
+            Some(Shape::List(lines)) => Some(lines.len()),
+            _ => None,
+        };
+        let taps = Taps { taps: text(node, "taps"), code: text(node, "log-code"), lines };
+        if taps.taps.is_none() && taps.code.is_none() {
+            return Vec::new();
+        }
+        let id = sheet.chain.as_ref();
+        let chains = &self.course.chains;
+        let chain = id.and_then(|id| chains.iter().find(|chain| chain.id == *id));
+        let mut data = match chain {
+            Some(chain) => LiveKit::of_chain(self.course, chain, self.words),
+            None => LiveKit::of_drill(self.course, kit.drill(), self.words),
+        };
+        for standard in &mut data.drills {
+            if standard.drill.id == kit.drill().id {
+                standard.clone_from(kit.standard());
+            }
+        }
+        data.rigs = vec![kit.rig().clone()];
+        // A kit that cannot be written has no hash, and then there is none for the run either.
+        Live::new(data)
+            .map_or_else(|_fault| Vec::new(), |live| differences(&live, sheet, taps))
+    }
+}
+
+/// The text of a field.
+fn text<'n>(node: &'n Node, field: &str) -> Option<&'n str> {
+    node.child(field).and_then(Node::text)
 }
 
 /// The sheet in a run's file.

@@ -5,7 +5,7 @@
 //! Cells are split by commas, semicolons or tabs, whichever the head has most of.
 
 use super::cells::{Cell, rows};
-use crate::findings::{Code, Finding, Place};
+use crate::findings::{self, Code, Finding, Place};
 use crate::wire::{Key, Node, Shape};
 
 /// Fields whose cell holds several ids, with blanks or commas between them.
@@ -39,6 +39,42 @@ pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
     }
     let end = sheets.last().map_or(0, |last| last.end);
     Ok(Node { start: 0, end, shape: Shape::List(sheets) })
+}
+
+/// Where a finding is, as a person with a spreadsheet open looks for it.
+pub(super) fn place(
+    (text, rows): (&str, &[Vec<Cell>]),
+    finding: &Finding,
+    run: &str,
+) -> Option<findings::Cell> {
+    let start = finding.place.as_ref()?.start;
+    let row =
+        rows.iter().rfind(|row| row.first().is_some_and(|one| one.start <= start))?;
+    let at = row.iter().rposition(|cell| cell.start <= start)?;
+    let first = row.first()?.start;
+    let said = |cell: &Cell| !cell.text.is_empty();
+    let head = rows.iter().find(|row| row.iter().any(said))?;
+    let in_head = head.first().is_some_and(|one| one.start == first);
+    // What a row lacks is told at the row; the column that would hold it is named by the field.
+    let field = finding.blanks.iter().find(|(name, _)| *name == "field");
+    let field = field.filter(|(_, field)| at == 0 && !field.is_empty());
+    let column = match field {
+        Some((_, field)) if !in_head => field.clone(),
+        _ => head.get(at).map(|cell| cell.text.clone()).unwrap_or_default(),
+    };
+    let run = if in_head { String::new() } else { run.to_owned() };
+    Some(findings::Cell { row: row_of(text, first), column, run })
+}
+
+/// The row of a byte as a spreadsheet counts: a line's end within quotation marks ends no row,
+/// and an empty line is a row.
+fn row_of(text: &str, at: usize) -> usize {
+    let mut open = false;
+    let ends = text.bytes().take(at).filter(|byte| {
+        open ^= *byte == b'"';
+        *byte == b'\n' && !open
+    });
+    ends.count() + 1
 }
 
 /// Fields in the order of their columns.

@@ -37,6 +37,20 @@ impl Standard {
     }
 }
 
+record! {
+    /// A revision that the department took back for the sake of safety. It stands in a file of its own, because what is kept is never edited.
+    Withdrawn {
+        /// Hash of the drill's revision, all 64 digits.
+        drill_revision: Option<String> = may "drill-revision", eg "0c1f…";
+        /// Hash of the rig's revision.
+        rig_revision: Option<String> = may "rig-revision", eg "77d0…";
+        /// First day on which a run by it is refused; there is no grace.
+        from: String = need "withdrawn-from" as DAY, eg "2026-12-01";
+        /// What is unsafe in it.
+        why: String = need "why", eg "It opened the air before the foam was confirmed.";
+    }
+}
+
 /// Earlier revisions by their hash of 64 hexadecimal digits.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Kept {
@@ -44,7 +58,9 @@ pub struct Kept {
     pub drills: BTreeMap<String, Standard>,
     /// Rigs.
     pub rigs: BTreeMap<String, Rig>,
+    /// Revisions of either that were taken back.
+    pub withdrawn: BTreeMap<String, Withdrawn>,
 }
 
 /// Help of what is kept.
-pub(super) const BOOKS: &[Book] = &[Standard::BOOK];
+pub(super) const BOOKS: &[Book] = &[Standard::BOOK, Withdrawn::BOOK];

@@ -269,6 +269,8 @@ record! {
     Attempts {
         /// Attempts before the officer must decide.
         most: u32 = need "most", eg "2";
+        /// Days between a run and its retest, at least; never on the same day.
+        wait: u32 = may "wait-days", or "1", eg "7";
         /// What is done before a retest.
         remediation: String = need "remediation", eg "Read the lesson, walk it through.";
         /// How a retest differs.

@@ -26,6 +26,7 @@ mod marking;
 mod mode;
 mod module;
 mod question;
+mod remediation;
 mod rig;
 mod roster;
 mod run;
@@ -48,7 +49,7 @@ pub use drill::{
 pub use family::{Axis, Chart, Curve, Each, Family};
 pub use feed::{Names, NoSuchName, bound, inputs};
 pub use figures::{FIGURE_NAMES, Figures, foam_outlets, rig_figures};
-pub use kept::{Kept, Standard};
+pub use kept::{Kept, Standard, Withdrawn};
 pub use lesson::{Lesson, Objective, Term, WorkedExample, picture_kind};
 pub use line::{AirSettings, Eductor, ForAir, LineUse, Outlet, Pipe};
 pub use marking::{
@@ -58,6 +59,7 @@ pub use marking::{
 pub use mode::Mode;
 pub use module::{Decision, Head, LocalTopic, Module, Paper, PassMark, Topic};
 pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
+pub use remediation::{Remediation, Remedy};
 pub use rig::{
     CardCheck, Compressor, FoamSide, MarkIn, PumpPlate, Resolution, ReturnPath, Rig,
     Supply, Tank, TankHistory, TankToPump,
@@ -145,6 +147,7 @@ pub const BOOKS: Books = Books(&[
     run::BOOKS,
     roster::BOOKS,
     spelled::BOOKS,
+    remediation::BOOKS,
     caution::BOOKS,
     lesson::BOOKS,
     family::BOOKS,

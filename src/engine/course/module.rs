@@ -118,6 +118,8 @@ record! {
         title: String = may "title", or "", eg "Where flush water goes";
         /// The question that a local rule must answer; the trade's topics have theirs.
         asks: String = may "asks", or "", eg "Where does the water of a flush go?";
+        /// Days that the rule counts, where the program asks for them.
+        days: Option<u32> = may "days", eg "30";
         /// What was decided.
         decision: Decision = flat;
     }

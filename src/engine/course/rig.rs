@@ -164,6 +164,8 @@ record! {
         about: String = need "about", prose, eg "The pumper of the training yard.";
         /// Who held the card against plate and manual, when somebody did.
         checked: Option<CardCheck> = may "checked", nothing "", prose;
+        /// Day on which these figures were written: no run before it was made by them, and an earlier card is replaced by it.
+        revised_on: Option<String> = may "revised-on" as DAY, eg "2026-10-01";
         /// Proportioner.
         proportioner: Proportioner = need "proportioner";
         /// Tanks, water first.

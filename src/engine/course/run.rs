@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::mode::Mode;
+use super::remediation::Remediation;
 use super::spelled::{Carried, Holders, OrderSeen, TimeTaken};
 use crate::quantity::{Moment, Quantity};
 use crate::wire::Book;
@@ -255,8 +256,8 @@ record! {
         stop: Option<Stop> = may "stop";
         /// Why the run is void; no attempt is used.
         void: Option<Void> = may "void";
-        /// Remediation given or ordered.
-        remediation: Option<String> = may "remediation", eg "Read the lesson once more.";
+        /// Remediation given or ordered: a text, or what, by whom and on which day. A retest rests on its day.
+        remediation: Option<Remediation> = may "remediation", eg "{ what: The lesson once more., by: rowan, on: 2026-11-16 }";
         /// The candidate's own words.
         words: Option<String> = may "words", eg "I lost the count.";
         /// Notes of the evaluator.
@@ -271,6 +272,10 @@ record! {
         sheet: RunSheet = flat;
         /// How the sheet came about on a tablet, line by line.
         log: Carried = may "log";
+        /// Every tap of it with its clocks, as the tablet stored them.
+        taps: Carried = may "taps";
+        /// First letters of the hash of those taps.
+        log_code: Carried = may "log-code";
         /// What it is scored by, where that is not the module at hand.
         kit: Carried = may "kit";
     }

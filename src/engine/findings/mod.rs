@@ -17,6 +17,8 @@ pub use print::{Printed, printed, text};
 
 use std::collections::BTreeMap;
 
+use serde::{Deserialize, Serialize};
+
 /// A run of bytes in a file of the module.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Place {
@@ -37,17 +39,30 @@ pub struct Finding {
     pub place: Option<Place>,
     /// Values for the blanks of the sentences.
     pub blanks: Vec<(&'static str, String)>,
+    /// Where it is in a table of runs: whoever mends it has a spreadsheet open, and no lines.
+    pub cell: Option<Box<Cell>>,
+}
+
+/// A cell of a table of runs.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Cell {
+    /// Row as a spreadsheet counts: the head is the first.
+    pub row: usize,
+    /// What stands above its column.
+    pub column: String,
+    /// The run of the row.
+    pub run: String,
 }
 
 impl Finding {
     /// A finding at a place.
     pub fn at(code: Code, place: Place) -> Self {
-        Self { code, place: Some(place), blanks: Vec::new() }
+        Self { code, place: Some(place), blanks: Vec::new(), cell: None }
     }
 
     /// A finding about the module as a whole.
     pub fn whole(code: Code) -> Self {
-        Self { code, place: None, blanks: Vec::new() }
+        Self { code, place: None, blanks: Vec::new(), cell: None }
     }
 
     /// The same with one more blank filled.

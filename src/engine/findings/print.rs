@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Finding, Grade, Place, Sources};
+use super::{Cell, Finding, Grade, Place, Sources};
 use crate::words::Words;
 
 /// A finding with its sentences and its place in lines and columns.
@@ -20,6 +20,9 @@ pub struct Printed {
     pub column: Option<usize>,
     /// The whole line, without its end.
     pub excerpt: Option<String>,
+    /// The cell of a table of runs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cell: Option<Cell>,
     /// How many characters of the line are meant.
     pub marked: usize,
     /// What was found.
@@ -41,6 +44,7 @@ pub fn printed(finding: &Finding, sources: &Sources, words: &Words) -> Printed {
         line: spot.as_ref().map(|spot| spot.line),
         column: spot.as_ref().map(|spot| spot.column),
         excerpt: spot.as_ref().map(|spot| spot.excerpt.clone()),
+        cell: finding.cell.as_deref().cloned(),
         marked: spot.map_or(0, |spot| spot.marked),
         // words: finding.{codes!}.says by any room
         says: words.say(&format!("finding.{code}.says"), &blanks),
@@ -77,6 +81,14 @@ pub fn text(finding: &Printed, words: &Words) -> String {
         let marks = finding.marked.clamp(1, line.chars().count().max(2) + 1);
         let blank = " ".repeat(column - 1 - shift);
         out.push_str(&format!("    {line}\n    {blank}{}\n", "~".repeat(marks)));
+    }
+    if let Some(Cell { row, column, run }) = &finding.cell {
+        let row = row.to_string();
+        let blanks = [("row", row.as_str()), ("column", column), ("run", run)];
+        let key = if run.is_empty() { "cell-of-head" } else { "cell" };
+        // words: findings.{cell|cell-of-head}
+        let said = words.say(&format!("findings.{key}"), &blanks);
+        out.push_str(&format!("  {said}\n"));
     }
     out.push_str(&format!("  {}\n", finding.says));
     if !finding.write.is_empty() {

@@ -71,6 +71,23 @@ impl Day {
     }
 }
 
+impl Day {
+    /// Days from 1 January 1970 to this one: the other way of [`since_1970`](Self::since_1970).
+    pub const fn number(self) -> i64 {
+        // Years that begin with March, so that the leap day is the last of its year.
+        let (year, month) = if self.month > 2 {
+            (self.year, self.month - 3)
+        } else {
+            (self.year - 1, self.month + 9)
+        };
+        let (era, of_era) = (year.div_euclid(400), year.rem_euclid(400));
+        let of_year = (153 * month + 2).div_euclid(5) + self.of_month - 1;
+        let days = 365 * of_era + of_era.div_euclid(4) - of_era.div_euclid(100) + of_year;
+        // Days of 400 years; days from 1 March of the year 0 to 1 January 1970.
+        era * 146_097 + days - 719_468
+    }
+}
+
 impl Moment {
     /// `2026-11-14 10:20`, or with the T that a browser's field puts between; zeros may be
     /// left out.

@@ -8,7 +8,9 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use serde_json::Value;
 
-use crate::course::{Kept, Rig, Standard};
+use super::keep::all_of;
+use crate::course::{Concentrate, Course, Kept, LocalTopic, Rig, Standard};
+use crate::fingerprint::NotCanonical;
 use crate::wire::{Form, Kind, Wire, json};
 use crate::words::Words;
 
@@ -26,6 +28,8 @@ pub enum Part {
     Standards,
     /// Figures of a rig; formulas, tables and constants.
     Figures,
+    /// Who permits what: fluorine, its evidence, training; what the department decided.
+    Permissions,
     /// Everything else on the sheet.
     Rest,
 }
@@ -39,6 +43,7 @@ impl Part {
             Self::Criticals => "criticals",
             Self::Standards => "standards",
             Self::Figures => "figures",
+            Self::Permissions => "permissions",
             Self::Rest => "rest",
         }
     }
@@ -52,6 +57,33 @@ impl Part {
             "formulas" | "tables" | "constants" | "units" => Self::Figures,
             _ => Self::Rest,
         }
+    }
+}
+
+/// Fields of a concentrate by which it may be discharged or not (rule 25).
+const PERMITS: &[&str] =
+    &["fluorine", "fluorine-free", "evidence", "training-permitted", "training"];
+
+/// What is compared: of a module all of it, of a kept file the one drill or rig in it.
+#[derive(Debug, Clone, Default)]
+pub struct Compared {
+    /// Drills and rigs.
+    pub kept: Kept,
+    /// Concentrates by id.
+    pub concentrates: BTreeMap<String, Concentrate>,
+    /// Local procedures by topic.
+    pub local: BTreeMap<String, LocalTopic>,
+}
+
+impl Compared {
+    /// All of a module as it is today.
+    pub fn of(course: &Course) -> Result<Self, NotCanonical> {
+        let topic = |topic: &LocalTopic| (topic.id.clone(), topic.clone());
+        Ok(Self {
+            kept: all_of(course)?,
+            concentrates: course.concentrates.clone(),
+            local: course.local.iter().map(topic).collect(),
+        })
     }
 }
 
@@ -71,7 +103,7 @@ pub struct Change {
 }
 
 /// Everything that differs, part by part. Kept by id, the last of an id counts.
-pub fn compare(old: &Kept, new: &Kept, words: &Words) -> Vec<Change> {
+pub fn compare(old: &Compared, new: &Compared, words: &Words) -> Vec<Change> {
     let mut walk = Walk { words, found: BTreeMap::new() };
     let (before, after) = (things(old), things(new));
     let mut names: Vec<&String> = before.keys().chain(after.keys()).collect();
@@ -105,15 +137,31 @@ pub fn compare(old: &Kept, new: &Kept, words: &Words) -> Vec<Change> {
     changes
 }
 
-/// Drills and rigs as values with what they are, by kind and id.
-fn things(side: &Kept) -> BTreeMap<String, (Value, Kind)> {
-    let drill = |standard: &Standard| {
+/// Everything as values with what they are, by kind and id.
+fn things(side: &Compared) -> BTreeMap<String, (Value, Kind)> {
+    let mut out = BTreeMap::new();
+    // The last kept of an id counts.
+    for standard in side.kept.drills.values() {
         let written = json(standard, Form::Canonical);
-        (format!("drill {}", standard.drill.id), (written, Standard::KIND))
-    };
-    let rig =
-        |rig: &Rig| (format!("rig {}", rig.id), (json(rig, Form::Canonical), Rig::KIND));
-    side.drills.values().map(drill).chain(side.rigs.values().map(rig)).collect()
+        out.insert(format!("drill {}", standard.drill.id), (written, Standard::KIND));
+    }
+    for rig in side.kept.rigs.values() {
+        // What its tanks hold is told once, at the concentrate.
+        let mut rig = rig.clone();
+        if !side.concentrates.is_empty() {
+            rig.agents.clear();
+        }
+        out.insert(format!("rig {}", rig.id), (json(&rig, Form::Canonical), Rig::KIND));
+    }
+    for (id, concentrate) in &side.concentrates {
+        let written = json(concentrate, Form::Canonical);
+        out.insert(format!("concentrate {id}"), (written, Concentrate::KIND));
+    }
+    for (id, topic) in &side.local {
+        let written = json(topic, Form::Canonical);
+        out.insert(format!("local procedure {id}"), (written, LocalTopic::KIND));
+    }
+    out
 }
 
 /// Part, thing, and what stands there.
@@ -137,7 +185,6 @@ impl Walk<'_> {
     }
 
     fn thing(&mut self, of: &str, kind: Kind, old: &Value, new: &Value) {
-        let rig = of.starts_with("rig ");
         // The drill stands inside what belongs to it; its fields are parts like the others.
         let parts = |value: &Value| -> BTreeMap<String, Value> {
             let fields = |value: &Value| value.as_object().cloned().unwrap_or_default();
@@ -152,7 +199,13 @@ impl Walk<'_> {
         names.sort();
         names.dedup();
         for name in names {
-            let part = if rig { Part::Figures } else { Part::of(name) };
+            let part = match of.split_once(' ').map_or("", |(kind, _)| kind) {
+                "rig" => Part::Figures,
+                "local" => Part::Permissions,
+                "concentrate" if PERMITS.contains(&name.as_str()) => Part::Permissions,
+                "concentrate" => Part::Figures,
+                _ => Part::of(name),
+            };
             let nothing = Value::Null;
             let (a, b) =
                 (old.get(name).unwrap_or(&nothing), new.get(name).unwrap_or(&nothing));

@@ -1,112 +1,262 @@
 //! A run among the earlier ones of the same candidate (rules 29 to 31).
 //!
-//! Only what was handed in together is known here. Where nothing earlier was, a later attempt
-//! says so and is taken at its word; where something was, its number must follow from it.
+//! Only what was handed in together is known here. Where nothing earlier was, that is said and
+//! the number of the attempt is taken at its word; where something was, it must follow from it.
 
+use super::fault::Fault;
+use super::joint::jointly;
 use super::kit::Kit;
+use super::reading::{ForReading, for_reading};
 use super::say;
-use super::score::scored;
+use super::score::{fault_line, scored};
 use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
-use crate::course::{RunSheet, RunUse};
-use crate::quantity::Moment;
+use crate::course::{FoamClass, ProportionerKind, Remediation, RunSheet, RunUse};
+use crate::fingerprint::revision;
+use crate::quantity::{Day, Moment};
 
-/// A run that was scored before.
-#[derive(Clone, Copy)]
+/// A run that is to be scored.
+#[derive(Debug, Clone, Copy)]
+pub struct Run<'r> {
+    /// What it is scored by.
+    pub kit: &'r Kit,
+    /// What the evaluator saw.
+    pub sheet: &'r RunSheet,
+    /// What speaks against it beside its own faults: days, kits, its log.
+    pub apart: &'r [Fault],
+    /// Why it would be for reading only.
+    pub reading: Option<ForReading>,
+}
+
+impl<'r> Run<'r> {
+    /// A run by itself.
+    pub const fn of(kit: &'r Kit, sheet: &'r RunSheet) -> Self {
+        Self { kit, sheet, apart: &[], reading: None }
+    }
+}
+
+/// Scores a run by itself. The sheet is not changed; the same kit and the same sheet give the
+/// same verdict on every machine and every day.
+pub fn score(kit: &Kit, sheet: &RunSheet) -> Verdict {
+    let verdict = scored(kit, sheet, among(kit, sheet, &[]));
+    if super::reading::older(kit, sheet) {
+        return for_reading(kit, sheet, verdict, ForReading::OlderRules);
+    }
+    verdict
+}
+
+/// An evaluation that was scored before, with the sheets of all who watched it.
 struct Before<'b> {
-    sheet: &'b RunSheet,
+    sheets: Vec<&'b RunSheet>,
     outcome: Outcome,
     used: bool,
 }
 
+impl Before<'_> {
+    fn day(&self) -> Option<Day> {
+        self.sheets.first().and_then(|sheet| day(sheet))
+    }
+}
+
+fn day(sheet: &RunSheet) -> Option<Day> {
+    Moment::read(&sheet.performed_at).map(Moment::day)
+}
+
 /// Scores runs that were handed in together, each after those that came before it. The
 /// verdicts stand in the order of the runs.
-pub fn score_all(runs: &[(&Kit, &RunSheet)]) -> Vec<Verdict> {
+pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
     let when = |sheet: &RunSheet| (Moment::read(&sheet.performed_at), sheet.attempt);
     let mut by_day: Vec<usize> = (0..runs.len()).collect();
-    by_day.sort_by_key(|at| runs.get(*at).map(|(_, sheet)| when(sheet)));
+    by_day.sort_by_key(|at| runs.get(*at).map(|run| when(run.sheet)));
     let mut out: Vec<(usize, Verdict)> = Vec::new();
     for at in by_day {
-        let Some((kit, sheet)) = runs.get(at) else { continue };
-        let before: Vec<Before<'_>> = out
+        let Some(run) = runs.get(at) else { continue };
+        let before: Vec<(&RunSheet, &Verdict)> = out
             .iter()
-            .filter_map(|(at, verdict)| {
-                let (_, sheet) = runs.get(*at)?;
-                let (outcome, used) = (verdict.outcome, verdict.uses_attempt);
-                Some(Before { sheet, outcome, used })
-            })
-            .filter(|before| same(before.sheet, sheet))
+            .filter_map(|(at, verdict)| Some((runs.get(*at)?, verdict)))
+            .filter(|(earlier, _)| same(earlier, run))
+            .map(|(earlier, verdict)| (earlier.sheet, verdict))
             .collect();
-        let verdict = scored(kit, sheet, among(kit, sheet, &before));
+        let mut lines: Vec<Line> =
+            run.apart.iter().map(|fault| fault_line(run.kit.words(), fault)).collect();
+        lines.extend(twice(run, runs));
+        lines.extend(among(run.kit, run.sheet, &evaluations(&before, run.kit)));
+        let mut verdict = scored(run.kit, run.sheet, lines);
+        let older = super::reading::older(run.kit, run.sheet);
+        let older = older.then_some(ForReading::OlderRules);
+        if let Some(why) = run.reading.or(older) {
+            verdict = for_reading(run.kit, run.sheet, verdict, why);
+        }
         out.push((at, verdict));
     }
     out.sort_by_key(|(at, _)| *at);
     out.into_iter().map(|(_, verdict)| verdict).collect()
 }
 
+/// The same evaluator handed in two sheets of one run that say something else: nobody knows
+/// which of them holds, so neither counts (rule 34).
+fn twice(run: &Run<'_>, runs: &[Run<'_>]) -> Option<Line> {
+    let own = revision(run.sheet).ok();
+    let other = runs.iter().any(|other| {
+        other.sheet.known_by() == run.sheet.known_by()
+            && revision(other.sheet).ok() != own
+    });
+    let words = run.kit.words();
+    let label = words.get("scoring.rule.sheet");
+    let line = || say::line(words, Rule::Sheet, "run", &label);
+    let blanks = [("who", run.sheet.evaluator.person.as_str())];
+    other.then(|| line().means(words, Decision::Refused, "two-sheets", &blanks))
+}
+
 /// Whether an earlier run counts for a later one: the same person in the same role of the same
-/// drill, in an evaluation of another name. A second evaluator of one run is no second try.
-fn same(before: &RunSheet, sheet: &RunSheet) -> bool {
-    let counts = |sheet: &RunSheet| sheet.use_ == RunUse::Evaluation;
-    let who = |sheet: &RunSheet| {
-        (sheet.candidate.clone(), sheet.drill.clone(), sheet.role.clone())
+/// drill on a rig of the same kind, in an evaluation of another name. A second evaluator of one
+/// run is no second try.
+fn same(before: &Run<'_>, run: &Run<'_>) -> bool {
+    let counts = |run: &Run<'_>| run.sheet.use_ == RunUse::Evaluation;
+    let who = |run: &Run<'_>| {
+        let RunSheet { candidate, drill, role, .. } = run.sheet;
+        (candidate.clone(), drill.clone(), role.clone())
     };
-    counts(before) && counts(sheet) && before.id != sheet.id && who(before) == who(sheet)
+    counts(before)
+        && counts(run)
+        && before.sheet.id != run.sheet.id
+        && who(before) == who(run)
+        && kind(before.kit) == kind(run.kit)
+}
+
+/// What makes two rigs of one kind: the way of proportioning, the classes of foam, whether there
+/// is a compressor. Another pumper of the same kind is no way to begin anew.
+fn kind(kit: &Kit) -> (ProportionerKind, Vec<FoamClass>, bool) {
+    let unit = &kit.rig().proportioner;
+    (unit.kind, unit.classes.keys().copied().collect(), kit.rig().compressor.is_some())
+}
+
+/// Sheets as evaluations: several evaluators of one run are one try, with one result (rule 34).
+fn evaluations<'b>(sheets: &[(&'b RunSheet, &Verdict)], kit: &Kit) -> Vec<Before<'b>> {
+    let mut ids: Vec<&str> = Vec::new();
+    for (sheet, _) in sheets {
+        if !ids.contains(&sheet.id.as_str()) {
+            ids.push(&sheet.id);
+        }
+    }
+    let one = |id: &str| {
+        let of: Vec<(&RunSheet, &Verdict)> =
+            sheets.iter().filter(|(sheet, _)| sheet.id == id).copied().collect();
+        let (_, verdict) = of.first()?;
+        let joint = jointly(&of, kit.words());
+        let outcome = joint.map_or(verdict.outcome, |joint| joint.outcome);
+        let uses = matches!(outcome, Outcome::Met | Outcome::NotMet);
+        let used = uses && of.iter().any(|(_, verdict)| verdict.uses_attempt);
+        Some(Before {
+            sheets: of.iter().map(|(sheet, _)| *sheet).collect(),
+            outcome,
+            used,
+        })
+    };
+    ids.into_iter().filter_map(one).collect()
 }
 
 /// What the earlier runs say against this one.
 fn among(kit: &Kit, sheet: &RunSheet, before: &[Before<'_>]) -> Vec<Line> {
-    let words = kit.words();
-    let label = words.get("scoring.rule.attempt");
-    let line = |decision, key: &str, blanks: &[(&str, &str)]| {
-        say::line(words, Rule::Attempt, key, &label)
-            .saw(sheet.attempt.to_string(), "")
-            .means(words, decision, key, blanks)
-    };
     if sheet.use_ != RunUse::Evaluation {
         return Vec::new();
     }
-    let since = before.iter().rposition(|run| run.outcome == Outcome::Met);
-    let since = since.map_or(0, |at| at + 1);
-    let open: Vec<&Before<'_>> = before.iter().skip(since).collect();
-    let used: Vec<&&Before<'_>> = open.iter().filter(|run| run.used).collect();
-    let mut found = Vec::new();
+    let told = Told { kit, sheet };
     if before.is_empty() {
-        if sheet.attempt > 1 {
-            found.push(line(Decision::Noted, "attempts-not-shown", &[]));
-        }
-        return found;
+        return vec![told.line(Decision::Noted, "attempts-not-shown", &[])];
     }
-    let next = (used.len() + 1).to_string();
-    if sheet.attempt.to_string() != next {
-        found.push(line(Decision::Refused, "attempt-gap", &[("next", &next)]));
+    let since = before.iter().rposition(|run| run.outcome == Outcome::Met);
+    let open = before.get(since.map_or(0, |at| at + 1)..).unwrap_or_default();
+    let used: Vec<&Before<'_>> = open.iter().filter(|run| run.used).collect();
+    let mut found = Vec::new();
+    // What came before the first that was handed in is taken at its word, where no standard was
+    // met since.
+    let first = used.first().filter(|_| since.is_none());
+    let first = first.and_then(|run| run.sheets.first());
+    let not_shown = first.map_or(0, |sheet| sheet.attempt.saturating_sub(1));
+    let tries = u32::try_from(used.len()).unwrap_or(u32::MAX);
+    let next = tries.saturating_add(not_shown).saturating_add(1);
+    if not_shown > 0 {
+        found.push(told.line(Decision::Noted, "attempts-not-shown", &[]));
     }
-    if granted(sheet) {
-        return found;
+    if sheet.attempt != next {
+        let next = next.to_string();
+        found.push(told.line(Decision::Refused, "attempt-gap", &[("next", &next)]));
     }
-    if let Some(last) = used.last() {
-        let day = |sheet: &RunSheet| Moment::read(&sheet.performed_at).map(Moment::day);
-        if day(last.sheet) == day(sheet) {
-            found.push(line(Decision::Refused, "retest-same-day", &[]));
-        }
-        let told = |text: &Option<String>| {
-            text.as_ref().is_some_and(|text| !text.trim().is_empty())
-        };
-        if !told(&last.sheet.remediation) && !told(&sheet.remediation) {
-            found.push(line(Decision::Refused, "retest-no-remediation", &[]));
-        }
-    }
-    let again =
-        used.iter().any(|run| run.sheet.evaluator.person == sheet.evaluator.person);
-    if used.len() >= 2 && again {
-        let who = sheet.evaluator.person.as_str();
-        found.push(line(Decision::Refused, "third-same-evaluator", &[("who", who)]));
+    if !granted(sheet) {
+        found.extend(used.last().map(|last| told.after(last)).unwrap_or_default());
+        found.extend(told.third(&used));
     }
     // Rule 31: the fault then lies with the evaluation.
-    let open = open.iter().rev().take_while(|run| run.outcome == Outcome::Incomplete);
-    if open.count() >= 3 {
-        found.push(line(Decision::Noted, "evaluation-not-working", &[]));
+    let row = open.iter().rev().take_while(|run| run.outcome == Outcome::Incomplete);
+    if row.count() >= 3 {
+        found.push(told.line(Decision::Noted, "evaluation-not-working", &[]));
     }
     found
+}
+
+/// A sheet whose attempt is judged.
+#[derive(Clone, Copy)]
+struct Told<'t> {
+    kit: &'t Kit,
+    sheet: &'t RunSheet,
+}
+
+impl Told<'_> {
+    fn line(self, decision: Decision, key: &str, blanks: &[(&str, &str)]) -> Line {
+        let words = self.kit.words();
+        let label = words.get("scoring.rule.attempt");
+        let line = say::line(words, Rule::Attempt, key, &label);
+        let line = line.saw(self.sheet.attempt.to_string(), "");
+        // words: scoring.line.{.line(_, ..)|*}
+        line.means(words, decision, key, blanks)
+    }
+
+    /// A retest is not on the same day, not inside the local wait, and not without remediation
+    /// of a day between (rule 30).
+    fn after(self, last: &Before<'_>) -> Vec<Line> {
+        let mut found = Vec::new();
+        let refused = |key: &str, blanks: &[(&str, &str)]| {
+            self.line(Decision::Refused, key, blanks)
+        };
+        let days = last.day().zip(day(self.sheet));
+        let wait = self.kit.drill().attempts.wait.max(1);
+        if let Some((before, now)) = days {
+            let passed = now.number() - before.number();
+            let (wait_text, before) = (wait.to_string(), before.to_string());
+            let blanks = [("wait", wait_text.as_str()), ("before", &before)];
+            if passed <= 0 {
+                found.push(refused("retest-same-day", &[]));
+            } else if passed < i64::from(wait) {
+                found.push(refused("retest-in-wait", &blanks));
+            }
+        }
+        let own = last.sheets.iter().copied().chain([self.sheet]);
+        let given: Vec<&Remediation> =
+            own.filter_map(|sheet| sheet.remediation.as_ref()).collect();
+        let dated = |one: &&Remediation| one.on.as_deref().and_then(Day::read);
+        let between =
+            |on: Day| days.is_some_and(|(before, now)| before <= on && on <= now);
+        let mut known = given.iter().filter_map(dated).peekable();
+        if given.iter().all(|one| one.what.trim().is_empty()) {
+            found.push(refused("retest-no-remediation", &[]));
+        } else if known.peek().is_none() {
+            found.push(refused("retest-remediation-undated", &[]));
+        } else if !known.any(between) {
+            found.push(refused("retest-remediation-outside", &[]));
+        }
+        found
+    }
+
+    /// The third try is evaluated by nobody who evaluated one of the earlier two.
+    fn third(self, used: &[&Before<'_>]) -> Option<Line> {
+        let who = self.sheet.evaluator.person.as_str();
+        let mut sheets = used.iter().flat_map(|run| &run.sheets);
+        let again = sheets.any(|sheet| sheet.evaluator.person == who);
+        let third = used.len() >= 2 && again;
+        third.then(|| {
+            self.line(Decision::Refused, "third-same-evaluator", &[("who", who)])
+        })
+    }
 }
 
 /// Whether a named officer granted what a rule would refuse; neither candidate nor evaluator.
@@ -117,35 +267,4 @@ pub(super) fn granted(sheet: &RunSheet) -> bool {
             && one.by != sheet.candidate
             && one.by != sheet.evaluator.person
     })
-}
-
-/// Why a verdict is for reading and gives no standing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ForReading {
-    /// The department did not issue the kit that the run brought along (rule 38).
-    UnknownKit,
-    /// The run names no revision, so nobody knows what its candidate was held to: today's drill
-    /// and today's card may be others (rule 37).
-    NotPinned,
-}
-
-/// A verdict that is for reading only.
-pub fn for_reading(kit: &Kit, mut verdict: Verdict, why: ForReading) -> Verdict {
-    let words = kit.words();
-    let key = match why {
-        ForReading::UnknownKit => "unknown-kit",
-        ForReading::NotPinned => "not-pinned",
-    };
-    // words: scoring.{unknown-kit|not-pinned}.{outcome|reason}
-    let say = |part: &str, text: &str| {
-        words.say(&format!("scoring.{key}.{part}"), &[("text", text)])
-    };
-    verdict.outcome_text = say("outcome", &verdict.outcome_text);
-    verdict.reason = say("reason", &verdict.reason);
-    if let Some(first) = verdict.lines.first_mut() {
-        first.sentence.clone_from(&verdict.reason);
-    }
-    verdict.for_reading = true;
-    (verdict.counts, verdict.uses_attempt) = (false, false);
-    verdict
 }

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 
 use super::contradictions::contradictions;
 use super::criticals::told;
+use super::dates::too_early;
 use super::earlier::granted;
 use super::evidence::Evidence;
 use super::kit::{Kit, RULES, short_revision};
@@ -17,7 +18,7 @@ use super::say;
 use super::sheet_values::{time_faults, value_faults, watch_faults};
 use super::stands::{Standing, runs_on, stands};
 use crate::course::{CriticalMark, How, Mark, Mode, OrderSeen, RunSheet};
-use crate::quantity::{Day, Moment, Quantity};
+use crate::quantity::{Moment, Quantity};
 use crate::words::{Words, nearest};
 
 /// A fault of a run sheet: `scoring.fault.<key>` in the words file.
@@ -42,11 +43,11 @@ impl Fault {
 
     /// Something that contradicts itself or is missing: both entries stay, and the run is
     /// incomplete until the question is answered (rule 7).
-    pub(super) fn asks(path: &[&str], key: &'static str) -> Self {
+    pub(crate) fn asks(path: &[&str], key: &'static str) -> Self {
         Self { asks: true, ..Self::at(path, key) }
     }
 
-    pub(super) fn with(mut self, blank: &'static str, value: impl Into<String>) -> Self {
+    pub(crate) fn with(mut self, blank: &'static str, value: impl Into<String>) -> Self {
         self.blanks.push((blank, value.into()));
         self
     }
@@ -187,15 +188,7 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         let fault = Fault::at(&["mode"], "foam-not-permitted");
         found.push(fault.with("tank", &tank.title).with("agent", agent));
     }
-    // Rule 37: nobody is held to what was written down later.
-    let performed = Moment::read(&sheet.performed_at).map(Moment::day);
-    if let Some((performed, revised)) = performed.zip(Day::read(&drill.revised_on))
-        && performed < revised
-    {
-        let fault = Fault::at(&["performed-at"], "before-revision");
-        let fault = fault.with("performed", performed.to_string());
-        found.push(fault.with("revised", revised.to_string()));
-    }
+    found.extend(too_early(kit, sheet));
     // Rule 30. Whoever grants one more try is named with the reason.
     if sheet.attempt > drill.attempts.most && !granted(sheet) {
         let fault = Fault::at(&["attempt"], "attempt-beyond");

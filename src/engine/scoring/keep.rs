@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde_json::json as object;
 
 use super::kit::{short_revision, standard};
+use super::kits::names;
 use crate::course::{Course, Drill, Kept};
 use crate::fingerprint::{NotCanonical, canonical_text};
 use crate::wire::{Form, json, revision};
@@ -34,6 +35,33 @@ pub fn kept_files(
 
 fn name(kind: &str, id: &str, hash: &str) -> String {
     format!("{kind}-{id}-{}.json", short_revision(hash))
+}
+
+/// What withdraws a revision of a drill or a rig: the name and the text of its file, and the name
+/// of the file that keeps the revision. `given` is the beginning of a hash; nothing where no
+/// revision, or more than one, begins so.
+pub fn withdrawal(
+    course: &Course,
+    given: &str,
+    from: &str,
+    why: &str,
+) -> Result<Option<(String, String, String)>, NotCanonical> {
+    let today = all_of(course)?;
+    let kept = &course.kept;
+    let drills = today.drills.iter().chain(&kept.drills);
+    let drills = drills.map(|(hash, one)| ("drill", hash, &one.drill.id));
+    let rigs = today.rigs.iter().chain(&kept.rigs);
+    let rigs = rigs.map(|(hash, one)| ("rig", hash, &one.id));
+    let mut found: Vec<_> =
+        drills.chain(rigs).filter(|(_, hash, _)| names(given, hash)).collect();
+    found.sort();
+    found.dedup();
+    let [(kind, hash, id)] = found.as_slice() else { return Ok(None) };
+    let field = format!("{kind}-revision");
+    let text =
+        canonical_text(&object!({ field: hash, "why": why, "withdrawn-from": from }))?;
+    let own = name(kind, id, hash);
+    Ok(Some((format!("withdrawn-{own}"), format!("{text}\n"), own)))
 }
 
 /// All drills and rigs of a course as they are today.

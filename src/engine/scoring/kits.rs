@@ -4,7 +4,9 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use super::fault::Fault;
 use super::kit::{Kit, KitData, short_revision, standard};
+use super::reading::ForReading;
 use crate::course::{Course, Kept, Rig, RunSheet, Standard};
 use crate::fingerprint::NotCanonical;
 use crate::wire::revision;
@@ -99,6 +101,68 @@ impl<'c> Kits<'c> {
             (Ok(standard), Ok(rig)) => self.earlier(standard, rig),
             _ => Err(lacks),
         }
+    }
+
+    /// The course that they are of.
+    pub(super) const fn course(&self) -> &'c Course {
+        self.course
+    }
+
+    /// The hash of a drill as it is today.
+    pub(super) fn hash_of_drill(&self, id: &str) -> Option<String> {
+        let known = self.today.borrow();
+        let made = known.iter().find(|((drill, _), _)| drill == id);
+        let made = made.map(|(_, kit)| kit.drill_revision().to_owned());
+        let drill = || self.course.drill(id);
+        made.or_else(|| standard(self.course, drill()?).revision().ok())
+    }
+
+    /// The hash of a rig as it is today.
+    pub(super) fn hash_of_rig(&self, id: &str) -> Option<String> {
+        let known = self.today.borrow();
+        let made = known.iter().find(|((_, rig), _)| rig == id);
+        let made = made.map(|(_, kit)| kit.rig_revision().to_owned());
+        let rig = || self.course.rigs.get(id);
+        made.or_else(|| revision(rig()?).ok())
+    }
+
+    /// Why the verdict on a run would be for reading only. `carried` is the kit in its file.
+    pub fn reading(&self, run: &RunSheet, carried: &Kept) -> Option<ForReading> {
+        let kept = &self.course.kept;
+        let drill = |(hash, of): (&String, &Standard)| {
+            kept.drills.contains_key(hash)
+                || self.hash_of_drill(&of.drill.id).as_ref() == Some(hash)
+        };
+        let rig = |(hash, of): (&String, &Rig)| {
+            kept.rigs.contains_key(hash)
+                || self.hash_of_rig(&of.id).as_ref() == Some(hash)
+        };
+        // Rule 38: a kit counts only where the department has every part of it, also one that
+        // goes along with revisions that are known.
+        if !(carried.drills.iter().all(drill) && carried.rigs.iter().all(rig)) {
+            return Some(ForReading::UnknownKit);
+        }
+        // As long as nothing was ever printed, no run can name what was.
+        let printed = !kept.drills.is_empty();
+        let named = run.drill_revision.is_some() && run.rig_revision.is_some();
+        (printed && !named).then_some(ForReading::NotPinned)
+    }
+
+    /// The kit that a run carries is another one than the run names: one of the two was put
+    /// there afterwards.
+    pub fn other_than_named(run: &RunSheet, carried: &Kept) -> Vec<Fault> {
+        let fault = |field: &'static str, given: Option<&String>, hash: &String| {
+            let given = given?;
+            let fault = || Fault::at(&[field], "kit-other").with("given", given);
+            (!names(given, hash)).then(|| fault().with("have", short_revision(hash)))
+        };
+        let given = run.drill_revision.as_ref();
+        let drills =
+            carried.drills.keys().filter_map(|hash| fault("drill-revision", given, hash));
+        let given = run.rig_revision.as_ref();
+        let rigs =
+            carried.rigs.keys().filter_map(|hash| fault("rig-revision", given, hash));
+        drills.chain(rigs).collect()
     }
 
     /// Today's kit; none when the module lacks the drill or the rig.

@@ -195,7 +195,7 @@ pub(super) fn next(kit: &Kit, sheet: &RunSheet, outcome: Outcome) -> Vec<String>
         out.push(say("safe-state", &drill.stop.safe_state.join(" ")));
     }
     if let Some(given) = &sheet.remediation {
-        out.push(say("given", given));
+        out.push(say("given", &given.what));
     }
     match outcome {
         Outcome::NotMet => {

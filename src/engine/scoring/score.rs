@@ -2,7 +2,7 @@
 
 use super::criticals::{criticals, mode_text, unsafe_acts};
 use super::evidence::Evidence;
-use super::fault::faults;
+use super::fault::{Fault, faults};
 use super::kit::{Kit, short_revision};
 use super::limits::{LIMITS, common};
 use super::measures::measures;
@@ -16,14 +16,9 @@ use super::watch::time;
 use crate::course::{RunSheet, RunUse, StopCause, Void};
 use crate::fingerprint::revision;
 use crate::quantity::Quantity;
+use crate::words::Words;
 
-/// Scores a run. The sheet is not changed; the same kit and the same sheet give the same
-/// verdict on every machine and every day.
-pub fn score(kit: &Kit, sheet: &RunSheet) -> Verdict {
-    scored(kit, sheet, Vec::new())
-}
-
-/// The same, with what earlier runs say to it.
+/// Scores a run, with what is said to it beside its own sheet: by earlier runs, by its days.
 pub(super) fn scored(kit: &Kit, sheet: &RunSheet, among: Vec<Line>) -> Verdict {
     let evidence = Evidence { kit, sheet };
     let mut lines = if let Some(void) = &sheet.void {
@@ -132,20 +127,19 @@ fn share_out(lines: &mut [Line], possible: i64) {
 }
 
 fn sheet_lines(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
-    let words = kit.words();
     let found = faults(kit, sheet);
-    found
-        .iter()
-        .map(|fault| {
-            let field = fault.field();
-            let decision = if fault.asks { Decision::Unseen } else { Decision::Refused };
-            let mut line = say::line(words, Rule::Sheet, &field, &field)
-                .saw("", fault.write(words))
-                .means(words, decision, "sheet", &[]);
-            line.sentence = fault.says(words);
-            line
-        })
-        .collect()
+    found.iter().map(|fault| fault_line(kit.words(), fault)).collect()
+}
+
+/// A fault as a reason.
+pub(super) fn fault_line(words: &Words, fault: &Fault) -> Line {
+    let field = fault.field();
+    let decision = if fault.asks { Decision::Unseen } else { Decision::Refused };
+    let mut line = say::line(words, Rule::Sheet, &field, &field)
+        .saw("", fault.write(words))
+        .means(words, decision, "sheet", &[]);
+    line.sentence = fault.says(words);
+    line
 }
 
 /// A void run decides nothing, but acts that were seen stay on the sheet and decide, unless

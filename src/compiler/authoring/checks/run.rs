@@ -12,8 +12,9 @@ use crate::authoring::flat::Flat;
 use crate::course::RunSheet;
 use crate::findings::{self, Code, Finding};
 use crate::scoring::{
-    Kit, Kits, NoKit, OtherRevision, faults, faults_alone, open, short_revision,
+    Fault, Kit, Kits, NoKit, OtherRevision, faults, faults_alone, open, short_revision,
 };
+use crate::wire::revision;
 use crate::words::Words;
 
 /// A run with the place where it is written and what it is scored by.
@@ -21,6 +22,8 @@ pub(in crate::authoring) struct Handed<'h> {
     pub(in crate::authoring) flat: &'h Flat,
     pub(in crate::authoring) sheet: &'h RunSheet,
     pub(in crate::authoring) kit: Result<&'h Kit, &'h Vec<NoKit>>,
+    /// What its days, its kit or its log say against it.
+    pub(in crate::authoring) apart: &'h [Fault],
 }
 
 /// Run sheets in the folder of the module.
@@ -32,21 +35,25 @@ pub(super) fn of_module(checked: &Checked<'_>) {
     let kits = Kits::new(checked.course, &words);
     // A fault of a drill or a rig says nothing about those who ran it.
     let sound = !findings::blocks(&checked.found.borrow()) && !checked.broken;
-    let mut seen: BTreeMap<[String; 4], &str> = BTreeMap::new();
+    let mut seen: BTreeMap<[String; 4], (&str, Option<String>)> = BTreeMap::new();
     for (flat, sheet) in checked.runs {
         let kit = kits.of(sheet, &checked.course.kept);
-        let handed = Handed { flat, sheet, kit: kit.as_deref() };
+        let apart = kit.as_ref().map(|kit| kits.dated(kit, sheet, None));
+        let apart = apart.unwrap_or_default();
+        let handed = Handed { flat, sheet, kit: kit.as_deref(), apart: &apart };
         given(checked, &handed, if sound { Some(&words) } else { None });
         let key = sheet.known_by();
+        let content = revision(sheet).ok();
         match seen.get(&key) {
-            Some(other) => {
+            Some((_, before)) if *before == content => {}
+            Some((other, _)) => {
                 let place = Spot::of(&flat.trees, flat.file.clone()).at("run").place();
                 let finding = Finding::at(Code::DuplicateId, place);
                 let finding = finding.with("kind", "runs").with("id", sheet.id.clone());
                 checked.note(finding.with("other", (*other).to_owned()));
             }
             None => {
-                seen.insert(key, &flat.file);
+                seen.insert(key, (&flat.file, content));
             }
         }
     }
@@ -71,7 +78,7 @@ pub(super) fn given(checked: &Checked<'_>, handed: &Handed<'_>, words: Option<&W
     {
         pinned(checked, kit, sheet, spot);
     }
-    let found = match handed.kit {
+    let found: Vec<Fault> = match handed.kit {
         Ok(kit) => {
             let asked = open(kit, sheet).into_iter();
             faults(kit, sheet).into_iter().chain(asked).collect()
@@ -84,7 +91,7 @@ pub(super) fn given(checked: &Checked<'_>, handed: &Handed<'_>, words: Option<&W
         }
     };
     let told = Told { checked, sheet, kit: handed.kit.ok(), words };
-    for fault in &found {
+    for fault in found.iter().chain(handed.apart) {
         told.note(fault, spot);
     }
 }
@@ -156,6 +163,7 @@ fn people(checked: &Checked<'_>, spot: &Spot<'_>) {
     let mut spots = vec![spot.at("candidate"), spot.at("evaluator").at("person")];
     spots.extend([spot.at("safety-officer"), spot.at("stop").at("by")]);
     spots.extend([spot.at("void").at("agreed-by"), spot.at("granted").at("by")]);
+    spots.push(spot.at("remediation").at("by"));
     let crew = spot.at("crew");
     for role in crew.keys() {
         spots.extend(holders(&crew.at(role)));

@@ -47,6 +47,9 @@ impl Told<'_, '_> {
             "entered-before" => of(Code::EnteredBeforePerformed)
                 .with("entered", blank("entered"))
                 .with("performed", blank("performed")),
+            "in-future" => of(Code::FutureDate)
+                .with("found", blank("performed"))
+                .with("today", blank("today")),
             "evaluator-is-candidate" => {
                 of(Code::EvaluatorIsCandidate).with("person", blank("person"))
             }
@@ -79,6 +82,7 @@ impl Told<'_, '_> {
         let words = self.words?;
         let code = if fault.asks { Code::RunOpen } else { Code::RunContradicts };
         let finding = Finding::at(code, place).with("says", fault.says(words));
+        let finding = finding.with("field", fault.field());
         let mut write = fault.write(words);
         if write.is_empty() {
             write = words.get("finding.value-not-shown.write");

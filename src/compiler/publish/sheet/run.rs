@@ -5,7 +5,7 @@ use crate::course::{Course, Drill, Kept, Person};
 use crate::page::sheet::{self, ChainHead, House, ScoredRun};
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::Shared;
-use crate::scoring::{Kits, score};
+use crate::scoring::{Kits, Run, score_all};
 
 /// Ids of the course's own runs, each once.
 pub(super) fn ids(course: &Course) -> Vec<&str> {
@@ -32,12 +32,19 @@ fn with_scored<T>(
     let mut all = Vec::new();
     for sheet in shared.course.runs.iter().filter(|run| run.id == id) {
         let kit = kits.of(sheet, &Kept::default()).map_err(|_no| missing(id))?;
-        let verdict = score(&kit, sheet);
-        all.push((kit, sheet, verdict));
+        let apart = kits.dated(&kit, sheet, None);
+        let reading = kits.reading(sheet, &Kept::default());
+        all.push((kit, sheet, apart, reading));
     }
+    let runs: Vec<Run<'_>> = all
+        .iter()
+        .map(|(kit, sheet, apart, reading)| Run { kit, sheet, apart, reading: *reading })
+        .collect();
+    let verdicts = score_all(&runs);
     let scored: Vec<ScoredRun<'_>> = all
         .iter()
-        .map(|(kit, sheet, verdict)| ScoredRun { kit, sheet, verdict })
+        .zip(&verdicts)
+        .map(|((kit, sheet, ..), verdict)| ScoredRun { kit, sheet, verdict })
         .collect();
     then(&scored)
 }

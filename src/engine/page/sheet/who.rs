@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::leaf::{Bench, Leaf, Written};
 use super::parts::{block, heading, line, private, row, tick};
 use crate::course::{
-    Due, Evaluator, Holders, Mode, OrderSeen, RunSheet, RunUse, StopCause,
+    Due, Evaluator, Holders, Mode, OrderSeen, Remediation, RunSheet, RunUse, StopCause,
 };
 use crate::page::Node;
 use crate::scoring::Outcome;
@@ -54,6 +54,12 @@ impl<'w> Who<'w> {
         let others = others.into_iter().flat_map(|holders| &holders.0);
         own.into_iter().chain(others.map(String::as_str)).collect()
     }
+}
+
+/// What was learned, by whom it was given and when.
+fn remedy(given: &Remediation) -> String {
+    let all = [Some(&given.what), given.by.as_ref(), given.on.as_ref()];
+    all.into_iter().flatten().map(String::as_str).collect::<Vec<_>>().join(", ")
 }
 
 impl Bench<'_> {
@@ -241,7 +247,7 @@ impl Leaf<'_> {
         let after = row([
             text("void", |run| run.void.as_ref().map(|void| void.why.clone())),
             text("notes", |run| run.notes.clone()),
-            text("remediation", |run| run.remediation.clone()),
+            text("remediation", |run| run.remediation.as_ref().map(remedy)),
             text("words", |run| run.words.clone()),
         ]);
         [after.class("so-fields so-tall"), self.bench.signatures()]

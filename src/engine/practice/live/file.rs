@@ -5,6 +5,7 @@ use serde_json::Value;
 
 use super::kit::Live;
 use super::log::Log;
+use super::replay::code;
 use super::sheet::{Part, sheets};
 use super::state::State;
 use super::told::told;
@@ -14,8 +15,16 @@ use crate::scoring::written;
 /// Name and text of the file.
 pub fn file(live: &Live, log: &Log, state: &State) -> (String, String) {
     let told = told(live, log, state);
+    let taps = canonical(log).unwrap_or_default();
     let one = |part: &Part<'_>| {
-        written(&part.sheet, Some(part.kit.data()), &told).unwrap_or_default()
+        let kit = Some(part.kit.data());
+        let mut run = written(&part.sheet, kit, &told).unwrap_or_default();
+        // A log that was cut or taken out is told by the code that stays behind.
+        if let Some(fields) = run.as_object_mut() {
+            fields.insert("log-code".to_owned(), Value::from(code(&taps)));
+            fields.insert("taps".to_owned(), Value::from(taps.clone()));
+        }
+        run
     };
     let mut runs: Vec<Value> = sheets(live, state).iter().map(one).collect();
     let whole = match runs.as_slice() {

@@ -6,7 +6,7 @@ use super::kit::Live;
 use super::log::{Entry, Event, Log};
 use super::seen::{Part, Watch, see};
 use super::sheet;
-use super::state::{DECLARED, Phase, STOP, State, VOID};
+use super::state::{AFTER, DECLARED, Phase, STOP, State, VOID};
 use crate::course::{CriticalMark, Mark};
 use crate::scoring::Kit;
 
@@ -127,8 +127,7 @@ impl State {
             self.parts.contains_key(drill) && !name.is_empty()
         });
         let of_stop = STOP.contains(&field) || field == "stop.act";
-        let after =
-            ["remediation", "words", "notes"].contains(&field) || VOID.contains(&field);
+        let after = AFTER.contains(&field) || VOID.contains(&field);
         match self.phase {
             Phase::Declare => declared,
             Phase::Run => of_part || field == "notes",

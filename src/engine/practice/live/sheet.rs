@@ -10,8 +10,8 @@ use super::filled::{
 use super::kit::Live;
 use super::state::{DECLARED, State};
 use super::taken::{stop, time};
-use crate::course::{Evaluator, Mark, Mode, OrderSeen, RunSheet, RunUse};
-use crate::quantity::Moment;
+use crate::course::{Evaluator, Mark, Mode, OrderSeen, Remediation, RunSheet, RunUse};
+use crate::quantity::{Day, Moment};
 use crate::scoring::{self, Kit, RULES, Verdict, score, short_revision};
 
 /// One drill of a finished run.
@@ -201,10 +201,21 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         time: time(kit, (state, live.comma()), &part.watch),
         stop: stop(state, kit),
         void: void(state),
-        remediation: may("remediation"),
+        remediation: remediation(state),
         words: may("words"),
         notes: may("notes"),
     }
+}
+
+/// What was learned since; a day that no calendar has is none.
+fn remediation(state: &State) -> Option<Remediation> {
+    let said = |field: &str| Some(state.text(field)).filter(|text| !text.is_empty());
+    let own = |text: &str| text.to_owned();
+    Some(Remediation {
+        what: said("remediation")?.to_owned(),
+        by: said("remediation-by").map(own),
+        on: said("remediation-on").filter(|on| Day::read(on).is_some()).map(own),
+    })
 }
 
 fn evaluator(state: &State) -> Evaluator {

@@ -65,6 +65,10 @@ pub(super) const DECLARED: &[&str] = &[
     "performed-at",
 ];
 
+/// What is said after the run.
+pub(super) const AFTER: &[&str] =
+    &["remediation", "remediation-by", "remediation-on", "words", "notes"];
+
 /// What is asked about a void run.
 pub(super) const VOID: [&str; 4] =
     ["void.cause", "void.why", "void.agreed-by", "void.produced-acts"];

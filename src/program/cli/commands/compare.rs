@@ -11,15 +11,15 @@ use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::course::Kept;
 use crate::fingerprint::NotCanonical;
-use crate::scoring::{Change, all_of, compare};
+use crate::scoring::{Change, Compared, compare};
 use crate::workshop::read_file;
 
 /// Tell what changed between two revisions
 #[derive(Debug, clap::Args)]
 #[command(
     long_about = "Tell what changed between two revisions of a module: in steps, criticals, \
-                  standards and figures, and on the rest of the drills' sheets. Each of the \
-                  two is the folder of a module, or a file that revise has kept.",
+                  standards and figures, on the rest of the drills' sheets, in concentrates, and \
+                  in who permits what. Each of the two is the folder of a module, or a file that revise has kept.",
     after_help = "Examples:\n  \
       drillwright compare last-year/content content\n  \
       drillwright compare content/revisions/drill-flush-1a2b3c4d.json content\n\n\
@@ -39,11 +39,14 @@ pub(in crate::cli) fn run(
     let (old, new) = (side(&arguments.old, terminal)?, side(&arguments.new, terminal)?);
     let (old, new) = match (old, new) {
         (Side::Kept(kept), Side::Module(module)) => {
-            let module = only(module, &kept);
-            (kept, module)
+            let module = only(module.kept, &kept);
+            (alone(kept), alone(module))
         }
-        (Side::Module(module), Side::Kept(kept)) => (only(module, &kept), kept),
-        (Side::Kept(a) | Side::Module(a), Side::Kept(b) | Side::Module(b)) => (a, b),
+        (Side::Module(module), Side::Kept(kept)) => {
+            (alone(only(module.kept, &kept)), alone(kept))
+        }
+        (Side::Kept(a), Side::Kept(b)) => (alone(a), alone(b)),
+        (Side::Module(a), Side::Module(b)) => (a, b),
     };
     let changes = compare(&old, &new, &terminal.words);
     if terminal.for_machine() {
@@ -56,8 +59,13 @@ pub(in crate::cli) fn run(
 
 /// What is compared.
 enum Side {
-    Module(Kept),
+    Module(Compared),
     Kept(Kept),
+}
+
+/// A kept file by itself: it knows neither concentrates nor local procedures.
+fn alone(kept: Kept) -> Compared {
+    Compared { kept, ..Compared::default() }
 }
 
 fn side(path: &Path, terminal: &Terminal) -> Result<Side, Fault> {
@@ -76,7 +84,7 @@ fn side(path: &Path, terminal: &Terminal) -> Result<Side, Fault> {
         let path = path.display().to_string();
         return Err(Fault::Said(words.say("compare.module", &[("path", &path)])));
     };
-    all_of(course).map(Side::Module).map_err(|fault| broken(&fault, terminal))
+    Compared::of(course).map(Side::Module).map_err(|fault| broken(&fault, terminal))
 }
 
 /// Of a module what the other side has too: a file holds one drill or one rig.

@@ -7,7 +7,7 @@ use super::super::asked::run_kits;
 use super::super::asked::{cues, untouched};
 use super::super::desk::Desk;
 use super::super::sheet::{faults, sheet};
-use super::field::lines;
+use super::field::{choice, label, line, lines, people};
 use super::order::order;
 use super::parts::heading;
 use super::questions::contradictions;
@@ -34,7 +34,7 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     }
     let after = ["words", "remediation"].map(|field| lines(desk, field));
     let fields = Node::new("div").with("class", "fields");
-    nodes.push(fields.holding(after).holding(void(desk)));
+    nodes.push(fields.holding(after).holding(remedy(desk)).holding(void(desk)));
     let save = Node::button(desk.get("save"), json!({ "do": "save" }));
     nodes.push(Node::text("p", desk.get("save-about")));
     nodes.push(
@@ -51,6 +51,16 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
         nodes.extend(run::body(desk, kit));
     }
     (nodes, run::focus(desk))
+}
+
+/// Who gave the remediation and on which day: a retest rests on its day (rule 30).
+fn remedy(desk: &Desk<'_>) -> [Node; 2] {
+    let (by, on) = ("remediation-by", "remediation-on");
+    let mut day = line(desk, on);
+    for input in day.kids.iter_mut().filter(|kid| kid.tag == "input") {
+        input.with.insert("type", "date".into());
+    }
+    [choice(desk, by, label(desk, by), people(desk)), day]
 }
 
 /// "4 untouched: not done, or not seen?"

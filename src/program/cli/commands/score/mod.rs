@@ -20,7 +20,7 @@ use crate::course::{Course, RunSheet};
 use crate::findings::{self as found, Finding, Grade, Printed, Sources};
 use crate::quantity::Day;
 use crate::scoring::{
-    self, Crew, Decision, ForReading, Joint, Kit, Results, Verdict, by_run, crew, results,
+    self, Crew, Decision, Joint, Results, Run, Verdict, by_run, crew, results,
 };
 use crate::words::Words;
 use crate::workshop::read_file;
@@ -151,17 +151,13 @@ fn score(
         let sources = Sources::from([(file, text)]);
         faults.extend(wrong.iter().map(|found| found::printed(found, &sources, words)));
     }
-    let runs: Vec<(&Kit, &RunSheet)> =
-        given.iter().map(|one| (&*one.kit, &one.sheet)).collect();
+    let runs: Vec<Run<'_>> = given.iter().map(Given::run).collect();
     let verdicts = scoring::score_all(&runs);
     let scored: Vec<Scored> = given
         .into_iter()
         .zip(verdicts)
         .map(|(one, verdict)| Scored {
-            verdict: match reading(&one, course) {
-                Some(why) => scoring::for_reading(&one.kit, verdict, why),
-                None => verdict,
-            },
+            verdict,
             sheet: one.sheet,
             kit: one.kit,
             carried: one.carried,
@@ -176,20 +172,6 @@ fn score(
     let crews = crews.collect();
     let chains = chains(course, &scored, terminal);
     Ok(Outcome { scored, joint, crews, chains, faults, written: Vec::new() })
-}
-
-/// Why a verdict would be for reading only.
-fn reading(one: &Given, course: &Course) -> Option<ForReading> {
-    let sheet = &one.sheet;
-    // As long as nothing was ever printed, no run can name what was.
-    let printed = !course.kept.drills.is_empty();
-    let named =
-        !printed || sheet.drill_revision.is_some() && sheet.rig_revision.is_some();
-    if one.carried {
-        Some(ForReading::UnknownKit)
-    } else {
-        (!named).then_some(ForReading::NotPinned)
-    }
 }
 
 /// One result for each run that several evaluators saw.

@@ -1,0 +1,133 @@
+//! Runs that are shown and give no standing: nobody knows what their candidates were held to.
+//!
+//! None of them is met, in whole or in part, whoever reads the verdict: a person, a machine, a
+//! crew's result, a later attempt. An act that the evaluator marked stays seen all the same.
+
+use super::kit::{Kit, RULES};
+use super::outcome;
+use super::say;
+use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
+use crate::course::{CriticalMark, RunSheet};
+
+/// Why a verdict is for reading and gives no standing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ForReading {
+    /// The department did not issue the kit that the run brought along (rule 38).
+    UnknownKit,
+    /// The run names no revision, so nobody knows what its candidate was held to: today's drill
+    /// and today's card may be others (rule 37).
+    NotPinned,
+    /// It was run under older rules, and holds no verdict of theirs (rule 39).
+    OlderRules,
+}
+
+impl ForReading {
+    const fn key(self) -> &'static str {
+        match self {
+            Self::UnknownKit => "unknown-kit",
+            Self::NotPinned => "not-pinned",
+            Self::OlderRules => "older-rules",
+        }
+    }
+}
+
+/// Whether a run was made under rules before these.
+pub(super) fn older(kit: &Kit, sheet: &RunSheet) -> bool {
+    kit.standard().rules < RULES || sheet.rules.is_some_and(|rules| rules < RULES)
+}
+
+/// A verdict that is for reading only: refused, or not met where an act was marked.
+pub(super) fn for_reading(
+    kit: &Kit,
+    sheet: &RunSheet,
+    mut verdict: Verdict,
+    why: ForReading,
+) -> Verdict {
+    let words = kit.words();
+    let act = verdict.lines.iter().find(|line| marked(sheet, line)).cloned();
+    let (outcome, decision) = match act {
+        Some(_) => (Outcome::NotMet, Decision::Fails),
+        None => (Outcome::Refused, Decision::Refused),
+    };
+    let blanks = [("date", verdict.on.as_str())];
+    // words: scoring.outcome.{Outcome}
+    let text = words.say(&format!("scoring.outcome.{}", outcome.key()), &blanks);
+    let seen = act.as_ref().map_or("", |line| line.sentence.as_str());
+    let blanks = [("text", text.as_str()), ("seen", seen)];
+    // words: scoring.{unknown-kit|not-pinned|older-rules}.{outcome|reason}
+    let say = |part: &str| words.say(&format!("scoring.{}.{part}", why.key()), &blanks);
+    verdict.outcome = outcome;
+    (verdict.outcome_text, verdict.reason) = (say("outcome"), say("reason"));
+    let label = &kit.drill().title;
+    let mut first = say::line(words, Rule::Result, &kit.drill().id, label);
+    first = first.means(words, decision, "result", &[]);
+    first.sentence.clone_from(&verdict.reason);
+    let mut lines = vec![first];
+    match why {
+        // It is scored by the kit that it carries, to be read beside the paper (rule 38).
+        ForReading::UnknownKit => {
+            let rest = verdict.lines.into_iter().filter(|line| line.rule != Rule::Result);
+            lines.extend(rest);
+        }
+        // Today's drill says nothing to it: it is shown as it was marked (rule 39).
+        ForReading::NotPinned | ForReading::OlderRules => {
+            lines.extend(act);
+            lines.extend(as_marked(kit, sheet));
+            (verdict.earned, verdict.possible) = (0, 0);
+            (verdict.cut, verdict.cut_source, verdict.order) = (None, None, None);
+            (verdict.not_seen, verdict.not_shown) = (Vec::new(), Vec::new());
+        }
+    }
+    verdict.lines = lines;
+    (verdict.percent, verdict.percent_tenths) = (None, None);
+    verdict.for_reading = true;
+    (verdict.counts, verdict.uses_attempt) = (false, false);
+    verdict.next = outcome::next(kit, sheet, Outcome::Refused);
+    verdict
+}
+
+/// Whether a line tells an act that the evaluator marked. What a drill, a card or a kit works
+/// out of a sheet is none: it may be another one than the candidate was held to.
+fn marked(sheet: &RunSheet, line: &Line) -> bool {
+    let happened =
+        |mark: &CriticalMark| matches!(mark, CriticalMark::Yes | CriticalMark::Prevented);
+    let told = match line.rule {
+        Rule::Critical => sheet.criticals.get(&line.subject).is_some_and(happened),
+        Rule::UnsafeAct | Rule::Stop => true,
+        _ => false,
+    };
+    told && line.decision == Decision::Fails
+}
+
+/// Marks and values as they stand on the sheet, in its own names where the drill at hand has
+/// none for them. They bring no points and decide nothing.
+fn as_marked(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
+    let words = kit.words();
+    let drill = kit.drill();
+    let line = |rule: Rule, id: &str, known: Option<&String>, seen: String| {
+        let label = known.map_or(id, String::as_str);
+        let line = say::line(words, rule, id, label).saw(seen, "");
+        line.means(words, Decision::Noted, "as-marked", &[])
+    };
+    let step = |id: &String| drill.steps.iter().find(|step| step.id == *id);
+    let marks = sheet.marks.iter().map(|(id, mark)| {
+        // words: scoring.mark.{Mark}
+        let seen = words.get(&format!("scoring.mark.{}", mark.key()));
+        line(Rule::Step, id, step(id).map(|step| &step.action), seen)
+    });
+    let critical = |id: &String| drill.criticals.iter().find(|one| one.id == *id);
+    let criticals = sheet.criticals.iter().map(|(id, mark)| {
+        // words: scoring.critical-mark.{CriticalMark}
+        let seen = words.get(&format!("scoring.critical-mark.{}", mark.key()));
+        line(Rule::Critical, id, critical(id).map(|one| &one.act), seen)
+    });
+    let measure = |id: &String| drill.measures.iter().find(|one| one.id == *id);
+    let measures = sheet.measures.iter().map(|(id, value)| {
+        line(Rule::Measure, id, measure(id).map(|one| &one.label), value.printed())
+    });
+    let reading = |id: &String| drill.readings.iter().find(|one| one.id == *id);
+    let readings = sheet.readings.iter().map(|(id, value)| {
+        line(Rule::Reading, id, reading(id).map(|one| &one.label), value.printed())
+    });
+    criticals.chain(marks).chain(measures).chain(readings).collect()
+}
