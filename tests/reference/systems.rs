@@ -2,6 +2,11 @@
 //! same refusal. Forty random inputs each, the figures in the one system's units and then the
 //! very same ones given to the other.
 
+#![expect(
+    clippy::float_arithmetic,
+    reason = "two exact results are compared within a share"
+)]
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use drillwright::formulas::{Formula, Inputs, Library, System, WorkFault};

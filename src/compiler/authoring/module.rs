@@ -9,8 +9,8 @@ use super::library::{build, listed, with_trade};
 use super::runs::{leave_to_others, run_sheet};
 use super::tree::Trees;
 use crate::course::{
-    Asked, Cards, Caution, Concentrate, Course, Drill, Family, Head, Kept, Lesson,
-    LocalTopic, Objective, Person, QuestionSet, Rig, Term, Topic,
+    Cards, Caution, Concentrate, Course, Drill, Family, Head, Kept, Lesson, LocalTopic,
+    Objective, Person, QuestionSet, Rig, Term, Topic,
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::{Library, System};
@@ -237,9 +237,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let terms = folder.list("terms.yaml", |t: &Term| &t.id, "terms");
     let people = folder.list("people.yaml", |p: &Person| &p.id, "people");
     let library = build(desk, trees);
-    let lists = ["trade/sources.yaml", "sources.yaml"];
-    let sources = lists.into_iter().filter_map(|file| folder.may(file)).flat_map(listed);
-    let sources = sources.collect();
+    let sources = cited(&folder);
     // Only now: what is wrong in the files that need no head has been told by then.
     let head = head?;
     // Set before the first file with values for both unit systems is read.
@@ -255,8 +253,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let sets =
         folder.each("questions", &head.sets, read_thing, |set: &QuestionSet| &set.id);
     let lessons = lessons(&folder, head.lessons);
-    let bases: Vec<Asked> =
-        folder.may("trade/bases.yaml").and_then(read_thing).unwrap_or_default();
+    let bases = folder.may("trade/bases.yaml").and_then(read_thing).unwrap_or_default();
     Some(Course {
         module: head.module,
         local,
@@ -284,6 +281,12 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         people: people.into_iter().map(|person| (person.id.clone(), person)).collect(),
         draft: desk.draft,
     })
+}
+
+/// Sources of the trade library and of the department.
+fn cited(folder: &Folder<'_>) -> BTreeMap<String, String> {
+    let lists = ["trade/sources.yaml", "sources.yaml"];
+    lists.into_iter().filter_map(|file| folder.may(file)).flat_map(listed).collect()
 }
 
 fn cards(folder: &Folder<'_>) -> Cards {

@@ -333,6 +333,19 @@ impl<'h> Home<'h> {
                 .with("drawn", &slip.drawn)
                 .with("right", &slip.right)
                 .with("wrong", &slip.wrong),
+            QuestionFault::NotRound { found, drawn, count } => self
+                .at(Code::NotRound, &["draw"])
+                .with("found", found)
+                .with("drawn", drawn)
+                .with("count", count.to_string()),
+            QuestionFault::NoOrder => self.at(Code::NoOrder, &["steps"]),
+            _ => self.choosing(fault),
+        }
+    }
+
+    /// Faults of what there is to choose from.
+    fn choosing(&self, fault: &QuestionFault) -> Finding {
+        match fault {
             QuestionFault::NeverDistinct { slip, says } => self
                 .at(Code::SlipNeverDistinct, &["ask"])
                 .with("slip", slip)
@@ -360,12 +373,6 @@ impl<'h> Home<'h> {
             QuestionFault::FewVerdicts(count) => {
                 self.at(Code::FewVerdicts, &["ask"]).with("count", count.to_string())
             }
-            QuestionFault::NotRound { found, drawn, count } => self
-                .at(Code::NotRound, &["draw"])
-                .with("found", found)
-                .with("drawn", drawn)
-                .with("count", count.to_string()),
-            QuestionFault::NoOrder => self.at(Code::NoOrder, &["steps"]),
             _ => self.at(Code::NoDraw, &["where"]),
         }
     }
