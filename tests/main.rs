@@ -26,6 +26,8 @@ mod golden;
 #[cfg(test)]
 mod pages;
 #[cfg(test)]
+mod metric;
+#[cfg(test)]
 mod desk;
 #[cfg(test)]
 mod properties;

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use drillwright::course::Course;
-use drillwright::findings::{Grade, Sources};
+use drillwright::findings::Sources;
 use drillwright::formulas::System;
 use drillwright::publish::{Shared, page, plan};
 use drillwright::{authoring, stock};
@@ -221,36 +221,5 @@ fn family_pages_show_every_formula_with_its_sources_and_charts() {
     for outlet in course.rigs["engine-7"].outlets.iter().filter(|outlet| outlet.foam) {
         let told = format!("{} at {}", outlet.title, outlet.flow.printed());
         assert!(capacity.contains(&told), "the chart lacks {told}");
-    }
-}
-
-#[test]
-fn a_metric_module_of_the_same_rigs_is_metric_throughout() {
-    let mut sources = sources();
-    let head = sources.get_mut("module.yaml").unwrap();
-    *head = head.replace("units: us", "units: si");
-    // Runs were made for the drills in gallons.
-    sources
-        .retain(|name, _| !name.starts_with("runs/") && !name.starts_with("revisions/"));
-    let options = authoring::Options::default();
-    let (course, found) = authoring::read(&sources, &BTreeSet::new(), options);
-    let fixes: Vec<_> =
-        found.iter().filter(|f| f.code.grade() == Grade::MustFix).collect();
-    assert!(fixes.is_empty(), "{fixes:?}");
-    let course = course.unwrap();
-    let pages = pages(&course);
-    let chart = &pages["crew/family-proportioning.html"];
-    assert!(chart.contains("solution flow (L/min)"), "the chart is not metric");
-    let hydraulics = &pages["crew/family-hydraulics.html"];
-    assert!(hydraulics.contains("pressure (kPa)"), "the chart is not metric");
-    // What a rig's plate says stays as it is written; the answers are metric.
-    let metric = course.library.formulas().filter(|formula| formula.holds_in(System::Si));
-    for formula in metric.filter(|formula| !formula.library_only) {
-        for answer in &formula.answers {
-            let unit = answer.shown_si.unit().symbol;
-            let us =
-                ["psi", "gpm", "gal", "ft", "in", "lb", "lbf", "scfm", "Btu", "degF"];
-            assert!(!us.contains(&unit), "{} answers in {unit}", formula.id);
-        }
     }
 }

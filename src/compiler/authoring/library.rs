@@ -11,12 +11,29 @@ use crate::formulas::{
 };
 use crate::wire::{Desk, Item, read};
 
-/// The library of a module; of the trade alone when the sources are empty.
+/// The library of a module in its own units; of the trade alone, and in US units, when the
+/// sources are empty.
 pub fn library(sources: &Sources) -> (Library, Vec<Finding>) {
-    let sources = with_trade(sources);
     let mut findings = Vec::new();
-    let trees = Trees::read(&sources, &mut findings);
-    let desk = Desk::default();
+    let trees = Trees::read(&with_trade(sources), &mut findings);
+    let system = trees.system();
+    told(trees, system, findings)
+}
+
+/// The same told in these units, whatever those of the module are.
+pub fn library_in(sources: &Sources, system: System) -> (Library, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let trees = Trees::read(&with_trade(sources), &mut findings);
+    told(trees, system, findings)
+}
+
+fn told(
+    trees: Trees,
+    system: System,
+    mut findings: Vec<Finding>,
+) -> (Library, Vec<Finding>) {
+    let trees = trees.told_in(system);
+    let desk = Desk { metric: system == System::Si, ..Desk::default() };
     let library = build(&desk, &trees);
     findings.extend(desk.findings.into_inner());
     crate::findings::sort(&mut findings);

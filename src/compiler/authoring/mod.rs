@@ -22,7 +22,7 @@ mod proofs;
 
 pub use answers::{MarkedSheet, mark_answers};
 pub use kept::kept_file;
-pub use library::{library, source_titles};
+pub use library::{library, library_in, source_titles};
 pub use module::{Options, read};
 pub use pictures::pictures;
 pub use proofs::{ProofTask, ProofWay, Proofs, Proven, ProvenQuestion, Tried};

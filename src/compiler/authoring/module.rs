@@ -13,7 +13,8 @@ use crate::course::{
     Objective, Person, QuestionSet, Rig, Term, Topic,
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
-use crate::formulas::{Library, System};
+use crate::formulas::Library;
+use crate::quantity::System;
 use crate::wire::{Desk, Item, Wire, read as read_thing};
 
 /// How a module is read.
@@ -35,7 +36,10 @@ pub fn read(
     let sources = with_trade(sources);
     let mut found = Vec::new();
     let trees = Trees::read(&sources, &mut found);
-    let desk = Desk { draft: options.draft, ..Desk::default() };
+    let system = trees.system();
+    let trees = trees.told_in(system);
+    let metric = system == System::Si;
+    let desk = Desk { draft: options.draft, metric, ..Desk::default() };
     let runs = runs(&sources, &mut found);
     let mut sheets = Vec::new();
     let course = course(&desk, &trees, &sources).map(|mut course| {
@@ -240,8 +244,6 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let sources = cited(&folder);
     // Only now: what is wrong in the files that need no head has been told by then.
     let head = head?;
-    // Set before the first file with values for both unit systems is read.
-    desk.metric.set(head.module.units == System::Si);
     desk.comma.set(head.module.comma);
     let rigs = folder.each("rigs", &head.rigs, read_thing, |rig: &Rig| &rig.id);
     let concentrates =

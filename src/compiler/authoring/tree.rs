@@ -9,6 +9,7 @@ use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::{DuplicateKeyPolicy, Location, Spanned};
 
 use crate::findings::{Code, Finding, Place, Sources};
+use crate::quantity::System;
 use crate::wire::{Key, Node, Shape};
 
 /// A value before its place in bytes is known.
@@ -170,6 +171,21 @@ fn settle(raw: Spanned<Raw>, text: &str) -> Node {
     Node { start, end, shape }
 }
 
+/// Puts a value into one system. A field that has nothing left to say there, such as the note
+/// to a source that prints gallons, is taken out.
+fn tell(node: &mut Node, system: System) {
+    match &mut node.shape {
+        Shape::Text(text) => *text = system.told(text).into_owned(),
+        Shape::List(items) => items.iter_mut().for_each(|item| tell(item, system)),
+        Shape::Map(fields) => fields.retain_mut(|(_, value)| {
+            let written = value.text().is_some_and(|text| !text.is_empty());
+            tell(value, system);
+            !(written && value.text() == Some(""))
+        }),
+        Shape::Nothing => {}
+    }
+}
+
 /// The trees of all files, for looking up places afterwards.
 #[derive(Debug, Clone, Default)]
 pub struct Trees {
@@ -191,6 +207,21 @@ impl Trees {
             }
         }
         Self { files }
+    }
+
+    /// The system that `module.yaml` says; US where it says none, as without a module.
+    pub fn system(&self) -> System {
+        let said = self.get("module.yaml").and_then(|head| head.child("units")?.text());
+        if said.map(str::trim) == Some("si") { System::Si } else { System::Us }
+    }
+
+    /// Puts each sentence of the trade library into one system. It is done here and nowhere
+    /// further on, so that no page, message or kit can get hold of the other half.
+    #[must_use]
+    pub fn told_in(mut self, system: System) -> Self {
+        let trade = self.files.iter_mut().filter(|(file, _)| file.starts_with("trade/"));
+        trade.for_each(|(_, node)| tell(node, system));
+        self
     }
 
     /// One file that is read already, whatever its name ends with.
@@ -243,6 +274,22 @@ mod tests {
         assert_eq!(at(&["b", "0"]), ("yes".into(), "yes".into()));
         assert_eq!(at(&["b", "1"]), ("x y".into(), "\"x y\"".into()));
         assert_eq!(at(&["c", "d"]), ("5 gpm".into(), "5 gpm".into()));
+    }
+
+    #[test]
+    fn what_a_system_does_not_say_is_not_there() {
+        let text = "- note: \"{5 psi|}\"\n  unit: \"\"\n  says: a {gallon|litre}\n";
+        let told = |system| {
+            let mut node = read("trade/f.yaml", text).unwrap();
+            tell(&mut node, system);
+            node.child("0").unwrap().clone()
+        };
+        let (us, si) = (told(System::Us), told(System::Si));
+        assert_eq!(us.child("note").unwrap().text(), Some("5 psi"));
+        assert_eq!(us.child("says").unwrap().text(), Some("a gallon"));
+        assert_eq!(si.child("note"), None);
+        assert_eq!(si.child("unit").unwrap().text(), Some(""));
+        assert_eq!(si.child("says").unwrap().text(), Some("a litre"));
     }
 
     #[test]

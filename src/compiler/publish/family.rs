@@ -11,7 +11,7 @@ use super::html::html;
 use crate::course::{Family, Figures, Outlet, Rig, foam_outlets, rig_figures};
 use crate::formulas::{Answer, Fallback, Formula, Given, GivenKind, System, Worked};
 use crate::page::{Working, working};
-use crate::quantity::{self, Direction};
+use crate::quantity::{self, Direction, Quantity};
 
 #[derive(Serialize)]
 struct FamilyView {
@@ -220,21 +220,16 @@ fn takes(shared: &Shared<'_>, given: &Given, si: bool) -> GivenView {
         }
         GivenKind::Number { unit, unit_si, least, most, .. } => {
             let unit = quantity::find(if si { unit_si } else { unit });
-            let printed = |quantity: &quantity::Quantity| {
-                let own = unit.and_then(|unit| quantity.in_unit(unit));
-                let short = own.filter(|own| {
-                    // A converted bound without a short decimal stays in the unit it was
-                    // written in.
-                    own.number().decimal().is_some_and(|text| text.len() < 9)
-                });
-                short.unwrap_or(*quantity).printed()
+            let printed = |quantity: &Quantity, way| {
+                unit.map_or(*quantity, |unit| quantity.bound(unit, way)).printed()
             };
-            let (least, most) = (printed(least), printed(most));
+            let least = printed(least, Direction::Up);
+            let most = printed(most, Direction::Down);
             let blanks = [("least", least.as_str()), ("most", &most)];
             let mut text = words.say("page.given-range", &blanks);
             let default = given.default_in(shared.course.module.units);
             if let Some(default) = default.and_then(Fallback::value) {
-                let default = printed(&default);
+                let default = printed(&default, Direction::Near);
                 text.push_str(&words.say("page.given-default", &[("value", &default)]));
             }
             text

@@ -140,6 +140,9 @@ codes! {
     ObjectiveUnused "objective-unused" LookAgain "An objective that nothing teaches or assesses.";
     PassMarkWithoutSource "pass-mark-without-source" MustFix "A pass mark that is nobody's rule.";
     TopicUnanswered "topic-unanswered" MustFix "A topic of the trade's list without an entry.";
+    OtherUnits "other-units" MustFix "A figure or a question in the units of the other system.";
+    UnitsSaid "units-said" LookAgain "A sentence in the units of the other system.";
+    PressuresMixed "pressures-mixed" LookAgain "Pressures in kPa and in bar in one module.";
     // Run sheets.
     EvaluatorIsCandidate "evaluator-is-candidate" MustFix "A candidate who evaluates himself.";
     SafetyOfficerBusy "safety-officer-busy" MustFix "A safety officer with another office.";

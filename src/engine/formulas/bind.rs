@@ -5,7 +5,7 @@ use super::eval::{Frame, Value};
 use super::library::Library;
 use super::printed::Printed;
 use super::worked::{Input, Inputs, WorkFault, WorkedGiven};
-use crate::quantity::{self, Dimension, Fraction, Kind, Quantity, System};
+use crate::quantity::{self, Dimension, Direction, Fraction, Kind, Quantity, System};
 
 pub(super) struct Bound {
     pub(super) frame: Frame,
@@ -134,7 +134,8 @@ fn bind_number(
         name: given.name.clone(),
         label: given.label.clone(),
         text: printed.text.clone(),
-        converted_from,
+        // What nobody wrote was not converted either.
+        converted_from: input.and(converted_from),
     });
     if let Some(place) = bound.printed.get_mut(slot) {
         *place = Some(printed);
@@ -178,8 +179,8 @@ fn check_number(
         let fault =
             WorkFault::new("out-of-range").of(given).with("found", quantity.to_string());
         return Err(fault
-            .with("least", least.to_string())
-            .with("most", most.to_string()));
+            .with("least", least.bound(target, Direction::Up).to_string())
+            .with("most", most.bound(target, Direction::Down).to_string()));
     }
     // As it was written: no digit is added to or taken from what the author typed.
     if quantity.unit() == target {

@@ -12,8 +12,10 @@ mod number;
 mod marks;
 mod numeral;
 mod read;
+mod said;
 mod show;
 mod typed;
+mod system;
 mod unit;
 
 pub use day::{Day, Moment};
@@ -23,6 +25,7 @@ pub use habit::{Comma, System};
 pub use number::{Number, NumberFault};
 pub use numeral::{Numeral, numeral, plain};
 pub use read::{Quantity, ReadFault};
+pub use said::{NamedUnit, named_units};
 pub use show::{Direction, Shown, minutes_seconds, show};
 pub use typed::{TypedFault, Wanted, typed, unit_of};
 pub use unit::{UNITS, Unit, find, friction_of, nearest, spellings};

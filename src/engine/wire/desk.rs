@@ -3,7 +3,7 @@
 use std::cell::{Cell, RefCell};
 
 use crate::findings::Finding;
-use crate::quantity::Comma;
+use crate::quantity::{Comma, System};
 
 /// Where faults are noted while files are read.
 #[derive(Debug, Default)]
@@ -15,13 +15,19 @@ pub struct Desk {
     /// What is read was checked when it was written, and may be a part of a whole: the bounds
     /// that an author is held to are not asked again.
     pub kept: bool,
-    /// Where an author writes a value for each unit system, the metric one holds.
-    pub metric: Cell<bool>,
+    /// Whether the module is metric: where an author writes a value for each system, the metric
+    /// one then holds, and examples are written in its units.
+    pub metric: bool,
     /// What a comma in a number means to the department.
     pub comma: Cell<Comma>,
 }
 
 impl Desk {
+    /// The units of the module.
+    pub const fn system(&self) -> System {
+        if self.metric { System::Si } else { System::Us }
+    }
+
     /// Notes a fault.
     pub fn note(&self, finding: Finding) {
         self.findings.borrow_mut().push(finding);

@@ -172,6 +172,7 @@ impl<'d> Item<'d> {
 
     fn read_quantity(&self, example: &str) -> Option<Quantity> {
         let text = self.scalar("a quantity")?;
+        let example = &*self.desk.system().example_text(example);
         let read = if self.desk.kept {
             // What this program wrote has one way of writing.
             Quantity::read(text)
@@ -192,7 +193,12 @@ impl<'d> Item<'d> {
                 // The mend keeps the author's number and changes the unit alone.
                 let number = text.strip_suffix(unit.as_str()).unwrap_or(text).trim();
                 let write = match near {
-                    Some(near) => format!("{number} {near}"),
+                    Some(near) => {
+                        let near = crate::quantity::find(near)
+                            .and_then(|near| self.desk.system().instead_of(near))
+                            .map_or(near, |unit| unit.symbol);
+                        format!("{number} {near}")
+                    }
                     None => example.to_owned(),
                 };
                 self.fault(Code::UnknownUnit).with("unit", unit).with("nearest", write)
@@ -228,6 +234,7 @@ impl<'d> Item<'d> {
 
     fn not_that(&self, quantity: &Quantity, wanted: &str, example: &str) {
         let found = quantity.to_string();
+        let example = &*self.desk.system().example_text(example);
         let article = |name: &str| {
             let vowel = name.starts_with(['a', 'e', 'i', 'o']);
             if vowel { format!("an {name}") } else { format!("a {name}") }
@@ -264,6 +271,7 @@ impl<'d> Item<'d> {
             return Some(text);
         }
         let near = crate::quantity::nearest(&text).map_or("gpm", |unit| unit.symbol);
+        let near = self.desk.system().example_text(near).into_owned();
         let finding = self.fault(Code::UnknownUnit).with("unit", text);
         self.desk.note(finding.with("nearest", near));
         None

@@ -11,7 +11,7 @@ use crate::course::{
 };
 use crate::findings::{Code, Finding};
 use crate::formulas::{Formula, Given, GivenKind};
-use crate::quantity::{Kind, Quantity, find};
+use crate::quantity::{Direction, Kind, Quantity, System, Unit, find};
 use crate::scoring::runs_on;
 
 /// What a feed can name besides the figures of a rig.
@@ -220,7 +220,7 @@ fn fits<'c>(
             if measures(value, unit) {
                 range(checked, (formula, given, least, most), value, spot);
             } else {
-                dimension(checked, given, unit, value, spot);
+                dimension(checked, given, value, spot);
             }
         }
         (GivenKind::Number { unit, least, most, .. }, Bind::Named(name)) => {
@@ -229,7 +229,7 @@ fn fits<'c>(
                 if measures(&value, unit) {
                     range(checked, range_of, &value, &spot);
                 } else {
-                    dimension(checked, given, unit, &value, &spot);
+                    dimension(checked, given, &value, &spot);
                 }
             }
         }
@@ -330,24 +330,32 @@ fn range(
     let finding = finding.with("found", value.printed());
     let finding = finding.with("formula", formula.id.clone());
     let finding = finding.with("given", given.label.clone());
-    checked.note(finding.with("least", least.printed()).with("most", most.printed()));
+    let unit = own_unit(checked, given);
+    let own = |bound: &Quantity, way| {
+        unit.map_or(*bound, |unit| bound.bound(unit, way)).printed()
+    };
+    let finding = finding.with("least", own(least, Direction::Up));
+    checked.note(finding.with("most", own(most, Direction::Down)));
 }
 
-fn dimension(
-    checked: &Checked<'_>,
-    given: &Given,
-    unit: &str,
-    value: &Quantity,
-    spot: &Spot<'_>,
-) {
-    let Some(unit) = find(unit) else { return };
+/// The unit of a given in the module's system.
+fn own_unit(checked: &Checked<'_>, given: &Given) -> Option<&'static Unit> {
+    match (&given.kind, checked.course.module.units) {
+        (GivenKind::Number { unit_si, .. }, System::Si) => find(unit_si),
+        (GivenKind::Number { unit, .. }, System::Us) => find(unit),
+        _ => None,
+    }
+}
+
+fn dimension(checked: &Checked<'_>, given: &Given, value: &Quantity, spot: &Spot<'_>) {
+    let Some(unit) = own_unit(checked, given) else { return };
     let example = format!("{} {}", value.number(), unit.symbol);
     if value.unit().kind == Kind::Plain {
         let finding = Finding::at(Code::NoUnit, spot.place());
         checked.note(finding.with("found", value.to_string()).with("example", example));
         return;
     }
-    let sort = |unit: &crate::quantity::Unit| match unit.kind {
+    let sort = |unit: &Unit| match unit.kind {
         Kind::Share => "a percent".to_owned(),
         _ => article(unit.dimension.name()),
     };

@@ -7,7 +7,7 @@ use crate::course::{
     ForAir, LineUse, Meter, Outlet, PercentBasis, Rig, Tank, TankToPump, foam_outlets,
 };
 use crate::findings::{Code, Finding};
-use crate::quantity::{Day, Fraction, Quantity};
+use crate::quantity::{Day, Direction, Fraction, Quantity};
 
 pub(super) fn check(checked: &Checked<'_>) {
     for rig in checked.course.rigs.values() {
@@ -65,8 +65,10 @@ fn unusual(
     (least, most): (&Quantity, &Quantity),
 ) {
     let finding = figure(spot, Code::FigureUnusual, false).with("found", value.printed());
-    let finding = finding.with("least", least.printed());
-    checked.note(finding.with("most", most.printed()));
+    // In the unit that the author wrote it in, whatever the source's is.
+    let own = |bound: &Quantity, way| bound.bound(value.unit(), way).printed();
+    let finding = finding.with("least", own(least, Direction::Up));
+    checked.note(finding.with("most", own(most, Direction::Down)));
 }
 
 fn contradicts(checked: &Checked<'_>, spot: &Spot<'_>, found: String, other: String) {

@@ -24,6 +24,7 @@ mod run;
 mod run_faults;
 mod shown;
 mod spot;
+mod units;
 mod values;
 
 pub(super) use run::Handed;
@@ -76,6 +77,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     shown::sources,
     question::check,
     lesson::check,
+    units::check,
     run::of_module,
     roster::check,
     module::check,

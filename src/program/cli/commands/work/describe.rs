@@ -9,6 +9,7 @@ use crate::cli::commands::layout::{columns, wrapped};
 use crate::cli::end::End;
 use crate::cli::terminal::Terminal;
 use crate::formulas::{Formula, Given, GivenKind, System};
+use crate::quantity::{Direction, Quantity, find};
 use crate::words::Words;
 
 /// All formulas, family by family, or those that have a word in their name, title or family.
@@ -86,8 +87,12 @@ fn needs(
         rows.push(vec![format!("{indent}{}", given.name), given.label.clone(), what]);
     };
     match &given.kind {
-        GivenKind::Number { least, most, default, .. } => {
-            let (least, most) = (least.to_string(), most.to_string());
+        GivenKind::Number { unit, unit_si, least, most, default } => {
+            let unit = find(if system == System::Si { unit_si } else { unit });
+            let own = |bound: &Quantity, way| {
+                unit.map_or(*bound, |unit| bound.bound(unit, way)).to_string()
+            };
+            let (least, most) = (own(least, Direction::Up), own(most, Direction::Down));
             let span = words.say("cli.work.span", &[("least", &least), ("most", &most)]);
             row(match default {
                 Some(_) => {

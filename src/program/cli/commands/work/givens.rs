@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::formulas::{Fallback, Formula, Given, GivenKind, Input, Inputs, System};
-use crate::quantity::{Quantity, ReadFault};
+use crate::quantity::{Direction, Quantity, ReadFault};
 use crate::words::Words;
 
 /// Reads every value, or tells every fault.
@@ -54,8 +54,7 @@ pub(super) fn example(given: &Given, system: System) -> String {
         GivenKind::Number { unit, unit_si, least, most, .. } => {
             let symbol = if system == System::Si { unit_si } else { unit };
             let within = |value: &Quantity| {
-                let unit = crate::quantity::find(symbol)?;
-                value.in_unit(unit).filter(|value| value.number().decimal().is_some())
+                Some(value.bound(crate::quantity::find(symbol)?, Direction::Up))
             };
             let default = given.default_in(system).and_then(Fallback::value);
             let found = default.iter().chain([least, most]).find_map(within);

@@ -145,12 +145,12 @@ fn shelf(arguments: &Arguments) -> Result<Shelf, Fault> {
         }
         Err(fault) => return Err(fault.into()),
     };
-    let (library, _) = authoring::library(&sources);
     let system = match arguments.units {
         Some(Units::Us) => System::Us,
         Some(Units::Si) => System::Si,
         None => units_of(&sources),
     };
+    let (library, _) = authoring::library_in(&sources, system);
     Ok(Shelf { library, titles: authoring::source_titles(&sources), system })
 }
 
