@@ -99,7 +99,7 @@ fn unit(values: &Values<'_>, set: &Written) -> Option<Line> {
 /// he set beyond the unit decides before this.
 fn ordered(values: &Values<'_>) -> Option<Line> {
     let ordered = values.written(Meaning::PercentOrdered)?;
-    misfit(values, &ordered)??;
+    misfit(values, &ordered)?;
     Some(judged(values, (Decision::Unseen, "ordered"), &ordered, &[]))
 }
 

@@ -80,34 +80,31 @@ fn allows(entry: &Allowed, share: Fraction) -> bool {
     limits.is_none_or(|(from, to)| share >= from && share <= to)
 }
 
-/// Whether the rig can give a percent: by its unit, by the label of what it carries, and at the
-/// flow that was read. Nothing where one of them cannot be told.
-pub(super) fn misfit(values: &Values<'_>, percent: &Quantity) -> Option<Option<Misfit>> {
+/// Why the rig cannot give a percent: by its unit, by the label of what it carries, or at the flow
+/// that was read. Nothing where it can, or where it cannot be told.
+pub(super) fn misfit(values: &Values<'_>, percent: &Quantity) -> Option<Misfit> {
     let share = base(percent)?;
     if !ranges(values).any(|(class, range)| inside(share, class, range) == Some(true)) {
-        return Some(Some(Misfit::Unit));
+        return Some(Misfit::Unit);
     }
     let entries = entries(values);
     if !entries.is_empty() && !entries.iter().any(|entry| allows(entry, share)) {
-        return Some(Some(Misfit::Label));
+        return Some(Misfit::Label);
     }
-    let Some(flow) = values.foam_flow() else { return Some(None) };
+    let flow = values.foam_flow()?;
     let most = base(&values.evidence.kit.rig().proportioner.rating.flow)?;
     // Of the metered water or of the finished solution: either way it is the share of the flow
     // that was read.
-    let over = share.mul(flow)? > most;
-    Some(over.then_some(Misfit::Unit))
+    (share.mul(flow)? > most).then_some(Misfit::Unit)
 }
 
 /// The same for a percent that was set. An order for class B names the one percent that the label
 /// has for its fuel, so any other is off the label, also one that it has for another fuel.
 pub(super) fn misfit_set(values: &Values<'_>, set: &Quantity) -> Option<Misfit> {
-    if let Some(misfit) = misfit(values, set)? {
-        return Some(misfit);
-    }
     let ordered = values.written(Meaning::PercentOrdered).as_ref().and_then(base);
     let other = base(set).zip(ordered).is_some_and(|(set, ordered)| set != ordered);
-    (class(values) == Some(FoamClass::B) && other).then_some(Misfit::Label)
+    let other = class(values) == Some(FoamClass::B) && other;
+    misfit(values, set).or_else(|| other.then_some(Misfit::Label))
 }
 
 /// Percents of the unit in words.
