@@ -14,7 +14,7 @@ use super::limits::LIMITS;
 use super::links::{Shows, one};
 use super::measures::standing;
 use super::say;
-use super::score::score;
+use super::score::scored;
 use super::stands::{Standing, stands};
 use super::verdict::{Decision, Outcome, Rule};
 use crate::course::{Critical, CriticalMark, Link, Measure, OrderSeen, RunSheet, Whose};
@@ -142,7 +142,7 @@ pub fn pairs(kit: &Kit, sheet: &RunSheet) -> Vec<[String; 2]> {
 
 /// Whether nothing keeps a run from its result but points of an order that nobody watched.
 fn points_are_open(kit: &Kit, sheet: &RunSheet) -> bool {
-    let verdict = score(kit, sheet);
+    let verdict = scored(kit, sheet, Vec::new());
     let mut lines = verdict.lines.iter();
     verdict.outcome == Outcome::Incomplete
         && lines.clone().any(|line| line.rule == Rule::Order && line.open > 0)
