@@ -23,7 +23,7 @@ const CHANGE: &[(&str, &str)] = &[
     ("percent-change/measure.pressure-held", "110"),
 ];
 
-fn numbers(page: &mut Page, numbers: &[(&str, &str)]) {
+pub(super) fn numbers(page: &mut Page, numbers: &[(&str, &str)]) {
     for (field, text) in numbers {
         page.write(field, text);
     }
@@ -40,7 +40,7 @@ fn flush() -> Page {
 }
 
 /// The element of an id.
-fn element(turn: &Value, id: &str) -> Option<Value> {
+pub(super) fn element(turn: &Value, id: &str) -> Option<Value> {
     fn walk(node: &Value, id: &str) -> Option<Value> {
         if node["with"]["id"] == id {
             return Some(node.clone());
@@ -51,13 +51,13 @@ fn element(turn: &Value, id: &str) -> Option<Value> {
 }
 
 /// Presses the button of an id, as a page does.
-fn press(page: &mut Page, id: &str) -> Value {
+pub(super) fn press(page: &mut Page, id: &str) -> Value {
     let shown = page.does("show");
     let button = element(&shown, id).unwrap_or_else(|| panic!("{id}: {}", texts(&shown)));
     page.send(&button["act"])
 }
 
-fn outcome(page: &Page) -> Outcome {
+pub(super) fn outcome(page: &Page) -> Outcome {
     page.verdict().outcome
 }
 

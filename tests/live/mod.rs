@@ -1,6 +1,7 @@
 //! Live runs, driven through the entrance as a page drives them.
 
 mod asks;
+mod by_hand;
 mod forged;
 mod kept;
 mod page;

@@ -211,7 +211,7 @@ pub(crate) fn reach() -> Reach {
         formula(
             "made",
             &[("foam", "gal"), ("water", "gal")],
-            "result = (foam / (foam + water)) as %",
+            "result = foam / (foam + water)",
             "0.01 %"
         ),
         formula(
@@ -237,6 +237,7 @@ pub(crate) fn rig(compressor: bool) -> Rig {
     };
     serde_json::from_value(json!({
         "rig": "engine", "title": "Engine of the fixture (invented)", "about": "Built by hand.",
+        "checked": {"by": "shop", "on": "2026-10-01"},
         "proportioner": {
             "type": "direct-injection", "rating": {"flow": "5 gpm", "at": "250 psi"},
             "basis": "solution",

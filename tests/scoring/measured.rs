@@ -67,8 +67,8 @@ fn rule_14_more_than_a_tenth_left_out_by_hand_is_incomplete() {
 fn rule_15_what_the_machine_did_costs_and_breaks_nothing() {
     let plain = kit(yard(), true);
     let lean = changed(&plain, |sheet| {
-        sheet.readings.insert("foam".into(), q("0.1 gal"));
-        sheet.readings.insert("water".into(), q("5000 gal"));
+        sheet.readings.insert("foam".into(), q("0.9 gal"));
+        sheet.reported = vec!["made".into()];
     });
     assert_eq!((lean.outcome, lean.earned), (Outcome::Met, lean.possible));
     let made = lean.about("made").next().unwrap();
@@ -186,12 +186,18 @@ fn rule_18a_pump_pressure_against_the_weakest_hose() {
     // Nine tenths of 300 psi.
     assert!(!breaks(&with(&kit, "press", "270 psi"), "hose-test"));
     assert!(breaks(&with(&kit, "press", "275 psi"), "hose-test"));
-    // In walk-through a number that was said is heard, too (rule 24).
-    let verdict = changed(&kit, |sheet| {
-        in_mode(&kit, sheet, Mode::WalkThrough);
-        sheet.measures.insert("press".into(), q("400 psi"));
-    });
-    assert!(breaks(&verdict, "hose-test"));
+    // In a walk-through a number that was said is heard (rule 24), and a gauge shows none.
+    let walked = |kit: &Kit| {
+        changed(kit, |sheet| {
+            in_mode(kit, sheet, Mode::WalkThrough);
+            sheet.measures.insert("press".into(), q("400 psi"));
+        })
+    };
+    assert!(breaks(&walked(&kit), "hose-test"));
+    let mut drill = kit.drill().clone();
+    drill.measures[2].how = drillwright::course::How::Shown;
+    let shown = walked(&super::fixture::kit(drill, true));
+    assert_eq!(shown.outcome, Outcome::WalkedThrough, "{}", shown.reason);
     // A reading of the same meaning speaks beside a measured value.
     let mut drill = kit.drill().clone();
     drill.readings[4].is = drill.measures[2].is;

@@ -12,6 +12,8 @@ mod people;
 mod attempts;
 mod pinned;
 mod table;
+mod adversary;
+mod card;
 mod example;
 mod handed;
 mod faulty;

@@ -4,12 +4,14 @@
 use std::collections::BTreeMap;
 
 use drillwright::course::{
-    CriticalMark, CueMark, Drill, Holders, Link, Mark, Mode, OrderSeen, PairSeen,
-    RunSheet, RunUse, Settled, Stop, StopCause, TimeTaken, Void, VoidCause,
+    CriticalMark, CueMark, Drill, Holders, Link, Mark, Meaning, Mode, OrderSeen,
+    PairSeen, RunSheet, RunUse, Settled, Stop, StopCause, TimeTaken, Void, VoidCause,
 };
 use drillwright::quantity::{Direction, Number, Quantity, find, show};
 use drillwright::quiz::Chance;
-use drillwright::scoring::{Kit, RULES, Standing, expectation, short_revision, stands};
+use drillwright::scoring::{
+    Kit, NoValue, RULES, Standing, expectation, short_revision, stands,
+};
 use serde_json::json;
 
 use super::fixture::q;
@@ -85,28 +87,40 @@ pub(crate) fn in_mode(kit: &Kit, sheet: &mut RunSheet, mode: Mode) {
     sheet.criticals = criticals.map(|one| (one.id.clone(), CriticalMark::No)).collect();
     let cues = drill.cues.iter().filter(|cue| shown(cue.condition()));
     sheet.cues = cues.map(|cue| (cue.id.clone(), CueMark::Given)).collect();
-    sheet.measures = BTreeMap::new();
+    (sheet.measures, sheet.as_manual) = (BTreeMap::new(), BTreeMap::new());
     for measure in drill.measures.iter().filter(|one| one.measured.is_none()) {
         if sheet.marks.contains_key(&measure.step) && mode != Mode::WalkThrough {
-            let value = inside(kit, sheet, &measure.id);
-            sheet.measures.insert(measure.id.clone(), value);
+            match inside(kit, sheet, &measure.id) {
+                Some(value) => drop(sheet.measures.insert(measure.id.clone(), value)),
+                // What no card gives, the manual does.
+                None => {
+                    sheet.as_manual.insert(measure.id.clone(), true);
+                    // A limit of every drill rests on it all the same.
+                    if measure.is == Some(Meaning::PumpPressure) {
+                        sheet.measures.insert(measure.id.clone(), q("150 psi"));
+                    }
+                }
+            }
         }
     }
 }
 
-/// What an instrument shows inside the band of a value.
-fn inside(kit: &Kit, sheet: &RunSheet, id: &str) -> Quantity {
+/// What an instrument shows inside the band of a value; nothing where nobody checked the card
+/// that it rests on.
+fn inside(kit: &Kit, sheet: &RunSheet, id: &str) -> Option<Quantity> {
     let measure = kit.drill().measures.iter().find(|one| one.id == id).unwrap();
     let expected = expectation(kit, measure, &sheet.outlet, &sheet.readings);
-    let expected =
-        expected.unwrap_or_else(|no| panic!("{} {id}: {no:?}", kit.drill().id));
+    let expected = match expected {
+        Err(NoValue::Unchecked) => return None,
+        other => other.unwrap_or_else(|no| panic!("{} {id}: {no:?}", kit.drill().id)),
+    };
     let unit = find(&measure.unit).unwrap();
     let step = measure.resolution.in_unit(unit).unwrap().number();
     let ways = [Direction::Down, Direction::Up, Direction::Near];
     let shown =
         ways.map(|way| show(Number::Exact(expected.value), step, way).unwrap().value);
     let fits = shown.into_iter().find(|value| expected.contains(*value));
-    Quantity::new(fits.unwrap_or_else(|| panic!("{id}: {expected:?}")), unit)
+    Some(Quantity::new(fits.unwrap_or_else(|| panic!("{id}: {expected:?}")), unit))
 }
 
 /// Pairs that decide, first before then.
@@ -156,6 +170,16 @@ pub(crate) fn random(kit: &Kit, clean: &RunSheet, chance: &mut Chance) -> RunShe
     }
     if chance.below(12) == 0 {
         sheet.undone.push(one(&ids, chance));
+    }
+    if chance.below(14) == 0 {
+        sheet.took_away.push(one(&ids, chance));
+    }
+    for yes in sheet.as_manual.values_mut() {
+        *yes = chance.below(3) > 0;
+    }
+    if chance.below(14) == 0 {
+        let why = "It was done, and not as asked.".into();
+        sheet.settled.insert(one(&ids, chance), Settled { why, officer: None });
     }
     for (id, mark) in &mut sheet.criticals {
         *mark = match chance.below(odds * 2) {

@@ -139,6 +139,20 @@ record! {
     }
 }
 
+words! {
+    /// What a step does to the air on a line, where a rule of every drill asks for it.
+    Does {
+        /// Opens the air.
+        "opens-air" OpensAir,
+        /// Shuts the air.
+        "shuts-air" ShutsAir,
+        /// Gets the word that foam comes.
+        "confirms-foam" ConfirmsFoam,
+        /// Shuts the foam.
+        "shuts-foam" ShutsFoam,
+    }
+}
+
 record! {
     /// One step.
     Step {
@@ -160,6 +174,8 @@ record! {
         modes: Vec<Mode> = may "modes", eg "[training-foam, agent]";
         /// What the rig must have, else the step is not applicable.
         needs: Option<String> = may "needs" as NAME, eg "compressor";
+        /// What it does to the air on a line, where a rule of every drill asks for it.
+        is: Option<Does> = may "is", eg "opens-air";
         /// Cue that it answers; without the cue it cannot be shown.
         cue: Option<String> = may "cue" as refers("cue"), eg "foam-lost";
         /// Radio traffic that belongs to it.
@@ -324,6 +340,7 @@ pub(super) const BOOKS: &[Book] = &[
     Role::BOOK,
     ForRigs::BOOK,
     Step::BOOK,
+    Does::BOOK,
     Radio::BOOK,
     StopPlan::BOOK,
     Chain::BOOK,

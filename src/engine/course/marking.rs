@@ -115,8 +115,10 @@ words! {
         "percent-ordered" PercentOrdered,
         /// Percent that the candidate set, or said could be set.
         "percent-set" PercentSet,
-        /// Flow through the foam line, as read.
+        /// Flow through the line in hand, as read.
         "flow" Flow,
+        /// Flow through all foam lines together.
+        "foam-flow" FoamFlow,
         /// Flow through lines of plain water.
         "plain-flow" PlainFlow,
         /// Pressure that the pump gives the line.
@@ -125,9 +127,9 @@ words! {
         "intake-pressure" IntakePressure,
         /// Pressure of the compressed air.
         "air-pressure" AirPressure,
-        /// Concentrate left, as the gauge shows it.
+        /// Concentrate left that can be used.
         "foam-left" FoamLeft,
-        /// Water left, as the gauge shows it.
+        /// Water left that can be used.
         "water-left" WaterLeft,
         /// Concentrate used.
         "foam-used" FoamUsed,
@@ -277,6 +279,16 @@ record! {
         retest: String = need "retest", eg "The whole drill with new numbers.";
         /// Officer to whom a candidate can appeal.
         appeal: String = need "appeal", eg "The training officer.";
+    }
+}
+
+impl Expect {
+    /// Whether it rests on a figure of the rig's card.
+    pub fn rests_on_card(&self) -> bool {
+        match self {
+            Self::Bound(bind) => bind.of_card(),
+            Self::Formula(feed) => feed.with.values().any(Bind::of_card),
+        }
     }
 }
 

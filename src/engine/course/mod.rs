@@ -43,8 +43,8 @@ pub use concentrate::{
 pub use condition::{Condition, NEEDS};
 pub use draw::{Draw, Drawn, Listed, Pool, Spread};
 pub use drill::{
-    AgentUse, Air, Chain, Drill, DrillState, Foam, ForRigs, Line, Physical, Pump, Radio,
-    Role, Step, StopPlan, Totals,
+    AgentUse, Air, Chain, Does, Drill, DrillState, Foam, ForRigs, Line, Physical, Pump,
+    Radio, Role, Step, StopPlan, Totals,
 };
 pub use family::{Axis, Chart, Curve, Each, Family};
 pub use feed::{Names, NoSuchName, bound, inputs};

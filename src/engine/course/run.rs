@@ -114,9 +114,9 @@ record! {
 }
 
 record! {
-    /// A no that stands against another mark, with its reason.
+    /// An entry that stands against another one, with its reason.
     Settled {
-        /// Why it did not happen although the sheet speaks for it.
+        /// Why it stands although the sheet speaks against it.
         why: String = need "why", eg "The door was shut from the other side first.";
         /// Second officer who saw it so.
         officer: Option<String> = may "second-officer" as refers("person"), eg "hazel";
@@ -154,6 +154,8 @@ record! {
         person: String = need "person" as refers("person"), eg "cedar";
         /// Qualification to evaluate.
         qualification: String = need "qualification", eg "evaluator course";
+        /// Day from which that qualification holds.
+        qualified_on: Option<String> = may "qualified-on" as DAY, eg "2025-03-01";
         /// Relation to the candidate.
         relation: String = need "relation", eg "other station";
     }
@@ -192,6 +194,8 @@ record! {
         rules: Option<u32> = may "rules", eg "1";
         /// Outlet used.
         outlet: String = need "outlet" as refers("outlet"), eg "crosslay-1";
+        /// Fuel or use that the order was for, as the label of the concentrate names it.
+        fuel: Option<String> = may "fuel", eg "hydrocarbon";
         /// Practice or evaluation, declared before the start.
         use_: RunUse = need "use", eg "evaluation";
         /// Mode, declared before the start.
@@ -238,18 +242,22 @@ record! {
         criticals: BTreeMap<String, CriticalMark> = may "criticals", eg "{ clear-on-time-alone: no }";
         /// What was seen, in a sentence, for each critical or unsafe act that happened.
         happened: BTreeMap<String, String> = may "happened", eg "{ astride-the-hose: Stepped over it to the panel. }";
-        /// A no that stands although another mark speaks against it.
+        /// What stands although another entry speaks against it: a critical, a step, a value.
         settled: BTreeMap<String, Settled> = may "settled";
         /// Unsafe acts of the common list that the candidate was seen to do.
         unsafe_acts: Vec<String> = may "unsafe-acts" as refers("unsafe act"), eg "[astride-the-hose]";
         /// Unsafe acts of others, and whose they were; they fail only their own.
         others_acts: BTreeMap<String, String> = may "acts-of-others" as refers("person"), eg "{ astride-the-hose: birch }";
+        /// Steps of the candidate that somebody else's act took away: they were not seen.
+        took_away: Vec<String> = may "took-away" as refers("step"), eg "[bleed]";
         /// Measured values whose leaving their band the candidate reported.
         reported: Vec<String> = may "reported" as refers("measure"), eg "[pressure-held]";
         /// Readings of the day.
         readings: BTreeMap<String, Quantity> = may "readings", eg "{ flow-read: 125 gpm }";
         /// Measured values.
         measures: BTreeMap<String, Quantity> = may "measures", eg "{ percent-made: 0.5 % }";
+        /// Whether a value that no card gives was as the manual says.
+        as_manual: BTreeMap<String, bool> = may "as-manual", eg "{ line-pressure: yes }";
         /// What the watch showed.
         time: Option<TimeTaken> = may "time", eg "{ taken: 55 s }";
         /// A stop.

@@ -51,6 +51,15 @@ fn read_bind(item: Item<'_>) -> Option<Value> {
 }
 
 impl Bind {
+    /// Whether it is, or holds, a figure of the rig.
+    pub(super) fn of_card(&self) -> bool {
+        match self {
+            Self::Rig(_) => true,
+            Self::Rows(rows) => rows.iter().any(|row| row.values().any(Self::of_card)),
+            Self::Value(_) | Self::Word(_) | Self::Named(_) => false,
+        }
+    }
+
     fn of_text(text: String) -> Self {
         if let Some(name) = text.strip_prefix("rig.") {
             return Self::Rig(name.to_owned());

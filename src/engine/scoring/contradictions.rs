@@ -3,6 +3,7 @@
 
 use super::criticals::told;
 use super::evidence::{Came, Evidence};
+use super::expected::Day;
 use super::fault::Fault;
 use super::kit::Kit;
 use super::say;
@@ -23,6 +24,8 @@ pub(super) fn contradictions(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     found.extend(sentences(kit, sheet));
     found.extend(cues(kit, sheet));
     found.extend(others(kit, sheet));
+    found.extend(taken_away(kit, sheet));
+    found.extend(as_manual(kit, sheet));
     found
 }
 
@@ -69,7 +72,7 @@ fn impossible(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         let Some((first, then)) = steps else { continue };
         let stand =
             [first, then].iter().all(|step| evidence.standing(step) == Standing::Stands);
-        let both = (evidence.done(first), evidence.done(then));
+        let both = (evidence.performed(first), evidence.performed(then));
         let against = match both {
             (Some(false), Some(true)) => true,
             (Some(true), Some(true)) => {
@@ -80,6 +83,7 @@ fn impossible(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         if stand && against {
             let fault = Fault::asks(&["marks", then.id.as_str()], "cannot-be-otherwise");
             let fault = fault.with("name", say::short(&then.action));
+            let fault = fault.with("first", &first.id);
             found.push(fault.with("other", say::short(&first.action)));
         }
     }
@@ -147,4 +151,40 @@ fn others(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         Fault::asks(&path, "role-shared").with("name", &role.title)
     };
     role.filter(|_| many && others > 0).map(fault).into_iter().collect()
+}
+
+/// Steps that were taken away name the act that did it, and were not done by the candidate
+/// (rule 35).
+fn taken_away(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let of_others = kit.drill().criticals.iter().any(|critical| {
+        let mark = sheet.criticals.get(&critical.id);
+        critical.role != sheet.role
+            && matches!(mark, Some(CriticalMark::Yes | CriticalMark::Prevented))
+    });
+    let by_others = sheet.others_acts.values().any(|who| *who != sheet.candidate);
+    let fault =
+        |id: &String, key| Fault::asks(&["marks", id], key).with("name", name(kit, id));
+    let key = |id: &String| match sheet.marks.get(id) {
+        _ if !of_others && !by_others => Some("taken-away-untold"),
+        Some(Mark::Done) => Some("taken-away-done"),
+        _ => None,
+    };
+    let known = |id: &&String| kit.drill().steps.iter().any(|step| step.id == **id);
+    let taken = sheet.took_away.iter().filter(known);
+    taken.filter_map(|id| key(id).map(|key| fault(id, key))).collect()
+}
+
+/// "As the manual" is asked of a value that no card gives, and of no other (rule 20).
+fn as_manual(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let day = Day { kit, figures: kit.figures(&sheet.outlet), readings: &sheet.readings };
+    let banded = |id: &String| {
+        let measure = kit.drill().measures.iter().find(|measure| measure.id == *id)?;
+        day.expected(measure).ok().map(|expected| (measure, expected.band))
+    };
+    let fault = |id: &String| {
+        let (measure, band) = banded(id)?;
+        let fault = Fault::asks(&["as-manual", id], "manual-has-band");
+        Some(fault.with("label", &measure.label).with("band", band))
+    };
+    sheet.as_manual.keys().filter_map(fault).collect()
 }

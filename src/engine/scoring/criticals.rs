@@ -2,7 +2,7 @@
 
 use super::evidence::Evidence;
 use super::kit::Kit;
-use super::links::{Shows, links};
+use super::links::{Shows, links, told as told_link};
 use super::say;
 use super::stands::{Standing, stands};
 use super::verdict::{Decision, Line, Rule};
@@ -83,14 +83,10 @@ fn denied(evidence: Evidence<'_>, critical: &Critical, line: Line) -> Line {
     let Evidence { kit, sheet } = evidence;
     let words = kit.words();
     let shows = links(evidence, critical);
-    // words: scoring.link.{Shows::Broken(..)|Shows::Unseen(..)}
-    let say = |key: &str, [one, other]: &[String; 2]| {
-        words.say(&format!("scoring.link.{key}"), &[("one", one), ("other", other)])
+    let say = |wanted: fn(&Shows) -> bool| {
+        shows.iter().find(|shows| wanted(shows)).and_then(|shows| told_link(words, shows))
     };
-    let broken = shows.iter().find_map(|shows| match shows {
-        Shows::Broken(key, things) => Some(say(key, things)),
-        _ => None,
-    });
+    let broken = say(Shows::speaks_for);
     if let Some(because) = broken {
         // Rule 8: a no that stands needs a reason and a second officer who saw it so.
         let settled = sheet.settled.get(&critical.id);
@@ -113,10 +109,7 @@ fn denied(evidence: Evidence<'_>, critical: &Critical, line: Line) -> Line {
         let blanks = [("because", because.as_str())];
         return line.means(words, Decision::Unseen, "critical-contradicts", &blanks);
     }
-    let unseen = shows.iter().find_map(|shows| match shows {
-        Shows::Unseen(key, things) => Some(say(key, things)),
-        _ => None,
-    });
+    let unseen = say(Shows::is_open);
     if let Some(because) = unseen {
         let blanks = [("because", because.as_str())];
         return line.means(words, Decision::Unseen, "critical-open", &blanks);

@@ -58,8 +58,26 @@ impl<'e> Evidence<'e> {
         self.sheet.cues.get(cue) == Some(&CueMark::Given)
     }
 
-    fn mark(self, id: &str) -> Option<Mark> {
-        self.sheet.marks.get(id).copied()
+    /// The mark of a step. What somebody else's act took away was not seen, however it was
+    /// marked (rule 35): it never costs, and never earns.
+    pub(super) fn mark(self, id: &str) -> Option<Mark> {
+        let taken = self.sheet.took_away.iter().any(|step| step == id);
+        let marked = self.sheet.marks.get(id).copied();
+        if taken { Some(Mark::NotSeen) } else { marked }
+    }
+
+    /// Whether a step counts as not done for how it was done: it was performed, and somebody says
+    /// why it has no points. What had to wait for it, or could not be without it, was done after
+    /// something that happened (rule 7 g).
+    pub(super) fn badly(self, step: &Step) -> bool {
+        let settled = self.sheet.settled.get(&step.id);
+        let told = settled.is_some_and(|settled| !settled.why.trim().is_empty());
+        told && self.mark(&step.id) == Some(Mark::NotDone)
+    }
+
+    /// Whether a step was performed, well or badly; nothing where nobody saw it.
+    pub(super) fn performed(self, step: &Step) -> Option<bool> {
+        if self.badly(step) { Some(true) } else { self.done(step) }
     }
 
     /// Whether a step was done; nothing where nobody saw it. What somebody left out by hand was

@@ -8,7 +8,9 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::kit::Kit;
-use crate::course::{Edge, Expect, Feed, Figures, Measure, Names, bound, inputs};
+use crate::course::{
+    Edge, Expect, Feed, Figures, How, Measure, Names, Tolerance, bound, inputs,
+};
 use crate::quantity::{Direction, Fraction, Kind, Number, Quantity, Unit, find, show};
 use crate::words::Words;
 
@@ -22,6 +24,8 @@ pub enum NoValue {
     Reading(String),
     /// The rig's card has no such figure.
     Figure(String),
+    /// Nobody held the rig's card against plate and manual, so what it says gives no band.
+    Unchecked,
     /// The formula has no answer for these values; its own sentence.
     Formula(String),
     /// The value or its tolerance does not measure what the unit measures.
@@ -84,6 +88,10 @@ pub fn expectation(
 
 impl Day<'_> {
     pub(super) fn expected(&self, measure: &Measure) -> Result<Expected, NoValue> {
+        // Rule 20: a card that nobody checked gives no band.
+        if !self.kit.rig().verified() && measure.expect.rests_on_card() {
+            return Err(NoValue::Unchecked);
+        }
         let worked = match &measure.expect {
             Expect::Formula(feed) => self.work(feed)?,
             Expect::Bound(bind) => {
@@ -97,7 +105,7 @@ impl Day<'_> {
             }
         };
         let unit = find(&measure.unit).ok_or(NoValue::Unit)?;
-        let value = worked.in_unit(unit)?;
+        let value = as_asked(measure, worked.in_unit(unit)?, unit);
         let side = |edge: &Edge| match edge {
             Edge::Open => Some(None),
             Edge::Absolute(away) => size_in(away, unit).map(Some),
@@ -155,6 +163,23 @@ impl Day<'_> {
     }
 }
 
+/// A figure that the candidate works out on paper is told to the step of its field, and is held
+/// against the right figure told so (rule 21). Only one that is asked for to within as much below
+/// as above: anything else has a bound, and rounding could pass over it.
+fn as_asked(measure: &Measure, value: Fraction, unit: &'static Unit) -> Fraction {
+    let Tolerance { below: Edge::Absolute(below), above: Edge::Absolute(above) } =
+        &measure.tolerance
+    else {
+        return value;
+    };
+    let even = below.base().compare(above.base()).is_eq();
+    let step = size_in(&measure.resolution, unit).filter(|step| step.signum() > 0);
+    let Some(step) = step.filter(|_| even && measure.how == How::FromTotals) else {
+        return value;
+    };
+    show(Number::Exact(value), step, Direction::Near).map_or(value, |shown| shown.value)
+}
+
 /// Readings as they stand on the sheet.
 struct Written<'r>(&'r Readings);
 
@@ -171,7 +196,7 @@ impl Names for Written<'_> {
 impl NoValue {
     /// Whether it is card or formula that know no band, and not the sheet that is silent.
     pub(super) const fn is_bandless(&self) -> bool {
-        matches!(self, Self::Figure(_) | Self::Formula(_))
+        matches!(self, Self::Figure(_) | Self::Formula(_) | Self::Unchecked)
     }
 
     /// A name that nobody gives: a figure of the rig, or a reading of the day.

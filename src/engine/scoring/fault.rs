@@ -4,6 +4,7 @@
 
 use std::collections::BTreeSet;
 
+use super::card::card;
 use super::contradictions::contradictions;
 use super::criticals::told;
 use super::dates::too_early;
@@ -11,14 +12,13 @@ use super::earlier::granted;
 use super::evidence::Evidence;
 use super::kit::{Kit, RULES, short_revision};
 use super::kits::names;
-use super::limits::beyond_the_card;
 use super::names_told::told_of;
 use super::posts::{crew, offices};
 use super::say;
 use super::sheet_values::{time_faults, value_faults, watch_faults};
 use super::stands::{Standing, runs_on, stands};
 use crate::course::{CriticalMark, How, Mark, Mode, OrderSeen, RunSheet};
-use crate::quantity::{Moment, Quantity};
+use crate::quantity::Moment;
 use crate::words::{Words, nearest};
 
 /// A fault of a run sheet: `scoring.fault.<key>` in the words file.
@@ -92,7 +92,7 @@ impl Fault {
 }
 
 /// Fields that are lists of names.
-const LISTS: &[&str] = &["order-seen", "undone", "unsafe-acts", "reported"];
+const LISTS: &[&str] = &["order-seen", "undone", "unsafe-acts", "reported", "took-away"];
 
 /// Everything that is wrong with a run sheet for a kit, in the order of the sheet's fields.
 ///
@@ -111,7 +111,7 @@ pub fn faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     found.extend(criticals(kit, sheet));
     found.extend(unsafe_acts(kit, sheet));
     found.extend(value_faults(kit, sheet));
-    found.extend(card(kit, sheet));
+    found.extend(card(Evidence { kit, sheet }));
     found.extend(time_faults(sheet));
     found.extend(watch_faults(kit, sheet));
     found
@@ -269,6 +269,7 @@ fn marks(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
                 && sheet.measures.contains_key(&measure.id)
         });
         if *mark == Mark::NotDone
+            && !evidence.badly(step)
             && let Some(measure) = measured
         {
             let fault = blank(Fault::asks(&path, "measured-not-done"));
@@ -315,7 +316,10 @@ fn order(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         let mark = sheet.marks.get(&step.id);
         let done = matches!(mark, Some(Mark::Done | Mark::Prompted));
         match listed.iter().rposition(|id| *id == step.id) {
-            Some(at) if matches!(mark, Some(Mark::NotDone | Mark::NotApplicable)) => {
+            Some(at)
+                if matches!(mark, Some(Mark::NotDone | Mark::NotApplicable))
+                    && !(Evidence { kit, sheet }).badly(step) =>
+            {
                 let path = ["order-seen", &at.to_string()];
                 found.push(Fault::asks(&path, "order-not-done").with("name", &step.id));
             }
@@ -378,14 +382,4 @@ fn unsafe_acts(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         }
     }
     found
-}
-
-/// Readings that this rig cannot show, or that its card does not allow (rule 17).
-fn card(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
-    let beyond = beyond_the_card(Evidence { kit, sheet }).into_iter();
-    let fault = |(key, value, bound): (&'static str, Quantity, Quantity)| {
-        let fault = Fault::asks(&["readings"], key).with("found", value.printed());
-        fault.with("bound", bound.printed())
-    };
-    beyond.map(fault).collect()
 }

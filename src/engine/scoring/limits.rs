@@ -1,83 +1,21 @@
-//! Limits that stand in every drill (rule 18) and what a reading can be on this rig (rule 17).
-//!
-//! A value is known by what its drill says that it is, so a drill cannot leave a limit out by
-//! forgetting to write it.
+//! Limits that stand in every drill (rule 18).
 
+use super::air::air;
+use super::card::nine_tenths;
 use super::evidence::Evidence;
 use super::expected::{Day, Expected, NoValue};
 use super::measures::standing;
+use super::percent::{Misfit, misfit, misfit_set, of_label, of_unit};
 use super::say;
-use super::sheet_values::value_faults;
 use super::stands::Standing;
+use super::values::{Values, Written, base, foams};
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{ClassRange, FoamClass, Meaning, Measure, Mode, Reading, Whose};
+use crate::course::{Meaning, Measure, Mode, Reading, Whose};
 use crate::quantity::{Fraction, Quantity, find};
 
 /// Names of the common limits, by which a stop can name one.
-pub(super) const LIMITS: &[&str] = &["hose-test", "unit", "slip", "minutes", "intake"];
-
-/// A value of a sheet: its name, and whether it stands against the candidate. What is measured
-/// at the step of another role is that role's (rule 35).
-#[derive(Clone)]
-struct Written {
-    id: String,
-    value: Quantity,
-    own: bool,
-}
-
-/// Values of a sheet by what they are. One that no instrument can have shown was not seen: it
-/// is refused with its mend, and decides nothing (rule 16).
-struct Values<'v> {
-    evidence: Evidence<'v>,
-    wrong: Vec<String>,
-}
-
-impl<'v> Values<'v> {
-    fn of(evidence: Evidence<'v>) -> Self {
-        let faults = value_faults(evidence.kit, evidence.sheet).into_iter();
-        Self {
-            evidence,
-            wrong: faults.filter_map(|fault| fault.path.get(1).cloned()).collect(),
-        }
-    }
-
-    /// Whatever is written with that meaning: measured values first, then readings.
-    fn all(&self, meaning: Meaning) -> Vec<Written> {
-        let Evidence { kit, sheet } = self.evidence;
-        let drill = kit.drill();
-        let measures = drill.measures.iter().filter(|one| one.is == Some(meaning));
-        let readings = drill.readings.iter().filter(|one| one.is == Some(meaning));
-        let measured = measures.filter_map(|one| {
-            let step = self.evidence.step(&one.step);
-            let own = step.is_none_or(|step| step.role == sheet.role);
-            let value = sheet.measures.get(&one.id).copied()?;
-            Some(Written { id: one.id.clone(), value, own })
-        });
-        let read = readings.filter_map(|one| {
-            let value = sheet.readings.get(&one.id).copied()?;
-            Some(Written { id: one.id.clone(), value, own: true })
-        });
-        measured.chain(read).filter(|one| !self.wrong.contains(&one.id)).collect()
-    }
-
-    /// The first value as written.
-    fn written(&self, meaning: Meaning) -> Option<Quantity> {
-        self.all(meaning).into_iter().next().map(|one| one.value)
-    }
-
-    fn base(&self, meaning: Meaning) -> Option<Fraction> {
-        self.written(meaning)?.base().settled()
-    }
-}
-
-/// Whether foam flows in this mode.
-const fn foams(mode: Mode) -> bool {
-    matches!(mode, Mode::TrainingFoam | Mode::Agent)
-}
-
-fn base(quantity: &Quantity) -> Option<Fraction> {
-    quantity.base().settled()
-}
+pub(super) const LIMITS: &[&str] =
+    &["hose-test", "unit", "label", "slip", "minutes", "intake", "air"];
 
 /// What was seen beyond a common limit, one line each, and what leaves a limit open.
 pub(super) fn common(evidence: Evidence<'_>) -> Vec<Line> {
@@ -91,6 +29,7 @@ pub(super) fn common(evidence: Evidence<'_>) -> Vec<Line> {
     found.extend(one(Meaning::PercentSet, slip));
     found.extend(one(Meaning::MinutesTold, minutes));
     found.extend(one(Meaning::IntakePressure, intake));
+    found.extend(air(evidence));
     found.extend(ordered(&values));
     found.extend(open(&values));
     found
@@ -127,70 +66,41 @@ fn judged(
     line.means(words, decision, &format!("limit-{key}"), blanks)
 }
 
-/// 18 a: pump pressure above nine tenths of the service test of the weakest hose in the line
-/// (NFPA 1962, 2018: relief at 90 % of the test at most).
+/// 18 a: pump pressure above nine tenths of the service test of the weakest hose in the line.
 fn hose(values: &Values<'_>, pressure: &Written) -> Option<Line> {
     let Evidence { kit, sheet } = values.evidence;
-    let test = &kit.rig().outlet(&sheet.outlet)?.service_test;
-    let limit = base(test)?.mul(Fraction::new(9, 10)?)?;
+    let test = &kit
+        .rig()
+        .outlet(&sheet.outlet)
+        .filter(|_| pressure.heard(sheet.mode))?
+        .service_test;
+    let limit = nine_tenths(test)?;
     (base(&pressure.value)? > limit)
         .then(|| fails(values, "hose-test", pressure, &[("test", &test.printed())]))
 }
 
-/// Percents that the unit has for some class of foam.
-fn ranges<'v>(values: &Values<'v>) -> impl Iterator<Item = (FoamClass, &'v ClassRange)> {
-    let kit = values.evidence.kit;
-    let class = kit.drill().rigs.as_ref().and_then(|rigs| rigs.class);
-    let classes = kit.rig().proportioner.classes.iter();
-    let of = classes.filter(move |(of, _)| class.is_none_or(|class| class == **of));
-    of.map(|(of, range)| (*of, range))
-}
-
-/// Whether the unit has a percent at all. Of class B each label names its percents, and none
-/// between them is one (rule 18 b); the steps of the unit are made for these.
-fn inside(share: Fraction, class: FoamClass, range: &ClassRange) -> Option<bool> {
-    let (from, to) = base(&range.from).zip(base(&range.to))?;
-    if share < from || share > to {
-        return Some(false);
-    }
-    let step = Some(&range.step).filter(|_| class == FoamClass::B).and_then(base);
-    let Some(step) = step.filter(|step| step.signum() > 0) else { return Some(true) };
-    Some(share.sub(from)?.div(step)?.is_whole())
-}
-
-/// Whether the unit can give a percent at all, and hold it at the flow that was read.
-fn holds(values: &Values<'_>, percent: &Quantity) -> Option<bool> {
-    let share = base(percent)?;
-    if !ranges(values).any(|(class, range)| inside(share, class, range) == Some(true)) {
-        return Some(false);
-    }
-    let Some(flow) = values.base(Meaning::Flow) else { return Some(true) };
-    let unit = &values.evidence.kit.rig().proportioner;
-    let most = base(&unit.rating.flow)?;
-    // Of the metered water or of the finished solution: either way it is the share of the flow
-    // that was read.
-    Some(share.mul(flow)? <= most)
-}
-
 /// 18 b: a percent set that label or unit do not allow.
 fn unit(values: &Values<'_>, set: &Written) -> Option<Line> {
-    let range: Vec<String> = ranges(values)
-        .map(|(_, range)| format!("{} to {}", range.from.printed(), range.to.printed()))
-        .collect();
     let rating = values.evidence.kit.rig().proportioner.rating.flow.printed();
-    (!holds(values, &set.value)?).then(|| {
-        let range = range.join(", ");
-        let blanks = [("range", range.as_str()), ("rating", rating.as_str())];
-        fails(values, "unit", set, &blanks)
-    })
+    match misfit_set(values, &set.value)? {
+        Misfit::Unit => {
+            let range = of_unit(values);
+            let blanks = [("range", range.as_str()), ("rating", rating.as_str())];
+            Some(fails(values, "unit", set, &blanks))
+        }
+        Misfit::Label => {
+            let label = of_label(values);
+            Some(fails(values, "label", set, &[("label", label.as_str())]))
+        }
+    }
 }
 
 /// Rule 17: an order that this rig must refuse cannot be what the candidate is held to. What
 /// he set beyond the unit decides before this.
 fn ordered(values: &Values<'_>) -> Option<Line> {
     let ordered = values.written(Meaning::PercentOrdered)?;
-    (!holds(values, &ordered)?)
-        .then(|| judged(values, (Decision::Unseen, "ordered"), &ordered, &[]))
+    misfit(values, &ordered)?;
+    Some(judged(values, (Decision::Unseen, "ordered"), &ordered, &[]))
 }
 
 /// 18 c: a percent off the order by a factor of two or more, once foam was on: a slip of the
@@ -245,7 +155,8 @@ fn minutes(values: &Values<'_>, told: &Written) -> Option<Line> {
 /// 18 e: the intake below the local floor, and not reported.
 fn intake(values: &Values<'_>, pressure: &Written) -> Option<Line> {
     let Evidence { kit, sheet } = values.evidence;
-    let floor = kit.rig().intake_floor.as_ref()?;
+    let heard = pressure.heard(sheet.mode);
+    let floor = kit.rig().intake_floor.as_ref().filter(|_| heard)?;
     let all = values.all(Meaning::IntakePressure);
     let reported = all.iter().any(|one| sheet.reported.contains(&one.id));
     (base(&pressure.value)? < base(floor)? && !reported)
@@ -314,21 +225,24 @@ fn silent(
                 let reading = readings.find(|reading| reading.id == id);
                 open(&reading.map_or(id, label))
             }
+            Err(_) if sheet.as_manual.get(&measure.id) == Some(&true) => None,
             Err(_) => Some((Decision::InPart, "limit-no-band", measure.label.clone())),
         },
         // The order, and the flow where the unit could be at its end: what it was set to is
         // held against both.
-        Some(Meaning::PercentSet) => readings
-            .find(|reading| {
-                let silent = !sheet.readings.contains_key(&reading.id);
-                silent
-                    && match reading.is {
-                        Some(Meaning::PercentOrdered) => foams(sheet.mode),
-                        Some(Meaning::Flow) => could_exceed(values, value, reading),
-                        _ => false,
-                    }
-            })
-            .and_then(|reading| open(&reading.label)),
+        Some(Meaning::PercentSet) => {
+            // The flow of all foam lines, where the drill asks for it beside that of one.
+            let all = kit.drill().readings.iter();
+            let all = all.clone().any(|one| one.is == Some(Meaning::FoamFlow));
+            let flow = if all { Meaning::FoamFlow } else { Meaning::Flow };
+            let wanted = |reading: &&Reading| match reading.is {
+                Some(Meaning::PercentOrdered) => foams(sheet.mode),
+                Some(is) if is == flow => could_exceed(values, value, reading),
+                _ => false,
+            };
+            let silent = |reading: &&Reading| !sheet.readings.contains_key(&reading.id);
+            readings.filter(silent).find(wanted).and_then(|reading| open(&reading.label))
+        }
         _ => None,
     }
 }
@@ -338,53 +252,4 @@ fn could_exceed(values: &Values<'_>, percent: &Quantity, flow: &Reading) -> bool
     let rating = base(&values.evidence.kit.rig().proportioner.rating.flow);
     let most = base(percent).zip(base(&flow.most)).and_then(|(p, most)| p.mul(most));
     most.zip(rating).is_none_or(|(most, rating)| most > rating)
-}
-
-/// What cannot be read on this rig, by the key of its question, with the value and the bound
-/// that it is beyond (rule 17).
-pub(super) fn beyond_the_card(
-    evidence: Evidence<'_>,
-) -> Vec<(&'static str, Quantity, Quantity)> {
-    let values = Values::of(evidence);
-    let Evidence { kit, sheet } = evidence;
-    let rig = kit.rig();
-    let mut found = Vec::new();
-    let mut above = |meaning, key, most: Option<&Quantity>| {
-        let value: Option<Quantity> = values.written(meaning);
-        if let Some((value, most)) = value.zip(most)
-            && base(&value).zip(base(most)).is_some_and(|(value, most)| value > most)
-        {
-            found.push((key, value, *most));
-        }
-    };
-    let outlet = rig.outlet(&sheet.outlet);
-    above(
-        Meaning::Flow,
-        "flow-above-line",
-        outlet.and_then(|outlet| outlet.most_flow.as_ref()),
-    );
-    let usable = rig.water_tank().map(|tank| &tank.nominal);
-    above(Meaning::WaterLeft, "water-above-tank", usable);
-    let most = |a: &&Quantity, b: &&Quantity| a.base().compare(b.base());
-    let foam = rig.foam_tanks().map(|tank| &tank.nominal).max_by(most);
-    above(Meaning::FoamLeft, "foam-above-tank", foam);
-    let air = rig.compressor.as_ref().map(|compressor| &compressor.pressure);
-    above(Meaning::AirPressure, "air-above-compressor", air);
-    let mut below = |meaning, key, least: Option<&Quantity>| {
-        let value: Option<Quantity> = values.written(meaning);
-        if let Some((value, least)) = value.zip(least)
-            && base(&value).zip(base(least)).is_some_and(|(value, least)| value < least)
-        {
-            found.push((key, value, *least));
-        }
-    };
-    if foams(sheet.mode) {
-        below(Meaning::Flow, "flow-below-unit", rig.proportioner.least_flow.as_ref());
-    }
-    below(
-        Meaning::Flow,
-        "flow-below-line",
-        outlet.and_then(|outlet| outlet.least_flow.as_ref()),
-    );
-    found
 }

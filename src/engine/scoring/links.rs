@@ -4,6 +4,7 @@ use super::evidence::{Came, Evidence};
 use super::measures::{Beyond, beyond};
 use super::stands::Standing;
 use crate::course::{Critical, Link, Step};
+use crate::words::Words;
 
 /// What one link shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,6 +27,21 @@ impl Shows {
     pub(super) const fn speaks_for(&self) -> bool {
         matches!(self, Self::Broken(..))
     }
+
+    /// Whether it leaves the act open.
+    pub(super) const fn is_open(&self) -> bool {
+        matches!(self, Self::Unseen(..))
+    }
+}
+
+/// What stands against the candidate, or is open, in words; nothing of what shows neither.
+pub(super) fn told(words: &Words, shows: &Shows) -> Option<String> {
+    let (Shows::Broken(key, [one, other]) | Shows::Unseen(key, [one, other])) = shows
+    else {
+        return None;
+    };
+    // words: scoring.link.{Shows::Broken(..)|Shows::Unseen(..)}
+    Some(words.say(&format!("scoring.link.{key}"), &[("one", one), ("other", other)]))
 }
 
 /// What the links of a critical show, each for itself.
@@ -78,8 +94,14 @@ fn order(evidence: Evidence<'_>, first: &Step, then: &Step) -> Shows {
     // Begun when the prompt came is begun, also where the prompt ended it (rule 11).
     let begun = evidence.prompted(&first.id)
         && evidence.sheet.begun.get(&first.id) == Some(&true);
-    match (evidence.done(first), evidence.done(then)) {
+    // What was undone before the end may have been undone before the second: nobody said so, and
+    // it is asked about (rule 3, undone).
+    let undone = evidence.sheet.undone.contains(&first.id);
+    match (evidence.done(first), evidence.performed(then)) {
         _ if begun => Shows::Broken("begun", steps()),
+        (Some(true), Some(true)) if undone => {
+            Shows::Broken("undone", [name(first), String::new()])
+        }
         (_, Some(false)) => Shows::Whole,
         (Some(false), Some(true)) => Shows::Broken("skipped", steps()),
         (None, _) => Shows::Unseen("not-seen", [name(first), name(then)]),
@@ -118,6 +140,9 @@ fn answer(evidence: Evidence<'_>, cue: &str, step: &str) -> Shows {
     }
     if let Some(out) = standings(evidence, [step, step]) {
         return out;
+    }
+    if evidence.sheet.undone.contains(&step.id) {
+        return Shows::Broken("undone", [name(step), String::new()]);
     }
     match evidence.done(step) {
         Some(false) => Shows::Broken("unanswered", both()),

@@ -10,7 +10,8 @@ use super::stands::{Standing, measured};
 use super::steps::{Left, own_steps};
 use super::verdict::{Decision, Line, Rule};
 use crate::course::{How, Mark, Measure, RunSheet, Step, Whose};
-use crate::quantity::{Fraction, find};
+use crate::quantity::{Fraction, Quantity, find};
+use crate::words::Words;
 
 /// Measured values of the candidate's steps. One that is outside takes what its step has.
 pub(super) fn measures(kit: &Kit, sheet: &RunSheet, left: &mut Left) -> Vec<Line> {
@@ -55,7 +56,12 @@ fn one(
     let expected = day.expected(measure);
     let band =
         expected.as_ref().map(|expected| expected.band.clone()).unwrap_or_default();
-    let both = seen(day, sheet, measure).and_then(|seen| Ok((seen, expected?)));
+    // Where nothing gives a band, it is asked for what the manual says, and for no value.
+    let bandless = expected.as_ref().is_err_and(NoValue::is_bandless);
+    let both = match expected {
+        Err(no) if bandless => Err(no),
+        expected => seen(day, sheet, measure).and_then(|seen| Ok((seen, expected?))),
+    };
     let has = left.entry(step.id.clone()).or_insert(0);
     match both {
         Ok(((seen, working), expected)) => {
@@ -70,11 +76,7 @@ fn one(
             let line = line.saw(nothing, band);
             // Rule 20: what neither card nor formula know is nobody's fault, and shows nothing.
             if no.is_bandless() {
-                let decision = match measure.whose {
-                    Whose::Act => Decision::InPart,
-                    Whose::Machine => Decision::Noted,
-                };
-                return line.means(words, decision, key, &blanks);
+                return without_band(sheet, (line, measure), words, (key, &blanks));
             }
             if measure.critical {
                 return line.means(words, Decision::Unseen, key, &blanks);
@@ -85,6 +87,28 @@ fn one(
             line.worth(-off, 0).means(words, decision, key, &blanks)
         }
     }
+}
+
+/// A value that neither card nor formula give: the evaluator says whether it was as the manual
+/// has it. It can leave a run in part, and never decides it (rule 20).
+fn without_band(
+    sheet: &RunSheet,
+    (line, measure): (Line, &Measure),
+    words: &Words,
+    (key, blanks): (&'static str, &[(&str, &str)]),
+) -> Line {
+    let written = sheet.measures.get(&measure.id).map(Quantity::printed);
+    let line = match written {
+        Some(written) => line.saw(written, words.get("scoring.manual")),
+        None => line,
+    };
+    let (decision, key) = match (measure.whose, sheet.as_manual.get(&measure.id)) {
+        (Whose::Machine, _) => (Decision::Noted, key),
+        (Whose::Act, Some(true)) => (Decision::Kept, "measure-as-manual"),
+        (Whose::Act, Some(false)) => (Decision::InPart, "measure-not-as-manual"),
+        (Whose::Act, None) => (Decision::InPart, key),
+    };
+    line.means(words, decision, key, blanks)
 }
 
 /// Whether the value of a step can be measured in this run.
@@ -126,8 +150,10 @@ pub(super) fn beyond(evidence: Evidence<'_>, measure: &Measure) -> Beyond {
     let day = Day { kit, figures: kit.figures(&sheet.outlet), readings: &sheet.readings };
     let limit = measure.limit.as_ref().unwrap_or(&measure.tolerance);
     let limited = Measure { tolerance: limit.clone(), ..measure.clone() };
-    let both =
-        seen(&day, sheet, measure).and_then(|s| Ok((s.0, day.expected(&limited)?)));
+    let both = match day.expected(&limited) {
+        Err(no) if no.is_bandless() => Err(no),
+        limit => seen(&day, sheet, measure).and_then(|s| Ok((s.0, limit?))),
+    };
     match both {
         Ok((value, limit)) if limit.contains(value) => Beyond::Within,
         Ok((_, limit)) => Beyond::Past(limit.band),
@@ -136,13 +162,16 @@ pub(super) fn beyond(evidence: Evidence<'_>, measure: &Measure) -> Beyond {
         Err(_) if evidence.done(step) == Some(false) && measure.how != How::Shown => {
             Beyond::Within
         }
-        Err(no) if no.is_bandless() => Beyond::NotShown,
+        Err(no) if no.is_bandless() => match sheet.as_manual.get(&measure.id) {
+            Some(true) => Beyond::Within,
+            _ => Beyond::NotShown,
+        },
         Err(_) => Beyond::Unknown,
     }
 }
 
 /// The value measured, in the unit of the measure, and how it was worked out.
-fn seen(
+pub(super) fn seen(
     day: &Day<'_>,
     sheet: &RunSheet,
     measure: &Measure,
@@ -209,6 +238,7 @@ fn lacking(kit: &Kit, no: &NoValue) -> (&'static str, String) {
                 .or_else(|| measure.map(|measure| &measure.label));
             ("measure-not-written", label.unwrap_or(id).clone())
         }
+        NoValue::Unchecked => ("measure-unchecked", kit.rig().title.clone()),
         NoValue::Figure(name) => ("measure-no-figure", name.clone()),
         NoValue::Formula(says) => ("measure-no-answer", says.clone()),
         NoValue::Unit => ("measure-no-unit", String::new()),

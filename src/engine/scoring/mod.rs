@@ -26,6 +26,10 @@ mod names_told;
 mod sheet_values;
 mod evidence;
 mod links;
+mod values;
+mod percent;
+mod air;
+mod card;
 mod limits;
 mod posts;
 mod questions;
@@ -58,7 +62,9 @@ pub use kit::{Kit, KitData, RULES, short_revision, standard};
 pub use kits::{Kits, NoKit, OtherRevision};
 pub use open::open;
 pub use order::{OrderStatistics, Precedence, order_statistics, printed_tau};
-pub use questions::{Question, hanging, pairs, prompts, questions, stop_acts};
+pub use questions::{
+    Question, by_the_manual, hanging, pairs, prompts, questions, settleable, stop_acts,
+};
 pub use reading::ForReading;
 pub use stands::{Standing, flows, measured, runs_on, stands};
 pub use verdict::{Decision, Line, Outcome, Rule, Verdict};

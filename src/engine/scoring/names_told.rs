@@ -18,7 +18,8 @@ pub(super) fn told_of(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let happened: Vec<&str> = criticals.iter().chain(&acts).copied().collect();
     let measures = drill.measures.iter().map(|measure| measure.id.as_str());
     let readings = drill.readings.iter().map(|reading| reading.id.as_str());
-    let values: Vec<&str> = measures.chain(readings).collect();
+    let measures: Vec<&str> = measures.collect();
+    let values: Vec<&str> = measures.iter().copied().chain(readings).collect();
     let mut found = Vec::new();
     let mut look =
         |field: &str, key: &'static str, names: Vec<&String>, known: &[&str]| {
@@ -32,13 +33,22 @@ pub(super) fn told_of(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     look("begun", "unknown-step", sheet.begun.keys().collect(), &steps);
     look("left-out", "unknown-step", sheet.left_out.keys().collect(), &steps);
     look("cues", "unknown-cue", sheet.cues.keys().collect(), &cues);
-    look("settled", "unknown-critical", sheet.settled.keys().collect(), &criticals);
+    let stands: Vec<&str> =
+        criticals.iter().chain(&steps).chain(&values).copied().collect();
+    look("settled", "unknown-critical", sheet.settled.keys().collect(), &stands);
+    look("as-manual", "unknown-measure", sheet.as_manual.keys().collect(), &measures);
     look("happened", "unknown-critical", sheet.happened.keys().collect(), &happened);
     look("acts-of-others", "unknown-act", sheet.others_acts.keys().collect(), &acts);
     for (at, name) in sheet.reported.iter().enumerate() {
         if !values.contains(&name.as_str()) {
             let path = ["reported", &at.to_string()];
             found.push(unknown(&path, "unknown-measure", name, values.iter().copied()));
+        }
+    }
+    for (at, name) in sheet.took_away.iter().enumerate() {
+        if !steps.contains(&name.as_str()) {
+            let path = ["took-away", &at.to_string()];
+            found.push(unknown(&path, "unknown-step", name, steps.iter().copied()));
         }
     }
     for pair in sheet.pairs.keys() {

@@ -136,8 +136,9 @@ fn points(
     let sum = |of: fn(&Line) -> i64| lines.iter().map(of).sum::<i64>();
     let (earned, possible, open) =
         (sum(|line| line.points), sum(|line| line.of), sum(|line| line.open));
-    // In a walk-through a drill may have nothing that earns points.
-    if sheet.mode == Mode::WalkThrough && possible <= 0 {
+    // Nothing was started in a walk-through: it meets no standard, so no mark of the standard
+    // fails it. What was said and pointed at is on its lines (rule 23, modes).
+    if sheet.mode == Mode::WalkThrough {
         return None;
     }
     let Some(pass) = &kit.standard().pass_mark else {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::fault::{Fault, unknown};
 use super::kit::Kit;
 use crate::course::{Mode, Role, RunSheet};
+use crate::quantity::{Day, Moment};
 
 /// Whether something flows or stands under pressure, so that nobody may watch over the run's
 /// safety beside another post (rule 27).
@@ -72,7 +73,7 @@ fn short(kit: &Kit, sheet: &RunSheet, role: &Role) -> Option<Fault> {
 /// each office that must go to somebody else.
 pub(super) fn offices(sheet: &RunSheet) -> Vec<Fault> {
     let (evaluator, safety) = (&sheet.evaluator.person, &sheet.safety_officer);
-    let mut found = Vec::new();
+    let mut found = qualified(sheet);
     if *evaluator == sheet.candidate {
         let fault = Fault::at(&["evaluator", "person"], "evaluator-is-candidate");
         found.push(fault.with("person", evaluator));
@@ -83,6 +84,28 @@ pub(super) fn offices(sheet: &RunSheet) -> Vec<Fault> {
     } else if safety == evaluator && watched(sheet.mode) {
         let fault = Fault::at(&["safety-officer"], "safety-is-evaluator");
         found.push(fault.with("person", safety));
+    }
+    found
+}
+
+/// Who evaluates says by what, since when, and how he stands to the candidate (rule 28). What is
+/// not said is asked for; a qualification that came after the run is none.
+fn qualified(sheet: &RunSheet) -> Vec<Fault> {
+    let judge = &sheet.evaluator;
+    let said = [("qualification", &judge.qualification), ("relation", &judge.relation)];
+    let silent = said.into_iter().filter(|(_, text)| text.trim().is_empty());
+    let mut found: Vec<Fault> = silent
+        .map(|(field, _)| Fault::asks(&["evaluator", field], "evaluator-untold"))
+        .collect();
+    let since = judge.qualified_on.as_deref().and_then(Day::read);
+    let performed = Moment::read(&sheet.performed_at).map(Moment::day);
+    if let Some((since, performed)) = since.zip(performed)
+        && performed < since
+    {
+        let path = ["evaluator", "qualified-on"];
+        let fault = Fault::asks(&path, "evaluator-too-early");
+        let fault = fault.with("since", since.to_string());
+        found.push(fault.with("performed", performed.to_string()));
     }
     found
 }

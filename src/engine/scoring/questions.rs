@@ -6,14 +6,18 @@
 use std::collections::BTreeMap;
 
 use super::criticals::criticals;
-use super::evidence::Evidence;
+use super::evidence::{Came, Evidence};
+use super::expected::expectation;
+use super::fault::{Fault, faults};
 use super::kit::Kit;
 use super::limits::LIMITS;
 use super::links::{Shows, one};
+use super::measures::standing;
 use super::say;
+use super::score::scored;
 use super::stands::{Standing, stands};
-use super::verdict::Decision;
-use crate::course::{Critical, CriticalMark, Link, RunSheet};
+use super::verdict::{Decision, Outcome, Rule};
+use crate::course::{Critical, CriticalMark, Link, Measure, OrderSeen, RunSheet, Whose};
 
 /// A critical that is marked no while the sheet speaks for it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,8 +46,14 @@ pub fn questions(kit: &Kit, sheet: &RunSheet) -> Vec<Question> {
         let link = against(evidence, critical)?;
         let line = lines.iter().find(|line| line.subject == critical.id)?;
         let (steps, measure) = match link {
+            // The first step, and those of the others that were done: one of these marks is wrong.
             Link::Order { first, then } => {
-                ([first].into_iter().chain(then).cloned().collect(), None)
+                let done = |id: &&String| {
+                    let step = evidence.step(id);
+                    step.is_some_and(|step| evidence.performed(step) == Some(true))
+                };
+                let done = then.iter().filter(done);
+                ([first].into_iter().chain(done).cloned().collect(), None)
             }
             Link::Answer { step, .. } | Link::Hold { step } => (vec![step.clone()], None),
             Link::Limit { measure, .. } => (Vec::new(), Some(measure.clone())),
@@ -99,7 +109,48 @@ fn own<'k>(kit: &'k Kit, sheet: &RunSheet) -> impl Iterator<Item = &'k Critical>
 /// Pairs of steps, first and then, of which somebody must say which came first: both were
 /// done, a critical hangs on their order, and the order that was seen does not tell. Where
 /// the critical is known to have happened nothing hangs on it any more.
+///
+/// Where all of these are told and the points of the other orders could still change the result,
+/// those are asked for as well: an honest evaluator reaches a result (rule 12, and the
+/// precedence).
 pub fn pairs(kit: &Kit, sheet: &RunSheet) -> Vec<[String; 2]> {
+    let evidence = Evidence { kit, sheet };
+    let mut found = deciding_pairs(kit, sheet);
+    let unsaid = |pair: &[String; 2]| {
+        let [first, then] = pair;
+        evidence.pair(first, then) == Came::Unsaid
+    };
+    if sheet.order_seen != OrderSeen::NotWatched || found.iter().any(unsaid) {
+        return found;
+    }
+    let open = points_are_open(kit, sheet);
+    for rule in &kit.drill().order {
+        let steps = [&rule.first, &rule.then].map(|id| evidence.step(id));
+        let [Some(first), Some(then)] = steps else { continue };
+        let both = [first, then].iter().all(|step| {
+            step.role == sheet.role
+                && evidence.standing(step) == Standing::Stands
+                && evidence.done(step) == Some(true)
+        });
+        let pair = [rule.first.clone(), rule.then.clone()];
+        if both && (open || !unsaid(&pair)) && !found.contains(&pair) {
+            found.push(pair);
+        }
+    }
+    found
+}
+
+/// Whether nothing keeps a run from its result but points of an order that nobody watched.
+fn points_are_open(kit: &Kit, sheet: &RunSheet) -> bool {
+    let verdict = scored(kit, sheet, Vec::new());
+    let mut lines = verdict.lines.iter();
+    verdict.outcome == Outcome::Incomplete
+        && lines.clone().any(|line| line.rule == Rule::Order && line.open > 0)
+        && lines
+            .all(|line| line.decision != Decision::Unseen || line.rule == Rule::Result)
+}
+
+fn deciding_pairs(kit: &Kit, sheet: &RunSheet) -> Vec<[String; 2]> {
     let evidence = Evidence { kit, sheet };
     let mut found = Vec::new();
     let open = |critical: &&Critical| {
@@ -169,4 +220,34 @@ pub fn stop_acts(kit: &Kit, role: &str) -> Vec<(String, String)> {
         ((*key).to_owned(), kit.words().get(&format!("scoring.limit.{key}")))
     });
     own.chain(common).chain(limits).collect()
+}
+
+/// What a sentence can settle beside the criticals: its name under `settled`, and the question.
+/// A step that was performed and counts as not done, a value that disagrees with the others.
+pub fn settleable(kit: &Kit, sheet: &RunSheet) -> Vec<(String, String)> {
+    let found = faults(kit, sheet).into_iter();
+    let one = |fault: Fault| {
+        let name = match fault.key {
+            "cannot-be-otherwise" => fault.blank("first").to_owned(),
+            "readings-disagree" => fault.blank("name").to_owned(),
+            _ => return None,
+        };
+        Some((name, fault.says(kit.words())))
+    };
+    found.filter_map(one).collect()
+}
+
+/// Measured values of the candidate that neither card nor formula give: the evaluator says whether
+/// they were as the manual has them (rule 20).
+pub fn by_the_manual<'k>(kit: &'k Kit, sheet: &RunSheet) -> Vec<&'k str> {
+    let evidence = Evidence { kit, sheet };
+    let asked = |measure: &&Measure| {
+        let step = evidence.step(&measure.step);
+        let stands = step.is_some_and(|step| {
+            step.role == sheet.role && standing(evidence, step) == Standing::Stands
+        });
+        let band = expectation(kit, measure, &sheet.outlet, &sheet.readings);
+        stands && measure.whose == Whose::Act && band.is_err_and(|no| no.is_bandless())
+    };
+    kit.drill().measures.iter().filter(asked).map(|one| one.id.as_str()).collect()
 }

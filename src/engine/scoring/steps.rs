@@ -36,12 +36,15 @@ pub(super) fn steps(kit: &Kit, sheet: &RunSheet, left: &mut Left) -> Vec<Line> {
 
 fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
     let words = kit.words();
-    let mark = sheet.marks.get(&step.id).copied();
+    let evidence = Evidence { kit, sheet };
+    let mark = evidence.mark(&step.id);
     // words: scoring.mark.{Mark|none}
     let seen = words.say(&format!("scoring.mark.{}", say::mark(mark)), &[]);
     let weight = i64::from(step.weight);
     let performed = matches!(mark, Some(Mark::Done | Mark::Prompted));
-    let standing = Evidence { kit, sheet }.standing(step);
+    let standing = evidence.standing(step);
+    let taken = sheet.took_away.contains(&step.id);
+    let undone = sheet.undone.contains(&step.id);
     let cue_missing = stands(kit, sheet.mode, step.condition()) == Standing::Stands;
     let (decision, key, points, of, open) = match (standing, mark) {
         (Standing::NotOnRig, _) => (Decision::LeftOut, "step-not-here", 0, 0, 0),
@@ -57,9 +60,17 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
         _ if sheet.stop.is_some() && !performed => {
             (Decision::LeftOut, "step-after-stop", 0, 0, 0)
         }
+        // What was undone before the end is no better than what was never done (rule 9).
+        (_, Some(Mark::Done | Mark::Prompted)) if undone => {
+            (Decision::Costs, "step-undone", 0, weight, 0)
+        }
         (_, Some(Mark::Done)) => (Decision::Kept, "step-done", weight, weight, 0),
         (_, Some(Mark::Prompted)) => (Decision::Costs, "step-prompted", 0, weight, 0),
         (_, Some(Mark::NotDone)) => (Decision::Costs, "step-not-done", 0, weight, 0),
+        // Rule 35: somebody else's act took it away.
+        (_, Some(Mark::NotSeen)) if taken => {
+            (Decision::Open, "step-taken-away", 0, weight, weight)
+        }
         (_, Some(Mark::NotSeen)) => (Decision::Open, "step-not-seen", 0, weight, weight),
         (_, None) => (Decision::Open, "step-no-mark", 0, weight, weight),
     };
@@ -151,7 +162,7 @@ pub(super) fn done_in_order(kit: &Kit, sheet: &RunSheet) -> Option<Vec<String>> 
     };
     let evidence = Evidence { kit, sheet };
     let counts = |id: &&String| {
-        let done = matches!(sheet.marks.get(*id), Some(Mark::Done | Mark::Prompted));
+        let done = matches!(evidence.mark(id), Some(Mark::Done | Mark::Prompted));
         done && own_steps(kit, sheet)
             .any(|step| step.id == **id && evidence.standing(step) == Standing::Stands)
     };

@@ -126,8 +126,12 @@ impl Leaf<'_> {
                         open: true,
                     };
                 }
-                Err(NoValue::Formula(says)) => found.push((title, says, String::new())),
-                Err(NoValue::Figure(_) | NoValue::Unit) => {
+                // Rule 20: what card and formula do not give, the manual says.
+                Err(NoValue::Formula(_) | NoValue::Figure(_) | NoValue::Unchecked) => {
+                    let answers = self.bench.get("as-manual");
+                    found.push((title, self.bench.get("manual"), answers));
+                }
+                Err(NoValue::Unit) => {
                     found.push((title, self.bench.get("not-known"), String::new()));
                 }
             }

@@ -6,7 +6,7 @@ use super::kit::Live;
 use super::log::{Entry, Event, Log};
 use super::seen::{Part, Watch, see};
 use super::sheet;
-use super::state::{AFTER, DECLARED, Phase, STOP, State, VOID};
+use super::state::{AFTER, DECLARED, MAY_DECLARE, Phase, STOP, State, VOID};
 use crate::course::{CriticalMark, Mark};
 use crate::scoring::Kit;
 
@@ -122,7 +122,9 @@ impl State {
     }
 
     fn may_write(&self, field: &str) -> bool {
-        let declared = DECLARED.contains(&field) || field.starts_with("crew.");
+        let declared = DECLARED.contains(&field)
+            || MAY_DECLARE.contains(&field)
+            || field.starts_with("crew.");
         let of_part = field.split_once('/').is_some_and(|(drill, name)| {
             self.parts.contains_key(drill) && !name.is_empty()
         });
@@ -166,7 +168,10 @@ impl State {
             Event::Write { field, text } => self.write(field, text),
             Event::Begin => self.begin(live, &entry.at),
             Event::Turn { drill } => self.drill.clone_from(drill),
-            Event::Stop => (self.phase, self.stopped) = (Phase::Stopped, true),
+            Event::Stop => {
+                (self.phase, self.stopped) = (Phase::Stopped, true);
+                self.stopped_in.clone_from(&self.drill);
+            }
             Event::NoStop => (self.phase, self.stopped) = (Phase::Run, false),
             Event::End => self.phase = Phase::Review,
             Event::Back if self.stopped => self.phase = Phase::Stopped,

@@ -4,7 +4,7 @@ use super::clock::At;
 use super::kit::Live;
 use super::log::{Entry, Event, Log};
 use super::sheet::sheets;
-use super::state::{DECLARED, State};
+use super::state::{DECLARED, MAY_DECLARE, State};
 use crate::fingerprint::{canonical, hex_hash};
 
 /// When a run is opened, and the chance it gets its name from.
@@ -41,19 +41,21 @@ impl Opening<'_> {
 
     /// The next candidate, with everything else as declared.
     pub(super) fn next(self, live: &Live, state: &State) -> Log {
-        self.like(live, state, &["run", "candidate", "attempt"])
+        let but = ["run", "candidate", "attempt", "granted.by", "granted.why"];
+        self.like(live, state, &but)
     }
 
     /// The same run for a second evaluator, at the time at which it was.
     pub(super) fn second(self, live: &Live, state: &State) -> Log {
-        let but = ["evaluator", "qualification", "relation", "later"];
+        let but = ["evaluator", "qualification", "qualified-on", "relation", "later"];
         let log = self.like(live, state, &but);
         self.afterwards(live, state, log)
     }
 
     /// The same run for another candidate of it: whoever was scored first is one of their crew.
     pub(super) fn other_role(self, live: &Live, state: &State) -> Log {
-        let mut log = self.like(live, state, &["role", "candidate", "attempt", "later"]);
+        let but = ["role", "candidate", "attempt", "granted.by", "granted.why", "later"];
+        let mut log = self.like(live, state, &but);
         let field = format!("crew.{}", state.text("role"));
         self.write(&mut log, &field, state.text("candidate"));
         // Where only one is left there is no choice.
@@ -73,7 +75,8 @@ impl Opening<'_> {
         let mut log = if fresh { self.fresh(live) } else { self.empty(live) };
         let crew = state.texts.keys().map(String::as_str);
         let crew = crew.filter(|field| field.starts_with("crew."));
-        for field in DECLARED.iter().copied().chain(crew) {
+        let fields = DECLARED.iter().chain(MAY_DECLARE).copied();
+        for field in fields.chain(crew) {
             if !but.contains(&field) && !state.text(field).is_empty() {
                 self.write(&mut log, field, state.text(field));
             }

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use super::asked::{mode, numbers, run_kits};
 use super::clock::At;
 use super::filled::{
-    NoNumber, crew, criticals, marks, number, settled, told, values, void,
+    NoNumber, as_manual, crew, criticals, granted, left_out, marks, number, others,
+    settled, taken_away, told, values, void,
 };
 use super::kit::Live;
 use super::state::{DECLARED, State};
@@ -160,6 +161,7 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         // later (rule 39).
         rules: Some(RULES),
         outlet: text("outlet"),
+        fuel: may("fuel"),
         // Never taken for an evaluation by default: practice counts for nothing.
         use_: use_(state).unwrap_or(RunUse::Practice),
         // The mode that can show least, so that nothing is met by an empty field.
@@ -185,21 +187,21 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         order_seen,
         begun: part.begun.clone(),
         undone: part.undone.iter().cloned().collect(),
-        // Nothing is left out by hand here: what does not apply, a written condition decides
-        // (rule 14).
-        left_out: BTreeMap::new(),
+        left_out: left_out(kit, state, part),
         cues: part.cues.clone(),
         happened: told(kit, state, part),
         settled: settled(kit, state),
-        others_acts: BTreeMap::new(),
+        others_acts: others(kit, state),
+        took_away: taken_away(kit, state),
         reported: part.reported.iter().cloned().collect(),
-        granted: None,
+        granted: granted(state),
         criticals: criticals(kit, state, part),
         unsafe_acts: part.acts.iter().cloned().collect(),
         readings,
         measures,
+        as_manual: as_manual(kit, state),
         time: time(kit, (state, live.comma()), &part.watch),
-        stop: stop(state, kit),
+        stop: stop(live, state, kit),
         void: void(state),
         remediation: remediation(state),
         words: may("words"),
@@ -223,6 +225,7 @@ fn evaluator(state: &State) -> Evaluator {
     Evaluator {
         person: text("evaluator"),
         qualification: text("qualification"),
+        qualified_on: Some(text("qualified-on")).filter(|day| !day.is_empty()),
         relation: text("relation"),
     }
 }

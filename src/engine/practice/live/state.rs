@@ -42,6 +42,8 @@ pub struct State {
     pub saved: Option<At>,
     /// Whether it was stopped.
     pub stopped: bool,
+    /// In which drill of a chain.
+    pub stopped_in: String,
 }
 
 /// Fields that are declared before the start.
@@ -68,6 +70,10 @@ pub(super) const DECLARED: &[&str] = &[
 /// What is said after the run.
 pub(super) const AFTER: &[&str] =
     &["remediation", "remediation-by", "remediation-on", "words", "notes"];
+
+/// Fields that may be declared before the start, and are never missing.
+pub(super) const MAY_DECLARE: &[&str] =
+    &["fuel", "qualified-on", "granted.by", "granted.why"];
 
 /// What is asked about a void run.
 pub(super) const VOID: [&str; 4] =

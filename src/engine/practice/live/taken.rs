@@ -1,6 +1,8 @@
 //! What a run took, and how it was stopped.
 
+use super::asked::open_steps;
 use super::filled::number;
+use super::kit::Live;
 use super::seen::Watch;
 use super::state::{STOP, State};
 use crate::course::{Stop, StopCause, TimeTaken};
@@ -38,23 +40,36 @@ fn seconds(milliseconds: i64, resolution: &Quantity) -> Option<Quantity> {
     Some(Quantity::new(shown.value, unit))
 }
 
-/// A stop. The act that it names is of this drill, or of every drill: in a chain another
-/// drill's critical says nothing here.
-pub(super) fn stop(state: &State, kit: &Kit) -> Option<Stop> {
+/// A stop. It belongs to the drill of a chain in which it was called: one that was gone through
+/// before has its result, and one that was only begun was stopped with it, for no act of its own
+/// (rule 32).
+pub(super) fn stop(live: &Live, state: &State, kit: &Kit) -> Option<Stop> {
     if !state.stopped {
         return None;
     }
     let [by, why, cause] = STOP else { return None };
     let known = StopCause::ALL.iter().find(|(word, _)| *word == state.text(cause));
     let cause = known.map_or(StopCause::Candidate, |(_, cause)| *cause);
+    let here = state.stopped_in == kit.drill().id;
+    if !here && whole(live, state, kit) {
+        return None;
+    }
     let act = state.text("stop.act");
     let known = stop_acts(kit, state.text("role")).iter().any(|(id, _)| id == act);
     Some(Stop {
         by: state.text(by).to_owned(),
         why: state.text(why).to_owned(),
-        cause,
+        cause: if here { cause } else { StopCause::Outside },
         // Another cause charges nobody with an act, though one may be left over in the
         // field (rule 32).
-        act: (known && cause == StopCause::Candidate).then(|| act.to_owned()),
+        act: (known && here && cause == StopCause::Candidate).then(|| act.to_owned()),
     })
+}
+
+/// Whether every step of a drill that can be marked has its mark.
+fn whole(live: &Live, state: &State, kit: &Kit) -> bool {
+    let drill = &kit.drill().id;
+    let part = state.parts.get(drill);
+    open_steps(live, state, drill)
+        .all(|step| part.is_some_and(|part| part.marks.contains_key(&step.id)))
 }

@@ -5,7 +5,7 @@ use serde_json::json;
 use super::super::asked::holders;
 use super::super::desk::Desk;
 use super::super::log::Event;
-use super::field::{buttons, choice, id, label, line, people};
+use super::field::{buttons, choice, id, label, line, officers, people};
 use super::parts::{focus_or_head, heading};
 use crate::practice::view::Node;
 
@@ -89,6 +89,14 @@ fn of_rig(desk: &Desk<'_>) -> Vec<Node> {
     let outlets = kit.map_or(&[][..], |kit| kit.rig().outlets.as_slice());
     let outlets = outlets.iter().map(|outlet| (outlet.id.clone(), outlet.title.clone()));
     nodes.push(choice(desk, "outlet", label(desk, "outlet"), outlets.collect()));
+    // Where a label names several, an order is for one of them.
+    let agents = kit.map_or(&[][..], |kit| kit.rig().agents.as_slice());
+    let fuels = agents.iter().flat_map(|agent| &agent.allowed);
+    let fuels: Vec<(String, String)> =
+        fuels.map(|one| (one.fuel.clone(), one.fuel.clone())).collect();
+    if fuels.len() > 1 {
+        nodes.push(choice(desk, "fuel", label(desk, "fuel"), fuels));
+    }
     nodes
 }
 
@@ -103,6 +111,14 @@ fn of_people(desk: &Desk<'_>) -> Vec<Node> {
         input.with.insert("inputmode", "numeric".into());
     }
     nodes.push(attempt);
+    // Rule 30: one try more than the drill has is granted by a named officer.
+    let drills = desk.live.data().drills.iter();
+    let most = drills.map(|standard| standard.drill.attempts.most).min();
+    let tried: Option<u32> = desk.state.text("attempt").parse().ok();
+    if tried.zip(most).is_some_and(|(tried, most)| tried > most) {
+        nodes.push(choice(desk, "granted.by", label(desk, "granted.by"), officers(desk)));
+        nodes.push(line(desk, "granted.why"));
+    }
     let chosen = desk.state.text("role");
     for role in desk.live.roles() {
         let fields = holders(desk.live, desk.state, role);
@@ -118,6 +134,7 @@ fn of_people(desk: &Desk<'_>) -> Vec<Node> {
     }
     nodes.push(one("evaluator"));
     nodes.push(line(desk, "qualification"));
+    nodes.push(line(desk, "qualified-on"));
     nodes.push(line(desk, "relation"));
     nodes.push(one("safety-officer"));
     nodes

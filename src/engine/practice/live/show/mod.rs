@@ -1,5 +1,6 @@
 //! The views of a live sheet.
 
+mod by_hand;
 mod criticals;
 mod declare;
 mod done;
@@ -100,6 +101,8 @@ pub(super) fn redraws(field: &str) -> bool {
     ["rig", "role", "later", "use", "mode", "stop.by"].contains(&field)
         || in_buttons(field)
         || (field.contains("/settled.") && field.ends_with(".officer"))
+        || field.contains("/others.")
+        || field == "attempt"
 }
 
 /// Whether a watch runs that is told second by second.

@@ -18,6 +18,7 @@ pub(super) fn focus_or_head(pressed: Option<String>) -> Option<String> {
 pub(super) fn in_buttons(field: &str) -> bool {
     ["stop.cause", "void.cause", "void.produced-acts"].contains(&field)
         || (field.contains("/settled.") && field.ends_with(".stands"))
+        || ["/taken.", "/of-role.", "/manual."].iter().any(|part| field.contains(part))
 }
 
 /// What the watch shows.

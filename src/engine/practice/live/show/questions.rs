@@ -7,9 +7,10 @@ use super::super::asked::run_kits;
 use super::super::desk::Desk;
 use super::super::sheet::sheet;
 use super::field::{buttons, choice, id, line_as, officers};
+use super::steps::place;
 use crate::course::CriticalMark;
 use crate::practice::view::Node;
-use crate::scoring::{Kit, Question, questions};
+use crate::scoring::{Kit, Question, questions, settleable};
 
 /// The first question that is open, and below it those that are settled, which can still be
 /// changed.
@@ -56,10 +57,7 @@ fn asked(desk: &Desk<'_>, kit: &Kit, question: &Question, count: &str) -> Node {
         json!({ "do": "critical", "critical": critical, "mark": CriticalMark::Yes });
     let mut keys =
         vec![Node::button(desk.get("answer-yes"), yes).with("id", "answer-yes")];
-    if let Some(at) = place(&drill.id, question) {
-        let look = json!({ "do": "look", "at": at });
-        keys.push(Node::button(desk.get("answer-slip"), look).with("id", "answer-slip"));
-    }
+    keys.extend(slips(desk, kit, question));
     let stands = field(&drill.id, critical, "stands");
     let chosen = desk.state.text(&stands) == "yes";
     let no = json!({ "do": "write", "field": stands, "text": "yes" });
@@ -102,9 +100,62 @@ fn field(drill: &str, critical: &str, name: &str) -> String {
     format!("{drill}/settled.{critical}.{name}")
 }
 
-/// The id of the element whose mark or value speaks for the act.
-fn place(drill: &str, question: &Question) -> Option<String> {
-    let step = question.steps.first().map(|step| format!("m-{step}-done"));
-    let measure = question.measure.as_ref();
-    step.or_else(|| measure.map(|one| id(&format!("{drill}/measure.{one}"))))
+/// "The mark was wrong": which of them, where several steps speak for the act.
+fn slips(desk: &Desk<'_>, kit: &Kit, question: &Question) -> Vec<Node> {
+    let drill = kit.drill();
+    let key = |at: String, text: String, number: usize| {
+        let name = if number == 0 {
+            "answer-slip".to_owned()
+        } else {
+            format!("answer-slip-{}", number + 1)
+        };
+        Node::button(text, json!({ "do": "look", "at": at })).with("id", name)
+    };
+    let several = question.steps.len() > 1;
+    let of_step = |(number, id): (usize, &String)| {
+        let step = drill.steps.iter().find(|step| step.id == *id);
+        let what = step.map_or(id.as_str(), |step| step.action.as_str());
+        let at = place(kit, id);
+        let blanks = [("step", at.as_str()), ("what", what)];
+        let text = if several {
+            desk.say("answer-slip-of", &blanks)
+        } else {
+            desk.get("answer-slip")
+        };
+        key(format!("m-{id}-done"), text, number)
+    };
+    let steps = question.steps.iter().enumerate().map(of_step);
+    let of_measure = question.measure.iter().map(|measure| {
+        let at = id(&format!("{}/measure.{measure}", drill.id));
+        key(at, desk.get("answer-slip"), 0)
+    });
+    steps.chain(of_measure).collect()
+}
+
+/// What a sentence settles beside the criticals (a step done badly, readings that disagree), and
+/// what was settled so.
+pub(super) fn sentences(desk: &Desk<'_>) -> Vec<Node> {
+    let Some(kit) = desk.state.kit(desk.live) else { return Vec::new() };
+    let drill = &kit.drill().id;
+    let open = settleable(kit, &sheet(desk.live, desk.state, kit));
+    let mut nodes = Vec::new();
+    let line =
+        |name: &str| line_as(desk, &field(drill, name, "why"), desk.get("settled-said"));
+    for (name, text) in &open {
+        let fields = Node::new("div").with("class", "fields").holding([line(name)]);
+        let text = Node::text("p", text.clone());
+        nodes.push(Node::new("div").with("class", "note").holding([text, fields]));
+    }
+    let said = |name: &&String| {
+        !open.iter().any(|(open, _)| open == *name)
+            && !desk.state.text(&field(drill, name, "why")).is_empty()
+    };
+    let steps = kit.drill().steps.iter().map(|step| &step.id);
+    let names = steps.chain(kit.drill().measures.iter().map(|measure| &measure.id));
+    nodes.extend(
+        names
+            .filter(said)
+            .map(|name| Node::new("div").with("class", "fields").holding([line(name)])),
+    );
+    nodes
 }

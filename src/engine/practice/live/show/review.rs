@@ -7,10 +7,11 @@ use super::super::asked::run_kits;
 use super::super::asked::{cues, untouched};
 use super::super::desk::Desk;
 use super::super::sheet::{faults, sheet};
+use super::by_hand::by_hand;
 use super::field::{choice, label, line, lines, people};
 use super::order::order;
 use super::parts::heading;
-use super::questions::contradictions;
+use super::questions::{contradictions, sentences};
 use super::run;
 use super::stopped::{stop_fields, void};
 use crate::course::{CriticalMark, Mark};
@@ -22,8 +23,10 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     nodes.extend(untouched_ones(desk));
     nodes.extend(cues_untouched(desk));
     nodes.extend(contradictions(desk));
+    nodes.extend(sentences(desk));
     nodes.extend(faulty(desk));
     nodes.extend(run::drills(desk));
+    nodes.extend(by_hand(desk));
     if let Some(kit) = desk.state.kit(desk.live) {
         nodes.extend(order(desk, kit));
     }

@@ -5,13 +5,15 @@ use serde_json::json;
 use super::super::asked::{asked_steps, cues, numbers, own_criticals, reportable};
 use super::super::desk::{Desk, can_undo};
 use super::super::log::Event;
+use super::super::sheet::sheet;
+use super::by_hand::answers;
 use super::criticals::{acts, criticals};
-use super::field::{NUMBERS, TIMES, after, id, label, lines, number};
+use super::field::{NUMBERS, TIMES, after, buttons, id, label, lines, number};
 use super::parts::{clock, focus_or_head, heading, in_buttons, pressed};
 use super::steps::{cue_rows, steps};
 use crate::course::{CriticalMark, Mark};
 use crate::practice::view::Node;
-use crate::scoring::Kit;
+use crate::scoring::{Kit, by_the_manual};
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     let mut nodes = vec![heading(desk.get("run")), facts(desk)];
@@ -79,9 +81,11 @@ pub(super) fn body(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     if !numbers.is_empty() {
         let head = Node::text("h3", desk.get("numbers"));
         nodes.push(head.with("id", NUMBERS).with("tabindex", "-1"));
+        let asked = by_the_manual(kit, &sheet(desk.live, desk.state, kit));
         let fields = numbers.iter().flat_map(|(field, unit, label)| {
             let reported = reported(desk, kit, (field, label));
-            [number(desk, field, unit, label)].into_iter().chain(reported)
+            let manual = as_manual(desk, kit, &asked, (field, label));
+            [number(desk, field, unit, label)].into_iter().chain(reported).chain(manual)
         });
         nodes.push(Node::new("div").with("class", "fields").holding(fields));
     }
@@ -102,6 +106,21 @@ fn reported(desk: &Desk<'_>, kit: &Kit, (field, label): (&str, &str)) -> Option<
         Node::new("p")
             .with("class", "buttons")
             .holding([button.with("id", format!("r-{id}"))])
+    })
+}
+
+/// Whether a value that no card gives was as the manual has it (rule 20).
+fn as_manual(
+    desk: &Desk<'_>,
+    kit: &Kit,
+    asked: &[&str],
+    (field, label): (&str, &str),
+) -> Option<Node> {
+    let (_, id) = field.split_once("/measure.")?;
+    asked.contains(&id).then(|| {
+        let text = desk.say("as-manual", &[("label", label)]);
+        let name = format!("{}/manual.{id}", kit.drill().id);
+        buttons(desk, &name, text, &answers(desk))
     })
 }
 

@@ -1,0 +1,178 @@
+//! Readings against the card of the rig, and against each other (rule 17). What cannot be is asked
+//! about: somebody misread, or the card is wrong.
+
+use super::evidence::Evidence;
+use super::expected::Day;
+use super::fault::Fault;
+use super::measures::{seen, standing};
+use super::percent::unknown_fuel;
+use super::stands::Standing;
+use super::values::{Values, Written, base, foams};
+use crate::course::{Bind, Expect, Meaning, Measure, Whose};
+use crate::quantity::{Fraction, Quantity};
+use crate::words::nearest;
+
+/// Everything on a sheet that this rig cannot show, or that its card does not allow.
+pub(super) fn card(evidence: Evidence<'_>) -> Vec<Fault> {
+    let values = Values::of(evidence);
+    let mut found = beyond(&values);
+    found.extend(bound_readings(&values));
+    found.extend(fuel(&values));
+    let drill = evidence.kit.drill();
+    found.extend(drill.measures.iter().filter_map(|one| disagree(&values, one)));
+    found
+}
+
+fn told(of: &Written, key: &'static str, bound: &Quantity) -> Fault {
+    let fault = Fault::asks(&[of.group, &of.id], key).with("found", of.value.printed());
+    fault.with("bound", bound.printed())
+}
+
+/// Values beyond a bound of the card.
+fn beyond(values: &Values<'_>) -> Vec<Fault> {
+    let Evidence { kit, sheet } = values.evidence;
+    let rig = kit.rig();
+    let outlet = rig.outlet(&sheet.outlet);
+    let mut found = Vec::new();
+    let mut above = |meaning, key, most: Option<&Quantity>| {
+        let Some(most) = most else { return };
+        let over = |one: &Written| {
+            base(&one.value).zip(base(most)).is_some_and(|(is, most)| is > most)
+        };
+        let all = values.all(meaning).into_iter().filter(over);
+        found.extend(all.map(|one| told(&one, key, most)));
+    };
+    let line_most = outlet.and_then(|outlet| outlet.most_flow.as_ref());
+    above(Meaning::Flow, "flow-above-line", line_most);
+    // What is left is counted as it can be used: the gauge less what no pump reaches.
+    let water = rig.water_tank().map(|tank| &tank.usable);
+    above(Meaning::WaterLeft, "water-above-tank", water);
+    let class = kit.drill().rigs.as_ref().and_then(|rigs| rigs.class);
+    let held = |id: &str| rig.agents.iter().find(|agent| agent.id == id);
+    let foam = rig.foam_tanks().filter(|tank| {
+        let agent = tank.concentrate.as_deref().and_then(held);
+        class.zip(agent).is_none_or(|(class, agent)| agent.class == class)
+    });
+    let most = |a: &&Quantity, b: &&Quantity| a.base().compare(b.base());
+    let foam = foam.map(|tank| &tank.usable).max_by(most);
+    above(Meaning::FoamLeft, "foam-above-tank", foam);
+    let air = rig.compressor.as_ref().map(|compressor| &compressor.pressure);
+    above(Meaning::AirPressure, "air-above-compressor", air);
+    let mut below = |meaning, key, least: Option<&Quantity>| {
+        let Some(least) = least else { return };
+        let under = |one: &Written| {
+            base(&one.value).zip(base(least)).is_some_and(|(is, least)| is < least)
+        };
+        let all = values.all(meaning).into_iter().filter(under);
+        found.extend(all.map(|one| told(&one, key, least)));
+    };
+    if foams(sheet.mode) {
+        let least = rig.proportioner.least_flow.as_ref();
+        below(Meaning::Flow, "flow-below-unit", least);
+        below(Meaning::FoamFlow, "flow-below-unit", least);
+    }
+    let line_least = outlet.and_then(|outlet| outlet.least_flow.as_ref());
+    below(Meaning::Flow, "flow-below-line", line_least);
+    if rig.compressor.is_none() {
+        let all = values.all(Meaning::AirPressure).into_iter();
+        found.extend(all.map(|one| told(&one, "air-not-fitted", &one.value)));
+    }
+    found
+}
+
+/// Readings that a value is held against are of the same sort as the value: a pump pressure that
+/// the hose does not allow, a floor that is not the card's.
+fn bound_readings(values: &Values<'_>) -> Vec<Fault> {
+    let Evidence { kit, sheet } = values.evidence;
+    let rig = kit.rig();
+    let mut found = Vec::new();
+    for measure in &kit.drill().measures {
+        let Expect::Bound(Bind::Named(name)) = &measure.expect else { continue };
+        let Some(read) = values.reading(name) else { continue };
+        let is = base(&read.value);
+        match measure.is {
+            Some(Meaning::PumpPressure) => {
+                let Some(outlet) = rig.outlet(&sheet.outlet) else { continue };
+                let most = nine_tenths(&outlet.service_test);
+                if is.zip(most).is_some_and(|(is, most)| is > most) {
+                    found.push(told(&read, "pressure-above-hose", &outlet.service_test));
+                }
+            }
+            Some(Meaning::IntakePressure) => {
+                let Some(floor) = &rig.intake_floor else { continue };
+                if is.zip(base(floor)).is_some_and(|(is, floor)| is != floor) {
+                    found.push(told(&read, "floor-not-card", floor));
+                }
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// Nine tenths of what a hose was tested to (NFPA 1962, 2018: relief at 90 % of the test at most).
+pub(super) fn nine_tenths(test: &Quantity) -> Option<Fraction> {
+    base(test)?.mul(Fraction::new(9, 10)?)
+}
+
+/// A fuel that the label of nothing on board names.
+fn fuel(values: &Values<'_>) -> Option<Fault> {
+    let known = unknown_fuel(values)?;
+    let fuel = values.evidence.sheet.fuel.as_deref()?;
+    let near = nearest(fuel, known.iter().map(String::as_str)).unwrap_or_default();
+    let fault = Fault::asks(&["fuel"], "fuel-not-on-label").with("name", fuel);
+    Some(fault.with("known", known.join("; ")).with("near", near))
+}
+
+/// What the machine made of the concentrate, where it is out of its band: a misreading, a refill
+/// or a supply that nobody declared, or a rig that runs lean. It costs nobody anything, and is
+/// told by a sentence, or was reported by the candidate.
+fn disagree(values: &Values<'_>, measure: &Measure) -> Option<Fault> {
+    let Evidence { kit, sheet } = values.evidence;
+    let of_rig = measure.whose == Whose::Machine && measure.unit == "%";
+    measure.measured.as_ref().filter(|_| of_rig)?;
+    let settled = sheet.settled.get(&measure.id);
+    let told = settled.is_some_and(|settled| !settled.why.trim().is_empty());
+    let supplied = values
+        .all(Meaning::Supply)
+        .iter()
+        .any(|one| base(&one.value).is_some_and(|supply| supply.signum() > 0));
+    if told || supplied || sheet.reported.contains(&measure.id) {
+        return None;
+    }
+    let step = values.evidence.step(&measure.step)?;
+    if standing(values.evidence, step) != Standing::Stands {
+        return None;
+    }
+    let day = Day { kit, figures: kit.figures(&sheet.outlet), readings: &sheet.readings };
+    let expected = day.expected(measure).ok()?;
+    let (made, _) = seen(&day, sheet, measure).ok()?;
+    // A counter of tenths is coarse on a short run: one step of it is no difference.
+    let coarse = coarse(values).unwrap_or(Fraction::ZERO);
+    let away = made.mul(coarse)?;
+    let low = made.sub(away)?;
+    let high = made.add(away)?;
+    let out = expected.least.is_some_and(|least| high < least)
+        || expected.most.is_some_and(|most| low > most);
+    out.then(|| {
+        let unit = crate::quantity::find(&measure.unit);
+        let text = |value| {
+            unit.map_or_else(String::new, |unit| {
+                let step = super::expected::size_in(&measure.resolution, unit);
+                super::expected::printed(value, unit, step)
+            })
+        };
+        Fault::asks(&["measures", &measure.id], "readings-disagree")
+            .with("label", &measure.label)
+            .with("found", text(made))
+            .with("band", &expected.band)
+            .with("name", &measure.id)
+    })
+}
+
+/// One step of the counter of concentrate, as a share of what it counted.
+fn coarse(values: &Values<'_>) -> Option<Fraction> {
+    let used = values.written(Meaning::FoamUsed).as_ref().and_then(base)?;
+    let step = base(&values.evidence.kit.rig().resolution.foam_total)?;
+    if used.signum() > 0 { step.div(used) } else { None }
+}

@@ -1,0 +1,135 @@
+//! Percents that this rig can give with what its tanks hold: unit, label and capacity at the flow
+//! that was read (rules 17 and 18 b).
+
+use super::values::{Values, base};
+use crate::course::{Allowed, ClassRange, Concentrate, FoamClass, Meaning};
+use crate::quantity::{Fraction, Quantity};
+
+/// Why this rig must refuse a percent.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Misfit {
+    /// The unit does not have it, or cannot hold it at the flow that was read.
+    Unit,
+    /// The label does not allow it, for that fuel.
+    Label,
+}
+
+/// The class that the drill is for; else the only one that the rig has.
+fn class(values: &Values<'_>) -> Option<FoamClass> {
+    let kit = values.evidence.kit;
+    let of_drill = kit.drill().rigs.as_ref().and_then(|rigs| rigs.class);
+    let mut classes = kit.rig().proportioner.classes.keys();
+    let only = classes.next().filter(|_| classes.next().is_none()).copied();
+    of_drill.or(only)
+}
+
+/// Percents that the unit has for some class of foam.
+fn ranges<'v>(values: &Values<'v>) -> impl Iterator<Item = (FoamClass, &'v ClassRange)> {
+    let class = class(values);
+    let classes = values.evidence.kit.rig().proportioner.classes.iter();
+    let of = classes.filter(move |(of, _)| class.is_none_or(|class| class == **of));
+    of.map(|(of, range)| (*of, range))
+}
+
+/// What the tanks of that class hold.
+fn agents<'v>(values: &Values<'v>) -> impl Iterator<Item = &'v Concentrate> {
+    let class = class(values);
+    let agents = values.evidence.kit.rig().agents.iter();
+    agents.filter(move |one| class.is_none_or(|class| class == one.class))
+}
+
+/// Two names of one fuel.
+fn alike(one: &str, other: &str) -> bool {
+    one.trim().eq_ignore_ascii_case(other.trim())
+}
+
+/// Entries of a label that count: those of the fuel that the sheet names; all of them where it
+/// names none, or one that no label has, which is asked about.
+fn entries<'v>(values: &Values<'v>) -> Vec<&'v Allowed> {
+    let all: Vec<&Allowed> = agents(values).flat_map(|agent| &agent.allowed).collect();
+    let fuel = values.evidence.sheet.fuel.as_deref();
+    let named = all.iter().filter(|one| fuel.is_some_and(|fuel| alike(&one.fuel, fuel)));
+    let named: Vec<&Allowed> = named.copied().collect();
+    if named.is_empty() { all } else { named }
+}
+
+/// Fuels of the labels, where the sheet names one that none of them has.
+pub(super) fn unknown_fuel(values: &Values<'_>) -> Option<Vec<String>> {
+    let fuel = values.evidence.sheet.fuel.as_deref()?;
+    let known: Vec<String> = agents(values)
+        .flat_map(|agent| agent.allowed.iter().map(|one| one.fuel.clone()))
+        .collect();
+    let unknown = !known.is_empty() && !known.iter().any(|one| alike(one, fuel));
+    unknown.then_some(known)
+}
+
+/// Whether the unit has a percent at all. Of class B each label names its percents, and none
+/// between them is one (rule 18 b); the steps of the unit are made for these.
+fn inside(share: Fraction, class: FoamClass, range: &ClassRange) -> Option<bool> {
+    let (from, to) = base(&range.from).zip(base(&range.to))?;
+    if share < from || share > to {
+        return Some(false);
+    }
+    let step = Some(&range.step).filter(|_| class == FoamClass::B).and_then(base);
+    let Some(step) = step.filter(|step| step.signum() > 0) else { return Some(true) };
+    Some(share.sub(from)?.div(step)?.is_whole())
+}
+
+fn allows(entry: &Allowed, share: Fraction) -> bool {
+    let limits = base(&entry.from).zip(base(&entry.to));
+    limits.is_none_or(|(from, to)| share >= from && share <= to)
+}
+
+/// Why the rig cannot give a percent: by its unit, by the label of what it carries, or at the flow
+/// that was read. Nothing where it can, or where it cannot be told.
+pub(super) fn misfit(values: &Values<'_>, percent: &Quantity) -> Option<Misfit> {
+    let share = base(percent)?;
+    if !ranges(values).any(|(class, range)| inside(share, class, range) == Some(true)) {
+        return Some(Misfit::Unit);
+    }
+    let entries = entries(values);
+    if !entries.is_empty() && !entries.iter().any(|entry| allows(entry, share)) {
+        return Some(Misfit::Label);
+    }
+    let flow = values.foam_flow()?;
+    let most = base(&values.evidence.kit.rig().proportioner.rating.flow)?;
+    // Of the metered water or of the finished solution: either way it is the share of the flow
+    // that was read.
+    (share.mul(flow)? > most).then_some(Misfit::Unit)
+}
+
+/// The same for a percent that was set. An order for class B names the one percent that the label
+/// has for its fuel, so any other is off the label, also one that it has for another fuel.
+pub(super) fn misfit_set(values: &Values<'_>, set: &Quantity) -> Option<Misfit> {
+    let ordered = values.written(Meaning::PercentOrdered).as_ref().and_then(base);
+    let other = base(set).zip(ordered).is_some_and(|(set, ordered)| set != ordered);
+    let other = class(values) == Some(FoamClass::B) && other;
+    misfit(values, set).or_else(|| other.then_some(Misfit::Label))
+}
+
+/// Percents of the unit in words.
+pub(super) fn of_unit(values: &Values<'_>) -> String {
+    let between = |from: &Quantity, to: &Quantity| span(values, from, to);
+    let all = ranges(values).map(|(_, range)| between(&range.from, &range.to));
+    all.collect::<Vec<_>>().join(", ")
+}
+
+/// Percents of the labels in words, by fuel.
+pub(super) fn of_label(values: &Values<'_>) -> String {
+    let words = values.evidence.kit.words();
+    let line = |entry: &&Allowed| {
+        let range = span(values, &entry.from, &entry.to);
+        let blanks = [("fuel", entry.fuel.as_str()), ("range", range.as_str())];
+        words.say("scoring.of-fuel", &blanks)
+    };
+    entries(values).iter().map(line).collect::<Vec<_>>().join("; ")
+}
+
+fn span(values: &Values<'_>, from: &Quantity, to: &Quantity) -> String {
+    let words = values.evidence.kit.words();
+    let (least, most) = (from.printed(), to.printed());
+    if least == most {
+        return words.say("scoring.band.exactly", &[("value", &least)]);
+    }
+    words.say("scoring.band.between", &[("least", &least), ("most", &most)])
+}
