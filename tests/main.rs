@@ -60,6 +60,8 @@ mod aloud;
 #[cfg(test)]
 mod keys;
 #[cfg(test)]
+mod sheets;
+#[cfg(test)]
 mod giveaways;
 #[cfg(test)]
 mod pictures;

@@ -17,3 +17,5 @@ mod card;
 mod example;
 mod handed;
 mod faulty;
+mod drawn;
+mod form;

@@ -12,7 +12,7 @@ use crate::course::{Course, Kept, RunFile, RunSheet};
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::practice::live::{Live, LiveKit, Taps, differences};
 use crate::quantity::Day;
-use crate::scoring::{Fault, ForReading, Kit, Kits, Run, faults};
+use crate::scoring::{Fault, ForReading, Kit, Kits, KnownForms, Run, faults};
 use crate::wire::{Desk, Item, Node, Shape, read, revision};
 use crate::words::Words;
 
@@ -29,6 +29,8 @@ pub struct Given {
     pub carried: bool,
     /// What speaks against it beside its own faults.
     pub apart: Vec<Fault>,
+    /// The sheet as its form has it, where the two contradict each other.
+    pub drawn: Option<RunSheet>,
     /// Why its verdict is for reading only.
     pub reading: Option<ForReading>,
 }
@@ -37,7 +39,8 @@ impl Given {
     /// As it is scored.
     pub fn run(&self) -> Run<'_> {
         let (kit, sheet, apart) = (&*self.kit, &self.sheet, self.apart.as_slice());
-        Run { kit, sheet, apart, reading: self.reading }
+        let drawn = self.drawn.as_ref();
+        Run { kit, sheet, apart, reading: self.reading, drawn }
     }
 }
 
@@ -51,13 +54,22 @@ pub struct RunReader<'c> {
     today: Option<Day>,
     /// The file and the content of every run so far, by what it is known by.
     seen: BTreeMap<[String; 4], (String, Option<String>)>,
+    /// Numbered sheets that are known; none where nobody looked for them.
+    forms: Option<KnownForms>,
 }
 
 impl<'c> RunReader<'c> {
     /// A reader for runs of a course.
     pub fn new(course: &'c Course, words: &'c Words, today: Option<Day>) -> Self {
         let seen = BTreeMap::new();
-        Self { course, words, kits: Kits::new(course, words), today, seen }
+        let kits = Kits::new(course, words);
+        Self { course, words, kits, today, seen, forms: None }
+    }
+
+    /// With the numbered sheets that runs can name.
+    #[must_use]
+    pub fn with_forms(self, forms: KnownForms) -> Self {
+        Self { forms: Some(forms), ..self }
     }
 
     /// The runs of a file, and what is wrong with those that are not among them.
@@ -146,11 +158,16 @@ impl<'c> RunReader<'c> {
             }
         }
         let kit = self.kits.of(&sheet, &brought);
-        let mut apart = Vec::new();
+        let (mut apart, mut drawn) = (Vec::new(), None);
         if let Ok(kit) = &kit {
             apart.extend(Kits::other_than_named(&sheet, &brought));
             apart.extend(self.kits.dated(kit, &sheet, self.today));
             apart.extend(self.replayed(node, kit, &sheet));
+            if let Some(forms) = &self.forms {
+                drawn = forms.as_drawn(kit, &sheet);
+                forms.fill(kit, &mut sheet);
+                apart.extend(forms.faults(kit, &sheet));
+            }
         }
         let reading = self.kits.reading(&sheet, &brought);
         let handed = Handed { flat, sheet: &sheet, kit: kit.as_deref(), apart: &apart };
@@ -161,7 +178,7 @@ impl<'c> RunReader<'c> {
         // know makes a verdict for reading alone (rule 38).
         let carried = came && self.kits.of(&sheet, &Kept::default()).is_err();
         let place = place("run");
-        Some(Given { sheet, kit, place, carried, apart, reading })
+        Some(Given { sheet, kit, place, carried, apart, drawn, reading })
     }
 
     /// What the log of a live sheet says against its marks. It is tapped once more by the kit

@@ -1,6 +1,7 @@
 //! A drill: what is given, what is done, by whom, and how it leaves the rig.
 
 use super::concentrate::FoamClass;
+use super::drawn::DrawnPlan;
 use super::marking::{
     Attempts, Critical, Cue, Link, Measure, OrderRule, Reading, TimeStandard,
 };
@@ -267,6 +268,8 @@ record! {
         readings: Vec<Reading> = may "readings";
         /// Measured values.
         measures: Vec<Measure> = may "measures";
+        /// What is drawn for each of its numbered sheets; left out, it has none.
+        drawn: Option<DrawnPlan> = may "drawn";
         /// Limit of time; only with a source.
         time: Option<TimeStandard> = may "time";
         /// How anybody stops the run.

@@ -14,6 +14,7 @@ mod caution;
 mod concentrate;
 mod condition;
 mod draw;
+mod drawn;
 mod drill;
 mod family;
 mod feed;
@@ -42,6 +43,7 @@ pub use concentrate::{
 };
 pub use condition::{Condition, NEEDS};
 pub use draw::{Draw, Drawn, Listed, Pool, Spread};
+pub use drawn::{DayTable, DrawnOutlet, DrawnPlan, Levels, RefusedOrder};
 pub use drill::{
     AgentUse, Air, Chain, Does, Drill, DrillState, Foam, ForRigs, Line, Physical, Pump,
     Radio, Role, Step, StopPlan, Totals,
@@ -137,6 +139,7 @@ const fn list(name: &'static str, file: &'static str, kind: Kind) -> Thing {
 /// The help of all their fields.
 pub const BOOKS: Books = Books(&[
     drill::BOOKS,
+    drawn::BOOKS,
     marking::BOOKS,
     Expect::BOOKS,
     Link::BOOKS,

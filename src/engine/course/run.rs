@@ -192,6 +192,8 @@ record! {
         rig_revision: Option<String> = may "rig-revision", eg "\"77d0a1e2\"";
         /// Version of the scoring rules, as printed on the blank sheet.
         rules: Option<u32> = may "rules", eg "1";
+        /// Code of the numbered sheet, where the order was drawn; what was drawn for it is read from there.
+        form: Option<String> = may "form", eg "7110-4A29-K";
         /// Outlet used.
         outlet: String = need "outlet" as refers("outlet"), eg "crosslay-1";
         /// Fuel or use that the order was for, as the label of the concentrate names it.

@@ -110,6 +110,8 @@ codes! {
     RecirculatesFoam "recirculates-foam" MustFix "A way round that is fed after injection.";
     OrderCircle "order-circle" MustFix "Order rules that no run can keep.";
     ToleranceTooFine "tolerance-too-fine" MustFix "A deviation that the instrument cannot show.";
+    NoSheet "no-sheet" MustFix "Draws of a drill that make no numbered sheet on a rig.";
+    EmptyTable "empty-table" MustFix "A table of a numbered sheet without a value.";
     ChainDoesNotFit "chain-does-not-fit" MustFix "A drill that cannot follow the one before it.";
     LessonsOnly "lessons-only" MustFix "A formula for lessons on a drill sheet.";
     // What formulas are fed with.

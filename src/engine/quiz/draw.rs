@@ -36,7 +36,14 @@ impl Pool<'_> {
     }
 }
 
-/// The draws of one question, ready to be drawn from.
+/// What is drawn and under which conditions, as an author wrote it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Source<'k> {
+    pub(super) draws: &'k [(String, Draw)],
+    pub(super) conditions: &'k [String],
+}
+
+/// Draws, ready to be drawn from.
 #[derive(Debug, Clone)]
 pub(super) struct Draws<'k> {
     kit: Kit<'k>,
@@ -92,8 +99,19 @@ impl<'k> Draws<'k> {
                 faults.push(QuestionFault::NoOutlet(id.clone()));
             }
         }
+        let source = Source { draws: &question.draws, conditions: &question.conditions };
+        Self::from(source, (rig, outlet), kit, faults)
+    }
+
+    /// Reads draws and conditions, whatever they are for; `faults` are those found before.
+    pub(super) fn from(
+        source: Source<'k>,
+        (mut rig, outlet): (Option<&'k Rig>, Option<&'k Outlet>),
+        kit: Kit<'k>,
+        mut faults: Vec<QuestionFault>,
+    ) -> Result<Self, Vec<QuestionFault>> {
         let mut pools = Vec::new();
-        for (name, draw) in &question.draws {
+        for (name, draw) in source.draws {
             // A drawn foam line brings its rig along, so that the other figures are of the same
             // rig.
             if let Draw::FoamLineOf(id) = draw
@@ -106,7 +124,7 @@ impl<'k> Draws<'k> {
                 Err(fault) => faults.push(fault),
             }
         }
-        let texts = &question.conditions;
+        let texts = source.conditions;
         // Only then are the figures of the rig laid out for each draw: proofs try thousands of
         // them.
         let rig_in_conditions = texts.iter().any(|text| text.contains("rig."));

@@ -23,6 +23,7 @@ mod question;
 mod variant;
 mod sheet;
 mod batch;
+mod series;
 mod guess;
 mod strength;
 mod proof;
@@ -58,6 +59,7 @@ pub use paper::{
 pub use proof::{Depth, FEWEST_VARIANTS, LARGEST_GRID, Proof, SAMPLE};
 pub use question::Prepared;
 pub use results::{Answered, PaperResult, RESULTS_FORMAT, Results, ease, marks_to_reach};
+pub use series::{LARGEST_SERIES, Numbers, Series};
 pub use sheet::{BadQuestion, PreparedSet, Sheet, form_code, seed_text};
 pub use strength::{SEED_BITS, seed_bits};
 pub use variant::{Ticket, Variant};

@@ -4,6 +4,7 @@
 //! the number of the attempt is taken at its word; where something was, it must follow from it.
 
 use super::fault::Fault;
+use super::form::used_before;
 use super::joint::jointly;
 use super::kit::Kit;
 use super::reading::{ForReading, for_reading};
@@ -25,12 +26,14 @@ pub struct Run<'r> {
     pub apart: &'r [Fault],
     /// Why it would be for reading only.
     pub reading: Option<ForReading>,
+    /// The sheet as its form has it, where the two contradict each other.
+    pub drawn: Option<&'r RunSheet>,
 }
 
 impl<'r> Run<'r> {
     /// A run by itself.
     pub const fn of(kit: &'r Kit, sheet: &'r RunSheet) -> Self {
-        Self { kit, sheet, apart: &[], reading: None }
+        Self { kit, sheet, apart: &[], reading: None, drawn: None }
     }
 }
 
@@ -80,7 +83,12 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
             run.apart.iter().map(|fault| fault_line(run.kit.words(), fault)).collect();
         lines.extend(twice(run, runs));
         lines.extend(among(run.kit, run.sheet, &evaluations(&before, run.kit)));
-        let mut verdict = scored(run.kit, run.sheet, lines);
+        if !granted(run.sheet) {
+            let earlier = out.iter().filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
+            lines.extend(used_before(run.kit, run.sheet, &earlier.collect::<Vec<_>>()));
+        }
+        let drawn = run.drawn.map(|drawn| scored(run.kit, drawn, lines.clone()));
+        let mut verdict = either(scored(run.kit, run.sheet, lines), drawn);
         let older = super::reading::older(run.kit, run.sheet);
         let older = older.then_some(ForReading::OlderRules);
         if let Some(why) = run.reading.or(older) {
@@ -90,6 +98,19 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
     }
     out.sort_by_key(|(at, _)| *at);
     out.into_iter().map(|(_, verdict)| verdict).collect()
+}
+
+/// The verdict of a run that contradicts its form: nobody fails by one of two figures, so it is
+/// not met only where it is by both.
+fn either(written: Verdict, drawn: Option<Verdict>) -> Verdict {
+    match drawn {
+        Some(drawn)
+            if written.outcome == Outcome::NotMet && drawn.outcome != Outcome::NotMet =>
+        {
+            Verdict { sheet: written.sheet, ..drawn }
+        }
+        _ => written,
+    }
 }
 
 /// The same evaluator handed in two sheets of one run that say something else: nobody knows

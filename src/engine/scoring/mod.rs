@@ -44,6 +44,9 @@ mod group;
 mod keep;
 mod written;
 mod compare;
+mod form;
+mod drawn;
+mod table;
 mod dates;
 mod reading;
 mod earlier;
@@ -52,9 +55,11 @@ mod joint;
 
 pub use compare::{Change, Compared, Part, compare};
 pub use dates::GRACE;
+pub use drawn::{NoSheets, drawn_sheets, most_percent, most_sheets};
 pub use earlier::{Run, score, score_all};
 pub use expected::{Expected, NoValue, Readings, expectation};
 pub use fault::{Fault, faults, faults_alone};
+pub use form::{DRAWN_FORMAT, DrawnForms, DrawnSheet, KnownForms};
 pub use group::{Crew, Link, Member, Results, by_run, crew, results};
 pub use joint::{Joint, jointly};
 pub use keep::{all_of, kept_files, withdrawal};
@@ -67,6 +72,7 @@ pub use questions::{
 };
 pub use reading::ForReading;
 pub use stands::{Standing, flows, measured, runs_on, stands};
+pub use table::{Worked, day_tables, empty_table};
 pub use verdict::{Decision, Line, Outcome, Rule, Verdict};
 pub use written::written;
 

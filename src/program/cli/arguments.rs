@@ -3,7 +3,7 @@
 use clap::{Parser, Subcommand};
 
 use super::commands::{
-    compare, compile, inspect, mark, papers, revise, score, why, work,
+    compare, compile, inspect, mark, papers, revise, score, sheets, why, work,
 };
 use super::terminal::Format;
 
@@ -34,6 +34,7 @@ pub(super) enum Command {
     Inspect(inspect::Arguments),
     Papers(papers::Arguments),
     Mark(mark::Arguments),
+    Sheets(sheets::Arguments),
     Score(score::Arguments),
     Revise(revise::Arguments),
     Compare(compare::Arguments),

@@ -40,6 +40,7 @@ pub fn run() -> ExitCode {
         Command::Inspect(inspect) => commands::inspect::run(&inspect, &terminal),
         Command::Mark(mark) => commands::mark::run(&mark, &terminal),
         Command::Papers(papers) => commands::papers::run(&papers, &terminal),
+        Command::Sheets(sheets) => commands::sheets::run(&sheets, &terminal),
         Command::Score(score) => commands::score::run(&score, &terminal),
         Command::Revise(revise) => commands::revise::run(&revise, &terminal),
         Command::Compare(two) => commands::compare::run(&two, &terminal),

@@ -9,6 +9,7 @@
 
 mod basis;
 mod chain;
+mod drawn;
 mod drill;
 mod feeds;
 mod figures;
@@ -71,6 +72,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     figures::check,
     product::check,
     drill::check,
+    drawn::check,
     chain::check,
     feeds::check,
     shown::check,

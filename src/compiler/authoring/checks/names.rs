@@ -112,6 +112,28 @@ pub(super) fn drills(checked: &Checked<'_>) {
         for measure in drill.at("measures").items() {
             checked.listed("step", &steps, &measure.at("step"));
         }
+        drawn(checked, &drill, &measures);
+    }
+}
+
+/// Readings and measured values that are drawn for sheets.
+fn drawn<'c>(checked: &Checked<'c>, drill: &Spot<'c>, measures: &Names) {
+    let spot = drill.at("drawn");
+    let readings = Names::of(drill.at("readings").ids("reading"));
+    for id in spot.at("readings").keys() {
+        let finding = Finding::at(Code::UnknownId, spot.at("readings").at(id).key());
+        checked.named("reading", &readings, id, finding);
+    }
+    for table in spot.at("tables").items() {
+        checked.listed("measure", measures, &table.at("measure"));
+        checked.listed("reading", &readings, &table.at("down").at("reading"));
+        for reading in table.at("across").items() {
+            checked.listed("reading", &readings, &reading);
+        }
+        for id in table.at("with").keys() {
+            let finding = Finding::at(Code::UnknownId, table.at("with").at(id).key());
+            checked.named("reading", &readings, id, finding);
+        }
     }
 }
 

@@ -38,7 +38,11 @@ fn with_scored<T>(
     }
     let runs: Vec<Run<'_>> = all
         .iter()
-        .map(|(kit, sheet, apart, reading)| Run { kit, sheet, apart, reading: *reading })
+        .map(|(kit, sheet, apart, reading)| Run {
+            reading: *reading,
+            apart,
+            ..Run::of(kit, sheet)
+        })
         .collect();
     let verdicts = score_all(&runs);
     let scored: Vec<ScoredRun<'_>> = all

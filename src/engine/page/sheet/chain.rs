@@ -26,12 +26,13 @@ impl<'c> ChainHead<'c> {
 /// A blank sheet of a chain; the kits are those of its drills that the rig can do, in order.
 /// Nothing for none.
 pub fn blank_chain(bench: Bench<'_>, chain: ChainHead<'_>, kits: &[Kit]) -> Vec<Node> {
-    let all = 1 + kits.iter().map(sides::count).sum::<usize>();
+    let all =
+        1 + kits.iter().map(|kit| sides::count(kit, Written::Nothing)).sum::<usize>();
     let written = Written::Nothing;
     let mut before = 1;
     let leaf = |kit| {
         let leaf = Leaf { bench, kit, written, before, all };
-        before += sides::count(kit);
+        before += sides::count(kit, written);
         leaf
     };
     let leaves: Vec<Leaf<'_>> = kits.iter().map(leaf).collect();

@@ -29,6 +29,7 @@ pub(super) fn who_and_criticals(leaf: Leaf<'_>) -> Vec<Node> {
 /// Readings, measured values, time, and what local rules decide.
 pub(super) fn numbers(leaf: Leaf<'_>) -> Vec<Node> {
     let mut kids: Vec<Node> = leaf.readings().into_iter().collect();
+    kids.extend(leaf.refused());
     kids.extend(leaf.measures());
     kids.extend(time(leaf));
     kids.extend(leaf.watch());

@@ -4,7 +4,7 @@ use super::house::House;
 use super::parts;
 use crate::course::{Caution, Due, Person, RunSheet};
 use crate::page::Node;
-use crate::scoring::{Kit, Verdict, short_revision};
+use crate::scoring::{DrawnSheet, Kit, Verdict, short_revision};
 use crate::words::Words;
 
 /// Where sheets are drawn up.
@@ -34,6 +34,7 @@ pub struct ScoredRun<'r> {
 pub(super) enum Written<'w> {
     Nothing,
     Names(&'w Due),
+    Drawn(&'w DrawnSheet),
     Run(&'w RunSheet, &'w Verdict),
 }
 
@@ -198,14 +199,14 @@ impl<'l> Leaf<'l> {
     pub(super) fn run(self) -> Option<&'l RunSheet> {
         match self.written {
             Written::Run(run, _) => Some(run),
-            Written::Nothing | Written::Names(_) => None,
+            Written::Nothing | Written::Names(_) | Written::Drawn(_) => None,
         }
     }
 
     pub(super) fn verdict(self) -> Option<&'l Verdict> {
         match self.written {
             Written::Run(_, verdict) => Some(verdict),
-            Written::Nothing | Written::Names(_) => None,
+            Written::Nothing | Written::Names(_) | Written::Drawn(_) => None,
         }
     }
 
@@ -222,6 +223,7 @@ impl<'l> Leaf<'l> {
         let page = bench.page(self.before + at + 1, self.all);
         let sort = bench.label("sheet");
         let revisions = [bench.drill_revision(self.kit), bench.rig_revision(self.kit)];
+        let revisions = self.form().into_iter().chain(revisions);
         let top = bench.top((&drill.title, first), (sort, page), revisions);
         self.dressed(bench.side(self.kit, top, &bench.house.cautions(drill), kids))
     }

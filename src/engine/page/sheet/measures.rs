@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::leaf::Leaf;
-use super::parts::{block, cell, column, mark, named, private, row, table, write};
+use super::parts::{block, cell, column, line, mark, named, private, row, table, write};
 use crate::course::{
     Bind, Edge, Expect, Feed, How, Measure, Reading, RunSheet, foam_outlets,
 };
@@ -24,13 +24,16 @@ impl Leaf<'_> {
     /// Readings of the day; nothing where none are taken.
     pub(super) fn readings(self) -> Option<Node> {
         let readings = &self.kit.drill().readings;
-        let line = |reading: &Reading| {
-            let label = [("label", reading.label.as_str()), ("unit", &reading.unit)];
+        let field = |reading: &Reading| {
+            let label = self.reading_label(reading);
+            if let Some(drawn) = self.drawn_value(reading) {
+                return line(label, 3, drawn.printed());
+            }
             let value = self.run().and_then(|run| run.readings.get(&reading.id));
             let value = value.map(Quantity::printed).unwrap_or_default();
-            private(self.bench.say("reading", &label), 3, value)
+            private(label, 3, value)
         };
-        let row = row(readings.iter().map(line));
+        let row = row(readings.iter().map(field));
         // Four of them fill one row instead of two.
         let four = readings.len() == 4;
         let row = if four { row.class("so-fields so-four") } else { row };
@@ -109,10 +112,14 @@ impl Leaf<'_> {
         let run: Option<&RunSheet> = self.run();
         let outlets: Vec<_> = match run {
             Some(run) => rig.outlet(&run.outlet).into_iter().collect(),
-            None => foam_outlets(rig).collect(),
+            None => match self.drawn_outlet() {
+                Some(outlet) => vec![outlet],
+                None => foam_outlets(rig).collect(),
+            },
         };
         let none = Readings::new();
-        let day = run.map_or(&none, |run| &run.readings);
+        let drawn = self.numbered().map(|sheet| &sheet.readings);
+        let day = run.map(|run| &run.readings).or(drawn).unwrap_or(&none);
         let mut found: Vec<(String, String, String)> = Vec::new();
         for outlet in outlets {
             let title = outlet.title.clone();

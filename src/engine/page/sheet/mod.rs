@@ -12,6 +12,7 @@ mod parts;
 mod leaf;
 mod who;
 mod measures;
+mod drawn;
 mod front;
 mod sides;
 mod back;
@@ -26,12 +27,33 @@ use self::sides::filled_count;
 use super::node::Node;
 use super::verdict;
 use crate::course::Due;
-use crate::scoring::{Crew, Kit, Verdict, crew};
+use crate::scoring::{Crew, DrawnSheet, Kit, Verdict, crew};
 
 /// A blank sheet of a drill on a rig, with the names of who is due where somebody is.
 pub fn blank(bench: Bench<'_>, kit: &Kit, due: Option<&Due>) -> Vec<Node> {
     let written = due.map_or(Written::Nothing, Written::Names);
-    sides::of(Leaf { bench, kit, written, before: 0, all: sides::count(kit) })
+    let all = sides::count(kit, written);
+    sides::of(Leaf { bench, kit, written, before: 0, all })
+}
+
+/// A numbered sheet: what was drawn for it stands there, and every figure that follows from it.
+pub fn numbered(bench: Bench<'_>, kit: &Kit, sheet: &DrawnSheet) -> Vec<Node> {
+    let written = Written::Drawn(sheet);
+    let all = sides::count(kit, written);
+    sides::of(Leaf { bench, kit, written, before: 0, all })
+}
+
+/// Several sheets in one document to print: each begins on a leaf of its own, whatever side the
+/// one before it ends on.
+pub fn one_after_the_other(sheets: impl Iterator<Item = Vec<Node>>) -> Vec<Node> {
+    let mut all: Vec<Node> = Vec::new();
+    for mut sheet in sheets {
+        if let Some(first) = sheet.first_mut().filter(|_| !all.is_empty()) {
+            first.with.insert("class", "so-side so-leaf".into());
+        }
+        all.extend(sheet);
+    }
+    all
 }
 
 /// The filled sheets of a run, unsigned: one for each candidate and each drill, after the head
@@ -70,5 +92,5 @@ fn reasons(leaf: Leaf<'_>, of: &Verdict, crew: Option<&Crew>) -> Node {
     kids.extend(verdict::follows(of, words));
     kids.extend(verdict::others(of, words));
     let said = Node::new("div").with("data-private", "").holding(kids);
-    leaf.side(sides::count(leaf.kit), [said])
+    leaf.side(sides::count(leaf.kit, leaf.written), [said])
 }

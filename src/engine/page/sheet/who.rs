@@ -88,7 +88,7 @@ impl Bench<'_> {
 impl<'l> Leaf<'l> {
     pub(super) fn who(self) -> Who<'l> {
         match self.written {
-            Written::Nothing => Who::default(),
+            Written::Nothing | Written::Drawn(_) => Who::default(),
             Written::Names(due) => Who::due(due),
             Written::Run(run, _) => Who::of(run),
         }
@@ -120,6 +120,7 @@ impl Leaf<'_> {
             let outlet = self.kit.rig().outlet(&run.outlet);
             outlet.map_or_else(|| run.outlet.clone(), |outlet| outlet.title.clone())
         });
+        let outlet = self.drawn_outlet().map_or(outlet, |outlet| outlet.title.clone());
         let entered = self.of_run(|run| {
             // Empty boxes of a filled sheet look forgotten; so what goes without saying
             // is said.

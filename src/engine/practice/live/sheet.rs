@@ -11,7 +11,9 @@ use super::filled::{
 use super::kit::Live;
 use super::state::{DECLARED, State};
 use super::taken::{stop, time};
-use crate::course::{Evaluator, Mark, Mode, OrderSeen, Remediation, RunSheet, RunUse};
+use crate::course::{
+    Evaluator, Mark, Mode, OrderSeen, PairSeen, Remediation, RunSheet, RunUse,
+};
 use crate::quantity::{Day, Moment};
 use crate::scoring::{self, Kit, RULES, Verdict, score, short_revision};
 
@@ -160,6 +162,7 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         // By the rules of the engine that asked, not of the program that reads the file
         // later (rule 39).
         rules: Some(RULES),
+        form: None,
         outlet: text("outlet"),
         fuel: may("fuel"),
         // Never taken for an evaluation by default: practice counts for nothing.
@@ -179,11 +182,7 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         safety_officer: text("safety-officer"),
         stop_word: text("stop-word"),
         marks: marks(kit, state, part),
-        // A declared order answers the pairs.
-        pairs: match order_seen {
-            OrderSeen::NotWatched => part.pairs.clone(),
-            _ => BTreeMap::new(),
-        },
+        pairs: pairs(part, &order_seen),
         order_seen,
         begun: part.begun.clone(),
         undone: part.undone.iter().cloned().collect(),
@@ -218,6 +217,14 @@ fn remediation(state: &State) -> Option<Remediation> {
         by: said("remediation-by").map(own),
         on: said("remediation-on").filter(|on| Day::read(on).is_some()).map(own),
     })
+}
+
+/// A declared order answers the pairs.
+fn pairs(part: &super::seen::Part, order: &OrderSeen) -> BTreeMap<String, PairSeen> {
+    match order {
+        OrderSeen::NotWatched => part.pairs.clone(),
+        OrderSeen::AsPrinted | OrderSeen::Listed(_) => BTreeMap::new(),
+    }
 }
 
 fn evaluator(state: &State) -> Evaluator {

@@ -12,5 +12,6 @@ pub(super) mod revise;
 pub(super) mod mark;
 pub(super) mod papers;
 pub(super) mod score;
+pub(super) mod sheets;
 pub(super) mod why;
 pub(super) mod work;

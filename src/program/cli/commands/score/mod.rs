@@ -13,6 +13,7 @@ use serde_json::json;
 use self::scored::Scored;
 use super::module::Module;
 use super::report::findings;
+use super::sheets::known_forms;
 use crate::authoring::{Given, RunReader};
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
@@ -20,7 +21,7 @@ use crate::course::{Course, RunSheet};
 use crate::findings::{self as found, Finding, Grade, Printed, Sources};
 use crate::quantity::Day;
 use crate::scoring::{
-    self, Crew, Decision, Joint, Results, Run, Verdict, by_run, crew, results,
+    self, Crew, Decision, Joint, KnownForms, Results, Run, Verdict, by_run, crew, results,
 };
 use crate::words::Words;
 use crate::workshop::read_file;
@@ -54,6 +55,12 @@ pub(in crate::cli) struct Arguments {
     /// Folder of the module the drill is in
     #[arg(long, value_name = "DIR", default_value = "content")]
     content: PathBuf,
+    /// Folder of the site, whose numbered sheets are known
+    #[arg(long, value_name = "DIR", default_value = "site")]
+    site: PathBuf,
+    /// Folder with numbered sheets that were made elsewhere
+    #[arg(long, value_name = "DIR")]
+    forms: Vec<PathBuf>,
     /// Folder the filled sign-off sheets are written to, one page for each run
     #[arg(long, value_name = "DIR")]
     sheets: Option<PathBuf>,
@@ -141,7 +148,13 @@ fn score(
     };
     let today = Day::read(&today.format("%Y-%m-%d").to_string());
     let words = &terminal.words;
+    let files = known_forms(&arguments.forms, &arguments.site, terminal)?;
     let mut reader = RunReader::new(course, words, today);
+    // Without a single forms file nobody can say that a form is not known.
+    let compared = !files.is_empty();
+    if compared {
+        reader = reader.with_forms(KnownForms::of(&files));
+    }
     let (mut given, mut faults) = (Vec::new(), Vec::new());
     for path in &arguments.runs {
         let text = String::from_utf8_lossy(&read_file(path, LARGEST)?).into_owned();
@@ -150,6 +163,9 @@ fn score(
         given.extend(runs);
         let sources = Sources::from([(file, text)]);
         faults.extend(wrong.iter().map(|found| found::printed(found, &sources, words)));
+    }
+    if !compared && given.iter().any(|one| one.sheet.form.is_some()) {
+        terminal.talk(&words.get("cli.numbered.no-forms"));
     }
     let runs: Vec<Run<'_>> = given.iter().map(Given::run).collect();
     let verdicts = scoring::score_all(&runs);

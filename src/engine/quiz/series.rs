@@ -1,0 +1,106 @@
+//! Drawn numbers of things that are numbered one after the other: the sheets of a drill.
+//!
+//! All combinations of the draws are put into an order by chance, once, and dealt from the
+//! front: so no two have the same numbers, the first twelve stay the same when twenty are asked
+//! for, and it is known how many there are.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::chance::Chance;
+use super::draw::{Draws, Source};
+use super::fault::QuestionFault;
+use super::kit::Kit;
+use crate::course::{Draw, Rig};
+use crate::quantity::Quantity;
+
+/// Most combinations of the draws of one drill. Each is looked at before a sheet is dealt, and
+/// nobody needs more than a few hundred: more are a step that was chosen too small.
+pub const LARGEST_SERIES: u64 = 20_000;
+
+/// One combination of drawn values.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Numbers {
+    /// Place of each value in its pool, in the author's order.
+    pub places: Vec<u32>,
+    /// Values by name.
+    pub values: BTreeMap<String, Quantity>,
+}
+
+/// Draws with their conditions, ready to be dealt.
+#[derive(Debug, Clone)]
+pub struct Series<'k> {
+    draws: Draws<'k>,
+}
+
+impl<'k> Series<'k> {
+    /// Reads draws and conditions; every fault of them is reported.
+    pub fn of(
+        draws: &'k [(String, Draw)],
+        conditions: &'k [String],
+        rig: &'k Rig,
+        kit: Kit<'k>,
+    ) -> Result<Self, Vec<QuestionFault>> {
+        let source = Source { draws, conditions };
+        let draws = Draws::from(source, (Some(rig), None), kit, Vec::new())?;
+        if draws.grid() > LARGEST_SERIES {
+            let widest = source.draws.last().map(|(name, _)| name.clone());
+            return Err(vec![QuestionFault::EndlessDraw(widest.unwrap_or_default())]);
+        }
+        Ok(Self { draws })
+    }
+
+    /// The first numbers of a series. `fits` says which combinations can be used at all; fewer
+    /// come back where there are no more.
+    ///
+    /// The next one has no value in common with the one before it as long as there is such a
+    /// one, because two candidates who come one after the other talk to each other.
+    pub fn dealt(
+        &self,
+        parts: &[&str],
+        count: usize,
+        fits: impl Fn(&Numbers) -> bool,
+    ) -> Vec<Numbers> {
+        let mut order: Vec<u64> = (0..self.draws.grid()).collect();
+        Chance::of(parts).shuffle(&mut order);
+        let mut tried: BTreeMap<u64, bool> = BTreeMap::new();
+        let mut used: BTreeSet<u64> = BTreeSet::new();
+        let mut out: Vec<Numbers> = Vec::new();
+        let mut before = None;
+        while out.len() < count {
+            let mut usable = |index: u64| {
+                *tried.entry(index).or_insert_with(|| {
+                    let drawn = self.draws.at(index);
+                    self.draws.holds(&drawn) && fits(&self.numbers(index))
+                })
+            };
+            let apart = |index: u64| {
+                before.is_none_or(|before| {
+                    let (drawn, beside) = (self.draws.at(index), self.draws.at(before));
+                    self.draws.in_common(&drawn, &beside).is_empty()
+                })
+            };
+            let free: Vec<u64> =
+                order.iter().copied().filter(|index| !used.contains(index)).collect();
+            let next = free.iter().copied().find(|at| apart(*at) && usable(*at));
+            let next = next.or_else(|| free.iter().copied().find(|at| usable(*at)));
+            let Some(next) = next else { break };
+            used.insert(next);
+            before = Some(next);
+            out.push(self.numbers(next));
+        }
+        out
+    }
+
+    /// How many combinations can be used.
+    pub fn usable(&self, fits: impl Fn(&Numbers) -> bool) -> usize {
+        let all = (0..self.draws.grid()).filter(|index| {
+            self.draws.holds(&self.draws.at(*index)) && fits(&self.numbers(*index))
+        });
+        all.count()
+    }
+
+    fn numbers(&self, index: u64) -> Numbers {
+        let drawn = self.draws.at(index);
+        Numbers { places: drawn.places, values: drawn.numbers }
+    }
+}
