@@ -9,7 +9,7 @@ use drillwright::course::{
 };
 use drillwright::page::Node;
 use drillwright::page::sheet::{Bench, House, numbered};
-use drillwright::quantity::Quantity;
+use drillwright::quantity::{Fraction, Quantity, find};
 use drillwright::quiz;
 use drillwright::scoring::{
     Decision, DrawnSheet, Kit, NoSheets, Outcome, Rule, Verdict, day_tables,
@@ -64,6 +64,15 @@ pub(super) fn run_by(kit: &Kit, form: &DrawnSheet) -> RunSheet {
     let mut sheet = honest(kit, "operator", &outlet);
     sheet.form = Some(form.code.clone());
     sheet.readings.extend(form.readings.clone());
+    // Totals of the day are those of the percent that was drawn.
+    let in_use = form.readings.get("percent-set");
+    if let Some(percent) = in_use.filter(|_| sheet.readings.contains_key("foam-used")) {
+        let foam = percent.number().mul(Fraction::whole(8)).unwrap();
+        sheet
+            .readings
+            .insert("foam-used".into(), Quantity::new(foam, find("gal").unwrap()));
+        sheet.readings.insert("water-used".into(), q("800 gal"));
+    }
     let plan = kit.drill().drawn.as_ref().unwrap();
     let mode = plan.modes.iter().rev().find(|mode| kit.drill().modes.contains(mode));
     let mode = mode.copied().unwrap_or(sheet.mode);

@@ -115,10 +115,12 @@ impl Bench<'_> {
         ])
     }
 
-    /// Title on the left; what it is, its page and its revisions on the right.
+    /// Title on the left, above it whose sheet it is, with its form code; what it is, its page and
+    /// its revisions on the right. A line of its own for the code would leave a full front no room.
     pub(super) fn top(
         self,
         (title, first): (&str, bool),
+        form: Option<String>,
         sort_and_page: (String, String),
         revisions: impl IntoIterator<Item = String>,
     ) -> Node {
@@ -134,11 +136,13 @@ impl Bench<'_> {
         if first {
             title = title.with("role", "heading").with("aria-level", "1");
         }
+        let house_line = Node::text("span", self.say("house", &blanks));
+        let form = form.map(|form| Node::text("b", format!("{form} · ")));
         let (sort, page) = sort_and_page;
         let revisions = revisions.into_iter().map(|text| Node::text("span", text));
         Node::new("div").class("so-top").holding([
             Node::new("div").holding([
-                Node::text("span", self.say("house", &blanks)).class("so-house"),
+                Node::new("span").class("so-house").holding(form).holding([house_line]),
                 title,
             ]),
             Node::new("div")
@@ -223,8 +227,7 @@ impl<'l> Leaf<'l> {
         let page = bench.page(self.before + at + 1, self.all);
         let sort = bench.label("sheet");
         let revisions = [bench.drill_revision(self.kit), bench.rig_revision(self.kit)];
-        let revisions = self.form().into_iter().chain(revisions);
-        let top = bench.top((&drill.title, first), (sort, page), revisions);
+        let top = bench.top((&drill.title, first), self.form(), (sort, page), revisions);
         self.dressed(bench.side(self.kit, top, &bench.house.cautions(drill), kids))
     }
 
