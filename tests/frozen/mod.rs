@@ -9,8 +9,9 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use drillwright::authoring;
-use drillwright::course::{Course, Rig, Standard};
+use drillwright::course::{Course, LineUse, MarkIn, Rig, Standard};
 use drillwright::fingerprint::canonical;
+use drillwright::quantity::Quantity;
 use drillwright::scoring::{Kit, kept_files, short_revision, standard};
 use drillwright::wire::{Field, Kind, Layout, Need, Table, Way, Wire, revision};
 use serde_json::{Value, json};
@@ -137,6 +138,7 @@ fn filled(course: &Course) -> (Standard, Rig) {
     });
     let mut drill = course.drills[0].clone();
     drill.time = Some(serde_json::from_value(rule).unwrap());
+    drill.attempts.wait = 7;
     let mut standard = standard(course, &drill);
     // As few formulas as have every field between them.
     let (mut wanted, mut seen) = (Vec::new(), BTreeSet::new());
@@ -152,8 +154,17 @@ fn filled(course: &Course) -> (Standard, Rig) {
     let mut rig = course.rigs.values().next().unwrap().clone();
     let eductor = json!({
         "eductor": "eductor-95", "flow": "95 gpm", "inlet": "200 psi", "back-pressure": "65 %",
+        "draws-from": "foam-a", "pick-up": "6 ft", "settings": ["1 %", "3 %"],
     });
     rig.eductors = vec![serde_json::from_value(eductor).unwrap()];
+    let quantity = |text: &str| Some(Quantity::read(text).unwrap());
+    let line = &mut rig.outlets[0];
+    (line.elevation, line.appliances) = (quantity("10 ft"), quantity("10 psi"));
+    line.used_for = LineUse::Supply;
+    let held = json!([{ "percent": "1 %", "least": "30 gpm", "most": "400 gpm", "at": "150 psi",
+        "concentrate": "class-a-drill" }]);
+    rig.proportioner.capacities = serde_json::from_value(held).unwrap();
+    (rig.tanks[0].light, rig.tanks[0].mark_in) = (quantity("6 gal"), MarkIn::Total);
     (standard, rig)
 }
 
@@ -245,7 +256,11 @@ fn what_is_kept_fills_every_field_that_rules() {
         keys(&value, &mut filled);
     }
     let lines = fields();
-    let held = lines.iter().filter(|line| line.contains(", held"));
+    // What an author wrote for the other unit system is read and not kept: a standard holds the
+    // values of its own module.
+    let held = lines
+        .iter()
+        .filter(|line| line.contains(", held") && !line.starts_with("Drawn.si:"));
     let missing: Vec<&String> = held
         .filter(|line| {
             let (path, _) = line.split_once(':').unwrap();

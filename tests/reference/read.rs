@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use drillwright::formulas::Library;
+use drillwright::formulas::{Library, System};
 use drillwright::{authoring, findings, stock};
 use serde::Deserialize;
 
@@ -34,8 +34,13 @@ pub(super) fn sources() -> Vec<Listed> {
 
 /// The trade library, checked; every fault ends the test.
 pub(super) fn library() -> Library {
+    library_in(System::Us)
+}
+
+/// The same with its sentences told in these units.
+pub(super) fn library_in(system: System) -> Library {
     let nothing = findings::Sources::new();
-    let (library, findings) = authoring::library(&nothing);
+    let (library, findings) = authoring::library_in(&nothing, system);
     let (sources, words) = (stock::trade(), stock::words());
     for finding in &findings {
         println!(

@@ -59,7 +59,10 @@ fn said_of(formula: &Formula, answer: &Value, given: &str) -> bool {
 
 #[test]
 fn cases_typed_at_the_command_line_are_worked_and_conversions_said() {
-    let (library, reference) = (read::library(), reference());
+    let reference = reference();
+    // Sentences of the library are told in the units of the answer.
+    let libraries = [System::Us, System::Si].map(read::library_in);
+    let library = &libraries[0];
     let worked = reference.pairs.iter().filter_map(|(case, mapping)| {
         let Mapping { formula: Some(formula), .. } = mapping else { return None };
         Some((case, mapping, formula))
@@ -76,6 +79,7 @@ fn cases_typed_at_the_command_line_are_worked_and_conversions_said() {
             (System::Us, false) | (System::Si, true) => System::Us,
             _ => System::Si,
         };
+        let library = &libraries[usize::from(system == System::Si)];
         let units = if system == System::Us { "us" } else { "si" };
         let mut command = program(Path::new("/"));
         command.args(["work", id, "--format", "json", "--units", units]);

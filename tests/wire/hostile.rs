@@ -137,6 +137,13 @@ impl Dice<'_> {
                     0 => "birch".into(),
                     _ => json!(["birch", "elm"]),
                 },
+                "Remediation" => match self.roll(3) {
+                    0 => "The lesson once more.".into(),
+                    1 => {
+                        json!({ "what": "The lesson.", "by": "rowan", "on": "2026-11-16" })
+                    }
+                    _ => json!({ "what": "One practice run." }),
+                },
                 "OrderSeen" => match self.roll(3) {
                     0 => "as printed".into(),
                     1 => "not watched".into(),

@@ -7,6 +7,7 @@ use std::path::Path;
 use drillwright::authoring::Trees;
 use drillwright::course::{BOOKS, THINGS, Thing};
 use drillwright::findings::{Finding, Sources};
+use drillwright::quantity::System;
 use drillwright::wire::{
     Desk, Field, Kind, Layout, Names, Need, Node, Shape, reference, schema, sentence,
     starter, value,
@@ -144,7 +145,7 @@ fn files() -> Vec<(&'static Thing, String, Node)> {
     let mut found = Vec::new();
     let mut texts = folder.texts;
     texts.extend(drillwright::stock::trade());
-    let trees = Trees::read(&texts, &mut found);
+    let trees = Trees::read(&texts, &mut found).told_in(System::Us);
     assert_eq!(found, []);
     let mut out = Vec::new();
     for thing in THINGS {

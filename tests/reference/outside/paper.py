@@ -78,7 +78,8 @@ def printed(number, unit):
     text = f"{abs(int(number * 10**digits)):0{digits + 1}d}"
     whole, part = (text[:-digits], text[-digits:]) if digits else (text, "")
     whole = f"{int(whole):,}" if len(whole) > 4 else whole
-    unit = unit.replace("ft2", "ft²").replace("m2", "m²")
+    unit = unit.replace("ft2", "ft²").replace("m2", "m²").replace("deg", "°")
+    unit = unit.replace("^2", "²").replace("(100 ", "(100\u00a0").replace("/100 ", "/100\u00a0")
     text = ("−" if number < 0 else "") + whole + (f".{part}" if part else "")
     return text + (f"\u00a0{unit}" if unit else "")
 

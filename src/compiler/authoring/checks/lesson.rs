@@ -77,11 +77,14 @@ fn address(lesson: &Lesson, address: &str, range: Range<usize>) -> Place {
 }
 
 fn shown(checked: &Checked<'_>, lesson: &Lesson, file: &str, range: Range<usize>) {
-    if checked.others.contains(file) {
-        if picture_kind(file).is_none() {
-            let finding = Finding::at(Code::PictureName, address(lesson, file, range));
-            checked.note(finding.with("found", file));
-        }
+    let there = checked.others.contains(file);
+    // Told first: a file of that name, laid beside, would not be shown either.
+    if picture_kind(file).is_none() && (there || file.starts_with("pictures/")) {
+        let finding = Finding::at(Code::PictureName, address(lesson, file, range));
+        checked.note(finding.with("found", file));
+        return;
+    }
+    if there {
         return;
     }
     let known = checked.others.iter().filter(|file| picture_kind(file).is_some());

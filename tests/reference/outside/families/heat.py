@@ -22,14 +22,14 @@ def heat(start):
     latent = Q(STEAM.h - BOILING.h, "kJ/kg")
     litre = (sensible + latent) * Q(water.rho, "kg/m**3") * Q(1, "L")
     return {"sensible": sensible, "latent": latent, "litre": litre.to("kJ"),
-            "gallon": litre.to("kJ") * Q(1, "gallon").to("L").magnitude}
+            "portion": litre.to("kJ") * Q(1, "gallon").to("L").magnitude}
 
 
 ONE = "one Btu a pound and degree, 4.187 kJ a kilogram and kelvin, for all water"
 table("heat-absorbed", "iapws.IAPWS97", heat,
       {"sensible": answer("kJ/kg", 0.001, ONE),
        "latent": answer("kJ/kg", 8e-5, "970.1 Btu/lb and 2256.5 kJ/kg, rounded"),
-       "litre": answer("kJ", 3e-4, ONE), "gallon": answer("kJ", 3e-4, ONE)},
+       "litre": answer("kJ", 3e-4, ONE), "portion": answer("kJ", 3e-4, ONE)},
       {"start": START}, {"start": START_SI})
 table("steam-expansion", "iapws.IAPWS97",
       lambda start: {"ratio": cold(start).rho / STEAM.rho},

@@ -75,12 +75,12 @@ TANK_SI = {"tank": ("L", 80, 4000), "percent": PERCENT}
 def mix(tank, percent):
     p = part(percent)
     foam, _ = numpy.linalg.solve([[1, 1], [1 - p, -p]], [litres(tank), 0])
-    return {"concentrate": Q(foam, "L"), "ounces": Q(foam, "L")}
+    return {"concentrate": Q(foam, "L"), "amount": Q(foam, "L")}
 
 
 table("batch-mix", SOLVE, mix, {"concentrate": answer("L")}, TANK, TANK_SI)
 table(
-    "batch-mix-small", SOLVE, mix, {"ounces": answer("floz")},
+    "batch-mix-small", SOLVE, mix, {"amount": answer("floz")},
     {"tank": ("gal", 2, 400), "percent": PERCENT}, {"tank": ("L", 8, 1500), "percent": PERCENT},
 )
 
