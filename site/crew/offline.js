@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "bc453dc456281f69";
+const revision = "2028f5e0285e7636";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",

@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "f90d43c8cb63eacf";
+const revision = "36ac631450c6869f";
 const files = [
 "chain-tender-evolution-tender-3.html",
 "chain-whole-evolution-engine-7.html",
