@@ -77,7 +77,11 @@ for (const [how, window] of [["mouse", { width: 1280 }], ["touch", { touch: true
       const mode = modes.find((one) => offered.includes(one));
       await declare(page, { mode, ...(drill.endsWith("-b") ? tender : {}) });
       // Asked only where more than one role gets a result.
-      if (await page.$("#f-role")) await write(page, "f-role", "operator");
+      if (await page.$("#f-role")) {
+        await write(page, "f-role", "operator");
+        // The candidate holds that post from then on, and nobody else is asked for it.
+        await page.waitForSelector("[id='f-crew-operator']", { hidden: true });
+      }
       await crewed(page);
       await tap(page, "#begin");
       await page.waitForSelector("#stop").catch(async (fault) => { throw new Error(/Still to be declared[^]*?\n/.exec(await shown(page))?.[0], { cause: fault }); });
