@@ -23,10 +23,11 @@ pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
     // Each folder stands alone: the crew's is handed out without the officers'.
     for side in ["crew", "staff"] {
         files.push((format!("{side}/plain.css"), text.clone().into_bytes()));
-        for script in ["engine.js", "page.js"] {
+        for script in ["engine.js", "page.js", "leaf.js"] {
             let bytes = theme.file(script);
             files.push((format!("{side}/{script}"), bytes.as_bytes().to_vec()));
         }
     }
+    files.push(("staff/staff.js".to_owned(), theme.file("staff.js").as_bytes().to_vec()));
     files
 }

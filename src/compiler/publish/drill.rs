@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
+use super::trail::{self, Here};
 use super::text::{LocalView, locals, state};
 use crate::course::{AgentUse, Drill, Link, Step};
 
@@ -19,6 +20,8 @@ struct DrillView {
     runoff: String,
     modes: Vec<String>,
     roles: Vec<(String, String)>,
+    /// Whether several roles get a result, so that each step says whose it is.
+    many_roles: bool,
     criticals: Vec<CriticalView>,
     steps: Vec<StepView>,
     order: Vec<OrderView>,
@@ -30,6 +33,8 @@ struct DrillView {
     safe_state: Vec<String>,
     attempts: Vec<String>,
     local: Vec<LocalView>,
+    /// Where to practise it, and what will be marked.
+    keys: Vec<(String, String)>,
     revision: String,
 }
 
@@ -50,7 +55,7 @@ struct StepView {
     hazard: String,
     role: String,
     sees: String,
-    weight: String,
+    points: String,
     only: String,
     call: String,
     answer: String,
@@ -70,7 +75,7 @@ struct OrderView {
 pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
     let drill = desk.drill(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
     let words = desk.words;
-    let view = DrillView {
+    let mut view = DrillView {
         task: drill.task.clone(),
         given: drill.given.clone(),
         outcome: drill.outcome.clone(),
@@ -92,6 +97,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
             .iter()
             .map(|role| (role.title.clone(), role.does.clone()))
             .collect(),
+        many_roles: drill.roles.iter().filter(|role| role.scored).count() > 1,
         criticals: criticals(desk, drill),
         steps: drill
             .steps
@@ -122,19 +128,36 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
             words.say("page.appeal", &[("appeal", &drill.attempts.appeal)]),
         ],
         local: locals(desk, &drill.local),
+        keys: Vec::new(),
         revision: words.say(
             "page.drill-revision",
             &[("number", &drill.revision.to_string()), ("date", &drill.revised_on)],
         ),
     };
+    let (way, stops) = desk.trail(id, Here::Card);
+    let (lead, rest) = trail::name(drill);
+    let number = desk.number(id);
+    let mut next = Vec::new();
+    let practise = way.practice.map(|(file, set)| {
+        (file, words.say("page.practise-it", &[("set", &set)]))
+    });
+    next.extend(practise.clone());
+    let marked = way.sheet.map(|(file, _)| (file, desk.label("what-is-marked")));
+    next.extend(marked.clone());
     let head = Head {
-        title: drill.title.clone(),
+        lead: format!("{number} {lead}"),
+        form: words.say("page.form.card", &[("number", &number)]),
+        trail: stops,
+        next,
+        title: rest,
         kicker: desk.label("drill-card"),
         side: Side::Crew,
         cautions: drill.cautions.clone(),
         unverified: false,
         kind: "drill",
+        ..Head::default()
     };
+    view.keys = practise.into_iter().chain(marked).collect();
     desk.render("drill.html", &head, &view)
 }
 
@@ -169,9 +192,10 @@ fn step(desk: &Desk<'_>, drill: &Drill, at: usize, step: &Step) -> StepView {
         hazard: step.hazard.clone().unwrap_or_default(),
         role: role(drill, &step.role),
         sees: step.sees.clone(),
-        weight: match step.weight {
+        points: match step.weight {
             0 => desk.label("not-scored"),
-            weight => weight.to_string(),
+            1 => desk.label("point-one"),
+            weight => desk.words.say("page.points", &[("points", &weight.to_string())]),
         },
         only: only(desk, step.needs.as_ref()),
         call: radio.map(|radio| radio.call.clone()).unwrap_or_default(),

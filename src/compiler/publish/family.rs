@@ -66,6 +66,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         cautions: family.cautions.clone(),
         unverified,
         kind: "family",
+        ..Head::default()
     };
     desk.render("family.html", &head, &view)
 }

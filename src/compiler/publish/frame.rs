@@ -7,7 +7,7 @@ use tera::{Context, Tera};
 
 use super::fault::PublishFault;
 use super::kits::SheetKits;
-use super::parts::Parts;
+use super::parts::{Parts, hash_of};
 use crate::course::{Caution, Course, Paper, Signal};
 use crate::page::Wording;
 use crate::theme::Theme;
@@ -54,11 +54,30 @@ pub(super) struct CautionView {
     source: String,
 }
 
+/// One of the four places of a drill's way.
+#[derive(Debug, Clone, Serialize)]
+pub(super) struct Stop {
+    pub(super) name: String,
+    /// Where it is; empty when the module has none.
+    pub(super) file: String,
+    /// Behind, here, next or ahead.
+    pub(super) class: &'static str,
+}
+
 /// What a page says about itself.
 #[derive(Debug, Clone)]
 pub(super) struct Head {
     pub(super) title: String,
+    /// What stands before the title in heavy letters: number and short name of a drill.
+    pub(super) lead: String,
+    /// What kind of page it is; with the title it names the document.
     pub(super) kicker: String,
+    /// Code of the form, as it is asked for over the radio: CARD 3.
+    pub(super) form: String,
+    /// Where the page lies on the way through its drill; nothing for all other pages.
+    pub(super) trail: Vec<Stop>,
+    /// Pages that come after this one, the first of them the one to go to.
+    pub(super) next: Vec<(String, String)>,
     /// Folder, for the links of the page.
     pub(super) side: Side,
     pub(super) cautions: Vec<String>,
@@ -68,9 +87,31 @@ pub(super) struct Head {
     pub(super) kind: &'static str,
 }
 
+impl Default for Head {
+    fn default() -> Self {
+        Self {
+            title: String::new(),
+            lead: String::new(),
+            kicker: String::new(),
+            form: String::new(),
+            trail: Vec::new(),
+            next: Vec::new(),
+            side: Side::Crew,
+            cautions: Vec::new(),
+            unverified: false,
+            kind: "",
+        }
+    }
+}
+
 #[derive(Serialize)]
 struct Frame<'f> {
     title: &'f str,
+    lead: &'f str,
+    document: String,
+    form: &'f str,
+    trail: &'f [Stop],
+    next: Vec<(String, String)>,
     kicker: &'f str,
     kind: &'f str,
     side: &'static str,
@@ -80,6 +121,7 @@ struct Frame<'f> {
     edition: String,
     review: String,
     cautions: Vec<CautionView>,
+    folded: &'f str,
     fixed: String,
     invented: String,
     unverified: String,
@@ -129,8 +171,15 @@ impl<'c> Shared<'c> {
         view: &impl Serialize,
     ) -> Result<String, PublishFault> {
         let module = &self.course.module;
+        let cautions = self.cautions(&head.cautions);
+        let folded = hash_of(&cautions);
         let frame = Frame {
             title: &head.title,
+            lead: &head.lead,
+            document: self.document(head),
+            form: if head.form.is_empty() { &head.kicker } else { &head.form },
+            trail: &head.trail,
+            next: self.next(head),
             kicker: &head.kicker,
             kind: head.kind,
             side: if head.side == Side::Crew { "crew" } else { "staff" },
@@ -142,7 +191,9 @@ impl<'c> Shared<'c> {
             module: &module.title,
             edition: self.words.say("page.edition", &[("edition", &module.edition)]),
             review: self.words.say("page.review-by", &[("date", &module.review_by)]),
-            cautions: self.cautions(&head.cautions),
+            cautions,
+            // Other words are other cautions: whoever folded the old ones reads the new ones.
+            folded: folded.get(..12).unwrap_or_default(),
             fixed: self.words.get("page.fixed"),
             invented: module.invented.clone().unwrap_or_default(),
             unverified: self.when(head.unverified, "page.unverified"),
@@ -159,6 +210,33 @@ impl<'c> Shared<'c> {
         Wording { words: self.words, sources: &self.course.sources }
     }
 
+    /// Name of the document: what, then kind. The officers' copy of a page says that it is.
+    fn document(&self, head: &Head) -> String {
+        let what = match head.lead.trim_start_matches(|c: char| c.is_ascii_digit()).trim() {
+            "" => head.title.as_str(),
+            short => short,
+        };
+        let blanks = [
+            ("what", what),
+            ("kind", head.kicker.as_str()),
+            ("module", self.course.module.title.as_str()),
+        ];
+        let key = match head.side {
+            Side::Crew => "page.document",
+            Side::Staff => "page.document-staff",
+        };
+        self.words.say(key, &blanks)
+    }
+
+    /// A page that leads nowhere is a dead end: the index is always there.
+    fn next(&self, head: &Head) -> Vec<(String, String)> {
+        if head.kind == "index" {
+            return Vec::new();
+        }
+        let all = ("index.html".to_owned(), self.label("all-pages"));
+        head.next.iter().cloned().chain([all]).collect()
+    }
+
     fn when(&self, holds: bool, key: &str) -> String {
         if holds { self.words.get(key) } else { String::new() }
     }
@@ -167,6 +245,8 @@ impl<'c> Shared<'c> {
         let known = &self.course.cautions;
         let mut found: Vec<&Caution> =
             ids.iter().filter_map(|id| known.get(id)).take(MOST_CAUTIONS).collect();
+        // The gravest first, wherever its author wrote it; among equals as written.
+        found.sort_by_key(|caution| caution.signal);
         if found.is_empty() {
             // Indexes and lists have no task of their own, and still no page goes without.
             let general = known.values().filter(|caution| caution.general);
@@ -174,6 +254,9 @@ impl<'c> Shared<'c> {
             if found.is_empty() {
                 found.extend(known.values().next());
             }
+            found.sort_by_key(|caution| caution.signal);
+            // A page without a task of its own carries the one that holds for the module.
+            found.truncate(1);
         }
         found.into_iter().map(view).collect()
     }

@@ -1,4 +1,4 @@
-//! The index of each folder, which explains itself.
+//! The crew's index: three doors, the drills with their pages, lessons and what is looked up.
 
 use serde::Serialize;
 
@@ -7,47 +7,76 @@ use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::parts::hash_of;
 use super::quiz::PRACTICE_SHEETS;
-use super::sheet::due::due_links;
-use super::sheet::page::blank_links;
-use super::sheet::run::run_links;
+use super::sheet::page::chain_links;
+use super::{staff, trail};
+use crate::course::Drill;
 
-#[derive(Serialize)]
-struct IndexView {
+/// File, heavy words, light words.
+type Place = (String, String, String);
+
+#[derive(Debug, Serialize)]
+struct CrewView {
     about: Vec<String>,
     facts: Vec<(String, String)>,
-    groups: Vec<Group>,
+    doors: Vec<Door>,
+    drills: Vec<DrillRow>,
+    chains: Vec<ChainRow>,
+    lessons: Vec<Place>,
+    look_up: Vec<LookUp>,
+}
+
+/// One way in, for one kind of reader.
+#[derive(Debug, Serialize)]
+struct Door {
+    kind: &'static str,
+    who: String,
+    key: String,
+    /// Where it leads who has been nowhere yet.
+    first: Place,
+    /// Where it can lead.
+    all: Vec<Place>,
 }
 
 #[derive(Debug, Serialize)]
-struct Group {
-    title: String,
-    about: String,
-    ordered: bool,
-    links: Vec<(String, String, String)>,
+struct DrillRow {
+    number: String,
+    lead: String,
+    rest: String,
+    /// Lesson, practice, card, sheet: file and name.
+    go: Vec<(String, String)>,
 }
 
-fn group(shared: &Shared<'_>, key: &str, links: Vec<(String, String, String)>) -> Group {
-    Group {
-        // words: page.index.{group(_, ..)}
-        title: shared.label(&format!("index.{key}")),
-        // words: page.index.{group(_, ..)}-about
-        about: shared.label(&format!("index.{key}-about")),
-        // Lessons build on each other; all other lists are looked things up in.
-        ordered: key == "lessons",
-        links,
-    }
+#[derive(Debug, Serialize)]
+struct ChainRow {
+    title: String,
+    about: String,
+    links: Vec<(String, String)>,
+}
+
+/// One short paragraph of links.
+#[derive(Debug, Serialize)]
+struct LookUp {
+    title: String,
+    links: Vec<Place>,
 }
 
 /// The index of a folder.
 pub(super) fn page(desk: &Desk<'_>, side: Side) -> Result<String, PublishFault> {
-    let shared = desk.sees(&[("index", name(side))]);
-    index(desk, side, groups(shared, side))
+    let shared = desk.sees(&[("index", name(side)), ("module", "")]);
+    let head = head(desk, side);
+    match side {
+        Side::Crew => desk.render("index.html", &head, &crew(shared)),
+        Side::Staff => desk.render("staff.html", &head, &staff::view(shared)),
+    }
 }
 
 /// What both indexes hold, as one hash: links to pages of every kind.
 pub(super) fn contents(shared: &Shared<'_>, id: &str) -> Option<String> {
     let side = [Side::Crew, Side::Staff].into_iter().find(|side| name(*side) == id)?;
-    Some(hash_of(&groups(shared, side)))
+    Some(match side {
+        Side::Crew => hash_of(&crew(shared)),
+        Side::Staff => hash_of(&staff::view(shared)),
+    })
 }
 
 const fn name(side: Side) -> &'static str {
@@ -57,115 +86,160 @@ const fn name(side: Side) -> &'static str {
     }
 }
 
-fn groups(shared: &Shared<'_>, side: Side) -> Vec<Group> {
-    match side {
-        Side::Crew => crew(shared),
-        Side::Staff => staff(shared),
+fn head(desk: &Desk<'_>, side: Side) -> Head {
+    let (title, form) = match side {
+        Side::Crew => (desk.module().title.clone(), "form.crew"),
+        Side::Staff => (desk.label("index.officers"), "form.staff"),
+    };
+    Head {
+        title,
+        // words: page.index.{crew|staff}-kicker
+        kicker: desk.label(&format!("index.{}-kicker", name(side))),
+        // words: page.{form.crew|form.staff}
+        form: desk.label(form),
+        side,
+        kind: "index",
+        ..Head::default()
     }
 }
 
-fn crew(shared: &Shared<'_>) -> Vec<Group> {
-    let course = shared.course;
-    let link = |file: String, title: &str, note: String| (file, title.to_owned(), note);
-    let lessons = course.lessons.iter().map(|lesson| {
-        link(
-            format!("lesson-{}.html", lesson.id),
-            &lesson.title,
-            lesson.minutes.printed(),
-        )
-    });
-    let drills = course.drills.iter().map(|drill| {
-        link(format!("drill-{}.html", drill.id), &drill.title, String::new())
-    });
-    let rigs = course.rigs.values().map(|rig| {
-        let note =
-            if rig.verified() { String::new() } else { shared.label("unverified-short") };
-        link(format!("rig-{}.html", rig.id), &rig.title, note)
-    });
-    let practise = course.sets.iter().map(|set| {
-        let note = shared.label("practice.kicker");
-        link(format!("practice-{}.html", set.id), &set.title, note)
-    });
-    let practice = course.sets.iter().flat_map(|set| {
-        (1..=PRACTICE_SHEETS).map(move |number| {
-            let number = number.to_string();
-            let note = shared.words.say("page.practice-number", &[("number", &number)]);
-            link(format!("practice-{}-{number}.html", set.id), &set.title, note)
-        })
-    });
-    let families = course.families.iter().map(|family| {
-        link(format!("family-{}.html", family.id), &family.title, String::new())
-    });
-    // words: page.{figures|concentrates|glossary|cautions}
-    let reference = ["figures", "concentrates", "glossary", "cautions"];
-    let reference = reference
-        .map(|key| link(format!("{key}.html"), &shared.label(key), String::new()))
-        .to_vec();
-    vec![
-        group(shared, "lessons", lessons.collect()),
-        group(shared, "drills", drills.collect()),
-        group(shared, "blanks", blank_links(shared, Side::Crew)),
-        group(shared, "practice", practise.chain(practice).collect()),
-        group(shared, "rigs", rigs.collect()),
-        group(shared, "families", families.collect()),
-        group(shared, "reference", reference),
-    ]
-}
-
-fn staff(shared: &Shared<'_>) -> Vec<Group> {
-    let papers = shared.course.sets.iter().flat_map(|set| {
-        let key = format!("{} – {}", set.title, shared.label("key"));
-        [
-            (format!("paper-{}.html", set.id), set.title.clone(), String::new()),
-            (format!("key-{}.html", set.id), key, shared.label("keep-apart")),
-        ]
-    });
-    let crew = vec![(
-        "../crew/index.html".to_owned(),
-        shared.label("crew-pages"),
-        String::new(),
-    )];
-    vec![
-        group(shared, "papers", papers.collect()),
-        group(shared, "live", super::live::links(shared)),
-        group(shared, "sheets", blank_links(shared, Side::Staff)),
-        group(shared, "due", due_links(shared)),
-        group(shared, "runs", run_links(shared)),
-        group(shared, "crew", crew),
-    ]
-}
-
-fn index(
-    desk: &Desk<'_>,
-    side: Side,
-    groups: Vec<Group>,
-) -> Result<String, PublishFault> {
-    let module = desk.module();
-    let key = name(side);
-    // words: page.index.{crew|staff}-folder
-    let about = vec![module.about.clone(), desk.label(&format!("index.{key}-folder"))];
+fn crew(shared: &Shared<'_>) -> CrewView {
+    let module = &shared.course.module;
     let facts = vec![
-        (desk.label("audience"), module.audience.clone()),
-        (desk.label("hours"), module.hours.printed()),
-        (desk.label("prerequisites"), module.prerequisites.join("; ")),
+        (shared.label("audience"), module.audience.clone()),
+        (shared.label("hours"), module.hours.printed()),
+        (shared.label("prerequisites"), module.prerequisites.join("; ")),
         (
-            desk.label("pass-mark"),
+            shared.label("pass-mark"),
             module.pass_mark.as_ref().map_or_else(
-                || desk.label("not-decided"),
+                || shared.label("not-decided"),
                 |mark| format!("{} – {}", mark.value.printed(), mark.source),
             ),
         ),
     ];
-    // A heading over nothing looks like a page that was lost.
-    let groups = groups.into_iter().filter(|group| !group.links.is_empty()).collect();
-    let head = Head {
-        title: module.title.clone(),
-        // words: page.index.{crew|staff}-kicker
-        kicker: desk.label(&format!("index.{key}-kicker")),
-        side,
-        cautions: Vec::new(),
-        unverified: false,
-        kind: "index",
+    CrewView {
+        about: vec![module.about.clone(), shared.label("index.crew-folder")],
+        facts,
+        doors: doors(shared),
+        drills: shared.course.drills.iter().map(|drill| row(shared, drill)).collect(),
+        chains: chains(shared),
+        lessons: lessons(shared),
+        look_up: look_up(shared),
+    }
+}
+
+fn lessons(shared: &Shared<'_>) -> Vec<Place> {
+    let lessons = shared.course.lessons.iter();
+    lessons
+        .map(|lesson| {
+            let file = format!("lesson-{}.html", lesson.id);
+            (file, lesson.title.clone(), lesson.minutes.printed())
+        })
+        .collect()
+}
+
+/// A door without a page behind it is not shown.
+fn doors(shared: &Shared<'_>) -> Vec<Door> {
+    let course = shared.course;
+    let numbered = lessons(shared).into_iter().enumerate().map(|(at, lesson)| {
+        let number = (at + 1).to_string();
+        let blanks = [("number", number.as_str()), ("title", &lesson.1)];
+        (lesson.0, shared.words.say("page.lesson-of", &blanks), lesson.2)
+    });
+    let rigs = course.rigs.values().map(|rig| {
+        let note = match &rig.checked {
+            Some(check) => {
+                shared.words.say("page.checked-on", &[("on", check.on.as_str())])
+            }
+            None => shared.label("unverified-short"),
+        };
+        (format!("rig-{}.html", rig.id), rig.title.clone(), note)
+    });
+    let drills = course.drills.iter().map(|drill| {
+        let (lead, rest) = trail::name(drill);
+        (format!("drill-{}.html", drill.id), lead, rest)
+    });
+    let door = |kind: &'static str, who: &str, key: &str, all: Vec<Place>| {
+        let first = all.first()?.clone();
+        // words: page.{door.alone|door.rig|door.before|door.learn|rig-card|drill-card}
+        Some(Door { kind, who: shared.label(who), key: shared.label(key), first, all })
     };
-    desk.render("index.html", &head, &IndexView { about, facts, groups })
+    let doors = [
+        door("lesson", "door.alone", "door.learn", numbered.collect()),
+        door("rig", "door.rig", "rig-card", rigs.collect()),
+        door("drill", "door.before", "drill-card", drills.collect()),
+    ];
+    doors.into_iter().flatten().collect()
+}
+
+fn row(shared: &Shared<'_>, drill: &Drill) -> DrillRow {
+    let (lead, rest) = trail::name(drill);
+    let way = trail::way(shared.course, drill);
+    let go = [
+        ("trail.lesson", way.lesson),
+        ("trail.practice", way.practice),
+        ("trail.card-short", way.card),
+        ("trail.sheet-short", way.sheet),
+    ];
+    let go = go.map(|(key, page)| {
+        // words: page.{trail.lesson|trail.practice|trail.card-short|trail.sheet-short}
+        (page.map(|(file, _)| file).unwrap_or_default(), shared.label(key))
+    });
+    let number = trail::number(shared.course, &drill.id);
+    DrillRow { number, lead, rest, go: go.to_vec() }
+}
+
+fn chains(shared: &Shared<'_>) -> Vec<ChainRow> {
+    let chains = shared.course.chains.iter();
+    chains
+        .map(|chain| ChainRow {
+            title: chain.title.clone(),
+            about: chain.about.clone(),
+            links: chain_links(shared, chain),
+        })
+        .collect()
+}
+
+fn look_up(shared: &Shared<'_>) -> Vec<LookUp> {
+    let course = shared.course;
+    let place = |file: String, title: &str| (file, title.to_owned(), String::new());
+    let rigs = course.rigs.values().map(|rig| {
+        let note =
+            if rig.verified() { String::new() } else { shared.label("unverified-short") };
+        (format!("rig-{}.html", rig.id), rig.title.clone(), note)
+    });
+    let families = course
+        .families
+        .iter()
+        .map(|family| place(format!("family-{}.html", family.id), &family.title));
+    let practise = course
+        .sets
+        .iter()
+        .map(|set| place(format!("practice-{}.html", set.id), &set.title));
+    let printed = course.sets.iter().flat_map(|set| {
+        (1..=PRACTICE_SHEETS).map(move |number| {
+            let number = number.to_string();
+            let blanks = [("set", set.title.as_str()), ("number", &number)];
+            let title = shared.words.say("page.set-sheet", &blanks);
+            place(format!("practice-{}-{number}.html", set.id), &title)
+        })
+    });
+    // words: page.{figures|concentrates|glossary|cautions}
+    let reference = ["figures", "concentrates", "glossary", "cautions"];
+    let reference = reference.map(|key| place(format!("{key}.html"), &shared.label(key)));
+    let lines: [(&str, Vec<Place>); 5] = [
+        ("rigs", rigs.collect()),
+        ("families", families.collect()),
+        ("practice", practise.collect()),
+        ("practice-printed", printed.collect()),
+        ("reference", reference.to_vec()),
+    ];
+    let lines = lines.into_iter().filter(|(_, links)| !links.is_empty());
+    lines
+        .map(|(key, links)| LookUp {
+            // words: page.index.{rigs|families|practice|practice-printed|reference}
+            title: shared.label(&format!("index.{key}")),
+            links,
+        })
+        .collect()
 }

@@ -5,7 +5,7 @@ use super::frame::Shared;
 use super::kind::PagePlan;
 use super::parts::hash_of as of;
 use super::sheet::page::blank_links_of;
-use super::{index, send};
+use super::{index, send, trail};
 use crate::fingerprint::hex_hash;
 use crate::practice::PracticeKit;
 
@@ -68,6 +68,10 @@ impl Shared<'_> {
                 let set = lesson.and_then(|lesson| send::lesson_set(course, lesson));
                 of(&set.map(|set| PracticeKit::of(course, &set, self.words)))
             }
+            "trail" => of(&course.drill(id).map(|drill| trail::way(course, drill))),
+            "drill-after" => of(&trail::drill_of(course, id).map(|drill| &drill.id)),
+            "number" => trail::number(course, id),
+            "code" => trail::rig_code(course, id),
             "set-of" => of(&set_of(course, id)),
             "sheets-of-drill" => of(&blank_links_of(self, id, false)),
             "sheets-of-chain" => of(&blank_links_of(self, id, true)),

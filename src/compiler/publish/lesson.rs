@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use super::desk::Desk;
 use super::fault::PublishFault;
-use super::frame::{Head, Side};
+use super::frame::{Head, Side, Stop};
+use super::trail::{self, Here};
 use super::html::html;
 use super::markdown::{Links, render};
 use super::pictures::whole;
@@ -19,7 +20,6 @@ pub(super) struct LessonView {
     objectives: Vec<(String, String, String, String)>,
     body_html: String,
     local: Vec<LocalView>,
-    next: Vec<(String, String)>,
 }
 
 /// Whether a lesson lies among the other pages or travels alone.
@@ -42,13 +42,29 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
 /// What the lesson's page says about itself.
 pub(super) fn head(desk: &Desk<'_>, lesson: &Lesson) -> Head {
     let number = (place(desk, lesson) + 1).to_string();
+    let trail = match desk.drill_after(&lesson.id) {
+        Some(drill) => desk.trail(&drill.id, Here::Lesson).1,
+        None => Vec::new(),
+    };
+    let trail: Vec<Stop> = trail
+        .into_iter()
+        .map(|stop| match stop.class {
+            // The page itself, though the drill may have a lesson before it.
+            "here" => Stop { file: format!("lesson-{}.html", lesson.id), ..stop },
+            _ => stop,
+        })
+        .collect();
     Head {
+        form: desk.words.say("page.form.lesson", &[("number", &number)]),
+        trail,
+        next: next(desk, lesson),
         title: lesson.title.clone(),
         kicker: desk.words.say("page.lesson-number", &[("number", &number)]),
         side: Side::Crew,
         cautions: lesson.cautions.clone(),
         unverified: false,
         kind: "lesson",
+        ..Head::default()
     }
 }
 
@@ -57,18 +73,27 @@ fn place(desk: &Desk<'_>, lesson: &Lesson) -> usize {
     lessons.position(|[id, ..]| id == lesson.id).unwrap_or(0)
 }
 
+/// Practice first: what was read is tried before the next thing is read.
+fn next(desk: &Desk<'_>, lesson: &Lesson) -> Vec<(String, String)> {
+    let mut next = Vec::new();
+    if let Some(drill) = desk.drill_after(&lesson.id) {
+        let way = desk.trail(&drill.id, Here::Lesson).0;
+        next.extend(way.practice.map(|(file, set)| {
+            (file, desk.words.say("page.practise-it", &[("set", &set)]))
+        }));
+        let (title, file) = (trail::name(drill).0, format!("drill-{}.html", drill.id));
+        next.push((file, desk.words.say("page.drill-card-of", &[("title", &title)])));
+    }
+    if let Some([id, _, title]) = desk.lessons().get(place(desk, lesson) + 1) {
+        let says = desk.words.say("page.next-lesson", &[("title", title)]);
+        next.push((format!("lesson-{id}.html"), says));
+    }
+    next.push((format!("send-{}.html", lesson.id), desk.label("lesson-to-send")));
+    next
+}
+
 /// The lesson itself.
 pub(super) fn view(desk: &Desk<'_>, lesson: &Lesson, lay: Lay) -> LessonView {
-    let mut next = Vec::new();
-    if lay == Lay::Among {
-        if let Some([id, _, title]) = desk.lessons().get(place(desk, lesson) + 1) {
-            let says = desk.words.say("page.next-lesson", &[("title", title)]);
-            next.push((format!("lesson-{id}.html"), says));
-        }
-        // A file that is sent has none of these beside it.
-        next.push((format!("send-{}.html", lesson.id), desk.label("lesson-to-send")));
-        next.push(("index.html".to_owned(), desk.label("all-pages")));
-    }
     let objective = |id: &String| {
         let objective = desk.objective(id)?;
         Some((
@@ -83,7 +108,6 @@ pub(super) fn view(desk: &Desk<'_>, lesson: &Lesson, lay: Lay) -> LessonView {
         objectives: lesson.objectives.iter().filter_map(objective).collect(),
         body_html: render(&lesson.text, &Pieces { desk, lesson, lay }),
         local: locals(desk, &lesson.local),
-        next,
     }
 }
 

@@ -35,6 +35,7 @@ fn page(
         cautions: Vec::new(),
         unverified: false,
         kind,
+        ..Head::default()
     };
     // words: page.{glossary|concentrates|cautions|figures}-about
     let view = ListView { about: desk.label(&format!("{key}-about")), entries };

@@ -6,6 +6,7 @@ use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::kind::{PageKind, PagePlan, staff};
+use super::trail;
 use super::sheet::page::{blank_links_of, chain_cautions, fitting};
 use crate::course::Course;
 use crate::fingerprint::canonical;
@@ -30,16 +31,21 @@ pub(super) fn plans(course: &Course) -> Vec<PagePlan> {
     drills.chain(chains).collect()
 }
 
-/// File, title and note of each live sheet.
-pub(super) fn links(shared: &Shared<'_>) -> Vec<(String, String, String)> {
+/// File, number and name of each live sheet.
+pub(super) fn links(shared: &Shared<'_>) -> Vec<[String; 3]> {
     let course = shared.course;
-    let titles = course.drills.iter().map(|drill| (&drill.id, &drill.title));
-    let chains = course.chains.iter().map(|chain| (&chain.id, &chain.title));
-    let note = shared.label("live.note");
-    let link = |(id, title): (&String, &String)| {
-        (format!("{}.html", file(id)), title.clone(), note.clone())
-    };
-    titles.chain(chains).map(link).collect()
+    let drills = course.drills.iter().map(|drill| {
+        let number = trail::number(course, &drill.id);
+        [format!("{}.html", file(&drill.id)), number, trail::name(drill).0]
+    });
+    let chains = course.chains.iter().map(|chain| {
+        let numbers = chain.drills.iter().map(|id| trail::number(course, id));
+        let numbers: Vec<String> = numbers.collect();
+        let ends = [numbers.first(), numbers.last()].map(Option::<&String>::cloned);
+        let ends = ends.map(Option::unwrap_or_default).join("–");
+        [format!("{}.html", file(&chain.id)), ends, chain.title.clone()]
+    });
+    drills.chain(chains).collect()
 }
 
 /// What a kit of these drills is put together from.
@@ -85,14 +91,24 @@ fn page(
         sheets: blank_links_of(shared, &kit.id, kit.chain),
         kit_html: text.replace('<', "\\u003c"),
     };
+    let numbered = if kit.chain {
+        desk.chain(&kit.id).map(|chain| chain.drills.clone()).unwrap_or_default()
+    } else {
+        vec![kit.id.clone()]
+    };
     let head = Head {
         title: kit.title.clone(),
         kicker: desk.label("live.kicker"),
+        form: {
+            let numbers: Vec<String> = numbered.iter().map(|id| desk.number(id)).collect();
+            desk.words.say("page.form.live", &[("number", &numbers.join(" "))])
+        },
         side: Side::Staff,
         cautions,
         // A rig can be chosen on the sheet that nobody compared with plate and manual.
         unverified: kit.rigs.iter().any(|rig| !rig.verified()),
         kind: "live",
+        ..Head::default()
     };
     desk.render("live.html", &head, &view)
 }

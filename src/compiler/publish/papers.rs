@@ -11,8 +11,8 @@ use super::quiz::{PaperView, head, key_of, marks, paper_of, paper_view};
 use crate::quantity::{Direction, Fraction, Number, show};
 use crate::quiz::{Batch, chance_by_guessing, guesses, marks_to_reach};
 
-/// The style sheet that the pages name.
-const STYLE: &str = "plain.css";
+/// The style sheet and the script that the pages name.
+const BESIDE: [&str; 2] = ["plain.css", "leaf.js"];
 
 #[derive(Serialize)]
 struct BatchView {
@@ -56,10 +56,11 @@ pub fn batch_pages(
         &AllView { papers },
     )?;
     pages.insert("all-papers.html".to_owned(), all.into_bytes());
-    let style = assets(shared.course).into_iter();
     // The folder stands by itself and takes its style along.
-    let style = style.filter(|(path, _)| path.ends_with(STYLE)).map(|(_, bytes)| bytes);
-    pages.extend(style.take(1).map(|bytes| (STYLE.to_owned(), bytes)));
+    pages.extend(assets(shared.course).into_iter().filter_map(|(path, bytes)| {
+        let name = path.strip_prefix("staff/").filter(|name| BESIDE.contains(name))?;
+        Some((name.to_owned(), bytes))
+    }));
     Ok(pages)
 }
 

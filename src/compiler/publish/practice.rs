@@ -61,6 +61,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         cautions: set.cautions.clone(),
         unverified: false,
         kind: "practise",
+        ..Head::default()
     };
     desk.render("practice.html", &head, &view)
 }

@@ -112,6 +112,7 @@ pub(super) fn practice(
         cautions: sheet.paper.cautions,
         unverified: false,
         kind: "practice",
+        ..Head::default()
     };
     shared.render("paper.html", &head, &view)
 }
@@ -154,6 +155,7 @@ pub(super) fn head(
         cautions: sheet.paper.cautions.clone(),
         unverified: false,
         kind,
+        ..Head::default()
     }
 }
 

@@ -85,10 +85,12 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
     let head = Head {
         title: rig.title.clone(),
         kicker: desk.label("rig-card"),
+        form: desk.words.say("page.form.rig", &[("rig", &desk.code(id))]),
         side: Side::Crew,
         cautions: desk.cards().cautions.clone(),
         unverified: !rig.verified(),
         kind: "rig",
+        ..Head::default()
     };
     desk.render("rig.html", &head, &view)
 }

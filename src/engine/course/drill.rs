@@ -217,6 +217,8 @@ record! {
         id: String = need "drill" as own("drill"), eg "flush";
         /// Name as it is printed.
         title: String = need "title", prose, eg "Flush until the water runs clear";
+        /// One or two words for it, 18 letters at most, for places where the title is too long.
+        short: Option<String> = may "short", prose, eg "Flush";
         /// Number of its revision, from 1.
         revision: u32 = need "revision", eg "1";
         /// Day of that revision.

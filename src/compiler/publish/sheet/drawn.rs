@@ -14,8 +14,8 @@ use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Head, Shared, Side};
 use crate::scoring::{DrawnSheet, Kit};
 
-/// The style sheet that the pages name.
-const STYLE: &str = "plain.css";
+/// The style sheet and the script that the pages name.
+const BESIDE: [&str; 2] = ["plain.css", "leaf.js"];
 
 #[derive(Serialize)]
 struct IndexView {
@@ -59,9 +59,10 @@ pub fn drawn_pages(
     };
     let index = shared.render("sheets.html", &index, &view)?;
     pages.insert("index.html".to_owned(), index.into_bytes());
-    let style = assets(shared.course).into_iter();
-    let style = style.filter(|(path, _)| path.ends_with(STYLE)).map(|(_, bytes)| bytes);
-    pages.extend(style.take(1).map(|bytes| (STYLE.to_owned(), bytes)));
+    pages.extend(assets(shared.course).into_iter().filter_map(|(path, bytes)| {
+        let name = path.strip_prefix("staff/").filter(|name| BESIDE.contains(name))?;
+        Some((name.to_owned(), bytes))
+    }));
     Ok(pages)
 }
 

@@ -6,6 +6,7 @@ use crate::page::sheet;
 use crate::publish::desk::Desk;
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Shared, Side};
+use crate::publish::trail;
 use crate::publish::kind::{PageKind, PagePlan, staff};
 
 /// A sheet for everybody on the roster whose drill can be run on the rig; officers' pages
@@ -23,20 +24,17 @@ fn name(index: usize, due: &Due) -> String {
     format!("due-{}-{}-{}", index + 1, due.drill, due.candidate)
 }
 
-/// File, title and note of each.
-pub(in crate::publish) fn due_links(
-    shared: &Shared<'_>,
-) -> Vec<(String, String, String)> {
+/// Name, drill, rig and file of each.
+pub(in crate::publish) fn due_rows(shared: &Shared<'_>) -> Vec<[String; 4]> {
     let course = shared.course;
     let link = |plan: PagePlan| {
         let PageKind::Due(index) = plan.kind else { return None };
         let due = course.roster.get(index)?;
         let name = &course.people.get(&due.candidate)?.name;
         let rig = &course.rigs.get(&due.rig)?.title;
-        let blanks = [("name", name.as_str()), ("rig", rig)];
-        let note = shared.words.say("sheet.due-note", &blanks);
         let file = plan.path.strip_prefix("staff/")?.to_owned();
-        Some((file, course.drill(&due.drill)?.title.clone(), note))
+        let drill = trail::name(course.drill(&due.drill)?).0;
+        Some([name.clone(), drill, rig.clone(), file])
     };
     plans(course).into_iter().filter_map(link).collect()
 }

@@ -8,9 +8,10 @@ use crate::page::Node;
 use crate::page::sheet::{self, Bench, ChainHead, House};
 use crate::publish::desk::Desk;
 use crate::publish::fault::PublishFault;
-use crate::publish::frame::{Head, Shared, Side};
+use crate::publish::frame::{Head, Shared, Side, Stop};
 use crate::publish::html::html;
 use crate::publish::kind::{PageKind, PagePlan, crew, staff};
+use crate::publish::trail::{self, Here};
 use crate::scoring::{Kit, runs_on};
 
 /// Whether a drill can be run on a rig at all.
@@ -56,6 +57,12 @@ pub(super) fn plans(course: &Course) -> Vec<PagePlan> {
     out
 }
 
+/// File of the crew's blank sheet of a drill.
+pub(in crate::publish) fn crew_sheet(course: &Course, drill: &Drill) -> Option<String> {
+    let rig = first(course, |rig| fits(drill, rig))?;
+    Some(format!("{}.html", blank_name(drill, rig)))
+}
+
 fn blank_name(drill: &Drill, rig: &Rig) -> String {
     format!("sheet-{}-{}", drill.id, rig.id)
 }
@@ -64,25 +71,33 @@ fn chain_name(chain: &Chain, rig: &Rig) -> String {
     format!("chain-{}-{}", chain.id, rig.id)
 }
 
-/// File, title and note of each blank sheet of a folder.
-pub(in crate::publish) fn blank_links(
+/// File and short name of each blank sheet of a rig, drills first and chains after them.
+pub(in crate::publish) fn blank_of_rig(
     shared: &Shared<'_>,
-    side: Side,
-) -> Vec<(String, String, String)> {
+    rig: &Rig,
+) -> Vec<(String, String)> {
     let course = shared.course;
-    let folder = if side == Side::Crew { "crew/" } else { "staff/" };
-    let link = |plan: PagePlan| {
-        let file = plan.path.strip_prefix(folder)?.to_owned();
-        let (title, rig, key) = match &plan.kind {
-            PageKind::Blank(drill, rig) => {
-                (&course.drill(drill)?.title, rig, "blank-note")
-            }
-            PageKind::Chain(id, rig) => (&chain_of(course, id)?.title, rig, "chain-note"),
-            _ => return None,
-        };
-        Some(link(shared, file, title, course.rigs.get(rig)?, key))
+    let drills = course.drills.iter().filter(|drill| fits(drill, rig)).map(|drill| {
+        (format!("{}.html", blank_name(drill, rig)), trail::name(drill).0)
+    });
+    let chains = course.chains.iter().filter(|chain| some_fit(course, chain, rig));
+    let chains = chains
+        .map(|chain| (format!("{}.html", chain_name(chain, rig)), chain.title.clone()));
+    drills.chain(chains).collect()
+}
+
+/// File and rig of the crew's sheets of a chain.
+pub(in crate::publish) fn chain_links(
+    shared: &Shared<'_>,
+    chain: &Chain,
+) -> Vec<(String, String)> {
+    let course = shared.course;
+    let rig = first(course, |rig| some_fit(course, chain, rig));
+    let link = |rig: &Rig| {
+        let says = shared.words.say("page.chain-sheet", &[("rig", &rig.title)]);
+        (format!("{}.html", chain_name(chain, rig)), says)
     };
-    plans(course).into_iter().filter_map(link).collect()
+    rig.map(link).into_iter().collect()
 }
 
 /// The officers' blank sheets of one drill or one chain.
@@ -138,6 +153,10 @@ pub(super) fn head(
     cautions: &[String],
 ) -> Head {
     Head {
+        form: shared.words.say(
+            "page.form.rig-sheet",
+            &[("rig", &trail::rig_code(shared.course, &rig.id))],
+        ),
         title,
         // words: sheet.kicker.{blank|chain|run|chain-run}
         kicker: shared.words.get(&format!("sheet.kicker.{kicker}")),
@@ -149,7 +168,17 @@ pub(super) fn head(
             "run" => "sign-off-run",
             _ => "sign-off",
         },
+        ..Head::default()
     }
+}
+
+/// The code of a sheet, and its place on the way.
+fn form(desk: &Desk<'_>, drill: &Drill, rig: &Rig) -> (String, Vec<Stop>) {
+    let blanks = [("number", desk.number(&drill.id)), ("rig", desk.code(&rig.id))];
+    let blanks: Vec<(&str, &str)> =
+        blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
+    let stops = desk.trail(&drill.id, Here::Sheet).1;
+    (desk.words.say("page.form.sheet", &blanks), stops)
 }
 
 #[derive(Serialize)]
@@ -179,7 +208,8 @@ pub(in crate::publish) fn blank_page(
     let kit = desk.kit(drill, rig).map_err(unprintable)?;
     let house = desk.house(&[drill]);
     let shared = desk.sees_frame(&drill.cautions);
-    let head = head(shared, drill.title.clone(), "blank", rig, &drill.cautions);
+    let mut head = head(shared, drill.title.clone(), "blank", rig, &drill.cautions);
+    (head.form, head.trail) = form(desk, drill, rig);
     // Nobody stands on it yet, so a new colleague makes no sheet anew.
     render(shared, &head, (&house, &[]), |bench| sheet::blank(bench, &kit, None))
 }

@@ -5,7 +5,7 @@ use crate::course::{Course, Drill, Kept, Person};
 use crate::page::sheet::{self, ChainHead, House, ScoredRun};
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::Shared;
-use crate::scoring::{Kits, Run, score_all};
+use crate::scoring::{Kits, Outcome, Run, score_all};
 
 /// Ids of the course's own runs, each once.
 pub(super) fn ids(course: &Course) -> Vec<&str> {
@@ -53,25 +53,44 @@ fn with_scored<T>(
     then(&scored)
 }
 
-/// File, title and note of each page of filled sheets.
-pub(in crate::publish) fn run_links(
-    shared: &Shared<'_>,
-) -> Vec<(String, String, String)> {
-    let link = |id: &str| {
-        with_scored(shared, id, |runs| {
-            // A crew's run has several outcomes, and mostly one and the same.
-            let mut notes: Vec<&str> = Vec::new();
-            for run in runs {
-                let text = run.verdict.outcome_text.as_str();
-                if !notes.contains(&text) {
-                    notes.push(text);
-                }
-            }
-            let title = title(shared, runs).ok_or_else(|| missing(id))?;
-            Ok((format!("{}.html", name(id)), title, notes.join("; ")))
-        })
-    };
-    ids(shared.course).into_iter().filter_map(|id| link(id).ok()).collect()
+/// A filled sheet as the officers' index lists it.
+#[derive(Debug)]
+pub(in crate::publish) struct RunRow {
+    pub(in crate::publish) date: String,
+    pub(in crate::publish) candidate: String,
+    pub(in crate::publish) drill: String,
+    pub(in crate::publish) attempt: u32,
+    pub(in crate::publish) outcome: Outcome,
+    /// What decided it; empty for what needs no reason.
+    pub(in crate::publish) decided: String,
+    pub(in crate::publish) file: String,
+}
+
+/// One row for each candidate of each run.
+pub(in crate::publish) fn run_rows(shared: &Shared<'_>) -> Vec<RunRow> {
+    let people = &shared.course.people;
+    let mut rows = Vec::new();
+    for id in ids(shared.course) {
+        let row = |run: &ScoredRun<'_>| RunRow {
+            date: run.verdict.on.clone(),
+            candidate: people
+                .get(&run.sheet.candidate)
+                .map_or_else(|| run.sheet.candidate.clone(), |person| person.name.clone()),
+            drill: run.sheet.drill.clone(),
+            attempt: run.sheet.attempt,
+            outcome: run.verdict.outcome,
+            decided: match run.verdict.outcome {
+                Outcome::Met => String::new(),
+                _ => run.verdict.reason.clone(),
+            },
+            file: format!("{}.html", name(id)),
+        };
+        // A run that cannot be scored is told by the findings; a row for it says nothing.
+        let of_run = with_scored(shared, id, |runs| Ok(runs.iter().map(row).collect()));
+        let of_run: Vec<RunRow> = of_run.unwrap_or_default();
+        rows.extend(of_run);
+    }
+    rows
 }
 
 /// Drill or chain, and the run.

@@ -138,6 +138,9 @@ fn keep(
         })?;
         files.extend(kept.into_iter().map(|(name, text)| (name, text.into_bytes())));
     }
+    // A revision is known by the hash in its name: titles and helps that were mended since are
+    // no part of it, and what is kept stays as it was.
+    files.retain(|name, _| !content.join("revisions").join(name).exists());
     match write_files(&content.join("revisions"), &files) {
         Ok(new) => Ok(!new.is_empty()),
         Err(fault) => {

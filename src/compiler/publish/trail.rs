@@ -1,0 +1,166 @@
+//! Where a page lies on the way through its drill: lesson, practice, drill card, sign-off.
+//!
+//! The way is found by objectives: the first lesson that teaches what the drill asks for, the
+//! set with the most questions on it, and the blank sheet of the first rig that the drill fits.
+
+use super::desk::Desk;
+use super::frame::{Shared, Stop};
+use super::sheet::page::crew_sheet;
+use crate::course::{Course, Drill, Lesson, QuestionSet};
+
+/// Which of the four a page is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Here {
+    Lesson,
+    Card,
+    Sheet,
+}
+
+/// The pages of one drill's way.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Way {
+    /// File and title of each that there is.
+    pub(super) lesson: Option<(String, String)>,
+    pub(super) practice: Option<(String, String)>,
+    pub(super) card: Option<(String, String)>,
+    pub(super) sheet: Option<(String, String)>,
+}
+
+/// The way through a drill.
+pub(super) fn way(course: &Course, drill: &Drill) -> Way {
+    Way {
+        lesson: lesson_of(course, drill)
+            .map(|lesson| (format!("lesson-{}.html", lesson.id), lesson.title.clone())),
+        practice: set_of(course, drill)
+            .map(|set| (format!("practice-{}.html", set.id), set.title.clone())),
+        card: Some((format!("drill-{}.html", drill.id), drill.title.clone())),
+        sheet: crew_sheet(course, drill).map(|file| (file, drill.title.clone())),
+    }
+}
+
+/// The first lesson that teaches one of the drill's objectives: an author lists the objective
+/// first that the drill is about.
+fn lesson_of<'c>(course: &'c Course, drill: &Drill) -> Option<&'c Lesson> {
+    drill.objectives.iter().find_map(|objective| {
+        course.lessons.iter().find(|lesson| lesson.objectives.contains(objective))
+    })
+}
+
+/// The first set with the most questions on the drill's objectives.
+fn set_of<'c>(course: &'c Course, drill: &Drill) -> Option<&'c QuestionSet> {
+    let count = |set: &QuestionSet| {
+        let own = set.questions.iter();
+        own.filter(|question| drill.objectives.contains(&question.objective)).count()
+    };
+    let mut best: Option<(usize, &QuestionSet)> = None;
+    for set in &course.sets {
+        let found = count(set);
+        if found > best.map_or(0, |(most, _)| most) {
+            best = Some((found, set));
+        }
+    }
+    best.map(|(_, set)| set)
+}
+
+/// The drill that a lesson leads to: the first for which it is the lesson, or else the first
+/// that asks for something it teaches.
+pub(super) fn drill_of<'c>(course: &'c Course, lesson: &str) -> Option<&'c Drill> {
+    let own = course.drills.iter().find(|drill| {
+        lesson_of(course, drill).is_some_and(|found| found.id == lesson)
+    });
+    let taught = || {
+        let lesson = course.lesson(lesson)?;
+        course.drills.iter().find(|drill| {
+            drill.objectives.iter().any(|objective| lesson.objectives.contains(objective))
+        })
+    };
+    own.or_else(taught)
+}
+
+impl<'c> Desk<'c> {
+    /// The way through a drill, and this page's place on it.
+    pub(super) fn trail(&self, drill: &str, here: Here) -> (Way, Vec<Stop>) {
+        let shared = self.sees(&[("trail", drill)]);
+        let Some(found) = shared.course.drill(drill) else { return Default::default() };
+        let way = way(shared.course, found);
+        let stops = stops(shared, &way, here);
+        (way, stops)
+    }
+
+    /// Number of a drill.
+    pub(super) fn number(&self, drill: &str) -> String {
+        number(self.sees(&[("number", drill)]).course, drill)
+    }
+
+    /// Code of a rig on a form.
+    pub(super) fn code(&self, rig: &str) -> String {
+        rig_code(self.sees(&[("code", rig)]).course, rig)
+    }
+
+    /// The drill that a lesson leads to.
+    pub(super) fn drill_after(&self, lesson: &str) -> Option<&'c Drill> {
+        drill_of(self.sees(&[("drill-after", lesson)]).course, lesson)
+    }
+}
+
+fn stops(shared: &Shared<'_>, way: &Way, here: Here) -> Vec<Stop> {
+    let at = match here {
+        Here::Lesson => 0,
+        Here::Card => 2,
+        Here::Sheet => 3,
+    };
+    let all = [
+        ("trail.lesson", &way.lesson),
+        ("trail.practice", &way.practice),
+        ("trail.card", &way.card),
+        ("trail.sheet", &way.sheet),
+    ];
+    let all = all.into_iter().enumerate().map(|(place, (key, page))| Stop {
+        // words: page.{trail.lesson|trail.practice|trail.card|trail.sheet}
+        name: shared.label(key),
+        file: page.as_ref().map(|(file, _)| file.clone()).unwrap_or_default(),
+        class: match place {
+            place if place < at => "been",
+            place if place == at => "here",
+            place if place == at + 1 => "next",
+            _ => "",
+        },
+    });
+    all.collect()
+}
+
+/// Number of a drill: its place in the module, as crews name it over the radio.
+pub(super) fn number(course: &Course, drill: &str) -> String {
+    let at = course.drills.iter().position(|known| known.id == drill);
+    at.map(|at| (at + 1).to_string()).unwrap_or_default()
+}
+
+/// The heavy and the light part of a drill's name: "Flush", "until the nozzle reports …".
+pub(super) fn name(drill: &Drill) -> (String, String) {
+    let Some(short) = &drill.short else { return (drill.title.clone(), String::new()) };
+    match drill.title.strip_prefix(short.as_str()) {
+        Some(rest) => (short.clone(), rest.trim_start().to_owned()),
+        None => (short.clone(), drill.title.clone()),
+    }
+}
+
+/// One or two words for a rig in the code of a form: E7 for Engine 7. Where two rigs would have
+/// the same, each has its short name in capitals.
+pub(super) fn rig_code(course: &Course, rig: &str) -> String {
+    let code = |title: &str| -> String {
+        let parts = title.split_whitespace();
+        let part = |part: &str| {
+            if part.starts_with(|c: char| c.is_ascii_digit()) {
+                part.to_owned()
+            } else {
+                part.chars().take(1).flat_map(char::to_uppercase).collect()
+            }
+        };
+        parts.map(part).collect()
+    };
+    let Some(own) = course.rigs.get(rig).map(|rig| code(&rig.title)) else {
+        return rig.to_uppercase();
+    };
+    let same = course.rigs.values().filter(|other| code(&other.title) == own).count();
+    if same > 1 { rig.to_uppercase() } else { own }
+}
