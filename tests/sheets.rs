@@ -48,6 +48,7 @@ fn sheets_go_to_the_officers_and_are_made_again_to_the_byte() {
         "all-sheets.html",
         "drawn.json",
         "index.html",
+        "leaf.js",
         "plain.css",
         "sheet-1.html",
         "sheet-2.html",

@@ -39,14 +39,14 @@ function tooWide() {
  * Looks at a page as it stands: at every size that is named whether anything is too wide, and at
  * a small phone's and a desk's width what axe finds, in light and in dark.
  */
-export async function viewed(page, at = [[page.viewport().width, page.viewport().height]]) {
+export async function viewed(page, at = [[page.viewport().width, page.viewport().height]], looked = widths) {
   const faults = [];
   const before = page.viewport();
   await page.evaluate(axe);
   for (const [width, height] of at) {
     if (width !== before.width || height !== before.height) await page.setViewport({ ...before, width, height });
     faults.push(...(await page.evaluate(tooWide)).map((fault) => `${width} px: ${fault}`));
-    for (const scheme of widths.includes(width) ? ["light", "dark"] : []) {
+    for (const scheme of looked.includes(width) ? ["light", "dark"] : []) {
       await page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: scheme }]);
       const { violations } = await page.evaluate("axe.run({ preload: false, resultTypes: ['violations'] })");
       for (const { id, help, nodes } of violations) {
@@ -60,7 +60,8 @@ export async function viewed(page, at = [[page.viewport().width, page.viewport()
 /** Loads a page once and looks at it at both widths. */
 export async function looks(browser, folder, name) {
   const { page, faults } = await open(browser, folder, name, widths[0]);
-  faults.push(...(await viewed(page, widths.map((width) => [width, 800]))));
+  // A tablet in between: nothing is too wide there either.
+  faults.push(...(await viewed(page, [...widths, 820].map((width) => [width, 800]))));
   await page.close();
   return faults;
 }

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use super::desk::Desk;
 use super::fault::PublishFault;
-use super::frame::{Head, Side};
-use super::trail::{self, Here};
+use super::frame::{Head, Here, Side};
+use super::naming;
 use super::text::{LocalView, locals, state};
 use crate::course::{AgentUse, Drill, Link, Step};
 
@@ -135,12 +135,12 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         ),
     };
     let (way, stops) = desk.trail(id, Here::Card);
-    let (lead, rest) = trail::name(drill);
+    let (lead, rest) = naming::name(drill);
     let number = desk.number(id);
     let mut next = Vec::new();
-    let practise = way.practice.map(|(file, set)| {
-        (file, words.say("page.practise-it", &[("set", &set)]))
-    });
+    let practise = way
+        .practice
+        .map(|(file, set)| (file, words.say("page.practise-it", &[("set", &set)])));
     next.extend(practise.clone());
     let marked = way.sheet.map(|(file, _)| (file, desk.label("what-is-marked")));
     next.extend(marked.clone());

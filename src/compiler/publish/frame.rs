@@ -54,6 +54,14 @@ pub(super) struct CautionView {
     source: String,
 }
 
+/// Which of the four a page is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Here {
+    Lesson,
+    Card,
+    Sheet,
+}
+
 /// One of the four places of a drill's way.
 #[derive(Debug, Clone, Serialize)]
 pub(super) struct Stop {
@@ -109,7 +117,7 @@ struct Frame<'f> {
     title: &'f str,
     lead: &'f str,
     document: String,
-    form: &'f str,
+    form: String,
     trail: &'f [Stop],
     next: Vec<(String, String)>,
     kicker: &'f str,
@@ -177,7 +185,10 @@ impl<'c> Shared<'c> {
             title: &head.title,
             lead: &head.lead,
             document: self.document(head),
-            form: if head.form.is_empty() { &head.kicker } else { &head.form },
+            form: match head.form.as_str() {
+                "" => head.kicker.to_uppercase(),
+                form => form.to_owned(),
+            },
             trail: &head.trail,
             next: self.next(head),
             kicker: &head.kicker,
@@ -212,7 +223,8 @@ impl<'c> Shared<'c> {
 
     /// Name of the document: what, then kind. The officers' copy of a page says that it is.
     fn document(&self, head: &Head) -> String {
-        let what = match head.lead.trim_start_matches(|c: char| c.is_ascii_digit()).trim() {
+        let what = match head.lead.trim_start_matches(|c: char| c.is_ascii_digit()).trim()
+        {
             "" => head.title.as_str(),
             short => short,
         };

@@ -8,7 +8,7 @@ use super::frame::{Head, Shared, Side};
 use super::parts::hash_of;
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::page::chain_links;
-use super::{staff, trail};
+use super::{naming, staff, trail};
 use crate::course::Drill;
 
 /// File, heavy words, light words.
@@ -156,7 +156,7 @@ fn doors(shared: &Shared<'_>) -> Vec<Door> {
         (format!("rig-{}.html", rig.id), rig.title.clone(), note)
     });
     let drills = course.drills.iter().map(|drill| {
-        let (lead, rest) = trail::name(drill);
+        let (lead, rest) = naming::name(drill);
         (format!("drill-{}.html", drill.id), lead, rest)
     });
     let door = |kind: &'static str, who: &str, key: &str, all: Vec<Place>| {
@@ -173,7 +173,7 @@ fn doors(shared: &Shared<'_>) -> Vec<Door> {
 }
 
 fn row(shared: &Shared<'_>, drill: &Drill) -> DrillRow {
-    let (lead, rest) = trail::name(drill);
+    let (lead, rest) = naming::name(drill);
     let way = trail::way(shared.course, drill);
     let go = [
         ("trail.lesson", way.lesson),
@@ -185,7 +185,7 @@ fn row(shared: &Shared<'_>, drill: &Drill) -> DrillRow {
         // words: page.{trail.lesson|trail.practice|trail.card-short|trail.sheet-short}
         (page.map(|(file, _)| file).unwrap_or_default(), shared.label(key))
     });
-    let number = trail::number(shared.course, &drill.id);
+    let number = naming::number(shared.course, &drill.id);
     DrillRow { number, lead, rest, go: go.to_vec() }
 }
 

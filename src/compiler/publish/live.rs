@@ -6,7 +6,7 @@ use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::kind::{PageKind, PagePlan, staff};
-use super::trail;
+use super::naming;
 use super::sheet::page::{blank_links_of, chain_cautions, fitting};
 use crate::course::Course;
 use crate::fingerprint::canonical;
@@ -35,11 +35,11 @@ pub(super) fn plans(course: &Course) -> Vec<PagePlan> {
 pub(super) fn links(shared: &Shared<'_>) -> Vec<[String; 3]> {
     let course = shared.course;
     let drills = course.drills.iter().map(|drill| {
-        let number = trail::number(course, &drill.id);
-        [format!("{}.html", file(&drill.id)), number, trail::name(drill).0]
+        let number = naming::number(course, &drill.id);
+        [format!("{}.html", file(&drill.id)), number, naming::name(drill).0]
     });
     let chains = course.chains.iter().map(|chain| {
-        let numbers = chain.drills.iter().map(|id| trail::number(course, id));
+        let numbers = chain.drills.iter().map(|id| naming::number(course, id));
         let numbers: Vec<String> = numbers.collect();
         let ends = [numbers.first(), numbers.last()].map(Option::<&String>::cloned);
         let ends = ends.map(Option::unwrap_or_default).join("–");
@@ -100,7 +100,8 @@ fn page(
         title: kit.title.clone(),
         kicker: desk.label("live.kicker"),
         form: {
-            let numbers: Vec<String> = numbered.iter().map(|id| desk.number(id)).collect();
+            let numbers: Vec<String> =
+                numbered.iter().map(|id| desk.number(id)).collect();
             desk.words.say("page.form.live", &[("number", &numbers.join(" "))])
         },
         side: Side::Staff,

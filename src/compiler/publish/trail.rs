@@ -4,17 +4,10 @@
 //! set with the most questions on it, and the blank sheet of the first rig that the drill fits.
 
 use super::desk::Desk;
-use super::frame::{Shared, Stop};
+use super::frame::{Here, Shared, Stop};
+use super::naming::{number, rig_code};
 use super::sheet::page::crew_sheet;
 use crate::course::{Course, Drill, Lesson, QuestionSet};
-
-/// Which of the four a page is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Here {
-    Lesson,
-    Card,
-    Sheet,
-}
 
 /// The pages of one drill's way.
 #[derive(Debug, Clone, Default)]
@@ -65,9 +58,10 @@ fn set_of<'c>(course: &'c Course, drill: &Drill) -> Option<&'c QuestionSet> {
 /// The drill that a lesson leads to: the first for which it is the lesson, or else the first
 /// that asks for something it teaches.
 pub(super) fn drill_of<'c>(course: &'c Course, lesson: &str) -> Option<&'c Drill> {
-    let own = course.drills.iter().find(|drill| {
-        lesson_of(course, drill).is_some_and(|found| found.id == lesson)
-    });
+    let own = course
+        .drills
+        .iter()
+        .find(|drill| lesson_of(course, drill).is_some_and(|found| found.id == lesson));
     let taught = || {
         let lesson = course.lesson(lesson)?;
         course.drills.iter().find(|drill| {
@@ -127,40 +121,4 @@ fn stops(shared: &Shared<'_>, way: &Way, here: Here) -> Vec<Stop> {
         },
     });
     all.collect()
-}
-
-/// Number of a drill: its place in the module, as crews name it over the radio.
-pub(super) fn number(course: &Course, drill: &str) -> String {
-    let at = course.drills.iter().position(|known| known.id == drill);
-    at.map(|at| (at + 1).to_string()).unwrap_or_default()
-}
-
-/// The heavy and the light part of a drill's name: "Flush", "until the nozzle reports …".
-pub(super) fn name(drill: &Drill) -> (String, String) {
-    let Some(short) = &drill.short else { return (drill.title.clone(), String::new()) };
-    match drill.title.strip_prefix(short.as_str()) {
-        Some(rest) => (short.clone(), rest.trim_start().to_owned()),
-        None => (short.clone(), drill.title.clone()),
-    }
-}
-
-/// One or two words for a rig in the code of a form: E7 for Engine 7. Where two rigs would have
-/// the same, each has its short name in capitals.
-pub(super) fn rig_code(course: &Course, rig: &str) -> String {
-    let code = |title: &str| -> String {
-        let parts = title.split_whitespace();
-        let part = |part: &str| {
-            if part.starts_with(|c: char| c.is_ascii_digit()) {
-                part.to_owned()
-            } else {
-                part.chars().take(1).flat_map(char::to_uppercase).collect()
-            }
-        };
-        parts.map(part).collect()
-    };
-    let Some(own) = course.rigs.get(rig).map(|rig| code(&rig.title)) else {
-        return rig.to_uppercase();
-    };
-    let same = course.rigs.values().filter(|other| code(&other.title) == own).count();
-    if same > 1 { rig.to_uppercase() } else { own }
 }

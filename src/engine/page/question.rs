@@ -7,6 +7,9 @@ use crate::quiz::{
     Item, ItemKey, ItemKind, Lettered, OrderReason, Reversed, WrongAnswer,
 };
 
+/// Lines of working under a question for a number: given, formula, result.
+const LINES: usize = 3;
+
 /// What is asked.
 pub fn asked(item: &Item) -> Node {
     Node::text("p", item.text.clone()).class("asked")
@@ -55,7 +58,10 @@ fn line(item: &Item, wording: Wording<'_>) -> Option<Node> {
         let text = format!(" {} {unit}", wording.get("in-unit"));
         Node::text("span", text).class("aside")
     });
-    Some(line(wording.get("answer")).holding(unit))
+    // Room to work in, ruled as wide as a pen in a cold hand writes.
+    let room = (0..LINES).map(|_| Node::new("i"));
+    let room = Node::new("div").class("room").with("aria-hidden", "true").holding(room);
+    Some(Node::new("div").holding([room, line(wording.get("answer")).holding(unit)]))
 }
 
 /// A question in the middle of a text; its answer stays folded until it is wanted.

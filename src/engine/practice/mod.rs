@@ -15,6 +15,8 @@ mod kit;
 mod view;
 mod code;
 mod history;
+mod pad;
+mod standing;
 mod plan;
 mod table;
 mod question;

@@ -2,6 +2,8 @@
 
 use serde_json::json;
 
+use super::pad::pad;
+use super::standing::standing;
 use super::table::{Session, Table};
 use super::view::{Node, View};
 use crate::page::Wording;
@@ -27,33 +29,74 @@ fn head(table: &Table<'_>, session: &Session) -> String {
     say(table, key, &[("number", &number), ("of", &of)])
 }
 
+/// Above every question: the way out, which question of how many, help, and how the session
+/// went so far.
+fn top(table: &Table<'_>, session: &Session, title: &str) -> Vec<Node> {
+    let leave = Node::button(say(table, "leave", &[]), json!({ "do": "leave" }))
+        .with("id", "leave")
+        .class("plain");
+    let head = Node::text("h2", title).with("id", "head").with("tabindex", "-1");
+    let mut helped = vec![Node::text("summary", say(table, "help", &[]))];
+    let calculator =
+        if table.opened.data().calculator { "calculator-yes" } else { "calculator-no" };
+    helped.push(Node::text("p", say(table, calculator, &[])));
+    if !session.judged {
+        let give_up =
+            Node::button(say(table, "give-up", &[]), json!({ "do": "give-up" }))
+                .with("id", "give-up");
+        helped.push(Node::new("p").holding([give_up]));
+    }
+    // Folded out it shows the page's own head and cautions again.
+    let help = Node::new("details").class("help").holding(helped);
+    let line = Node::new("div").class("topline").holding([leave, head, help]);
+    vec![line, ticks(table, session)]
+}
+
+/// One tick a question: right at once, missed at first, now, ahead. The count beside them says
+/// the same in words.
+fn ticks(table: &Table<'_>, session: &Session) -> Node {
+    let code = super::code::SessionCode::read(table.opened, &session.code);
+    let of = code.map_or(0, |(code, _)| code.questions(table.opened).len());
+    let tick = |at: usize| {
+        let class = match session.first.get(at) {
+            _ if at == session.at => "now",
+            Some(true) => "r",
+            Some(false) => "w",
+            None => "",
+        };
+        Node::new("i").class(class)
+    };
+    Node::new("div").class("ticks").with("aria-hidden", "true").holding((0..of).map(tick))
+}
+
 /// A question to be answered.
 pub(super) fn open(table: &Table<'_>, variant: &Variant) -> View {
     let Some(session) = &table.session else { return View::default() };
     let item = variant.item();
     let title = head(table, session);
-    let mut nodes = vec![
-        Node::text("h2", title.clone()).with("id", "head").with("tabindex", "-1"),
-        question::asked(item).with("id", "asked"),
-    ];
+    let mut nodes = top(table, session, &title);
+    nodes.push(question::asked(item).with("id", "asked"));
     nodes.extend(note(table));
     let field = match item.kind {
-        ItemKind::Number => vec![number(table, session, item)],
+        ItemKind::Number => number(table, session, item),
         ItemKind::Order => order(table, session, item),
         _ => vec![choices(table, session, item)],
     };
-    let buttons = Node::new("p").with("class", "buttons").holding([
-        Node::text("button", say(table, "check", &[]))
-            .with("type", "submit")
-            .with("id", "check")
-            .with("class", "first"),
-        Node::button(say(table, "give-up", &[]), json!({ "do": "give-up" }))
-            .with("id", "give-up"),
-        Node::button(say(table, "leave", &[]), json!({ "do": "leave" }))
-            .with("id", "leave"),
-    ]);
     let form = Node::new("form").acts(json!({ "do": "answer" })).holding(field);
-    nodes.push(form.holding([buttons]));
+    let form =
+        match item.kind {
+            ItemKind::Number => {
+                let minutes = item.unit.as_deref() == Some("min:s");
+                form.holding([pad(table, minutes)])
+            }
+            _ => form.holding([Node::new("p").with("class", "buttons").holding([
+                Node::text("button", say(table, "check", &[]))
+                    .with("type", "submit")
+                    .with("id", "check")
+                    .with("class", "first"),
+            ])]),
+        };
+    nodes.push(form);
     let (says, focus) = match &table.note {
         Some(note) => (note.clone(), "answer"),
         None => (format!("{title}. {}", item.text), "head"),
@@ -70,7 +113,7 @@ fn focus_of(item: &Item, session: &Session, focus: &str) -> String {
     focus.to_owned()
 }
 
-fn number(table: &Table<'_>, session: &Session, item: &Item) -> Node {
+fn number(table: &Table<'_>, session: &Session, item: &Item) -> Vec<Node> {
     let unit = item.unit.as_deref().unwrap_or_default();
     let label = say(table, "answer-in", &[("unit", unit)]);
     let field = Node::new("input")
@@ -78,13 +121,15 @@ fn number(table: &Table<'_>, session: &Session, item: &Item) -> Node {
         .with("name", "answer")
         // A browser that offers the last answer gives away the right one.
         .with("autocomplete", "off")
-        // A keypad of digits has no colon.
-        .with("inputmode", if unit == "min:s" { "text" } else { "decimal" })
+        // The keypad below is the page's own: a phone's would cover it.
+        .with("inputmode", "none")
         .with("aria-describedby", "asked")
         .with("value", session.written.clone())
         .acts(json!({ "do": "draft" }));
     let label = Node::text("label", label).with("for", "answer");
-    Node::new("p").with("class", "field").holding([label, field])
+    let unit = Node::text("span", unit).with("aria-hidden", "true");
+    let entry = Node::new("span").class("entry").holding([field, unit]);
+    vec![Node::new("p").with("class", "field").holding([label.class("heard"), entry])]
 }
 
 fn choices(table: &Table<'_>, session: &Session, item: &Item) -> Node {
@@ -141,15 +186,18 @@ pub(super) fn judged(table: &Table<'_>, variant: &Variant) -> View {
     let right = marked.outcome == Outcome::Right && !session.gave_up;
     let verdict = verdict(table, session, &marked, right);
     let class = if right { "right" } else { "wrong" };
-    let mut nodes = vec![
-        Node::text("h2", head(table, session)),
-        question::asked(variant.item()),
+    let mut nodes = top(table, session, &head(table, session));
+    nodes.extend([
         Node::text("p", verdict.clone())
             .with("class", class)
             .with("id", "verdict")
             .with("tabindex", "-1"),
-    ];
+        question::asked(variant.item()),
+    ]);
     nodes.extend(answers(table, session, variant));
+    // What comes next stands before the working, so that it is in reach of a thumb.
+    nodes.push(its_objective(table, variant));
+    nodes.push(buttons(table, right));
     let sources = &table.opened.data().sources;
     let wording = Wording { words: table.opened.words(), sources };
     let of = (variant.item(), variant.key());
@@ -160,7 +208,6 @@ pub(super) fn judged(table: &Table<'_>, variant: &Variant) -> View {
         nodes.extend(question::reversed(of, own, wording));
     }
     nodes.extend(question::remark(variant.key()));
-    nodes.push(buttons(table, right));
     View { nodes, says: verdict, focus: Some("verdict".to_owned()) }
 }
 
@@ -184,13 +231,30 @@ fn verdict(table: &Table<'_>, session: &Session, marked: &Marked, right: bool) -
     }
 }
 
+/// The objective of the question and how it stands after this answer.
+fn its_objective(table: &Table<'_>, variant: &Variant) -> Node {
+    let data = table.opened.data();
+    let id = &variant.item().question;
+    let objective = data.questions.iter().find(|known| &known.id == id);
+    let objective = objective.map(|question| question.objective.clone());
+    match objective {
+        Some(objective) => standing(table, &objective),
+        None => Node::new("p"),
+    }
+}
+
+/// The answer given against the right one, line under line.
 fn answers(table: &Table<'_>, session: &Session, variant: &Variant) -> Vec<Node> {
     let key = variant.key();
     let options = &variant.item().options;
     let mut nodes = Vec::new();
-    let line =
-        // words: practice.{line(..)}
-        |key: &str, value: &str| Node::text("p", say(table, key, &[("answer", value)]));
+    // words: practice.{line(..)}
+    let line = |key: &str, value: &str| {
+        let class = if key == "yours" { "yours" } else { "" };
+        Node::new("div")
+            .class(class)
+            .holding([Node::text("dt", say(table, key, &[])), Node::text("dd", value)])
+    };
     if !session.gave_up && variant.item().kind != ItemKind::Order {
         let chosen = options.iter().find(|option| option.letter == session.written);
         let written = chosen.map_or(session.written.as_str(), |option| &option.text);
@@ -200,7 +264,10 @@ fn answers(table: &Table<'_>, session: &Session, variant: &Variant) -> Vec<Node>
     if variant.item().kind != ItemKind::Order {
         nodes.push(line("right-is", &key.answer));
     }
-    nodes
+    if nodes.is_empty() {
+        return nodes;
+    }
+    vec![Node::new("dl").class("against").holding(nodes)]
 }
 
 fn buttons(table: &Table<'_>, right: bool) -> Node {
@@ -208,12 +275,10 @@ fn buttons(table: &Table<'_>, right: bool) -> Node {
         Node::button(say(table, "next", &[]), json!({ "do": "on" })).with("id", "on");
     let again = Node::button(say(table, "again", &[]), json!({ "do": "again" }))
         .with("id", "again");
-    let leave = Node::button(say(table, "leave", &[]), json!({ "do": "leave" }))
-        .with("id", "leave");
     let row = if right {
-        vec![on.with("class", "first"), leave]
+        vec![on.with("class", "first"), again]
     } else {
-        vec![again.with("class", "first"), on, leave]
+        vec![again.with("class", "first"), on]
     };
     Node::new("p").with("class", "buttons").holding(row)
 }

@@ -9,6 +9,7 @@ use super::code::{CodeFault, SessionCode};
 use super::decode::from_text;
 use super::history::History;
 use super::kit::Opened;
+use super::pad::pressed;
 use super::plan::plan;
 use super::show;
 use super::table::{Session, TRIES, Table, variant};
@@ -41,6 +42,11 @@ pub enum Event {
     Draft {
         /// The whole answer so far.
         text: String,
+    },
+    /// A key of the keypad was touched.
+    Press {
+        /// A digit, the decimal mark, the colon of minutes, or `back`.
+        key: String,
     },
     /// A step was touched: it is put at the end of the order, or taken out again.
     Pick {
@@ -137,6 +143,10 @@ impl Practice {
         table.check_session();
         let mut turn = Turn { view: table.take(tap), ..Turn::default() };
         let Table { history, session, .. } = table;
+        if let (Event::Press { .. }, Some(session)) = (&tap.event, &session) {
+            // The keypad stays as it is under the finger; only the number changes.
+            turn.texts.insert("answer".to_owned(), session.written.clone());
+        }
         if tap.event == Event::Export {
             turn.file = Some((
                 format!("practice-{}.json", self.opened.data().module),
@@ -211,6 +221,12 @@ impl Table<'_> {
             Event::Draft { text } => {
                 if let Some(session) = self.session.as_mut().filter(|s| !s.judged) {
                     session.written.clone_from(text);
+                }
+                return None;
+            }
+            Event::Press { key } => {
+                if let Some(session) = self.session.as_mut().filter(|s| !s.judged) {
+                    session.written = pressed(&session.written, key);
                 }
                 return None;
             }

@@ -3,9 +3,9 @@
 use serde_json::json;
 
 use super::code::SessionCode;
-use super::history::Standing;
 use super::plan::LENGTH;
 use super::question::{self, note};
+use super::standing::standing;
 use super::table::Table;
 use super::view::{Node, View};
 
@@ -100,24 +100,8 @@ fn home(table: &Table<'_>) -> View {
 /// How every objective of the set stands.
 fn standings(table: &Table<'_>) -> Node {
     let data = table.opened.data();
-    let items = data.objectives.iter().map(|(id, objective)| {
-        let standing = table.history.objective(table.opened, id, table.day);
-        // words: practice.standing.{Standing}
-        let name = say(table, &format!("standing.{}", standing.key()), &[]);
-        let label = Node::text("b", name).with("class", standing_class(standing));
-        Node::new("li")
-            .holding([Node::text("span", format!("{}: ", objective.performance)), label])
-    });
-    Node::new("ul").with("class", "standings").holding(items)
-}
-
-const fn standing_class(standing: Standing) -> &'static str {
-    match standing {
-        Standing::Missed => "missed",
-        Standing::Untried => "untried",
-        Standing::Fading => "fading",
-        Standing::Steady => "steady",
-    }
+    let lines = data.objectives.keys().map(|id| standing(table, id));
+    Node::new("div").with("class", "standings").holding(lines)
 }
 
 /// What the session came to.

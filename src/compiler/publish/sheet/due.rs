@@ -6,8 +6,8 @@ use crate::page::sheet;
 use crate::publish::desk::Desk;
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Shared, Side};
-use crate::publish::trail;
 use crate::publish::kind::{PageKind, PagePlan, staff};
+use crate::publish::naming;
 
 /// A sheet for everybody on the roster whose drill can be run on the rig; officers' pages
 /// alone.
@@ -33,7 +33,7 @@ pub(in crate::publish) fn due_rows(shared: &Shared<'_>) -> Vec<[String; 4]> {
         let name = &course.people.get(&due.candidate)?.name;
         let rig = &course.rigs.get(&due.rig)?.title;
         let file = plan.path.strip_prefix("staff/")?.to_owned();
-        let drill = trail::name(course.drill(&due.drill)?).0;
+        let drill = naming::name(course.drill(&due.drill)?).0;
         Some([name.clone(), drill, rig.clone(), file])
     };
     plans(course).into_iter().filter_map(link).collect()
@@ -52,5 +52,10 @@ pub(in crate::publish) fn due_page(
     let shared = desk.sees_frame(&drill.cautions);
     let mut head = head(shared, drill.title.clone(), "blank", rig, &drill.cautions);
     head.side = Side::Staff;
+    let named = people.iter().find(|person| person.id == due.candidate);
+    if let Some(person) = named {
+        // Several of one drill lie open at once.
+        head.kicker = format!("{}, {}", head.kicker, person.name);
+    }
     render(shared, &head, (&house, &people), |bench| sheet::blank(bench, &kit, Some(due)))
 }

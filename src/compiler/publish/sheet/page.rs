@@ -8,10 +8,10 @@ use crate::page::Node;
 use crate::page::sheet::{self, Bench, ChainHead, House};
 use crate::publish::desk::Desk;
 use crate::publish::fault::PublishFault;
-use crate::publish::frame::{Head, Shared, Side, Stop};
+use crate::publish::frame::{Head, Here, Shared, Side, Stop};
 use crate::publish::html::html;
 use crate::publish::kind::{PageKind, PagePlan, crew, staff};
-use crate::publish::trail::{self, Here};
+use crate::publish::naming;
 use crate::scoring::{Kit, runs_on};
 
 /// Whether a drill can be run on a rig at all.
@@ -77,9 +77,10 @@ pub(in crate::publish) fn blank_of_rig(
     rig: &Rig,
 ) -> Vec<(String, String)> {
     let course = shared.course;
-    let drills = course.drills.iter().filter(|drill| fits(drill, rig)).map(|drill| {
-        (format!("{}.html", blank_name(drill, rig)), trail::name(drill).0)
-    });
+    let drills =
+        course.drills.iter().filter(|drill| fits(drill, rig)).map(|drill| {
+            (format!("{}.html", blank_name(drill, rig)), naming::name(drill).0)
+        });
     let chains = course.chains.iter().filter(|chain| some_fit(course, chain, rig));
     let chains = chains
         .map(|chain| (format!("{}.html", chain_name(chain, rig)), chain.title.clone()));
@@ -155,11 +156,17 @@ pub(super) fn head(
     Head {
         form: shared.words.say(
             "page.form.rig-sheet",
-            &[("rig", &trail::rig_code(shared.course, &rig.id))],
+            &[("rig", &naming::rig_code(shared.course, &rig.id))],
         ),
         title,
         // words: sheet.kicker.{blank|chain|run|chain-run}
-        kicker: shared.words.get(&format!("sheet.kicker.{kicker}")),
+        kicker: shared.words.say(
+            "page.kind-of-rig",
+            &[
+                ("kind", &shared.words.get(&format!("sheet.kicker.{kicker}"))),
+                ("rig", &rig.title),
+            ],
+        ),
         side: if kicker.ends_with("run") { Side::Staff } else { Side::Crew },
         cautions: cautions.to_vec(),
         unverified: !rig.verified(),

@@ -73,9 +73,10 @@ pub(in crate::publish) fn run_rows(shared: &Shared<'_>) -> Vec<RunRow> {
     for id in ids(shared.course) {
         let row = |run: &ScoredRun<'_>| RunRow {
             date: run.verdict.on.clone(),
-            candidate: people
-                .get(&run.sheet.candidate)
-                .map_or_else(|| run.sheet.candidate.clone(), |person| person.name.clone()),
+            candidate: people.get(&run.sheet.candidate).map_or_else(
+                || run.sheet.candidate.clone(),
+                |person| person.name.clone(),
+            ),
             drill: run.sheet.drill.clone(),
             attempt: run.sheet.attempt,
             outcome: run.verdict.outcome,

@@ -1,0 +1,136 @@
+// What stands where on a phone: the first key and the first step in sight, cautions short, each
+// page with a page after it.
+
+import assert from "node:assert/strict";
+import { join } from "node:path";
+import { after, before, describe, test } from "node:test";
+import { pathToFileURL } from "node:url";
+
+import { start } from "./browser.mjs";
+import { viewed } from "./looks.mjs";
+import { pagesIn, site } from "./pages.mjs";
+
+let chromium;
+before(async () => (chromium = await start()));
+after(() => chromium?.close());
+
+/** A page on a phone 360 pixels wide, its cautions as whoever read them finds them. */
+async function read(name) {
+  const page = await chromium.browser.newPage();
+  await page.setViewport({ width: 360, height: 740 });
+  await page.goto(pathToFileURL(join(site, name)).href, { waitUntil: "load" });
+  const key = await page.$("[data-read]");
+  if (key && (await key.isVisible())) await key.click();
+  await page.evaluate(() => scrollTo(0, 0));
+  return page;
+}
+
+const top = (page, selector) => page.$eval(selector, (one) => Math.round(one.getBoundingClientRect().top + scrollY));
+const kinds = (kind) => pagesIn(site).filter((name) => name.startsWith(`crew/${kind}`));
+
+describe("the first key of an index and of a drill card is in sight", { concurrency: 2 }, () => {
+  for (const name of ["crew/index.html", "staff/index.html", ...kinds("drill-")]) {
+    test(name, async () => {
+      const page = await read(name);
+      const key = await top(page, "#main a.key");
+      assert.ok(key < 450, `the first key is ${key} px down`);
+      if (name.includes("drill-")) {
+        const step = await top(page, ".steps > li");
+        assert.ok(step < 740, `the first step is ${step} px down`);
+      }
+      await page.close();
+    });
+  }
+});
+
+test("cautions that were read take 176 px at most, and the gravest stays in sight", async () => {
+  const seen = new Set();
+  for (const name of [...kinds("drill-"), ...kinds("lesson-"), ...kinds("rig-")]) {
+    const page = await read(name);
+    const { height, count, sorted } = await page.evaluate(() => {
+      const block = document.querySelector(".cautions");
+      const boxes = [...block.children].filter((one) => one.getClientRects().length > 0).map((one) => one.getBoundingClientRect());
+      const order = ["DANGER", "WARNING", "CAUTION", "NOTICE"];
+      const signals = [...block.querySelectorAll("strong.sig")].filter((one) => one.getClientRects().length > 0).map((one) => order.indexOf(one.textContent));
+      return {
+        height: Math.max(...boxes.map(({ bottom }) => bottom)) - Math.min(...boxes.map(({ top }) => top)),
+        count: block.querySelectorAll("[data-caution-headline]").length,
+        sorted: signals.every((signal, at) => at === 0 || signals[at - 1] <= signal),
+      };
+    });
+    assert.ok(height <= 176, `${name}: ${count} cautions take ${Math.round(height)} px`);
+    assert.ok(sorted, `${name}: a graver caution stands below a lighter one`);
+    seen.add(count);
+    await page.evaluate(() => scrollTo(0, document.body.scrollHeight / 2));
+    const stays = await page.$eval(".gravest", (line) => Math.round(line.getBoundingClientRect().top));
+    assert.equal(stays, 0, `${name}: the gravest headline scrolled away`);
+    await page.close();
+  }
+  assert.ok(seen.has(3), "no page with three cautions was looked at");
+});
+
+test("a caution that changed is open again, one that was read is not", async () => {
+  const page = await read("crew/drill-flush.html");
+  const open = () => page.$eval(".fold", (fold) => fold.open);
+  assert.equal(await open(), false);
+  await page.reload({ waitUntil: "load" });
+  assert.equal(await open(), false, "it was read before");
+  await page.evaluate(() => {
+    for (const key of Object.keys(localStorage)) if (key.startsWith("read ")) localStorage.removeItem(key);
+    localStorage.setItem("read 000000000000", "yes");
+  });
+  await page.reload({ waitUntil: "load" });
+  assert.equal(await open(), true, "other words have another name");
+  await page.close();
+});
+
+test("each page but an index leads on, and no two have one title", async () => {
+  const titles = new Map();
+  const page = await chromium.browser.newPage();
+  for (const name of pagesIn(site)) {
+    if (name.includes("send-")) continue;
+    await page.goto(pathToFileURL(join(site, name)).href, { waitUntil: "domcontentloaded" });
+    const { title, leads } = await page.evaluate(() => ({
+      title: document.title,
+      leads: document.querySelectorAll("nav.onward a, nav.so-nav a, #main a").length,
+    }));
+    assert.ok(leads > 0, `${name} leads nowhere`);
+    assert.ok(!titles.has(title), `${name} and ${titles.get(title)} are both "${title}"`);
+    titles.set(title, name);
+  }
+  await page.close();
+});
+
+test("the crew's index leads back to where the reader was", async () => {
+  const page = await read("crew/lesson-clearing.html");
+  await page.goto(pathToFileURL(join(site, "crew/index.html")).href, { waitUntil: "load" });
+  assert.match(await page.$eval("[data-door=lesson] .key", (key) => key.href), /lesson-clearing\.html$/);
+  assert.match(await page.$eval("[data-door=lesson] .what", (what) => what.textContent), /Clearing the line/);
+  await page.close();
+});
+
+test("runs are shown as asked for", async () => {
+  const page = await read("staff/index.html");
+  const shown = () => page.$$eval("#runs tbody tr", (rows) => rows.filter((row) => !row.hidden).length);
+  const all = await shown();
+  await page.click("[data-filter=not-met]");
+  const some = await shown();
+  assert.ok(some > 0 && some < all, `${some} of ${all}`);
+  assert.equal(await page.$eval("[data-filter=not-met]", (key) => key.getAttribute("aria-pressed")), "true");
+  const marks = await page.$$eval("#runs tbody tr:not([hidden]) .out", (cells) => cells.map((cell) => cell.className));
+  assert.ok(marks.every((mark) => mark === "out not"), marks.join());
+  await page.close();
+});
+
+test("one page of each kind on a tablet, in light and in dark", async () => {
+  const seen = new Set();
+  for (const name of pagesIn(site)) {
+    const kind = /^\w+\/[a-z]+/.exec(name)[0];
+    if (seen.has(kind)) continue;
+    seen.add(kind);
+    const page = await read(name);
+    assert.deepEqual(await viewed(page, [[820, 1180]], [820]), [], name);
+    await page.close();
+  }
+  assert.ok(seen.size > 12, [...seen].join());
+});
