@@ -5,9 +5,8 @@ use serde::Serialize;
 use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Here, Side};
-use super::naming;
 use super::text::{LocalView, locals, state};
-use crate::course::{AgentUse, Drill, Link, Step};
+use crate::course::{AgentUse, Drill, Link, Step, drill_name};
 
 #[derive(Serialize)]
 struct DrillView {
@@ -135,7 +134,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         ),
     };
     let (way, stops) = desk.trail(id, Here::Card);
-    let (lead, rest) = naming::name(drill);
+    let (lead, rest) = drill_name(drill);
     let number = desk.number(id);
     let mut next = Vec::new();
     let practise = way

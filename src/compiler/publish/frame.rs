@@ -8,7 +8,7 @@ use tera::{Context, Tera};
 use super::fault::PublishFault;
 use super::kits::SheetKits;
 use super::parts::{Parts, hash_of};
-use crate::course::{Caution, Course, Paper, Signal};
+use crate::course::{Caution, Course, Paper, Signal, by_gravity};
 use crate::page::Wording;
 use crate::theme::Theme;
 use crate::words::Words;
@@ -257,8 +257,7 @@ impl<'c> Shared<'c> {
         let known = &self.course.cautions;
         let mut found: Vec<&Caution> =
             ids.iter().filter_map(|id| known.get(id)).take(MOST_CAUTIONS).collect();
-        // The gravest first, wherever its author wrote it; among equals as written.
-        found.sort_by_key(|caution| caution.signal);
+        found = by_gravity(found);
         if found.is_empty() {
             // Indexes and lists have no task of their own, and still no page goes without.
             let general = known.values().filter(|caution| caution.general);
@@ -266,7 +265,7 @@ impl<'c> Shared<'c> {
             if found.is_empty() {
                 found.extend(known.values().next());
             }
-            found.sort_by_key(|caution| caution.signal);
+            found = by_gravity(found);
             // A page without a task of its own carries the one that holds for the module.
             found.truncate(1);
         }

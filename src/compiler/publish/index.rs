@@ -8,8 +8,8 @@ use super::frame::{Head, Shared, Side};
 use super::parts::hash_of;
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::page::chain_links;
-use super::{naming, staff, trail};
-use crate::course::Drill;
+use super::{staff, trail};
+use crate::course::{Drill, drill_name, drill_number};
 
 /// File, heavy words, light words.
 type Place = (String, String, String);
@@ -156,7 +156,7 @@ fn doors(shared: &Shared<'_>) -> Vec<Door> {
         (format!("rig-{}.html", rig.id), rig.title.clone(), note)
     });
     let drills = course.drills.iter().map(|drill| {
-        let (lead, rest) = naming::name(drill);
+        let (lead, rest) = drill_name(drill);
         (format!("drill-{}.html", drill.id), lead, rest)
     });
     let door = |kind: &'static str, who: &str, key: &str, all: Vec<Place>| {
@@ -173,7 +173,7 @@ fn doors(shared: &Shared<'_>) -> Vec<Door> {
 }
 
 fn row(shared: &Shared<'_>, drill: &Drill) -> DrillRow {
-    let (lead, rest) = naming::name(drill);
+    let (lead, rest) = drill_name(drill);
     let way = trail::way(shared.course, drill);
     let go = [
         ("trail.lesson", way.lesson),
@@ -185,7 +185,7 @@ fn row(shared: &Shared<'_>, drill: &Drill) -> DrillRow {
         // words: page.{trail.lesson|trail.practice|trail.card-short|trail.sheet-short}
         (page.map(|(file, _)| file).unwrap_or_default(), shared.label(key))
     });
-    let number = naming::number(shared.course, &drill.id);
+    let number = drill_number(shared.course, &drill.id);
     DrillRow { number, lead, rest, go: go.to_vec() }
 }
 

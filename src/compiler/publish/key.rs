@@ -5,7 +5,8 @@ use super::frame::Shared;
 use super::kind::PagePlan;
 use super::parts::hash_of as of;
 use super::sheet::page::blank_links_of;
-use super::{index, naming, send, trail};
+use super::{index, send, trail};
+use crate::course::{drill_number, rig_code};
 use crate::fingerprint::hex_hash;
 use crate::practice::PracticeKit;
 
@@ -70,8 +71,8 @@ impl Shared<'_> {
             }
             "trail" => of(&course.drill(id).map(|drill| trail::way(course, drill))),
             "drill-after" => of(&trail::drill_of(course, id).map(|drill| &drill.id)),
-            "number" => naming::number(course, id),
-            "code" => naming::rig_code(course, id),
+            "number" => drill_number(course, id),
+            "code" => rig_code(course, id),
             "set-of" => of(&set_of(course, id)),
             "sheets-of-drill" => of(&blank_links_of(self, id, false)),
             "sheets-of-chain" => of(&blank_links_of(self, id, true)),

@@ -7,11 +7,10 @@ use super::fault::PublishFault;
 use super::frame::{Head, Here, Side, Stop};
 use super::html::html;
 use super::markdown::{Links, render};
-use super::naming;
 use super::pictures::whole;
 use super::practice;
 use super::text::{LocalView, inputs, locals};
-use crate::course::{Lesson, picture_kind, rig_figures};
+use crate::course::{Lesson, drill_name, picture_kind, rig_figures};
 use crate::page::{Working, refused, working};
 
 #[derive(Serialize)]
@@ -81,7 +80,7 @@ fn next(desk: &Desk<'_>, lesson: &Lesson) -> Vec<(String, String)> {
         next.extend(way.practice.map(|(file, set)| {
             (file, desk.words.say("page.practise-it", &[("set", &set)]))
         }));
-        let (title, file) = (naming::name(drill).0, format!("drill-{}.html", drill.id));
+        let (title, file) = (drill_name(drill).0, format!("drill-{}.html", drill.id));
         next.push((file, desk.words.say("page.drill-card-of", &[("title", &title)])));
     }
     if let Some([id, _, title]) = desk.lessons().get(place(desk, lesson) + 1) {

@@ -6,9 +6,8 @@ use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::kind::{PageKind, PagePlan, staff};
-use super::naming;
 use super::sheet::page::{blank_links_of, chain_cautions, fitting};
-use crate::course::Course;
+use crate::course::{Course, drill_name, drill_number};
 use crate::fingerprint::canonical;
 use crate::practice::live::LiveKit;
 
@@ -35,11 +34,11 @@ pub(super) fn plans(course: &Course) -> Vec<PagePlan> {
 pub(super) fn links(shared: &Shared<'_>) -> Vec<[String; 3]> {
     let course = shared.course;
     let drills = course.drills.iter().map(|drill| {
-        let number = naming::number(course, &drill.id);
-        [format!("{}.html", file(&drill.id)), number, naming::name(drill).0]
+        let number = drill_number(course, &drill.id);
+        [format!("{}.html", file(&drill.id)), number, drill_name(drill).0]
     });
     let chains = course.chains.iter().map(|chain| {
-        let numbers = chain.drills.iter().map(|id| naming::number(course, id));
+        let numbers = chain.drills.iter().map(|id| drill_number(course, id));
         let numbers: Vec<String> = numbers.collect();
         let ends = [numbers.first(), numbers.last()].map(Option::<&String>::cloned);
         let ends = ends.map(Option::unwrap_or_default).join("–");

@@ -21,7 +21,6 @@ mod markdown;
 mod html;
 mod base64;
 mod pictures;
-mod naming;
 mod trail;
 mod mark;
 mod staff;

@@ -6,10 +6,10 @@ use serde::Serialize;
 
 use super::frame::Shared;
 use super::mark;
-use super::naming;
 use super::sheet::due::due_rows;
 use super::sheet::page::blank_of_rig;
 use super::sheet::run::{RunRow, run_rows};
+use crate::course::drill_name;
 use crate::scoring::Outcome;
 
 /// Below so many runs a percentage says more than is known, so boxes are shown instead: one of
@@ -103,7 +103,7 @@ fn filters(shared: &Shared<'_>, rows: &[RunRow]) -> Vec<[String; 3]> {
         ("open".to_owned(), shared.label("staff.open-filter")),
     ];
     for drill in &shared.course.drills {
-        names.push((format!("drill-{}", drill.id), naming::name(drill).0));
+        names.push((format!("drill-{}", drill.id), drill_name(drill).0));
     }
     let filters = names.into_iter().filter_map(|(name, title)| {
         let count = count(&name);
@@ -116,7 +116,7 @@ fn run(shared: &Shared<'_>, row: RunRow) -> RunView {
     let drill = shared.course.drill(&row.drill);
     RunView {
         has: passes(&row).join(" "),
-        drill: drill.map_or_else(|| row.drill.clone(), |drill| naming::name(drill).0),
+        drill: drill.map_or_else(|| row.drill.clone(), |drill| drill_name(drill).0),
         date: row.date,
         candidate: row.candidate,
         attempt: row.attempt.to_string(),
@@ -150,7 +150,7 @@ fn not_met(shared: &Shared<'_>, rows: &[RunRow]) -> Vec<Tally> {
         let blanks: Vec<(&str, &str)> =
             blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
         Tally {
-            drill: drill.map_or_else(|| id.to_owned(), |drill| naming::name(drill).0),
+            drill: drill.map_or_else(|| id.to_owned(), |drill| drill_name(drill).0),
             marks_html: outcomes.iter().map(|one| mark::svg(*one)).collect(),
             count: shared.words.say("page.staff.of", &blanks),
         }

@@ -5,9 +5,9 @@
 
 use super::desk::Desk;
 use super::frame::{Here, Shared, Stop};
-use super::naming::{number, rig_code};
+
 use super::sheet::page::crew_sheet;
-use crate::course::{Course, Drill, Lesson, QuestionSet};
+use crate::course::{Course, Drill, Lesson, QuestionSet, drill_number, rig_code};
 
 /// The pages of one drill's way.
 #[derive(Debug, Clone, Default)]
@@ -83,7 +83,7 @@ impl<'c> Desk<'c> {
 
     /// Number of a drill.
     pub(super) fn number(&self, drill: &str) -> String {
-        number(self.sees(&[("number", drill)]).course, drill)
+        drill_number(self.sees(&[("number", drill)]).course, drill)
     }
 
     /// Code of a rig on a form.

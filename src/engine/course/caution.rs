@@ -53,3 +53,9 @@ record! {
 
 /// Help of cautions and unsafe acts.
 pub(super) const BOOKS: &[Book] = &[Caution::BOOK, Signal::BOOK, UnsafeAct::BOOK];
+
+/// Cautions with the gravest first, wherever an author wrote it; among equals as written.
+pub fn by_gravity(mut cautions: Vec<&Caution>) -> Vec<&Caution> {
+    cautions.sort_by_key(|caution| caution.signal);
+    cautions
+}

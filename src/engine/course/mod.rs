@@ -26,6 +26,7 @@ mod line;
 mod marking;
 mod mode;
 mod module;
+mod naming;
 mod question;
 mod remediation;
 mod rig;
@@ -36,7 +37,7 @@ mod unit;
 
 pub use basis::{Asked, formula_for};
 pub use card::{CARD_NAMES, CardFor, CardLine, Cards};
-pub use caution::{Caution, Signal, UnsafeAct};
+pub use caution::{Caution, Signal, UnsafeAct, by_gravity};
 pub use concentrate::{
     Allowed, Concentrate, Container, Evidence, Fluorine, FoamClass, Listing, NozzleWay,
     Permitted, SeenPaper,
@@ -60,6 +61,7 @@ pub use marking::{
 };
 pub use mode::Mode;
 pub use module::{Decision, Head, LocalTopic, Module, Paper, PassMark, Topic};
+pub use naming::{drill_name, drill_number, rig_code};
 pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
 pub use remediation::{Remediation, Remedy};
 pub use rig::{

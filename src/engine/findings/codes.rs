@@ -105,6 +105,7 @@ codes! {
     FluorineByWord "fluorine-by-word" LookAgain "A label's word for evidence.";
     NoHolding "no-holding" MustFix "Class B foam for training without a holding.";
     // Drills.
+    ShortTooLong "short-too-long" LookAgain "A short name that is not short.";
     NoRunoffPlan "no-runoff-plan" MustFix "Training foam without a plan for the water.";
     TimeOnSlowWork "time-on-slow-work" MustFix "A time standard on work that is never hurried.";
     RecirculatesFoam "recirculates-foam" MustFix "A way round that is fed after injection.";

@@ -11,6 +11,7 @@ use crate::scoring::runs_on;
 pub(super) fn check(checked: &Checked<'_>) {
     for drill in &checked.course.drills {
         let spot = checked.sheet("drills", &drill.id);
+        short(checked, drill, &spot);
         slow_work(checked, drill, &spot);
         runoff(checked, drill, &spot);
         permitted(checked, drill, &spot);
@@ -20,6 +21,20 @@ pub(super) fn check(checked: &Checked<'_>) {
             let spot = spot.at("measures").entry("measure", &measure.id);
             fine(checked, measure, &spot.at("tolerance"));
         }
+    }
+}
+
+/// A key of the staff index, at its narrowest, has room for so many letters in two lines.
+const SHORT: usize = 18;
+
+/// The short name fits where the title does not.
+fn short(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
+    let Some(short) = &drill.short else { return };
+    let found = short.chars().count();
+    if found > SHORT {
+        let finding = Finding::at(Code::ShortTooLong, spot.at("short").place());
+        let finding = finding.with("short", short.clone());
+        checked.note(finding.with("found", found.to_string()));
     }
 }
 

@@ -1,13 +1,12 @@
 //! Blank sheets with the names of those who are due.
 
 use super::page::{fits, head, missing, render, unprintable};
-use crate::course::Due;
+use crate::course::{Due, drill_name};
 use crate::page::sheet;
 use crate::publish::desk::Desk;
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Shared, Side};
 use crate::publish::kind::{PageKind, PagePlan, staff};
-use crate::publish::naming;
 
 /// A sheet for everybody on the roster whose drill can be run on the rig; officers' pages
 /// alone.
@@ -33,7 +32,7 @@ pub(in crate::publish) fn due_rows(shared: &Shared<'_>) -> Vec<[String; 4]> {
         let name = &course.people.get(&due.candidate)?.name;
         let rig = &course.rigs.get(&due.rig)?.title;
         let file = plan.path.strip_prefix("staff/")?.to_owned();
-        let drill = naming::name(course.drill(&due.drill)?).0;
+        let drill = drill_name(course.drill(&due.drill)?).0;
         Some([name.clone(), drill, rig.clone(), file])
     };
     plans(course).into_iter().filter_map(link).collect()

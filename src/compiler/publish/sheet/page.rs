@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Caution, Chain, Course, Drill, Person, Rig};
+use crate::course::{Caution, Chain, Course, Drill, Person, Rig, drill_name, rig_code};
 use crate::fingerprint::NotCanonical;
 use crate::page::Node;
 use crate::page::sheet::{self, Bench, ChainHead, House};
@@ -11,7 +11,6 @@ use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Head, Here, Shared, Side, Stop};
 use crate::publish::html::html;
 use crate::publish::kind::{PageKind, PagePlan, crew, staff};
-use crate::publish::naming;
 use crate::scoring::{Kit, runs_on};
 
 /// Whether a drill can be run on a rig at all.
@@ -79,7 +78,7 @@ pub(in crate::publish) fn blank_of_rig(
     let course = shared.course;
     let drills =
         course.drills.iter().filter(|drill| fits(drill, rig)).map(|drill| {
-            (format!("{}.html", blank_name(drill, rig)), naming::name(drill).0)
+            (format!("{}.html", blank_name(drill, rig)), drill_name(drill).0)
         });
     let chains = course.chains.iter().filter(|chain| some_fit(course, chain, rig));
     let chains = chains
@@ -154,10 +153,9 @@ pub(super) fn head(
     cautions: &[String],
 ) -> Head {
     Head {
-        form: shared.words.say(
-            "page.form.rig-sheet",
-            &[("rig", &naming::rig_code(shared.course, &rig.id))],
-        ),
+        form: shared
+            .words
+            .say("page.form.rig-sheet", &[("rig", &rig_code(shared.course, &rig.id))]),
         title,
         // words: sheet.kicker.{blank|chain|run|chain-run}
         kicker: shared.words.say(

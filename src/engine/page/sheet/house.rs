@@ -1,10 +1,10 @@
 //! What a sheet carries of the module beside the drill, the rig and the run.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use crate::course::{Caution, Course, Drill, LocalTopic};
+use crate::course::{Caution, Course, Drill, LocalTopic, by_gravity, drill_number};
 
 /// Whose sheet it is, and what its drills are warned of and leave to local rules. It belongs to
 /// no revision: a better word in a caution changes no standard.
@@ -20,6 +20,9 @@ pub struct House {
     pub invented: Option<String>,
     /// Whether it was compiled although something must be fixed.
     pub draft: bool,
+    /// Numbers of the drills, by id: the codes of their forms have them.
+    #[serde(default)]
+    pub numbers: BTreeMap<String, String>,
     /// Cautions that the drills name.
     pub cautions: Vec<Caution>,
     /// Local rules that the drills and their steps name.
@@ -41,6 +44,10 @@ impl House {
             review_by: module.review_by.clone(),
             invented: module.invented.clone(),
             draft: course.draft,
+            numbers: drills
+                .iter()
+                .map(|drill| (drill.id.clone(), drill_number(course, &drill.id)))
+                .collect(),
             cautions: cautions.filter(|one| named.contains(&one.id)).cloned().collect(),
             topics: topics
                 .into_iter()
@@ -50,10 +57,10 @@ impl House {
         }
     }
 
-    /// Cautions of a drill in the author's order.
+    /// Cautions of a drill, the gravest first.
     pub(super) fn cautions(&self, drill: &Drill) -> Vec<&Caution> {
         let find = |id: &String| self.cautions.iter().find(|one| one.id == *id);
-        drill.cautions.iter().filter_map(find).collect()
+        by_gravity(drill.cautions.iter().filter_map(find).collect())
     }
 
     /// The three gravest cautions of several drills, the first drill's before the next one's:
@@ -65,7 +72,7 @@ impl House {
                 found.push(caution);
             }
         }
-        found.sort_by_key(|caution| caution.signal);
+        let mut found = by_gravity(found);
         found.truncate(3);
         found
     }

@@ -78,6 +78,17 @@ impl Bench<'_> {
         )
     }
 
+    /// What it is, with its code: the number of the drill and the rig's.
+    fn coded(self, kit: &Kit) -> String {
+        let number = self.house.numbers.get(&kit.drill().id);
+        let rig = kit.rig().code();
+        match number {
+            Some(number) => self.say("coded", &[("number", number), ("rig", &rig)]),
+            // A kit that was stored before sheets had numbers.
+            None => self.label("sheet"),
+        }
+    }
+
     /// "page 2 of 3".
     pub(super) fn page(self, number: usize, all: usize) -> String {
         let (number, all) = (number.to_string(), all.to_string());
@@ -225,7 +236,7 @@ impl<'l> Leaf<'l> {
         let drill = self.kit.drill();
         let first = self.first() && at == 0;
         let page = bench.page(self.before + at + 1, self.all);
-        let sort = bench.label("sheet");
+        let sort = bench.coded(self.kit);
         let revisions = [bench.drill_revision(self.kit), bench.rig_revision(self.kit)];
         let top = bench.top((&drill.title, first), self.form(), (sort, page), revisions);
         self.dressed(bench.side(self.kit, top, &bench.house.cautions(drill), kids))

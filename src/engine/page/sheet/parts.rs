@@ -87,12 +87,24 @@ pub(super) fn column(class: &'static str, text: impl Into<String>) -> Node {
     Node::text("th", text).class(class)
 }
 
-/// A table of marked rows.
+/// A table of marked rows. Each box has the word of its column with it, for a screen so narrow
+/// that the columns stand under each other.
 pub(super) fn table(
     class: &'static str,
     head: impl IntoIterator<Item = Node>,
     rows: impl IntoIterator<Item = Node>,
 ) -> Node {
+    let head: Vec<Node> = head.into_iter().collect();
+    let told = |mut row: Node| {
+        for (cell, column) in row.kids.iter_mut().zip(&head) {
+            let class = cell.with.get("class").map_or("", String::as_str);
+            if matches!(class, "so-mark" | "so-thin") && cell.tag == "td" {
+                cell.with.insert("data-word", column.text.clone());
+            }
+        }
+        row
+    };
+    let rows: Vec<Node> = rows.into_iter().map(told).collect();
     Node::new("table").class(class).holding([
         Node::new("thead").holding([Node::new("tr").holding(head)]),
         Node::new("tbody").holding(rows),
