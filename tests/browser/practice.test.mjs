@@ -19,6 +19,13 @@ const on = stage("crew");
 const { folder, places } = on;
 
 
+/** Asks for the working: it lies in Help, so that no hasty thumb gives up. */
+async function giveUp(page) {
+  await page.waitForSelector(".help > summary");
+  await page.click(".help > summary");
+  await (await page.waitForSelector("#give-up", { visible: true })).click();
+}
+
 /** The practice page in a browser context of its own. */
 const open = (where, { query = "", ...rest } = {}) => visit(on.browser, where + name + query, rest);
 
@@ -141,7 +148,7 @@ test("every view looks right on a phone, in light and in dark", async () => {
     await until(page, `Question ${number} of 8`);
     const kind = await page.evaluate(() => document.querySelector("#engine fieldset, #engine .steps, #engine .field").className);
     if (!seen.has(kind)) assert.deepEqual(await looks(page), [], kind);
-    await page.click("#give-up");
+    await giveUp(page);
     await page.waitForSelector("#verdict");
     if (!seen.has(kind)) assert.deepEqual(await looks(page), [], `${kind}, judged`);
     seen.add(kind);
@@ -185,8 +192,7 @@ test("what was practised can be saved and deleted", async () => {
     };
   });
   await page.click("#start");
-  await page.waitForSelector("#give-up");
-  await page.click("#give-up");
+  await giveUp(page);
   await page.waitForSelector("#verdict");
   await page.click("#leave");
   await page.waitForSelector("#export");
@@ -268,7 +274,7 @@ test("a lesson with its practice works as one file without its neighbours", asyn
   await page.reload();
   await page.waitForSelector("#answer");
   assert.equal(await page.$eval("#answer", (field) => field.value), "0.1 gpm");
-  await page.click("#give-up");
+  await giveUp(page);
   await page.waitForSelector("#verdict");
   assert.deepEqual(faults, []);
   await context.close();

@@ -47,7 +47,10 @@ fn top(table: &Table<'_>, session: &Session, title: &str) -> Vec<Node> {
         helped.push(Node::new("p").holding([give_up]));
     }
     // Folded out it shows the page's own head and cautions again.
-    let help = Node::new("details").class("help").holding(helped);
+    // Each view has one of its own, which is folded in.
+    let stands = if session.judged { "judged" } else { "open" };
+    let id = format!("help-{}-{}-{stands}", session.at, session.attempt);
+    let help = Node::new("details").with("id", id).class("help").holding(helped);
     let line = Node::new("div").class("topline").holding([leave, head, help]);
     vec![line, ticks(table, session)]
 }
