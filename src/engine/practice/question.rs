@@ -36,7 +36,8 @@ fn top(table: &Table<'_>, session: &Session, title: &str) -> Vec<Node> {
         .with("id", "leave")
         .class("plain");
     let head = Node::text("h2", title).with("id", "head").with("tabindex", "-1");
-    let mut helped = vec![Node::text("summary", say(table, "help", &[]))];
+    let mut helped =
+        vec![Node::text("summary", say(table, "help", &[])).with("id", "help")];
     let calculator =
         if table.opened.data().calculator { "calculator-yes" } else { "calculator-no" };
     helped.push(Node::text("p", say(table, calculator, &[])));
