@@ -26,6 +26,7 @@ mod line;
 mod marking;
 mod mode;
 mod module;
+mod named;
 mod question;
 mod remediation;
 mod rig;
@@ -60,6 +61,7 @@ pub use marking::{
 };
 pub use mode::Mode;
 pub use module::{Decision, Head, LocalTopic, Module, Paper, PassMark, Topic};
+pub use named::{NameIn, Named, names_in};
 pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
 pub use remediation::{Remediation, Remedy};
 pub use rig::{

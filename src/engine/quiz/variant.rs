@@ -13,10 +13,10 @@ use super::paper::{
     DrawnValue, Item, ItemKey, ItemKind, Lettered, OrderReason, Purpose, WrongAnswer,
 };
 use super::question::{Prepared, Trial, verdicts};
-use super::text::{filled, printed};
+use super::text::filled;
 use super::{DRAW_VERSION, order::Before};
 use crate::course::{OptionText, QuestionKind};
-use crate::quantity::{Direction, Fraction};
+use crate::quantity::{Direction, Fraction, Quantity};
 
 /// Most draws that are thrown away for one variant. A condition that keeps one draw of a
 /// hundred is still met, but for one variant in thirty thousand; what keeps less is told as
@@ -228,7 +228,7 @@ impl Prepared<'_> {
             options: Vec::new(),
         };
         let value = |name: &String| {
-            let number = drawn.numbers.get(name).map(printed);
+            let number = drawn.numbers.get(name).map(Quantity::in_text);
             let text = number.or_else(|| drawn.words.get(name).cloned())?;
             Some(DrawnValue { name: name.clone(), text })
         };
