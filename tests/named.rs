@@ -10,6 +10,9 @@ use drillwright::findings::{self, Code, Finding, Sources};
 use drillwright::publish::{Shared, page, plan};
 use drillwright::stock;
 use drillwright::workshop::read_folder;
+use serde_json::Value;
+
+use crate::program::{ends_with, program};
 
 fn module(folder: &str) -> Sources {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
@@ -124,6 +127,7 @@ fn a_name_that_leads_nowhere_is_found_where_it_stands() {
         let sources = saying(base(), &format!("{{{name}}}"));
         let (_, found) = read_all(&sources);
         assert_eq!(marked(&sources, &found, Code::UnknownFigure), in_each(name));
+        assert!(of(&found, Code::UnknownBlank).is_empty(), "{name}");
     }
 }
 
@@ -253,4 +257,62 @@ fn a_number_that_some_card_has_is_never_old() {
         put(&mut sources, "lessons/percent.md", "Mind", &format!("At {typed}. Mind"));
         assert!(of(&read_all(&sources).1, Code::OldFigure).is_empty(), "{typed}");
     }
+}
+
+/// What `compare` says that changed figures touch, as data.
+fn touches(folder: &Path, old: &str, new: &str) -> Value {
+    let out =
+        ends_with(0, program(folder).args(["compare", old, new, "--format", "json"]));
+    let told: Value = serde_json::from_slice(&out.stdout).unwrap();
+    told["touches"].clone()
+}
+
+#[test]
+fn compare_lists_the_pages_and_texts_that_a_changed_figure_touches() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, sources: &Sources| {
+        for (file, text) in sources {
+            let path = folder.path().join(name).join(file);
+            std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+            std::fs::write(path, text).unwrap();
+        }
+        let pictures = folder.path().join(name).join("pictures");
+        std::fs::create_dir_all(&pictures).unwrap();
+        std::fs::write(pictures.join("panel.svg"), "<svg/>").unwrap();
+    };
+    let mut new = base();
+    let lesson = "lessons/percent.md";
+    put(&mut new, lesson, "Mind", "Now {rig.pumper.crosslay.flow}, once 130 gpm. Mind");
+    let mut old = new.clone();
+    put(&mut old, "rigs/pumper.yaml", "\n  flow: 125 gpm", "\n  flow: 130 gpm");
+    write("old", &old);
+    write("new", &new);
+    let (kept, text) = with_kept()
+        .into_iter()
+        .find(|(file, _)| file.starts_with("revisions/rig-"))
+        .unwrap();
+    let kept = kept.strip_prefix("revisions/").unwrap().to_owned();
+    std::fs::write(folder.path().join(&kept), text).unwrap();
+    for before in ["old", kept.as_str()] {
+        let touches = touches(folder.path(), before, "new");
+        let texts = touches["texts"].as_array().unwrap();
+        let found: Vec<&str> =
+            texts.iter().map(|t| t["found"].as_str().unwrap()).collect();
+        assert_eq!(found, ["130 gpm", "{rig.pumper.crosslay.flow}"], "{before}");
+        assert!(texts.iter().all(|text| text["file"] == lesson && text["line"] == 9));
+        let pages: Vec<&str> = touches["pages"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|p| p.as_str().unwrap())
+            .collect();
+        for page in ["crew/rig-pumper.html", "crew/lesson-percent.html"] {
+            assert!(pages.contains(&page), "{before}: {pages:?}");
+        }
+        // A page that shows no figure of the rig is not among them.
+        assert!(!pages.contains(&"crew/glossary.html"), "{before}: {pages:?}");
+    }
+    // A module beside itself touches nothing.
+    let same = touches(folder.path(), "new", "new");
+    assert!(same["pages"].as_array().unwrap().is_empty(), "{same}");
 }

@@ -108,10 +108,9 @@ fn cards<T: Wire>(
 ) {
     for file in trees.files().filter(|file| file.starts_with(folder)) {
         let Some(node) = trees.get(file) else { continue };
-        match read::<T>(desk.item(file, node)) {
-            Some(thing) => add(&mut names.named, &thing),
-            // Told where the module is read; its names are not to be told once more.
-            None => {}
+        // A fault is told where the module is read, and its names not once more.
+        if let Some(thing) = read::<T>(desk.item(file, node)) {
+            add(&mut names.named, &thing);
         }
         let stem = file.strip_prefix(folder).and_then(|name| name.strip_suffix(".yaml"));
         // A card with a fault may lack the one figure that is asked for.

@@ -121,6 +121,7 @@ codes! {
     UnknownFigure "unknown-figure" MustFix "A figure that nothing of the module has.";
     DrawOutsideFormula "draw-outside-formula" MustFix "A value for which the formula does not hold.";
     OtherBasis "other-basis" MustFix "A formula of the basis that the rig does not have.";
+    BasisContradicts "basis-contradicts" MustFix "A question's basis that is not its formula's or its rig's.";
     BasisWithoutRig "basis-without-rig" MustFix "A formula that a rig chooses, and no rig.";
     // Questions.
     BadCondition "bad-condition" MustFix "A condition that cannot be computed.";

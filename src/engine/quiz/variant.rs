@@ -15,7 +15,7 @@ use super::paper::{
 use super::question::{Prepared, Trial, verdicts};
 use super::text::filled;
 use super::{DRAW_VERSION, order::Before};
-use crate::course::{OptionText, QuestionKind};
+use crate::course::{OptionText, PercentBasis, QuestionKind};
 use crate::quantity::{Direction, Fraction, Quantity};
 
 /// Most draws that are thrown away for one variant. A condition that keeps one draw of a
@@ -223,7 +223,7 @@ impl Prepared<'_> {
             topic: question.topic.clone(),
             marks: question.marks,
             kind,
-            text: filled(&question.text, drawn),
+            text: self.text(drawn),
             unit: None,
             options: Vec::new(),
         };
@@ -250,6 +250,19 @@ impl Prepared<'_> {
             redraws: 0,
         };
         (item, key)
+    }
+
+    /// The text, and behind it what its percents are shares of where no rig says so: on paper
+    /// nobody can ask, and both answers are right at some panel.
+    fn text(&self, drawn: &Drawn) -> String {
+        let text = filled(&self.question.text, drawn);
+        // words: quiz.basis.{solution|water}
+        let key = match self.question.basis {
+            Some(PercentBasis::Solution) => "quiz.basis.solution",
+            Some(PercentBasis::Water) => "quiz.basis.water",
+            Some(PercentBasis::NotKnown) | None => return text,
+        };
+        format!("{text} {}", self.kit.words.get(key))
     }
 
     fn put_steps(&self, variant: &mut Variant, chance: &mut Chance) {

@@ -44,19 +44,18 @@ fn named(checked: &Checked<'_>) -> Named {
 fn open(checked: &Checked<'_>, (file, node): (&str, &Node), known: &Named) {
     match &node.shape {
         Shape::List(items) => {
-            items.iter().for_each(|item| open(checked, (file, item), known));
+            for item in items {
+                open(checked, (file, item), known);
+            }
         }
         Shape::Map(fields) => {
-            fields.iter().for_each(|(_, value)| open(checked, (file, value), known));
+            for (_, value) in fields {
+                open(checked, (file, value), known);
+            }
         }
         Shape::Text(text) => {
             for found in names_in(text) {
-                // In a question `rig.water` is the rig that it is about, told where it is drawn.
-                let short = found.name.strip_prefix("rig.");
-                let own = short.is_some_and(|name| {
-                    FIGURE_NAMES.contains(&name) || name.split('.').count() < 2
-                });
-                if own && file.starts_with("questions/") {
+                if is_short(found.name) && file.starts_with("questions/") {
                     continue;
                 }
                 let place = place(checked, (file, node), found.name);
@@ -65,6 +64,13 @@ fn open(checked: &Checked<'_>, (file, node): (&str, &Node), known: &Named) {
         }
         Shape::Nothing => {}
     }
+}
+
+/// Whether a name is that of a figure of the rig that a question is about, `rig.water`: it is
+/// filled and told where the question is drawn.
+pub(super) fn is_short(name: &str) -> bool {
+    let short = name.strip_prefix("rig.");
+    short.is_some_and(|name| FIGURE_NAMES.contains(&name) || !name.contains('.'))
 }
 
 /// Where the name stands in its file; a folded text is longer there than what it says.
@@ -135,7 +141,7 @@ pub(super) fn old(checked: &Checked<'_>) {
                 typed(checked, (file, text), (start, end), (&old, &today));
             }),
             None if lesson => {
-                typed(checked, (file, text), (0, text.len()), (&old, &today))
+                typed(checked, (file, text), (0, text.len()), (&old, &today));
             }
             None => {}
         }
