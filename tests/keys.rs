@@ -1,8 +1,8 @@
-//! Keys and wrong choices of all questions of the example, over many seeds.
+//! Keys and wrong choices of all questions of both examples, US and metric, over many seeds.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use drillwright::course::{Course, QuestionKind, QuestionSet};
+use drillwright::course::{Course, Draw, PercentBasis, QuestionKind, QuestionSet};
 use drillwright::formulas::SlipKind;
 use drillwright::quantity::{Comma, Fraction, System};
 use drillwright::quiz::{
@@ -11,20 +11,23 @@ use drillwright::quiz::{
 use drillwright::stock;
 
 use crate::engine::example;
+use crate::metric::course as metric;
 
 /// Seeds for each question; the slow profile of every day tries fewer.
 const SEEDS: u32 = if cfg!(debug_assertions) { 60 } else { 1000 };
 
 fn each(mut look: impl FnMut(&Course, &drillwright::course::Question, &Variant)) {
-    let (course, words) = (example(), stock::words());
-    let kit = Kit::of(&course, &words);
-    for question in course.sets.iter().flat_map(|set| &set.questions) {
-        let prepared = Prepared::of(question, kit).unwrap();
-        for seed in 0..SEEDS {
-            let seed = seed.to_string();
-            let ticket = Ticket { purpose: Purpose::Graded, seed: &seed, attempt: 1 };
-            let variant = prepared.variant(ticket, 1, &BTreeSet::new()).unwrap();
-            look(&course, question, &variant);
+    let words = stock::words();
+    for course in [example(), metric()] {
+        let kit = Kit::of(&course, &words);
+        for question in course.sets.iter().flat_map(|set| &set.questions) {
+            let prepared = Prepared::of(question, kit).unwrap();
+            for seed in 0..SEEDS {
+                let seed = seed.to_string();
+                let ticket = Ticket { purpose: Purpose::Graded, seed: &seed, attempt: 1 };
+                let variant = prepared.variant(ticket, 1, &BTreeSet::new()).unwrap();
+                look(&course, question, &variant);
+            }
         }
     }
 }
@@ -120,6 +123,12 @@ fn the_other_basis_is_no_slip_where_it_rounds_to_the_answer() {
                 }
                 None => equal += 1,
             }
+            // Typed as it is printed it is right where the paper prints it so, whichever basis
+            // gave it; where it is told as the slip it is another printed figure.
+            if let (QuestionKind::Number { .. }, Some(wrong)) = (&question.kind, told) {
+                let marked = variant.mark(&wrong.text, Comma::Unfixed, &words);
+                assert_eq!(marked.outcome, Outcome::Wrong, "{} {key:?}", question.id);
+            }
             let marked = variant.mark(&key.answer, Comma::Unfixed, &words);
             if matches!(question.kind, QuestionKind::Number { .. }) {
                 assert_eq!(marked.outcome, Outcome::Right, "{} {key:?}", question.id);
@@ -185,4 +194,77 @@ fn papers_keep_to_the_blueprint() {
         }
     }
     assert_eq!(course.module.units, System::Us);
+}
+
+/// Every question of a set comes up on its papers, and no paper of a set is easier to guess or
+/// shorter of marks than another, whatever the seed; sets without a blueprint too.
+#[test]
+fn every_question_comes_up_and_papers_weigh_alike() {
+    let words = stock::words();
+    let mut asked = 0;
+    for course in [example(), metric()] {
+        for set in &course.sets {
+            let prepared = PreparedSet::of(set, Kit::of(&course, &words)).unwrap();
+            let (mut seen, mut marks) = (BTreeSet::new(), BTreeSet::new());
+            let none = BTreeMap::new();
+            for seed in 0..if cfg!(debug_assertions) { 15_u32 } else { 125 } {
+                let seed = format!("weighed {seed}");
+                let order = Order {
+                    copies: 8,
+                    seed: &seed,
+                    attempt: 1,
+                    practice_sheets: 0,
+                    ease: &none,
+                };
+                let batch = prepared.batch(order).unwrap();
+                assert!(batch.guess_gap <= Fraction::new(1, 50).unwrap(), "{}", set.id);
+                for sheet in &batch.sheets {
+                    assert_eq!(sheet.paper.items.len(), set.on_a_paper(), "{}", set.id);
+                    marks.insert(sheet.paper.marks);
+                    seen.extend(
+                        sheet.paper.items.iter().map(|item| item.question.clone()),
+                    );
+                }
+            }
+            asked += seen.len();
+            assert_eq!(marks.len(), 1, "{}: {marks:?}", set.id);
+            assert_eq!(seen.len(), set.questions.len(), "{}", set.id);
+        }
+    }
+    assert!(asked > 40, "{asked}");
+}
+
+/// On paper nobody can ask whose percent it is: a question that is worked by one basis and is of
+/// no rig says which, and one of a rig does not say it twice.
+#[test]
+fn a_question_names_its_basis_or_is_of_a_rig() {
+    let words = stock::words();
+    let says = |text: &str, basis: &str| {
+        text.contains(&words.get(&format!("quiz.basis.{basis}")))
+    };
+    let mut named = BTreeMap::new();
+    each(|course, question, variant| {
+        let (QuestionKind::Number { ask, .. }
+        | QuestionKind::Choice { ask, .. }
+        | QuestionKind::Verdict { ask }) = &question.kind
+        else {
+            return;
+        };
+        let only = course.bases.iter().find_map(|asked| asked.only(&ask.feed.formula));
+        let drawn = |(_, draw): &(String, Draw)| matches!(draw, Draw::FoamLineOf(_));
+        let rig = question.rig.is_some() || question.draws.iter().any(drawn);
+        let text = &variant.item().text;
+        let told = (says(text, "solution"), says(text, "water"));
+        let wanted = match (rig, only) {
+            (false, Some(PercentBasis::Solution)) => (true, false),
+            (false, Some(PercentBasis::Water)) => (false, true),
+            _ => (false, false),
+        };
+        // A question may name it besides where its formula is of neither.
+        if question.basis.is_none() || only.is_some() {
+            assert_eq!(told, wanted, "{}: {text}", question.id);
+        }
+        *named.entry(told).or_insert(0) += 1;
+    });
+    assert!(named.len() > 1, "{named:?}");
 }

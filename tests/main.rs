@@ -64,6 +64,8 @@ mod sheets;
 #[cfg(test)]
 mod giveaways;
 #[cfg(test)]
+mod named;
+#[cfg(test)]
 mod pictures;
 #[cfg(test)]
 mod wrong;

@@ -6,6 +6,7 @@
 //! To add a field: a line in its thing's table; unknown rest is reported by the decoder.
 
 mod tree;
+mod named;
 mod by_rig;
 mod cells;
 mod table;

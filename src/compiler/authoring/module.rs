@@ -6,6 +6,7 @@ use super::checks;
 use super::flat::{Flat, ends, flats};
 use super::kept::kept;
 use super::library::{build, listed, with_trade};
+use super::named::{fill, fill_lessons};
 use super::runs::{leave_to_others, run_sheet};
 use super::tree::Trees;
 use crate::course::{
@@ -37,12 +38,12 @@ pub fn read(
     let mut found = Vec::new();
     let trees = Trees::read(&sources, &mut found);
     let system = trees.system();
-    let trees = trees.told_in(system);
     let metric = system == System::Si;
+    let (trees, names) = fill(trees.told_in(system), metric);
     let desk = Desk { draft: options.draft, metric, ..Desk::default() };
     let runs = runs(&sources, &mut found);
     let mut sheets = Vec::new();
-    let course = course(&desk, &trees, &sources).map(|mut course| {
+    let mut course = course(&desk, &trees, &sources).map(|mut course| {
         let read = |flat: &Flat| {
             flat.node().and_then(|node| run_sheet(desk.item(&flat.file, node)))
         };
@@ -58,7 +59,11 @@ pub fn read(
     });
     found.extend(desk.findings.into_inner());
     if let Some(course) = &course {
-        checks::run(course, &sheets, (&trees, &sources), others, &mut found);
+        let texts = checks::Texts { trees: &trees, sources: &sources, names: &names };
+        checks::run(course, &sheets, texts, others, &mut found);
+    }
+    if let Some(course) = &mut course {
+        fill_lessons(course, &names.named);
     }
     findings::sort(&mut found);
     (course, found)

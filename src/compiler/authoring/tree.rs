@@ -186,6 +186,19 @@ fn tell(node: &mut Node, system: System) {
     }
 }
 
+fn put(node: &mut Node, other: &dyn Fn(&str) -> Option<String>) {
+    match &mut node.shape {
+        Shape::Text(text) => {
+            if let Some(new) = other(text) {
+                *text = new;
+            }
+        }
+        Shape::List(items) => items.iter_mut().for_each(|item| put(item, other)),
+        Shape::Map(fields) => fields.iter_mut().for_each(|(_, value)| put(value, other)),
+        Shape::Nothing => {}
+    }
+}
+
 /// The trees of all files, for looking up places afterwards.
 #[derive(Debug, Clone, Default)]
 pub struct Trees {
@@ -221,6 +234,18 @@ impl Trees {
     pub fn told_in(mut self, system: System) -> Self {
         let trade = self.files.iter_mut().filter(|(file, _)| file.starts_with("trade/"));
         trade.for_each(|(_, node)| tell(node, system));
+        self
+    }
+
+    /// With other texts in the place of some; where each stands stays as it was written.
+    #[must_use]
+    pub(super) fn with_texts(
+        mut self,
+        other: impl Fn(&str, &str) -> Option<String>,
+    ) -> Self {
+        for (file, node) in &mut self.files {
+            put(node, &|text| other(file, text));
+        }
         self
     }
 

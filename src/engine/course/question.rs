@@ -2,6 +2,7 @@
 
 use super::draw::Draw;
 use super::marking::{Feed, Tolerance};
+use super::unit::PercentBasis;
 use crate::quantity::Quantity;
 use crate::wire::Book;
 use crate::{cases, record, words};
@@ -84,6 +85,8 @@ record! {
         rig: Option<String> = may "rig" as refers("rig"), eg "engine-7";
         /// Outlet of that rig, when it is not drawn.
         outlet: Option<String> = may "outlet" as refers("outlet"), eg "crosslay-1";
+        /// What a percent in it is a percent of, where no rig says so. It is printed behind the text; left out, it is that of the formula.
+        basis: Option<PercentBasis> = may "basis", eg "solution";
         /// Drawn values by name, in your order.
         draws: Vec<(String, Draw)> = may "draw", eg "{percent: {of: [0.5 %, 1 %]}}";
         /// Conditions between drawn values, in the formula language.

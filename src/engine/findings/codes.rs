@@ -119,9 +119,10 @@ codes! {
     UnknownAnswer "unknown-answer" MustFix "An answer that the formula does not have.";
     UnknownGiven "unknown-given" MustFix "A given that the formula does not have.";
     MissingGiven "missing-given" MustFix "A given of the formula without a value.";
-    UnknownFigure "unknown-figure" MustFix "A figure that neither rig, day nor draw has.";
+    UnknownFigure "unknown-figure" MustFix "A figure that nothing of the module has.";
     DrawOutsideFormula "draw-outside-formula" MustFix "A value for which the formula does not hold.";
     OtherBasis "other-basis" MustFix "A formula of the basis that the rig does not have.";
+    BasisContradicts "basis-contradicts" MustFix "A question's basis that is not its formula's or its rig's.";
     BasisWithoutRig "basis-without-rig" MustFix "A formula that a rig chooses, and no rig.";
     // Questions.
     BadCondition "bad-condition" MustFix "A condition that cannot be computed.";
@@ -135,6 +136,7 @@ codes! {
     QuestionNeverDrawn "question-never-drawn" LookAgain "A question that stands on no graded paper.";
     // Lessons.
     BrokenLink "broken-link" MustFix "A link that leads nowhere.";
+    OldFigure "old-figure" LookAgain "A number that a card had, and has no more.";
     BrokenPicture "broken-picture" MustFix "A picture that is not there.";
     PictureName "picture-name" MustFix "A picture whose folder, name or kind no page can show.";
     PictureWithoutWords "picture-without-words" MustFix "A picture without words for those who cannot see it.";

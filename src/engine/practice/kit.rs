@@ -21,6 +21,7 @@ pub const FORMAT: u32 = 1;
 const WORDS: &[&str] = &[
     "quiz.clock-as-decimal",
     "quiz.point-moved",
+    "quiz.basis.",
     "quiz.reversed",
     "quiz.typed.",
     "formula.",

@@ -117,6 +117,21 @@ impl Quantity {
     pub fn printed(&self) -> String {
         super::show::join(&self.number.to_string().replace('-', "−"), self.unit.symbol)
     }
+
+    /// As a sentence has it: all its decimals, thousands apart, and its unit held to it.
+    pub fn in_text(&self) -> String {
+        let decimals = self.number.decimal();
+        let places = decimals.as_deref().map(|text| text.split_once('.'));
+        let places = places.map(|parts| parts.map_or(0, |(_, part)| part.len()));
+        let tenths = |places: usize| {
+            10_i128.checked_pow(u32::try_from(places).unwrap_or(u32::MAX))
+        };
+        let step = places.and_then(tenths).and_then(|tenths| Fraction::new(1, tenths));
+        let near = super::Direction::Near;
+        let shown =
+            step.and_then(|step| super::show(Number::Exact(self.number), step, near));
+        shown.map_or_else(|| self.printed(), |shown| shown.with_unit(self.unit.symbol))
+    }
 }
 
 /// A fraction of a rule, such as `1-3/4` or `15/16`, and what stands behind it.

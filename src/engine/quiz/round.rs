@@ -4,7 +4,7 @@ use super::draw::Drawn;
 use super::fault::QuestionFault;
 use super::proof::{Depth, LARGEST_GRID, SAMPLE};
 use super::question::{Prepared, Trial};
-use super::text::{printed, summary};
+use super::text::summary;
 use crate::course::{Ask, Bind, QuestionKind};
 use crate::quantity::{Fraction, Quantity};
 
@@ -49,7 +49,7 @@ impl Prepared<'_> {
         });
         let odd = |value: &Quantity| !has_digits(value.number(), FIGURE);
         if let Some(value) = drawn.numbers.values().copied().chain(fixed).find(odd) {
-            return Some(printed(&value));
+            return Some(value.in_text());
         }
         // Of a verdict nothing is written down, so only its figures have to be round.
         let typed = matches!(

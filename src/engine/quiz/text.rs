@@ -1,7 +1,7 @@
 //! A question's text with the drawn values put in.
 
 use super::draw::Drawn;
-use crate::quantity::{Direction, Fraction, Number, Quantity, show};
+use crate::quantity::{Fraction, Quantity};
 
 /// A piece of an author's text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,29 +73,14 @@ fn number(name: &str, drawn: &Drawn) -> Option<Quantity> {
 
 fn value(name: &str, drawn: &Drawn) -> Option<String> {
     let word = || drawn.words.get(name).cloned();
-    number(name, drawn).map(|quantity| printed(&quantity)).or_else(word)
-}
-
-/// A quantity with all its decimals, thousands apart and its unit held to it.
-pub(super) fn printed(quantity: &Quantity) -> String {
-    let decimals = quantity.number().decimal();
-    let places = decimals.as_deref().and_then(|text| Some(text.split_once('.')?.1.len()));
-    let tenths = 10_i128.checked_pow(u32::try_from(places.unwrap_or(0)).unwrap_or(0));
-    let step = tenths.and_then(|tenths| Fraction::new(1, tenths));
-    let shown = step
-        .filter(|_| decimals.is_some())
-        .and_then(|step| show(Number::Exact(quantity.number()), step, Direction::Near));
-    match shown {
-        Some(shown) => shown.with_unit(quantity.unit().symbol),
-        None => quantity.printed(),
-    }
+    number(name, drawn).map(|quantity| quantity.in_text()).or_else(word)
 }
 
 /// The drawn values in one line: `flow 95 gpm, percent 3 %`.
 pub(super) fn summary(drawn: &Drawn) -> String {
     // The figures of a drawn line go without saying; the line itself is named.
     let numbers = drawn.numbers.iter().filter(|(name, _)| !name.contains('.'));
-    let numbers = numbers.map(|(name, value)| format!("{name} {}", printed(value)));
+    let numbers = numbers.map(|(name, value)| format!("{name} {}", value.in_text()));
     let words = drawn.words.iter().filter(|(name, _)| !name.contains('.'));
     let words = words.map(|(name, word)| format!("{name} {word}"));
     numbers.chain(words).collect::<Vec<_>>().join(", ")

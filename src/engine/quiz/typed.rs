@@ -59,8 +59,13 @@ pub(super) fn read(
     comma: Comma,
 ) -> Result<Numeral, AnswerFault> {
     let wanted = Wanted { unit: format.unit, clock: format.clock };
+    // What nobody sees comes along when a number is copied; nobody is marked wrong for it.
+    let unseen = |c: &char| {
+        matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{feff}')
+    };
+    let text: String = text.chars().filter(|c| !unseen(c)).collect();
     let (number, unit) =
-        quantity::typed(text, wanted, comma).map_err(AnswerFault::Quantity)?;
+        quantity::typed(&text, wanted, comma).map_err(AnswerFault::Quantity)?;
     let base = |value| Quantity::new(value, unit).base().settled();
     let too_long = || TypedFault::NotANumber(text.trim().to_owned());
     number.map(base).ok_or_else(|| AnswerFault::Quantity(too_long()))

@@ -13,10 +13,10 @@ use super::paper::{
     DrawnValue, Item, ItemKey, ItemKind, Lettered, OrderReason, Purpose, WrongAnswer,
 };
 use super::question::{Prepared, Trial, verdicts};
-use super::text::{filled, printed};
+use super::text::filled;
 use super::{DRAW_VERSION, order::Before};
-use crate::course::{OptionText, QuestionKind};
-use crate::quantity::{Direction, Fraction};
+use crate::course::{OptionText, PercentBasis, QuestionKind};
+use crate::quantity::{Direction, Fraction, Quantity};
 
 /// Most draws that are thrown away for one variant. A condition that keeps one draw of a
 /// hundred is still met, but for one variant in thirty thousand; what keeps less is told as
@@ -223,12 +223,12 @@ impl Prepared<'_> {
             topic: question.topic.clone(),
             marks: question.marks,
             kind,
-            text: filled(&question.text, drawn),
+            text: self.text(drawn),
             unit: None,
             options: Vec::new(),
         };
         let value = |name: &String| {
-            let number = drawn.numbers.get(name).map(printed);
+            let number = drawn.numbers.get(name).map(Quantity::in_text);
             let text = number.or_else(|| drawn.words.get(name).cloned())?;
             Some(DrawnValue { name: name.clone(), text })
         };
@@ -250,6 +250,19 @@ impl Prepared<'_> {
             redraws: 0,
         };
         (item, key)
+    }
+
+    /// The text, and behind it what its percents are shares of where no rig says so: on paper
+    /// nobody can ask, and both answers are right at some panel.
+    fn text(&self, drawn: &Drawn) -> String {
+        let text = filled(&self.question.text, drawn);
+        // words: quiz.basis.{solution|water}
+        let key = match self.question.basis {
+            Some(PercentBasis::Solution) => "quiz.basis.solution",
+            Some(PercentBasis::Water) => "quiz.basis.water",
+            Some(PercentBasis::NotKnown) | None => return text,
+        };
+        format!("{text} {}", self.kit.words.get(key))
     }
 
     fn put_steps(&self, variant: &mut Variant, chance: &mut Chance) {

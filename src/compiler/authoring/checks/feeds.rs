@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::by_rig::rig_of;
-use super::basis::basis;
+use super::basis::{basis, question_basis};
 use super::values::within;
 use super::{Checked, Spot, nearest};
 use crate::course::{
@@ -131,7 +131,7 @@ fn questions(checked: &Checked<'_>) {
             for_crews(checked, &ask.feed, &spot.at("ask"));
             let rig = rig_of(question).and_then(|id| checked.course.rigs.get(id));
             let rigs: Vec<&Rig> = rig.into_iter().collect();
-            basis(checked, &ask.feed, &spot.at("ask"), &rigs);
+            question_basis(checked, &ask.feed, &spot, &rigs);
         }
     }
 }

@@ -16,6 +16,7 @@ mod figures;
 mod index;
 mod lesson;
 mod module;
+mod named;
 mod names;
 mod product;
 mod question;
@@ -49,6 +50,8 @@ pub(super) struct Checked<'c> {
     runs: &'c [(Flat, RunSheet)],
     trees: &'c Trees,
     sources: &'c Sources,
+    /// Beginnings of names of figures whose card could not be read.
+    unread: &'c [String],
     others: &'c BTreeSet<String>,
     /// Whether a file that is named was not there: then an unnamed one is no second fault.
     missing_file: bool,
@@ -79,17 +82,30 @@ const RULES: &[fn(&Checked<'_>)] = &[
     shown::sources,
     question::check,
     lesson::check,
+    named::check,
+    named::old,
     units::check,
     run::of_module,
     roster::check,
     module::check,
 ];
 
+/// What a module was read from.
+#[derive(Clone, Copy)]
+pub(super) struct Texts<'t> {
+    /// Every file as a tree, its named figures filled.
+    pub(super) trees: &'t Trees,
+    /// Every file as it is written.
+    pub(super) sources: &'t Sources,
+    /// What can be named.
+    pub(super) names: &'t super::named::Names,
+}
+
 /// Checks a module; `others` names the files that are no text, `runs` its own run sheets.
 pub(super) fn run(
     course: &Course,
     runs: &[(Flat, RunSheet)],
-    (trees, sources): (&Trees, &Sources),
+    texts: Texts<'_>,
     others: &BTreeSet<String>,
     found: &mut Vec<Finding>,
 ) {
@@ -97,8 +113,9 @@ pub(super) fn run(
     let checked = Checked {
         course,
         runs,
-        trees,
-        sources,
+        trees: texts.trees,
+        sources: texts.sources,
+        unread: &texts.names.unread,
         others,
         missing_file,
         broken: findings::blocks(found),
@@ -125,6 +142,7 @@ pub(super) fn run_sheet(
         runs: &[],
         trees: &handed.flat.trees,
         sources,
+        unread: &[],
         others: &BTreeSet::new(),
         missing_file: false,
         broken: findings::blocks(found),

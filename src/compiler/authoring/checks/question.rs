@@ -7,7 +7,7 @@ use super::super::library::within;
 use super::{Checked, Spot, nearest};
 use crate::course::{
     Bind, Course, Draw, FIGURE_NAMES, Outlet, Question, QuestionKind, QuestionSet,
-    foam_outlets, rig_figures,
+    foam_outlets, names_in, rig_figures,
 };
 use crate::findings::{Code, Finding, Place};
 use crate::quantity::Quantity;
@@ -116,7 +116,10 @@ fn blanks(checked: &Checked<'_>, question: &Question, spot: &Spot<'_>) {
         let Some(text) = spot.text() else { continue };
         for found in inside(text) {
             let name = blank_name(found);
-            if known.iter().any(|known| known == name) {
+            // A full name that leads nowhere is told with those of all other texts.
+            let full = !names_in(&format!("{{{found}}}")).is_empty();
+            let elsewhere = full && !super::named::is_short(name);
+            if elsewhere || known.iter().any(|known| known == name) {
                 continue;
             }
             let place = piece(checked, spot.place(), &format!("{{{found}}}"));

@@ -6,6 +6,7 @@ use serde_json::json;
 
 use super::layout::wrapped;
 use super::module::Module;
+use super::touched::{Touched, cards_kept, cards_of, touched};
 use crate::authoring;
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
@@ -23,7 +24,9 @@ use crate::workshop::read_file;
     after_help = "Examples:\n  \
       drillwright compare last-year/content content\n  \
       drillwright compare content/revisions/drill-flush-1a2b3c4d.json content\n\n\
-      With a file that holds one drill or one rig, only that drill or rig is compared."
+      With a file that holds one drill or one rig, only that drill or rig is compared.\n\
+      Where figures changed, the pages that are other pages by them are listed, and the texts\n\
+      that name them or hold their old numbers."
 )]
 pub(in crate::cli) struct Arguments {
     /// As it was: the folder of a module, or a kept file
@@ -37,29 +40,43 @@ pub(in crate::cli) fn run(
     terminal: &Terminal,
 ) -> Result<End, Fault> {
     let (old, new) = (side(&arguments.old, terminal)?, side(&arguments.new, terminal)?);
+    let touches = match (&old, &new) {
+        (Side::Module(old, _), Side::Module(new, _)) => {
+            touched(new, &cards_of(old), &terminal.words)
+        }
+        (Side::Kept(kept), Side::Module(module, _))
+        | (Side::Module(module, _), Side::Kept(kept)) => {
+            touched(module, &cards_kept(kept), &terminal.words)
+        }
+        // Two files know no page and no text.
+        (Side::Kept(_), Side::Kept(_)) => Some(Touched::default()),
+    };
     let (old, new) = match (old, new) {
-        (Side::Kept(kept), Side::Module(module)) => {
+        (Side::Kept(kept), Side::Module(_, module)) => {
             let module = only(module.kept, &kept);
             (alone(kept), alone(module))
         }
-        (Side::Module(module), Side::Kept(kept)) => {
+        (Side::Module(_, module), Side::Kept(kept)) => {
             (alone(only(module.kept, &kept)), alone(kept))
         }
         (Side::Kept(a), Side::Kept(b)) => (alone(a), alone(b)),
-        (Side::Module(a), Side::Module(b)) => (a, b),
+        (Side::Module(_, a), Side::Module(_, b)) => (a, b),
     };
     let changes = compare(&old, &new, &terminal.words);
     if terminal.for_machine() {
-        terminal.json(&json!({ "changes": changes }));
+        terminal.json(&json!({ "changes": changes, "touches": touches }));
     } else {
         terminal.data(&told(&changes, terminal));
+        if !changes.is_empty() {
+            terminal.data(&told_touched(touches.as_ref(), terminal));
+        }
     }
     Ok(End::Done)
 }
 
 /// What is compared.
 enum Side {
-    Module(Compared),
+    Module(Box<Module>, Compared),
     Kept(Kept),
 }
 
@@ -84,7 +101,8 @@ fn side(path: &Path, terminal: &Terminal) -> Result<Side, Fault> {
         let path = path.display().to_string();
         return Err(Fault::Said(words.say("compare.module", &[("path", &path)])));
     };
-    Compared::of(course).map(Side::Module).map_err(|fault| broken(&fault, terminal))
+    let compared = Compared::of(course).map_err(|fault| broken(&fault, terminal))?;
+    Ok(Side::Module(Box::new(module), compared))
 }
 
 /// Of a module what the other side has too: a file holds one drill or one rig.
@@ -99,6 +117,33 @@ fn only(mut module: Kept, kept: &Kept) -> Kept {
 fn broken(fault: &NotCanonical, terminal: &Terminal) -> Fault {
     let reason = fault.to_string();
     Fault::Said(terminal.words.say("cli.broken", &[("reason", &reason)]))
+}
+
+/// The pages and texts that the changed figures touch.
+fn told_touched(touched: Option<&Touched>, terminal: &Terminal) -> String {
+    let words = &terminal.words;
+    let Some(touched) = touched else {
+        return wrapped(&words.get("compare.touches-not-known"), "");
+    };
+    let mut out = String::new();
+    let texts = touched.texts.iter().map(|text| {
+        let line = text.line.to_string();
+        let blanks =
+            [("file", text.file.as_str()), ("line", &line), ("found", &text.found)];
+        words.say("compare.text", &blanks)
+    });
+    let texts: Vec<String> = texts.collect();
+    for (head, all) in
+        [("compare.touches-pages", &touched.pages), ("compare.touches-texts", &texts)]
+    {
+        if !all.is_empty() {
+            out.push_str(&format!("\n{}\n", terminal.strong(&words.get(head))));
+            for one in all {
+                out.push_str(&wrapped(one, "  "));
+            }
+        }
+    }
+    out
 }
 
 fn told(changes: &[Change], terminal: &Terminal) -> String {

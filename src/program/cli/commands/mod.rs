@@ -5,6 +5,7 @@ mod module;
 mod report;
 mod said;
 mod seed;
+mod touched;
 pub(super) mod compare;
 pub(super) mod compile;
 pub(super) mod inspect;
