@@ -58,6 +58,8 @@ mod answers;
 #[cfg(test)]
 mod aloud;
 #[cfg(test)]
+mod drawings;
+#[cfg(test)]
 mod keys;
 #[cfg(test)]
 mod sheets;

@@ -10,7 +10,7 @@ pub(super) fn style(course: &Course) -> String {
         Paper::A4 => "A4",
     };
     let mut text = format!("@page {{ size: {size}; }}\n");
-    for part in ["plain.css", "sheet.css", "practice.css", "live.css"] {
+    for part in ["plain.css", "drawing.css", "sheet.css", "practice.css", "live.css"] {
         text.push_str(Theme::of(course).file(part));
     }
     text

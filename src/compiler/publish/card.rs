@@ -56,7 +56,7 @@ impl<'c> Card<'c> {
     }
 
     /// The first line of the rig without foam: it empties the same tank.
-    fn plain(self) -> Option<&'c Outlet> {
+    pub(super) fn plain(self) -> Option<&'c Outlet> {
         self.rig.outlets.iter().find(|outlet| !outlet.foam)
     }
 
@@ -132,6 +132,22 @@ impl<'c> Card<'c> {
         let blanks: Vec<(&str, &str)> =
             blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
         fill(&line.label, &blanks)
+    }
+
+    /// A line of the card by its name, worked; nothing where the card lacks a figure for it, or
+    /// where the formula has no answer.
+    pub(super) fn figure(
+        self,
+        id: &str,
+        outlet: &Outlet,
+        percent: Option<Quantity>,
+    ) -> Option<(&'c CardLine, Worked)> {
+        let line = self.desk.cards().lines.iter().find(|line| line.id == id)?;
+        let at = self.at(Some(outlet), percent);
+        if line.needs.as_ref().is_some_and(|bind| at.lacks(bind)) {
+            return None;
+        }
+        Some((line, at.worked(&line.feed)?.ok()?))
     }
 
     fn at(self, outlet: Option<&Outlet>, percent: Option<Quantity>) -> At<'c> {

@@ -66,7 +66,7 @@ fn write(node: &Node, out: &mut String) {
 }
 
 /// Escapes what could be read as markup, in a text and between quotes alike.
-fn escape(text: &str, out: &mut String) {
+pub(super) fn escape(text: &str, out: &mut String) {
     for letter in text.chars() {
         match letter {
             '&' => out.push_str("&amp;"),

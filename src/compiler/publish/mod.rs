@@ -28,6 +28,7 @@ mod index;
 mod lesson;
 mod card;
 mod chart;
+pub mod drawing;
 mod drill;
 mod family;
 mod rig;

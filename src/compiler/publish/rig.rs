@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::card::Card;
 use super::desk::Desk;
+use super::drawing::{Drawing, flow_path, minutes_bars, tanks, usual_percent};
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
 use crate::course::{
@@ -22,6 +23,9 @@ struct RigView {
     returns: Vec<(String, String)>,
     heads: Vec<String>,
     lines: Vec<LineView>,
+    flow: Drawing,
+    minutes: Option<Drawing>,
+    tank_drawing: Drawing,
 }
 
 #[derive(Serialize)]
@@ -81,6 +85,9 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
             .collect(),
         heads: card.lines(CardFor::Preset).map(|line| card.head(line)).collect(),
         lines: foam_outlets(rig).map(|outlet| card.line(outlet)).collect(),
+        flow: flow_path(card),
+        minutes: usual_percent(card).and_then(|percent| minutes_bars(card, percent)),
+        tank_drawing: tanks(card),
     };
     let head = Head {
         title: rig.title.clone(),

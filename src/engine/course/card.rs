@@ -26,6 +26,8 @@ words! {
         "row" Row,
         /// A sentence below that table.
         "line" Line,
+        /// A figure of each preset that a drawing of the card shows.
+        "drawing" Drawing,
     }
 }
 

@@ -174,6 +174,8 @@ record! {
         outlets: Vec<Outlet> = need "outlets";
         /// Ways back to a tank.
         returns: Vec<ReturnPath> = may "returns";
+        /// Whether a check valve stands between the pump and the injection; drawings show one only then.
+        check_valve: bool = may "check-valve", or "no", prose, eg "yes";
         /// Compressor, if there is one.
         compressor: Option<Compressor> = may "compressor";
         /// Pressure below which the intake may not fall, by local rule.

@@ -1,7 +1,5 @@
 //! One curve: its points from the formula, its path on the sheet.
 
-use serde::Serialize;
-
 use super::drawing::{Drawing, LEFT, POINTS, TOP};
 use super::scale::Scale;
 use crate::course;
@@ -17,13 +15,10 @@ pub(super) struct Curve<'c> {
     points: Vec<Option<Point>>,
 }
 
-/// As drawn.
-#[derive(Debug, Clone, Serialize)]
-pub(super) struct CurveView {
-    letter: String,
-    label: String,
-    path: String,
-    at: Option<(String, String)>,
+/// As drawn: its path, and where it ends.
+pub(super) struct Drawn {
+    pub(super) path: String,
+    pub(super) end: Option<[i64; 2]>,
 }
 
 impl<'c> Curve<'c> {
@@ -93,9 +88,9 @@ impl<'c> Curve<'c> {
         self.points.iter().flatten().map(|(_, y)| *y).max()
     }
 
-    /// The path below the top of the other axis, and a place for the letter.
-    pub(super) fn view(&self, index: usize, all: &[Self], up: &Scale) -> CurveView {
-        let mut path = String::new();
+    /// The path below the top of the other axis.
+    pub(super) fn view(&self, up: &Scale) -> Drawn {
+        let mut drawn = Drawn { path: String::new(), end: None };
         let mut before: Option<Point> = None;
         let mut open = false;
         for point in &self.points {
@@ -108,51 +103,29 @@ impl<'c> Curve<'c> {
                 && inside != open
                 && let Some(edge) = crossing(before, point, up.to)
             {
-                open = self.put(&mut path, edge, up, open);
+                open = self.put(&mut drawn, edge, up, open);
             }
-            open = inside && self.put(&mut path, point, up, open);
+            open = inside && self.put(&mut drawn, point, up, open);
             before = Some(point);
         }
-        CurveView {
-            letter: ["A", "B", "C", "D"].get(index).copied().unwrap_or("E").to_owned(),
-            label: self.says.label.clone(),
-            path,
-            at: self.letter_at(index, all, up),
-        }
+        drawn
     }
 
-    /// Where the other curves are farthest away; in the middle when there is no other.
-    fn letter_at(
-        &self,
-        own: usize,
-        all: &[Self],
-        up: &Scale,
-    ) -> Option<(String, String)> {
-        let others = || all.iter().enumerate().filter(|(index, _)| *index != own);
-        let room = |at: usize, y: Fraction| {
-            let apart = |(_, other): (usize, &Self)| {
-                let (_, theirs) = (*other.points.get(at)?)?;
-                Some(theirs.sub(y)?.absolute())
-            };
-            others().filter_map(apart).min().unwrap_or(Fraction::ZERO)
-        };
-        let middle = self.points.len().div_euclid(2);
-        let inner = self.points.iter().enumerate().filter_map(|(at, point)| {
-            let (x, y) = (*point)?;
-            let near_edge = at < 8 || at + 8 > self.points.len();
-            (!near_edge && y <= up.to).then(|| (room(at, y), at.abs_diff(middle), x, y))
-        });
-        let best =
-            inner.max_by(|one, other| one.0.cmp(&other.0).then(other.1.cmp(&one.1)));
-        let (_, _, x, y) = best?;
-        Some((self.drawing.across.place(x, LEFT, false)?, up.place(y, TOP, true)?))
+    /// The place on the curve above a place of the axis.
+    pub(super) fn over(&self, x: Quantity, up: &Scale) -> Option<[i64; 2]> {
+        let x = x.in_unit(self.drawing.unit)?.number();
+        let y = self.value(x)?;
+        Some([self.drawing.across.near(x, LEFT, false)?, up.near(y, TOP, true)?])
     }
 
-    fn put(&self, path: &mut String, (x, y): Point, up: &Scale, open: bool) -> bool {
-        let x = self.drawing.across.place(x, LEFT, false);
+    fn put(&self, drawn: &mut Drawn, (x, y): Point, up: &Scale, open: bool) -> bool {
+        let across = &self.drawing.across;
+        let end = across.near(x, LEFT, false).zip(up.near(y, TOP, true));
+        let x = across.place(x, LEFT, false);
         let (Some(x), Some(y)) = (x, up.place(y, TOP, true)) else { return open };
-        path.push_str(if open { "L" } else { "M" });
-        path.push_str(&format!("{x} {y}"));
+        drawn.path.push_str(if open { "L" } else { "M" });
+        drawn.path.push_str(&format!("{x} {y}"));
+        drawn.end = end.map(|(x, y)| [x, y]);
         true
     }
 }

@@ -6,12 +6,13 @@ use crate::formulas::System;
 use crate::publish::frame::Shared;
 use crate::quantity::Unit;
 
-/// Left, top, width and height of the field, in the picture's own steps of 360 by 250: room for
-/// four digits on the left and two lines of text below it.
-pub(super) const LEFT: i128 = 44;
-pub(super) const TOP: i128 = 20;
-pub(super) const WIDTH: i128 = 304;
-pub(super) const HEIGHT: i128 = 186;
+/// Left, top, width and height of the field, in the units of every drawing, 336 wide: room for
+/// "2800 kPa" on the left, the name of the axis and of the example above, and the names of the
+/// curves on the right.
+pub(super) const LEFT: i64 = 58;
+pub(super) const TOP: i64 = 50;
+pub(super) const WIDTH: i64 = 180;
+pub(super) const HEIGHT: i64 = 180;
 /// Intervals between the points of a curve: about three steps of the field each, so that no
 /// corner of a curve is seen on paper.
 pub(super) const POINTS: i128 = 96;

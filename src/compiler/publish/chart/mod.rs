@@ -5,16 +5,19 @@
 mod curve;
 mod drawing;
 mod scale;
+mod sheet;
 
 use serde::Serialize;
 
 use super::frame::Shared;
-use curve::{Curve, CurveView};
-use drawing::{Drawing, HEIGHT, LEFT, TOP, WIDTH};
+use curve::Curve;
+use drawing::{Drawing, HEIGHT, WIDTH};
 use scale::Scale;
+use sheet::{Example, sheet};
 
-use crate::course::{Chart, Each, Rig, foam_outlets, rig_figures};
+use crate::course::{Chart, Each, Outlet, Rig, foam_outlets, rig_figures};
 use crate::formulas::{FigureShown, System};
+use crate::publish::drawing::Drawing as Drawn;
 use crate::quantity::{self, Fraction, Quantity, Unit};
 
 /// A chart as drawn.
@@ -23,30 +26,9 @@ pub(super) struct ChartView {
     id: String,
     title: String,
     about: String,
-    across: String,
-    up: String,
-    ticks_across: Vec<TickView>,
-    ticks_up: Vec<TickView>,
-    curves: Vec<CurveView>,
-    marks: Vec<MarkView>,
+    drawing: Drawn,
     rows: Vec<(String, Vec<String>)>,
     heads: Vec<String>,
-    describe: String,
-}
-
-#[derive(Debug, Clone, Serialize)]
-struct TickView {
-    at: String,
-    label: String,
-}
-
-/// A foam line of the rig at its flow.
-#[derive(Debug, Clone, Serialize)]
-struct MarkView {
-    number: String,
-    at: String,
-    label: String,
-    values: Vec<String>,
 }
 
 /// The chart for every rig that has its figures, or once.
@@ -105,15 +87,13 @@ fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartVi
         }
         (None, _) => chart.title.clone(),
     };
-    let mut view = view(&drawing, chart, rig, &curves, &up);
-    view.title = title;
-    Some(view)
+    Some(view(&drawing, (chart, title), rig.zip(line), &curves, &up))
 }
 
 fn view(
     drawing: &Drawing<'_>,
-    chart: &Chart,
-    rig: Option<&Rig>,
+    (chart, title): (&Chart, String),
+    own: Option<(&Rig, &Outlet)>,
     curves: &[Curve<'_>],
     up: &Scale,
 ) -> ChartView {
@@ -130,59 +110,40 @@ fn view(
         let cells = curves.iter().map(|curve| curve.printed(quantity)).collect();
         (quantity.printed(), cells)
     });
-    let tick = |(at, label): (Option<String>, String)| Some(TickView { at: at?, label });
-    let blanks = [("across", across.as_str()), ("up", &up_label)];
+    let lines = own.filter(|_| chart.lines).map(|(rig, _)| marks(drawing, rig, curves));
+    let blanks =
+        [("title", title.as_str()), ("across", across.as_str()), ("up", &up_label)];
+    let sentence = words.say("page.chart-describe", &blanks);
+    let example = own.and_then(|(_, line)| Example::of(drawing, line));
     ChartView {
-        id: match rig {
-            Some(rig) => format!("{}-{}", chart.id, rig.id),
+        id: match own {
+            Some((rig, _)) => format!("{}-{}", chart.id, rig.id),
             None => chart.id.clone(),
         },
         about: chart.about.clone(),
-        describe: words.say("page.chart-describe", &blanks),
-        ticks_across: ticks
-            .iter()
-            .map(|at| (drawing.across.place(*at, LEFT, false), at.to_string()))
-            .filter_map(tick)
-            .collect(),
-        ticks_up: up
-            .ticks()
-            .iter()
-            .map(|at| (up.place(*at, TOP, true), at.to_string()))
-            .filter_map(tick)
-            .collect(),
-        curves: curves
-            .iter()
-            .enumerate()
-            .map(|(index, curve)| curve.view(index, curves, up))
-            .collect(),
-        marks: rig
-            .filter(|_| chart.lines)
-            .map(|rig| marks(drawing, rig, curves))
-            .unwrap_or_default(),
-        heads: std::iter::once(across.clone())
+        drawing: sheet(drawing, chart, curves, (up, example), sentence),
+        heads: std::iter::once(across)
             .chain(curves.iter().map(|curve| curve.label().to_owned()))
             .collect(),
-        rows: rows.collect(),
-        title: chart.title.clone(),
-        across,
-        up: up_label,
+        rows: rows.chain(lines.into_iter().flatten()).collect(),
+        title,
     }
 }
 
-/// The foam lines of the rig whose flow lies on the axis, smallest flow first.
-fn marks(drawing: &Drawing<'_>, rig: &Rig, curves: &[Curve<'_>]) -> Vec<MarkView> {
+/// Rows of the foam lines of the rig whose flow lies on the axis, smallest flow first.
+fn marks(
+    drawing: &Drawing<'_>,
+    rig: &Rig,
+    curves: &[Curve<'_>],
+) -> Vec<(String, Vec<String>)> {
     let mut lines: Vec<_> = foam_outlets(rig).collect();
     lines.sort_by_key(|line| line.flow.in_unit(drawing.unit).map(|q| q.number()));
-    let placed = lines.iter().enumerate().filter_map(|(index, line)| {
+    let placed = lines.iter().filter_map(|line| {
         let flow = line.flow.in_unit(drawing.unit)?;
-        let at = drawing.across.place(flow.number(), LEFT, false)?;
+        drawing.across.near(flow.number(), 0, false)?;
         let blanks = [("line", line.title.as_str()), ("flow", &line.flow.printed())];
-        Some(MarkView {
-            number: (index + 1).to_string(),
-            at,
-            label: drawing.shared.words.say("page.chart-line", &blanks),
-            values: curves.iter().map(|curve| curve.printed(flow)).collect(),
-        })
+        let label = drawing.shared.words.say("page.chart-line", &blanks);
+        Some((label, curves.iter().map(|curve| curve.printed(flow)).collect()))
     });
     placed.collect()
 }

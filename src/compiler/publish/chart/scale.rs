@@ -7,19 +7,19 @@ use crate::quantity::Fraction;
 pub(super) struct Scale {
     pub(super) from: Fraction,
     pub(super) to: Fraction,
-    length: i128,
+    length: i64,
     step: Fraction,
 }
 
 impl Scale {
     /// From one value to a greater one.
-    pub(super) fn between(from: Fraction, to: Fraction, length: i128) -> Option<Self> {
+    pub(super) fn between(from: Fraction, to: Fraction, length: i64) -> Option<Self> {
         let span = to.sub(from).filter(|span| span.signum() > 0)?;
         Some(Self { from, to, length, step: round_step(span)? })
     }
 
     /// From 0 to a mark that is not below the value.
-    pub(super) fn above(value: Fraction, length: i128) -> Option<Self> {
+    pub(super) fn above(value: Fraction, length: i64) -> Option<Self> {
         let step = round_step(value)?;
         let steps = -value.div(step)?.negated().floor();
         let to = step.mul(Fraction::whole(steps))?;
@@ -40,18 +40,28 @@ impl Scale {
     pub(super) fn place(
         &self,
         value: Fraction,
-        start: i128,
+        start: i64,
         down: bool,
     ) -> Option<String> {
+        let tenths = self.tenths(value, start, down)?;
+        Fraction::new(tenths, 10)?.decimal()
+    }
+
+    /// The place in whole steps, for a text.
+    pub(super) fn near(&self, value: Fraction, start: i64, down: bool) -> Option<i64> {
+        let tenths = self.tenths(value, start, down)?;
+        i64::try_from((tenths + 5).div_euclid(10)).ok()
+    }
+
+    fn tenths(&self, value: Fraction, start: i64, down: bool) -> Option<i128> {
         if value < self.from || value > self.to {
             return None;
         }
         let span = self.to.sub(self.from)?;
         let part = value.sub(self.from)?.div(span)?;
         let part = if down { Fraction::ONE.sub(part)? } else { part };
-        let tenths = part.mul(Fraction::whole(self.length * 10))?;
-        let tenths = tenths.add(Fraction::new(1, 2)?)?.floor() + start * 10;
-        Fraction::new(tenths, 10)?.decimal()
+        let tenths = part.mul(Fraction::whole(i128::from(self.length) * 10))?;
+        Some(tenths.add(Fraction::new(1, 2)?)?.floor() + i128::from(start) * 10)
     }
 }
 
@@ -107,6 +117,7 @@ mod tests {
         assert_eq!(scale.to, read("50"));
         assert_eq!(scale.place(read("50"), 16, true).unwrap(), "16");
         assert_eq!(scale.place(read("0"), 16, true).unwrap(), "206");
+        assert_eq!(scale.near(read("0.1"), 16, true), Some(206));
         assert_eq!(scale.place(read("51"), 16, true), None);
     }
 }
