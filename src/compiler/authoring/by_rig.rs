@@ -1,7 +1,7 @@
 //! What an author leaves to the rig: a question and an example that name a rig get the formula of
 //! its percent basis, so that nobody downstream has to choose once more.
 
-use crate::course::{Course, Draw, PercentBasis, Question, QuestionKind, formula_for};
+use crate::course::{Course, Draw, Question, QuestionKind, Reckoning, formula_for};
 
 /// The rig whose figures a question uses: its own, or the one whose line is drawn.
 pub(super) fn rig_of(question: &Question) -> Option<&str> {
@@ -15,7 +15,7 @@ pub(super) fn rig_of(question: &Question) -> Option<&str> {
 /// Gives every question and example that names a rig the formula of that rig.
 pub(super) fn choose(course: &mut Course) {
     let Course { rigs, bases, sets, lessons, .. } = course;
-    let basis = |id: Option<&str>| -> Option<PercentBasis> { rigs.get(id?)?.basis() };
+    let basis = |id: Option<&str>| -> Option<Reckoning> { rigs.get(id?)?.basis() };
     for question in sets.iter_mut().flat_map(|set| &mut set.questions) {
         let basis = basis(rig_of(question));
         let (QuestionKind::Number { ask, .. }

@@ -7,6 +7,7 @@
 
 mod tree;
 mod by_rig;
+mod equipment;
 mod cells;
 mod table;
 mod flat;

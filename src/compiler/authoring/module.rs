@@ -60,6 +60,10 @@ pub fn read(
     if let Some(course) = &course {
         checks::run(course, &sheets, (&trees, &sources), others, &mut found);
     }
+    let course = course.map(|mut course| {
+        super::equipment::leave_out(&mut course);
+        course
+    });
     findings::sort(&mut found);
     (course, found)
 }
@@ -342,6 +346,7 @@ fn families(folder: &Folder<'_>, library: &Library) -> Vec<Family> {
                 id: formula.family.clone(),
                 title: capital(&formula.family.replace('-', " ")),
                 about: String::new(),
+                needs: None,
                 cautions: Vec::new(),
                 charts: Vec::new(),
             });

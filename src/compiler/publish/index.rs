@@ -98,9 +98,11 @@ fn crew(shared: &Shared<'_>) -> Vec<Group> {
     });
     // words: page.{figures|concentrates|glossary|cautions}
     let reference = ["figures", "concentrates", "glossary", "cautions"];
+    let there = |key: &&str| *key != "concentrates" || !course.concentrates.is_empty();
+    let reference = reference.into_iter().filter(there);
     let reference = reference
         .map(|key| link(format!("{key}.html"), &shared.label(key), String::new()))
-        .to_vec();
+        .collect();
     vec![
         group(shared, "lessons", lessons.collect()),
         group(shared, "drills", drills.collect()),

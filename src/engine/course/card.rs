@@ -26,6 +26,10 @@ words! {
         "row" Row,
         /// A sentence below that table.
         "line" Line,
+        /// A column of the table of eductors.
+        "eductor" Eductor,
+        /// A sentence below that table for each eductor, with what its formula says of the result.
+        "layout" Layout,
     }
 }
 

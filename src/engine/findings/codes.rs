@@ -119,6 +119,8 @@ codes! {
     UnknownGiven "unknown-given" MustFix "A given that the formula does not have.";
     MissingGiven "missing-given" MustFix "A given of the formula without a value.";
     UnknownFigure "unknown-figure" MustFix "A figure that neither rig, day nor draw has.";
+    OtherMeaning "other-meaning" MustFix "A figure of the same dimension that stands for something else.";
+    RateNotListed "rate-not-listed" MustFix "A rate below what the product is listed for.";
     DrawOutsideFormula "draw-outside-formula" MustFix "A value for which the formula does not hold.";
     OtherBasis "other-basis" MustFix "A formula of the basis that the rig does not have.";
     BasisWithoutRig "basis-without-rig" MustFix "A formula that a rig chooses, and no rig.";

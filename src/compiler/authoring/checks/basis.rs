@@ -22,9 +22,7 @@ pub(super) fn basis(checked: &Checked<'_>, feed: &Feed, spot: &Spot<'_>, rigs: &
     }
     for rig in rigs {
         let Some(own) = rig.basis() else { continue };
-        let other = table
-            .iter()
-            .find(|asked| asked.only(&feed.formula).is_some_and(|only| only != own));
+        let other = table.iter().find(|asked| asked.is_of_another(&feed.formula, own));
         if let Some(asked) = other {
             let finding = Finding::at(Code::OtherBasis, place);
             let finding = finding.with("formula", feed.formula.clone());
