@@ -21,7 +21,7 @@ fn number(name: &str, unit: &str, least: &str, most: &str) -> Given {
         most: q(most),
         default: None,
     };
-    Given { name: name.into(), label: name.into(), kind, default_si: None }
+    Given { name: name.into(), label: name.into(), means: None, kind, default_si: None }
 }
 
 fn source() -> SourceRef {
@@ -47,10 +47,17 @@ fn formula(id: &str, line: &str, shown: &str) -> Formula {
             number("foam-time", "min", "0 min", "600 min"),
             number("warmth", "degF", "-40 degF", "300 degF"),
             number("plain", "", "0", "1000000"),
-            Given { name: "hose".into(), label: "hose".into(), kind, default_si: None },
+            Given {
+                name: "hose".into(),
+                label: "hose".into(),
+                means: None,
+                kind,
+                default_si: None,
+            },
             Given {
                 name: "lines".into(),
                 label: "lines".into(),
+                means: None,
                 kind: GivenKind::List { columns },
                 default_si: None,
             },

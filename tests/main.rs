@@ -28,6 +28,8 @@ mod pages;
 #[cfg(test)]
 mod metric;
 #[cfg(test)]
+mod plain;
+#[cfg(test)]
 mod desk;
 #[cfg(test)]
 mod properties;
@@ -46,7 +48,15 @@ mod compile;
 #[cfg(test)]
 mod bases;
 #[cfg(test)]
+mod listing;
+#[cfg(test)]
+mod means;
+#[cfg(test)]
+mod nozzle;
+#[cfg(test)]
 mod cards;
+#[cfg(test)]
+mod eductors;
 #[cfg(test)]
 mod days;
 #[cfg(test)]

@@ -163,7 +163,7 @@ fn filled(course: &Course) -> (Standard, Rig) {
     line.used_for = LineUse::Supply;
     let held = json!([{ "percent": "1 %", "least": "30 gpm", "most": "400 gpm", "at": "150 psi",
         "concentrate": "class-a-drill" }]);
-    rig.proportioner.capacities = serde_json::from_value(held).unwrap();
+    rig.proportioner.as_mut().unwrap().capacities = serde_json::from_value(held).unwrap();
     (rig.tanks[0].light, rig.tanks[0].mark_in) = (quantity("6 gal"), MarkIn::Total);
     (standard, rig)
 }

@@ -6,7 +6,7 @@ use regex_lite::Regex;
 
 /// The visible text of a page, a line for each piece between two tags; what is read aloud of a
 /// picture or a field is visible too.
-pub(super) fn visible(page: &str) -> Vec<String> {
+pub(crate) fn visible(page: &str) -> Vec<String> {
     let hidden = Regex::new(r"(?s)<(style|script)\b.*?</(style|script)>").unwrap();
     let page = hidden.replace_all(page, "\n");
     let told =

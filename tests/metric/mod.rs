@@ -4,6 +4,8 @@
 mod look;
 mod said;
 
+pub(crate) use look::visible;
+
 use std::collections::BTreeSet;
 use std::path::Path;
 

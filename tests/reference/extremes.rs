@@ -30,7 +30,11 @@ fn end(given: &Given, way: usize) -> Input {
 }
 
 /// Every combination of ends, up to 64 of them, and as many random inputs.
-fn inputs(library: &Library, formula: &Formula, system: System) -> Vec<Inputs> {
+pub(super) fn inputs(
+    library: &Library,
+    formula: &Formula,
+    system: System,
+) -> Vec<Inputs> {
     let mut draws = Draws::new(library, formula, system, Written::InAny);
     let ends = |code: usize| {
         let given = |(at, given): (usize, &Given)| {

@@ -16,5 +16,6 @@ mod physics;
 mod systems;
 mod sense;
 mod typed;
+mod absurd;
 mod extremes;
 mod outside;

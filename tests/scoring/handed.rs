@@ -299,7 +299,7 @@ fn what_changed_between_two_revisions_is_told_part_by_part() {
     drill.criticals[0].reason = "Another reason.".into();
     drill.attempts.most = 9;
     course.rigs.get_mut("engine-7").unwrap().outlets[0].length =
-        super::fixture::q("150 ft");
+        Some(super::fixture::q("150 ft"));
     let kept = |course: &Course| Compared::of(course).unwrap();
     let changes = compare(&kept(&old), &kept(&course), &words);
     let told: Vec<(Part, &str)> =

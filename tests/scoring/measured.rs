@@ -150,7 +150,7 @@ fn rule_17_readings_are_held_against_the_card() {
     let mut data = data(yard(), true);
     let outlet = &mut data.rig.outlets[0];
     (outlet.least_flow, outlet.most_flow) = (Some(q("60 gpm")), Some(q("150 gpm")));
-    data.rig.proportioner.least_flow = Some(q("30 gpm"));
+    data.rig.proportioner.as_mut().unwrap().least_flow = Some(q("30 gpm"));
     let kit = Kit::new(data).unwrap();
     let flow = |flow: &str| {
         changed(&kit, |sheet| {
@@ -228,10 +228,11 @@ fn rule_18b_percent_of_label_unit_and_capacity() {
     let mut data = data(yard(), true);
     data.standard.drill.rigs =
         Some(ForRigs { class: Some(FoamClass::B), kinds: Vec::new(), rigs: Vec::new() });
-    let mut range = data.rig.proportioner.classes.remove(&FoamClass::A).unwrap();
+    let mut range =
+        data.rig.proportioner.as_mut().unwrap().classes.remove(&FoamClass::A).unwrap();
     (range.from, range.to, range.step) = (q("3 %"), q("6 %"), q("3 %"));
-    data.rig.proportioner.classes.insert(FoamClass::B, range);
-    data.rig.proportioner.rating.flow = q("100 gpm");
+    data.rig.proportioner.as_mut().unwrap().classes.insert(FoamClass::B, range);
+    data.rig.proportioner.as_mut().unwrap().rating.flow = q("100 gpm");
     let kit = Kit::new(data).unwrap();
     for (percent, wrong) in [("3 %", false), ("4 %", true), ("6 %", false), ("1 %", true)]
     {

@@ -2,7 +2,7 @@
 //! its percent basis, so that nobody downstream has to choose once more.
 
 use crate::course::{
-    Asked, Course, Draw, PercentBasis, Question, QuestionKind, formula_for,
+    Asked, Course, Draw, PercentBasis, Question, QuestionKind, Reckoning, formula_for,
 };
 
 /// The rig whose figures a question uses: its own, or the one whose line is drawn.
@@ -22,7 +22,7 @@ pub(super) fn only_basis(bases: &[Asked], formula: &str) -> Option<PercentBasis>
 /// Gives every question and example that names a rig the formula of that rig.
 pub(super) fn choose(course: &mut Course) {
     let Course { rigs, bases, sets, lessons, .. } = course;
-    let basis = |id: Option<&str>| -> Option<PercentBasis> { rigs.get(id?)?.basis() };
+    let basis = |id: Option<&str>| -> Option<Reckoning> { rigs.get(id?)?.basis() };
     for question in sets.iter_mut().flat_map(|set| &mut set.questions) {
         let rig = basis(rig_of(question));
         let named = question.basis.filter(|named| *named != PercentBasis::NotKnown);
@@ -33,7 +33,7 @@ pub(super) fn choose(course: &mut Course) {
         else {
             continue;
         };
-        let basis = rig.or(named);
+        let basis = rig.or(named.map(Reckoning::from));
         ask.feed.formula = formula_for(bases, &ask.feed.formula, basis).to_owned();
         // A recruit who knows the rig knows its basis; else it stands in the question.
         question.basis = match rig {

@@ -8,6 +8,7 @@
 mod tree;
 mod named;
 mod by_rig;
+mod equipment;
 mod cells;
 mod table;
 mod flat;

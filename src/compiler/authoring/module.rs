@@ -65,6 +65,10 @@ pub fn read(
     if let Some(course) = &mut course {
         fill_lessons(course, &names.named);
     }
+    let course = course.map(|mut course| {
+        super::equipment::leave_out(&mut course);
+        course
+    });
     findings::sort(&mut found);
     (course, found)
 }
@@ -347,6 +351,7 @@ fn families(folder: &Folder<'_>, library: &Library) -> Vec<Family> {
                 id: formula.family.clone(),
                 title: capital(&formula.family.replace('-', " ")),
                 about: String::new(),
+                needs: None,
                 cautions: Vec::new(),
                 charts: Vec::new(),
             });

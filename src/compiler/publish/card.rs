@@ -2,15 +2,15 @@
 
 use super::desk::Desk;
 use crate::course::{
-    Bind, CardFor, CardLine, Feed, Figures, Names, Outlet, Rig, bound, formula_for,
-    inputs, rig_figures,
+    Bind, CardFor, CardLine, Eductor, Feed, Figures, Names, Outlet, Rig, bound,
+    eductor_figures, formula_for, inputs, rig_figures,
 };
 use crate::formulas::{GivenKind, Input, Inputs, WorkFault, Worked};
 use crate::quantity::Quantity;
 use crate::words::fill;
 
 /// What stands where there is nothing to work out.
-const DASH: &str = "–";
+pub(super) const DASH: &str = "–";
 
 /// The card of one rig.
 #[derive(Clone, Copy)]
@@ -86,11 +86,28 @@ impl<'c> Card<'c> {
         outlet: &Outlet,
         percent: Option<Quantity>,
     ) -> String {
-        let at = self.at(Some(outlet), percent);
+        self.value_at(line, &self.at(Some(outlet), percent))
+    }
+
+    fn value_at(self, line: &CardLine, at: &At<'c>) -> String {
         if line.needs.as_ref().is_some_and(|bind| at.lacks(bind)) {
             return DASH.to_owned();
         }
         self.told(at.worked(&line.feed).as_ref(), line.feed.answer.as_deref())
+    }
+
+    /// The columns of an eductor, worked on the line that it is on.
+    pub(super) fn eductor(self, line: &CardLine, eductor: &Eductor) -> String {
+        self.value_at(line, &self.on(eductor))
+    }
+
+    /// A sentence for an eductor, with all that the formula says of its layout.
+    pub(super) fn layout(self, line: &CardLine, eductor: &Eductor) -> String {
+        self.meant_at(line, &self.on(eductor))
+    }
+
+    fn on(self, eductor: &Eductor) -> At<'c> {
+        At { card: self, figures: eductor_figures(self.rig, eductor), percent: None }
     }
 
     /// A sentence for a preset, with all that the formula says of the result.
@@ -100,13 +117,20 @@ impl<'c> Card<'c> {
         outlet: &Outlet,
         percent: Quantity,
     ) -> String {
-        let at = self.at(Some(outlet), Some(percent));
+        self.meant_at(line, &self.at(Some(outlet), Some(percent)))
+    }
+
+    fn meant_at(self, line: &CardLine, at: &At<'c>) -> String {
         if line.needs.as_ref().is_some_and(|bind| at.lacks(bind)) {
             return line.instead.clone().unwrap_or_default();
         }
-        let worked = at.worked(&line.feed).and_then(Result::ok);
-        let verdicts = worked.map(|worked| worked.verdicts).unwrap_or_default();
-        let said = std::iter::once(self.sentence(line, outlet, Some(percent)));
+        let verdicts = match at.worked(&line.feed) {
+            Some(Ok(worked)) => worked.verdicts,
+            // What the formula refuses is said in its own words: a blank would read as nothing wrong.
+            Some(Err(fault)) => vec![fault.say(self.desk.words)],
+            None => Vec::new(),
+        };
+        let said = std::iter::once(self.sentence_at(line, at));
         said.chain(verdicts).collect::<Vec<_>>().join(" ")
     }
 
@@ -117,7 +141,10 @@ impl<'c> Card<'c> {
         outlet: &Outlet,
         percent: Option<Quantity>,
     ) -> String {
-        let at = self.at(Some(outlet), percent);
+        self.sentence_at(line, &self.at(Some(outlet), percent))
+    }
+
+    fn sentence_at(self, line: &CardLine, at: &At<'c>) -> String {
         let worked = at.worked(&line.feed);
         let formula = self.desk.library().formula(self.formula(&line.feed));
         let answers =
@@ -126,7 +153,7 @@ impl<'c> Card<'c> {
             (answer.name.as_str(), self.told(worked.as_ref(), Some(answer.name.as_str())))
         });
         let fed = line.feed.with.iter().filter_map(|(given, bind)| {
-            Some((given.as_str(), bound(bind, &at.figures, &at).ok()?.printed()))
+            Some((given.as_str(), bound(bind, &at.figures, at).ok()?.printed()))
         });
         let blanks: Vec<(&str, String)> = answers.chain(fed).collect();
         let blanks: Vec<(&str, &str)> =

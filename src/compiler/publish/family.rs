@@ -172,8 +172,9 @@ fn example<'s>(
     if !wanted.is_empty() {
         // A figure that the basis decides is shown on a rig that has the basis.
         let bases = &shared.course.bases;
-        let only = bases.iter().find_map(|asked| asked.only(&formula.id));
-        let fits = |rig: &&Rig| only.is_none() || rig.basis() == only;
+        let other =
+            |basis| bases.iter().any(|asked| asked.is_of_another(&formula.id, basis));
+        let fits = |rig: &&Rig| !rig.basis().is_some_and(other);
         for rig in shared.course.rigs.values().filter(fits) {
             for line in foam_outlets(rig) {
                 let figures = rig_figures(rig, Some(line), None);

@@ -226,13 +226,15 @@ fn look_up(shared: &Shared<'_>) -> Vec<LookUp> {
     });
     // words: page.{figures|concentrates|glossary|cautions}
     let reference = ["figures", "concentrates", "glossary", "cautions"];
+    let there = |key: &&str| *key != "concentrates" || !course.concentrates.is_empty();
+    let reference = reference.into_iter().filter(there);
     let reference = reference.map(|key| place(format!("{key}.html"), &shared.label(key)));
     let lines: [(&str, Vec<Place>); 5] = [
         ("rigs", rigs.collect()),
         ("families", families.collect()),
         ("practice", practise.collect()),
         ("practice-printed", printed.collect()),
-        ("reference", reference.to_vec()),
+        ("reference", reference.collect()),
     ];
     let lines = lines.into_iter().filter(|(_, links)| !links.is_empty());
     lines

@@ -6,7 +6,7 @@ use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
 use crate::course::{FoamClass, Signal};
-use crate::formulas::SourceRef;
+use crate::formulas::{Formula, SourceRef};
 use crate::quantity::{Quantity, System};
 
 #[derive(Serialize)]
@@ -74,6 +74,7 @@ pub(super) fn figures(desk: &Desk<'_>) -> Result<String, PublishFault> {
     let system = desk.module().units;
     let holds = move |only: Option<System>| only.is_none_or(|only| only == system);
     let constants = library.constants().iter().filter(|own| holds(own.only));
+    let constants = constants.filter(|own| stays(desk, &own.id));
     let constants = constants.map(|constant| {
         let key = if constant.local { "figure-local" } else { "figure-used" };
         let mut lines = vec![line(key, &cited(&constant.value, &constant.source))];
@@ -83,8 +84,11 @@ pub(super) fn figures(desk: &Desk<'_>) -> Result<String, PublishFault> {
         );
         Entry { id: constant.id.clone(), name: constant.label.clone(), lines }
     });
-    let tables =
-        library.tables().iter().filter(|own| holds(own.only)).map(|table| {
+    let tables = library
+        .tables()
+        .iter()
+        .filter(|own| holds(own.only) && stays(desk, &own.id))
+        .map(|table| {
             let mut lines = Vec::new();
             for row in &table.rows {
                 let keys = row.keys.join(", ").replace('-', " ");
@@ -106,6 +110,33 @@ pub(super) fn figures(desk: &Desk<'_>) -> Result<String, PublishFault> {
             Entry { id: format!("table-{}", table.id), name, lines }
         });
     page(desk, "figures", "figures", constants.chain(tables).collect())
+}
+
+/// Whether a figure is of use: some formula that takes it has a page, or none takes it and the family
+/// whose first two words it bears has one. What no rig of the module has is not printed.
+fn stays(desk: &Desk<'_>, id: &str) -> bool {
+    let names = |text: &str| {
+        let mut words = text.split(|c: char| !(c.is_ascii_alphanumeric() || c == '-'));
+        words.any(|word| word == id)
+    };
+    let takes = |formula: &&Formula| {
+        let lines = formula.work.iter().chain(&formula.work_si);
+        let mut defaults =
+            formula.defaults(System::Us).chain(formula.defaults(System::Si));
+        lines.map(|line| line.text.as_str()).any(names)
+            || defaults.any(|(_, constant)| constant == id)
+    };
+    let printed = |formula: &Formula| desk.family(&formula.family).is_some();
+    let all: Vec<&Formula> = desk.library().formulas().collect();
+    let first =
+        |name: &str| name.split('-').take(2).map(str::to_owned).collect::<Vec<_>>();
+    let of_name = |formula: &&&Formula| first(id) == first(&formula.family);
+    let mut takers = all.iter().filter(|formula| takes(formula)).peekable();
+    if takers.peek().is_some() {
+        takers.any(|formula| printed(formula))
+    } else {
+        all.iter().find(of_name).is_none_or(|formula| printed(formula))
+    }
 }
 
 /// `cautions.html`.

@@ -14,11 +14,13 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
     let mut pages = vec![
         crew("index", PageKind::CrewIndex),
         staff("index", PageKind::StaffIndex),
-        crew("concentrates", PageKind::Concentrates),
         crew("glossary", PageKind::Glossary),
         crew("cautions", PageKind::Cautions),
         crew("figures", PageKind::Figures),
     ];
+    if !course.concentrates.is_empty() {
+        pages.push(crew("concentrates", PageKind::Concentrates));
+    }
     for lesson in &course.lessons {
         let kind = PageKind::Lesson(lesson.id.clone());
         pages.push(crew(&format!("lesson-{}", lesson.id), kind));

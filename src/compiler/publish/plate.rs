@@ -14,28 +14,28 @@ impl Card<'_> {
         let known = |value: Option<&Quantity>| {
             value.map_or_else(|| label("not-known"), Quantity::printed)
         };
-        let unit = &self.rig.proportioner;
-        let meter = match unit.meter {
+        let unit = self.rig.proportioner.as_ref();
+        let meter = unit.map(|unit| match unit.meter {
             Meter::BeforeInjection => "meter-before",
             Meter::AfterInjection => "meter-after",
             Meter::Absent => "none",
             Meter::NotKnown => "not-known",
-        };
-        let counts = match unit.meter_counts {
+        });
+        let counts = unit.filter(|unit| unit.meter != Meter::Absent);
+        let counts = counts.map(|unit| match unit.meter_counts {
             MeterCounts::AllLines => "meter-all",
             MeterCounts::EachOutlet => "meter-each",
             MeterCounts::NotKnown => "not-known",
-        };
+        });
         let to_pump = match self.rig.tank_to_pump {
             TankToPump::Panel => "at-panel",
             TankToPump::Cab => "in-cab",
             TankToPump::KeptOpen => "kept-open",
             TankToPump::NotKnown => "not-known",
         };
-        let mut facts = vec![(label("meter"), label(meter))];
-        if unit.meter != Meter::Absent {
-            facts.push((label("meter-counts"), label(counts)));
-        }
+        let mut facts = Vec::new();
+        facts.extend(meter.map(|meter| (label("meter"), label(meter))));
+        facts.extend(counts.map(|counts| (label("meter-counts"), label(counts))));
         facts.push((label("tank-to-pump"), label(to_pump)));
         let pump = self.rig.pump.as_ref();
         facts.push((label("pump-dry"), known(pump.and_then(|pump| pump.dry.as_ref()))));
@@ -43,7 +43,7 @@ impl Card<'_> {
         for supply in &self.rig.supplies {
             facts.push((supply.title.clone(), known(supply.flow.as_ref())));
         }
-        for held in &unit.capacities {
+        for held in unit.into_iter().flat_map(|unit| &unit.capacities) {
             facts.push((
                 self.say("held-at", &[("percent", &held.percent.printed())]),
                 self.say(

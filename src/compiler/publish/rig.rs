@@ -8,7 +8,7 @@ use super::drawing::{Drawing, flow_path, minutes_bars, tanks, usual_percent};
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
 use crate::course::{
-    CardFor, FoamSide, Outlet, PercentBasis, ProportionerKind, foam_outlets,
+    CardFor, Eductor, FoamSide, Outlet, ProportionerKind, Reckoning, foam_outlets,
 };
 use crate::quantity::Quantity;
 
@@ -26,6 +26,20 @@ struct RigView {
     flow: Drawing,
     minutes: Option<Drawing>,
     tank_drawing: Drawing,
+    foams: bool,
+    eductor_heads: Vec<String>,
+    eductors: Vec<EductorView>,
+}
+
+#[derive(Serialize)]
+struct EductorView {
+    title: String,
+    on: String,
+    from: String,
+    settings: String,
+    pick_up: String,
+    worked: Vec<String>,
+    told: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -51,6 +65,11 @@ struct RowView {
     percent: String,
     values: Vec<String>,
     told: Vec<String>,
+}
+
+/// A figure, or a dash where the thing is not there.
+fn there(figure: Option<&Quantity>) -> String {
+    figure.map_or_else(|| super::card::DASH.to_owned(), Quantity::printed)
 }
 
 /// `rig-ID.html`.
@@ -88,13 +107,21 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         flow: flow_path(card),
         minutes: usual_percent(card).and_then(|percent| minutes_bars(card, percent)),
         tank_drawing: tanks(card),
+        foams: rig.foams(),
+        eductor_heads: card.lines(CardFor::Eductor).map(|line| card.head(line)).collect(),
+        eductors: rig.eductors.iter().map(|one| card.eductor_view(one)).collect(),
+    };
+    // A caution of what the rig does not have would teach to pass cautions over.
+    let of_rig = |id: &&String| {
+        let needs = desk.caution(id).and_then(|caution| caution.needs.as_ref());
+        needs.is_none_or(|needs| crate::course::has(rig, needs))
     };
     let head = Head {
         title: rig.title.clone(),
         kicker: desk.label("rig-card"),
         form: desk.words.say("page.form.rig", &[("rig", &desk.code(id))]),
         side: Side::Crew,
-        cautions: desk.cards().cautions.clone(),
+        cautions: desk.cards().cautions.iter().filter(of_rig).cloned().collect(),
         unverified: !rig.verified(),
         kind: "rig",
         ..Head::default()
@@ -106,17 +133,19 @@ impl Card<'_> {
     fn facts(self) -> Vec<(String, String)> {
         // words: page.{label(..)}
         let label = |key: &str| self.desk.label(key);
-        let unit = &self.rig.proportioner;
+        // A rig that makes no foam has no row that speaks of it.
+        let Some(unit) = &self.rig.proportioner else { return Vec::new() };
         let kind = match unit.kind {
             ProportionerKind::DirectInjection => "kind-direct",
             ProportionerKind::AroundThePump => "kind-around",
             ProportionerKind::BalancedPressure => "kind-balanced",
             ProportionerKind::InLineEductor => "kind-eductor",
         };
-        let basis = match unit.basis {
-            PercentBasis::Solution => "basis-solution",
-            PercentBasis::Water => "basis-water",
-            PercentBasis::NotKnown => "not-known",
+        let basis = match self.rig.basis() {
+            Some(Reckoning::Solution) => "basis-solution",
+            Some(Reckoning::Water) => "basis-water",
+            Some(Reckoning::AtNozzle) => "basis-nozzle",
+            Some(Reckoning::NotKnown) | None => "not-known",
         };
         let rating = [
             ("flow", unit.rating.flow.printed()),
@@ -190,17 +219,49 @@ impl Card<'_> {
         OutletView {
             title: outlet.title.clone(),
             foam: self.desk.label(if outlet.foam { "yes" } else { "no" }),
-            hose: outlet.hose.printed(),
-            length: outlet.length.printed(),
+            hose: there(outlet.hose.as_ref()),
+            length: there(outlet.length.as_ref()),
             nozzle: outlet.nozzle.clone(),
             flow: outlet.flow.printed(),
             worked: lines.map(|line| self.value(line, outlet, None)).collect(),
         }
     }
 
+    /// An eductor with the line that it is on: whether that layout draws foam at all is said by the
+    /// formula, not left to whoever reads two columns against each other.
+    fn eductor_view(self, eductor: &Eductor) -> EductorView {
+        let on = eductor.outlet.as_ref().and_then(|id| self.rig.outlet(id));
+        let tank = |id: &String| self.rig.tanks.iter().find(|tank| tank.id == *id);
+        let from = eductor.tank.as_ref().and_then(tank);
+        let settings: Vec<String> =
+            eductor.settings.iter().map(Quantity::printed).collect();
+        let blanks =
+            [("flow", eductor.flow.printed()), ("inlet", eductor.inlet.printed())];
+        let blanks: Vec<(&str, &str)> =
+            blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        let columns = self.lines(CardFor::Eductor);
+        let told = self.lines(CardFor::Layout).filter(|_| on.is_some());
+        EductorView {
+            title: self.desk.words.say("page.eductor-of", &blanks),
+            on: on.map_or_else(|| self.desk.label("any-line"), |on| on.title.clone()),
+            from: from
+                .map_or_else(|| self.desk.label("pails"), |tank| tank.title.clone()),
+            settings: if settings.is_empty() {
+                self.desk.label("not-known")
+            } else {
+                settings.join(", ")
+            },
+            pick_up: eductor
+                .pick_up
+                .as_ref()
+                .map_or_else(|| self.desk.label("not-known"), Quantity::printed),
+            worked: columns.map(|line| self.eductor(line, eductor)).collect(),
+            told: told.map(|line| self.layout(line, eductor)).collect(),
+        }
+    }
+
     fn line(self, outlet: &Outlet) -> LineView {
-        let presets =
-            self.rig.proportioner.classes.values().flat_map(|range| &range.presets);
+        let presets = self.rig.classes().flat_map(|(_, range)| &range.presets);
         let told =
             self.lines(CardFor::Line).map(|line| self.sentence(line, outlet, None));
         LineView {

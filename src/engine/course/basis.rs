@@ -1,7 +1,8 @@
 //! Which formula a rig's own percent basis asks for: one table for every card, question, sheet,
 //! chart and lesson, so that none of them can choose for itself.
 
-use super::unit::PercentBasis;
+use super::rig::Rig;
+use super::unit::{Meter, PercentBasis};
 use crate::record;
 use crate::wire::Book;
 
@@ -16,29 +17,100 @@ record! {
         solution: String = need "solution" as refers("formula"), eg "endurance";
         /// Formula where they are of the metered water.
         water: String = need "water" as refers("formula"), eg "endurance-metered";
+        /// Formula where the percent is of the water and the flows are of the nozzles, which is solution; left out, the one of the metered water.
+        at_nozzle: Option<String> = may "at-nozzle" as refers("formula"), eg "endurance-at-nozzle";
     }
 }
 
 /// Help of the table.
 pub(super) const BOOKS: &[Book] = &[Asked::BOOK];
 
-impl Asked {
-    /// The formula of a basis; none where nobody knows the basis.
-    pub fn formula(&self, basis: PercentBasis) -> Option<&str> {
-        match basis {
-            PercentBasis::Solution => Some(&self.solution),
-            PercentBasis::Water => Some(&self.water),
-            PercentBasis::NotKnown => None,
+/// What a rig's percent is a share of, and what its flows are read as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reckoning {
+    /// Percent and flows are of the finished solution.
+    Solution,
+    /// Percent and flows are of the metered water.
+    Water,
+    /// The percent is of the water, and flows are read where solution runs.
+    AtNozzle,
+    /// Nobody has looked it up.
+    NotKnown,
+}
+
+impl Rig {
+    /// How its percent and flows are reckoned. The rule of minutes left takes the metered flow where
+    /// the meter stands before the injection, else the nozzle's. Where nobody knows the meter the
+    /// flow is taken for water: that empties both tanks sooner, and errs to the safe side.
+    pub fn basis(&self) -> Option<Reckoning> {
+        let unit = self.proportioner.as_ref()?;
+        Some(match (unit.basis, unit.meter) {
+            (PercentBasis::Solution, _) => Reckoning::Solution,
+            (PercentBasis::Water, Meter::Absent | Meter::AfterInjection) => {
+                Reckoning::AtNozzle
+            }
+            (PercentBasis::Water, Meter::BeforeInjection | Meter::NotKnown) => {
+                Reckoning::Water
+            }
+            (PercentBasis::NotKnown, _) => Reckoning::NotKnown,
+        })
+    }
+}
+
+impl Reckoning {
+    /// What the percent is a percent of, as files say it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Solution => PercentBasis::Solution.word(),
+            Self::Water | Self::AtNozzle => PercentBasis::Water.word(),
+            Self::NotKnown => PercentBasis::NotKnown.word(),
         }
     }
+}
 
+/// A question without a rig names a basis alone: its flows are those that the basis speaks of.
+impl From<PercentBasis> for Reckoning {
+    fn from(basis: PercentBasis) -> Self {
+        match basis {
+            PercentBasis::Solution => Self::Solution,
+            PercentBasis::Water => Self::Water,
+            PercentBasis::NotKnown => Self::NotKnown,
+        }
+    }
+}
+
+impl Asked {
     /// Whether a formula is for one basis alone, and for which.
     pub fn only(&self, formula: &str) -> Option<PercentBasis> {
-        match (self.solution == formula, self.water == formula) {
+        let nozzle = self.at_nozzle.as_deref() == Some(formula);
+        match (self.solution == formula, self.water == formula || nozzle) {
             (true, false) => Some(PercentBasis::Solution),
             (false, true) => Some(PercentBasis::Water),
             _ => None,
         }
+    }
+
+    /// The formula of a reckoning; none where nobody knows the basis.
+    pub fn formula(&self, basis: Reckoning) -> Option<&str> {
+        match basis {
+            Reckoning::Solution => Some(&self.solution),
+            Reckoning::Water => Some(&self.water),
+            Reckoning::AtNozzle => Some(self.at_nozzle.as_ref().unwrap_or(&self.water)),
+            Reckoning::NotKnown => None,
+        }
+    }
+
+    /// Whether one of its formulas is that one.
+    pub fn has(&self, formula: &str) -> bool {
+        [Some(&self.solution), Some(&self.water), self.at_nozzle.as_ref()]
+            .into_iter()
+            .flatten()
+            .any(|known| known == formula)
+    }
+
+    /// Whether a formula is one of its own, but not the one of that reckoning.
+    pub fn is_of_another(&self, formula: &str, basis: Reckoning) -> bool {
+        self.has(formula) && self.formula(basis).is_some_and(|own| own != formula)
     }
 }
 
@@ -47,7 +119,7 @@ impl Asked {
 pub fn formula_for<'a>(
     table: &'a [Asked],
     name: &'a str,
-    basis: Option<PercentBasis>,
+    basis: Option<Reckoning>,
 ) -> &'a str {
     let asked = table.iter().find(|asked| asked.id == name);
     asked.zip(basis).and_then(|(asked, basis)| asked.formula(basis)).unwrap_or(name)

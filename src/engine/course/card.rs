@@ -28,6 +28,10 @@ words! {
         "line" Line,
         /// A figure of each preset that a drawing of the card shows.
         "drawing" Drawing,
+        /// A column of the table of eductors.
+        "eductor" Eductor,
+        /// A sentence below that table for each eductor, with what its formula says of the result.
+        "layout" Layout,
     }
 }
 

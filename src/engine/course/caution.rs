@@ -32,6 +32,8 @@ record! {
         control: String = need "control", eg "Hold the nozzle before the line is charged.";
         /// Where the fact comes from.
         source: String = need "source", prose, eg "common practice";
+        /// What a rig must have for it to be of any use; left out, nothing.
+        needs: Option<String> = may "needs" as NAME, prose, eg "compressor";
         /// Whether it stands on pages that have no task of their own.
         general: bool = may "general", or "no", prose, eg "yes";
     }

@@ -1,7 +1,7 @@
 //! Under what a drill, a step or a critical stands: what the rig must have, and the modes
 //! that can show it. What follows from that in a run is told by [`crate::scoring::stands`].
 
-use super::{Critical, Cue, Drill, Mode, Rig, Step};
+use super::{Critical, Cue, Drill, FoamClass, Mode, ProportionerKind, Rig, Step};
 
 /// What something of a drill hangs on.
 ///
@@ -19,7 +19,21 @@ pub struct Condition<'d> {
 type Has = fn(&Rig) -> bool;
 
 /// All that a rig can be asked to have, and how it is looked for.
-pub const NEEDS: &[(&str, Has)] = &[("compressor", |rig| rig.compressor.is_some())];
+pub const NEEDS: &[(&str, Has)] = &[
+    ("compressor", |rig| rig.compressor.is_some()),
+    ("foam", Rig::foams),
+    ("class-b", |rig| rig.has_class(FoamClass::B)),
+    ("eductor", |rig| {
+        let unit = rig.proportioner.as_ref().map(|unit| unit.kind);
+        !rig.eductors.is_empty() || unit == Some(ProportionerKind::InLineEductor)
+    }),
+];
+
+/// Whether a rig has what a word of [`NEEDS`] names.
+pub fn has(rig: &Rig, needs: &str) -> bool {
+    let known = NEEDS.iter().find(|(word, _)| *word == needs);
+    known.is_none_or(|(_, has)| has(rig))
+}
 
 impl<'d> Condition<'d> {
     /// What it needs and the rig does not have.
@@ -27,9 +41,7 @@ impl<'d> Condition<'d> {
     /// What nobody knows how to look for counts as there, so that nothing is excused by a
     /// misspelled word.
     pub fn lacks(&self, rig: &Rig) -> Option<&'d str> {
-        let needs = self.needs?;
-        let known = NEEDS.iter().find(|(word, _)| *word == needs);
-        known.is_some_and(|(_, has)| !has(rig)).then_some(needs)
+        self.needs.filter(|needs| !has(rig, needs))
     }
 
     /// Whether a mode can show it. Without a word on modes every mode of the drill can, as

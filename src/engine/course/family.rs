@@ -13,6 +13,8 @@ record! {
         title: String = need "title", prose, eg "Proportioning";
         /// What it is about.
         about: String = need "about", prose, eg "How much concentrate a flow takes.";
+        /// What a rig of the module must have for the page to be printed, where nothing in the module asks its formulas.
+        needs: Option<String> = may "needs" as NAME, prose, eg "eductor";
         /// Cautions of its page.
         cautions: Vec<String> = may "cautions" as refers("caution"), eg "[concentrate-skin]";
         /// Charts.

@@ -5,8 +5,9 @@
 
 use std::collections::BTreeMap;
 
-use super::line::Outlet;
+use super::line::{Eductor, Outlet};
 use super::rig::{Rig, Tank};
+use crate::formulas::Means;
 use crate::quantity::Quantity;
 
 /// Figures by name: `rated-flow`, `water`, `foam`, `outlet.flow` …
@@ -42,7 +43,39 @@ pub const FIGURE_NAMES: &[&str] = &[
     "outlet.coefficient",
     "outlet.pipe-bore",
     "outlet.pipe-length",
+    "outlet.elevation",
+    "outlet.appliances",
+    "eductor.flow",
+    "eductor.inlet",
+    "eductor.share",
+    "eductor.pick-up",
 ];
+
+/// What a figure stands for, where another of the same dimension would give another answer.
+pub fn figure_means(name: &str) -> Option<Means> {
+    Some(match name {
+        "rated-flow" => Means::ConcentrateFlow,
+        // Proportioners are rated by the solution that leaves them.
+        "least-flow" => Means::SolutionFlow,
+        "outlet.flow" | "outlet.least-flow" | "outlet.most-flow" | "eductor.flow" => {
+            Means::LineFlow
+        }
+        "outlet.appliances" => Means::PressureLoss,
+        "water" | "foam" | "foam-warning" => Means::UsableVolume,
+        "water-nominal" | "foam-nominal" => Means::NominalVolume,
+        "water-dead" | "foam-dead" => Means::DeadVolume,
+        "water-mark" | "foam-mark" => Means::GaugeVolume,
+        "air" => Means::FreeAir,
+        // Plates and gauges of a rig count from the air around.
+        "rated-pressure"
+        | "intake-floor"
+        | "air-pressure"
+        | "outlet.pressure"
+        | "outlet.service-test"
+        | "eductor.inlet" => Means::GaugePressure,
+        _ => return None,
+    })
+}
 
 /// The figures of a rig, with those of one of its outlets and one of its concentrate tanks.
 ///
@@ -53,15 +86,16 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, tank: Option<&str>) -> Fi
     let mut put = |name: &str, value: &Quantity| {
         figures.insert(name.to_owned(), *value);
     };
-    let unit = &rig.proportioner;
-    put("rated-flow", &unit.rating.flow);
-    put("rated-pressure", &unit.rating.at);
-    if let Some(least) = &unit.least_flow {
-        put("least-flow", least);
-    }
-    if let Some(range) = unit.classes.values().next() {
-        put("least-percent", &range.from);
-        put("largest-percent", &range.to);
+    if let Some(unit) = &rig.proportioner {
+        put("rated-flow", &unit.rating.flow);
+        put("rated-pressure", &unit.rating.at);
+        if let Some(least) = &unit.least_flow {
+            put("least-flow", least);
+        }
+        if let Some(range) = unit.classes.values().next() {
+            put("least-percent", &range.from);
+            put("largest-percent", &range.to);
+        }
     }
     if let Some(water) = rig.water_tank() {
         put("water", &water.usable);
@@ -90,8 +124,34 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, tank: Option<&str>) -> Fi
     }
     if let Some(outlet) = outlet {
         line(&mut put, outlet);
+        let on = rig.eductors.iter().find(|one| one.outlet.as_ref() == Some(&outlet.id));
+        if let Some(eductor) = on {
+            of_eductor(&mut put, eductor);
+        }
     }
     figures
+}
+
+/// The figures of a rig with those of one of its eductors and of the line that it works on.
+pub fn eductor_figures(rig: &Rig, eductor: &Eductor) -> Figures {
+    let outlet = eductor.outlet.as_ref().and_then(|id| rig.outlet(id));
+    let mut figures = rig_figures(rig, outlet, eductor.tank.as_deref());
+    // Two eductors may be meant for one line; this one is asked for.
+    let mut put = |name: &str, value: &Quantity| {
+        figures.insert(name.to_owned(), *value);
+    };
+    of_eductor(&mut put, eductor);
+    figures
+}
+
+/// The figures of an eductor, as its model has them.
+fn of_eductor(put: &mut impl FnMut(&str, &Quantity), eductor: &Eductor) {
+    put("eductor.flow", &eductor.flow);
+    put("eductor.inlet", &eductor.inlet);
+    put("eductor.share", &eductor.back_pressure);
+    if let Some(length) = &eductor.pick_up {
+        put("eductor.pick-up", length);
+    }
 }
 
 /// What the gauge of a tank shows besides what can be used: the volume that no pump reaches, and
@@ -107,19 +167,21 @@ fn marks(put: &mut impl FnMut(&str, &Quantity), tank: &Tank, name: &str) {
 
 /// The figures of a line.
 fn line(put: &mut impl FnMut(&str, &Quantity), outlet: &Outlet) {
-    put("outlet.hose", &outlet.hose);
-    put("outlet.length", &outlet.length);
     put("outlet.flow", &outlet.flow);
     for (name, value) in [
+        ("outlet.hose", &outlet.hose),
+        ("outlet.length", &outlet.length),
+        ("outlet.service-test", &outlet.service_test),
         ("outlet.least-flow", &outlet.least_flow),
         ("outlet.most-flow", &outlet.most_flow),
+        ("outlet.elevation", &outlet.elevation),
+        ("outlet.appliances", &outlet.appliances),
     ] {
         if let Some(value) = value {
             put(name, value);
         }
     }
     put("outlet.pressure", &outlet.pressure);
-    put("outlet.service-test", &outlet.service_test);
     if let Some(coefficient) = &outlet.coefficient {
         put("outlet.coefficient", coefficient);
     }

@@ -61,14 +61,14 @@ record! {
         title: String = need "title", prose, eg "Crosslay 1";
         /// Whether foam reaches it.
         foam: bool = need "foam", eg "yes";
-        /// Inside diameter of the hose.
-        hose: Quantity = need "hose" as HOSE, eg "1.75 in";
+        /// Inside diameter of the hose; left out where there is none, as on a fixed monitor.
+        hose: Option<Quantity> = may "hose" as HOSE, nothing "none", eg "1.75 in";
         /// Friction-loss coefficient, when the department measured its own hose: psi/(100 gpm)^2/100 ft, or kPa/(100 L/min)^2/100 m.
         coefficient: Option<Quantity> = may "coefficient" as FRICTION, eg "15.5 psi/(100 gpm)^2/100 ft";
         /// Service-test pressure of the weakest hose in the line.
-        service_test: Quantity = need "service-test" as PRESSURE, eg "300 psi";
+        service_test: Option<Quantity> = may "service-test" as PRESSURE, nothing "none", eg "300 psi";
         /// Length of hose laid.
-        length: Quantity = need "length" as LENGTH, eg "200 ft";
+        length: Option<Quantity> = may "length" as LENGTH, nothing "none", eg "200 ft";
         /// Nozzle, in words.
         nozzle: String = need "nozzle", eg "fog, 125 gpm at 100 psi";
         /// Rated flow.

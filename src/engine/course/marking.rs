@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::mode::Mode;
 use super::spelled::{Bind, Edge};
+use crate::formulas::Means;
 use crate::quantity::Quantity;
 use crate::wire::Book;
 use crate::{cases, record, words};
@@ -139,6 +140,22 @@ words! {
         "supply" Supply,
         /// Minutes that the candidate said are left.
         "minutes-told" MinutesTold,
+    }
+}
+
+impl Meaning {
+    /// What a value of that meaning stands for when it feeds a formula.
+    pub const fn means(self) -> Option<Means> {
+        Some(match self {
+            Self::Flow | Self::FoamFlow | Self::PlainFlow => Means::LineFlow,
+            Self::Supply => Means::WaterFlow,
+            Self::PumpPressure | Self::IntakePressure | Self::AirPressure => {
+                Means::GaugePressure
+            }
+            Self::FoamLeft | Self::WaterLeft => Means::UsableVolume,
+            Self::FoamUsed | Self::WaterUsed => Means::CountedVolume,
+            Self::PercentOrdered | Self::PercentSet | Self::MinutesTold => return None,
+        })
     }
 }
 

@@ -36,14 +36,14 @@ mod run;
 mod spelled;
 mod unit;
 
-pub use basis::{Asked, formula_for};
+pub use basis::{Asked, Reckoning, formula_for};
 pub use card::{CARD_NAMES, CardFor, CardLine, Cards};
 pub use caution::{Caution, Signal, UnsafeAct, by_gravity};
 pub use concentrate::{
     Allowed, Concentrate, Container, Evidence, Fluorine, FoamClass, Listing, NozzleWay,
     Permitted, SeenPaper,
 };
-pub use condition::{Condition, NEEDS};
+pub use condition::{Condition, NEEDS, has};
 pub use draw::{Draw, Drawn, Listed, Pool, Spread};
 pub use drawn::{DayTable, DrawnOutlet, DrawnPlan, Levels, RefusedOrder};
 pub use drill::{
@@ -52,7 +52,9 @@ pub use drill::{
 };
 pub use family::{Axis, Chart, Curve, Each, Family};
 pub use feed::{Names, NoSuchName, bound, inputs};
-pub use figures::{FIGURE_NAMES, Figures, foam_outlets, rig_figures};
+pub use figures::{
+    FIGURE_NAMES, Figures, eductor_figures, figure_means, foam_outlets, rig_figures,
+};
 pub use kept::{Kept, Standard, Withdrawn};
 pub use lesson::{Lesson, Objective, Term, WorkedExample, picture_kind};
 pub use line::{AirSettings, Eductor, ForAir, LineUse, Outlet, Pipe};
@@ -174,6 +176,7 @@ pub const BOOKS: Books = Books(&[
     FORMULAS[3],
     FORMULAS[4],
     FORMULAS[5],
+    FORMULAS[7],
 ]);
 
 /// One checked module.

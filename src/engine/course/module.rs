@@ -89,6 +89,8 @@ record! {
         title: String = need "title", eg "Who may order foam";
         /// The question that a local rule must answer.
         asks: String = need "asks", eg "Who may order foam, and with which words?";
+        /// What a rig of the module must have for the question to arise.
+        needs: Option<String> = may "needs" as NAME, eg "foam";
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::concentrate::{Concentrate, FoamClass};
 use super::line::{Eductor, Outlet};
-use super::unit::{PercentBasis, Proportioner, Rating};
+use super::unit::{ClassRange, Proportioner, Rating};
 use crate::quantity::Quantity;
 use crate::wire::Book;
 use crate::{record, words};
@@ -129,15 +129,15 @@ record! {
     /// What the instruments of the panel can show; a tolerance finer than that is a finding.
     Resolution {
         /// Percent display.
-        percent: Quantity = need "percent" as PERCENT, eg "0.1 %";
+        percent: Option<Quantity> = may "percent" as PERCENT, nothing "none", eg "0.1 %";
         /// Concentrate total.
-        foam_total: Quantity = need "foam-total" as VOLUME, eg "0.1 gal";
+        foam_total: Option<Quantity> = may "foam-total" as VOLUME, nothing "none", eg "0.1 gal";
         /// Water total.
-        water_total: Quantity = need "water-total" as VOLUME, eg "1 gal";
+        water_total: Option<Quantity> = may "water-total" as VOLUME, nothing "none", eg "1 gal";
         /// Pressure gauge.
         pressure: Quantity = need "pressure" as PRESSURE, eg "5 psi";
         /// Flow meter.
-        flow: Quantity = need "flow" as FLOW, eg "1 gpm";
+        flow: Option<Quantity> = may "flow" as FLOW, nothing "none", eg "1 gpm";
     }
 }
 
@@ -166,8 +166,8 @@ record! {
         checked: Option<CardCheck> = may "checked", nothing "", prose;
         /// Day on which these figures were written: no run before it was made by them, and an earlier card is replaced by it.
         revised_on: Option<String> = may "revised-on" as DAY, eg "2026-10-01";
-        /// Proportioner.
-        proportioner: Proportioner = need "proportioner";
+        /// Proportioner; left out where the rig makes no foam, or by eductors alone.
+        proportioner: Option<Proportioner> = may "proportioner", nothing "none";
         /// Tanks, water first.
         tanks: Vec<Tank> = need "tanks";
         /// Outlets.
@@ -260,6 +260,23 @@ impl Rig {
         })
     }
 
+    /// Percents of the panel, by class of foam; none without a proportioner.
+    pub fn classes(&self) -> impl Iterator<Item = (FoamClass, &ClassRange)> {
+        let unit = self.proportioner.iter();
+        unit.flat_map(|unit| &unit.classes).map(|(class, range)| (*class, range))
+    }
+
+    /// Whether it makes foam at all, by a proportioner or by eductors in its lines.
+    pub const fn foams(&self) -> bool {
+        self.proportioner.is_some() || !self.eductors.is_empty()
+    }
+
+    /// Whether it makes foam of a class: its panel has percents for it, or it carries it.
+    pub fn has_class(&self, class: FoamClass) -> bool {
+        self.classes().any(|(of, _)| of == class)
+            || self.agents.iter().any(|agent| agent.class == class)
+    }
+
     /// Tanks that hold concentrate.
     pub fn foam_tanks(&self) -> impl Iterator<Item = &Tank> {
         self.tanks.iter().filter(|tank| tank.concentrate.is_some())
@@ -268,11 +285,6 @@ impl Rig {
     /// The outlet of that id.
     pub fn outlet(&self, id: &str) -> Option<&Outlet> {
         self.outlets.iter().find(|outlet| outlet.id == id)
-    }
-
-    /// What its percent is a percent of.
-    pub fn basis(&self) -> Option<PercentBasis> {
-        Some(self.proportioner.basis)
     }
 
     /// Whether plate and manual were compared with this card.

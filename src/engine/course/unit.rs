@@ -135,12 +135,13 @@ pub(super) const BOOKS: &[Book] = &[
 ];
 
 impl Proportioner {
-    /// Whether its meter sees another thing than its percent is a share of.
+    /// Whether its meter sees another thing than its percent is a share of. Without a meter nothing
+    /// contradicts: a unit that is driven by the water doses by it and shows no flow.
     pub const fn contradicts_meter(&self) -> bool {
         matches!(
             (self.basis, self.meter),
             (PercentBasis::Solution, Meter::BeforeInjection)
-                | (PercentBasis::Water, Meter::AfterInjection | Meter::Absent)
+                | (PercentBasis::Water, Meter::AfterInjection)
         )
     }
 }

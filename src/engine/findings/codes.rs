@@ -120,6 +120,8 @@ codes! {
     UnknownGiven "unknown-given" MustFix "A given that the formula does not have.";
     MissingGiven "missing-given" MustFix "A given of the formula without a value.";
     UnknownFigure "unknown-figure" MustFix "A figure that nothing of the module has.";
+    OtherMeaning "other-meaning" MustFix "A figure of the same dimension that stands for something else.";
+    RateNotListed "rate-not-listed" MustFix "A rate below what the product is listed for.";
     DrawOutsideFormula "draw-outside-formula" MustFix "A value for which the formula does not hold.";
     OtherBasis "other-basis" MustFix "A formula of the basis that the rig does not have.";
     BasisContradicts "basis-contradicts" MustFix "A question's basis that is not its formula's or its rig's.";

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::answers::{Answer, Slip, Verdict};
 use super::example::ExampleGiven;
+use super::means::Means;
 use super::sourced::{Constant, Published, SourceRef};
 use super::worked::Inputs;
 use crate::quantity::{Direction, Quantity, System};
@@ -115,6 +116,8 @@ record! {
         name: String = need "given" as own("given"), eg "flow";
         /// Name in words.
         label: String = need "label", prose, eg "solution flow";
+        /// What it stands for, where a figure of the same dimension would give another answer.
+        means: Option<Means> = may "means", prose, eg "solution-flow";
         /// What it is.
         kind: GivenKind = flat;
         /// Its default in metric modules, where another figure is the usual one there.

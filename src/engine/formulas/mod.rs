@@ -18,6 +18,7 @@ mod fault;
 mod sourced;
 mod example;
 mod answers;
+mod means;
 mod data;
 mod types;
 mod call;
@@ -48,6 +49,7 @@ pub use data::{
 pub use example::{ExampleGiven, Figure, FigureShown};
 pub use fault::{Fault, FaultKind, Part};
 pub use library::{Condition, Library};
+pub use means::Means;
 pub use reach::Reach;
 pub use sourced::{Constant, ConstantChoice, Published, Source, SourceRef, Status};
 pub use worked::{
@@ -56,7 +58,7 @@ pub use worked::{
 };
 
 /// The help of all that formulas, tables, constants and sources hold.
-pub const BOOKS: [&[crate::wire::Book]; 7] = [
+pub const BOOKS: [&[crate::wire::Book]; 8] = [
     data::BOOKS,
     answers::BOOKS,
     GivenKind::BOOKS,
@@ -64,4 +66,5 @@ pub const BOOKS: [&[crate::wire::Book]; 7] = [
     example::BOOKS,
     sourced::BOOKS,
     reach::REACH,
+    means::MEANS,
 ];

@@ -30,7 +30,7 @@ fn given(name: &str, unit: &str, least: &str, most: &str) -> Given {
         most: q(most),
         default: None,
     };
-    Given { name: name.into(), label: name.into(), kind, default_si: None }
+    Given { name: name.into(), label: name.into(), means: None, kind, default_si: None }
 }
 
 fn slip(id: &str, kind: SlipKind, line: &str) -> Slip {

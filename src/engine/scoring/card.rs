@@ -67,7 +67,8 @@ fn beyond(values: &Values<'_>) -> Vec<Fault> {
         found.extend(all.map(|one| told(&one, key, least)));
     };
     if foams(sheet.mode) {
-        let least = rig.proportioner.least_flow.as_ref();
+        let unit = rig.proportioner.as_ref();
+        let least = unit.and_then(|unit| unit.least_flow.as_ref());
         below(Meaning::Flow, "flow-below-unit", least);
         below(Meaning::FoamFlow, "flow-below-unit", least);
     }
@@ -93,9 +94,10 @@ fn bound_readings(values: &Values<'_>) -> Vec<Fault> {
         match measure.is {
             Some(Meaning::PumpPressure) => {
                 let Some(outlet) = rig.outlet(&sheet.outlet) else { continue };
-                let most = nine_tenths(&outlet.service_test);
+                let Some(test) = &outlet.service_test else { continue };
+                let most = nine_tenths(test);
                 if is.zip(most).is_some_and(|(is, most)| is > most) {
-                    found.push(told(&read, "pressure-above-hose", &outlet.service_test));
+                    found.push(told(&read, "pressure-above-hose", test));
                 }
             }
             Some(Meaning::IntakePressure) => {
@@ -144,7 +146,7 @@ fn disagree(values: &Values<'_>, measure: &Measure) -> Option<Fault> {
     if standing(values.evidence, step) != Standing::Stands {
         return None;
     }
-    let day = Day { kit, figures: kit.figures(&sheet.outlet), readings: &sheet.readings };
+    let day = Day::of_sheet(kit, kit.figures(&sheet.outlet), sheet);
     let expected = day.expected(measure).ok()?;
     let (made, _) = seen(&day, sheet, measure).ok()?;
     // A counter of tenths is coarse on a short run: one step of it is no difference.
@@ -173,6 +175,6 @@ fn disagree(values: &Values<'_>, measure: &Measure) -> Option<Fault> {
 /// One step of the counter of concentrate, as a share of what it counted.
 fn coarse(values: &Values<'_>) -> Option<Fraction> {
     let used = values.written(Meaning::FoamUsed).as_ref().and_then(base)?;
-    let step = base(&values.evidence.kit.rig().resolution.foam_total)?;
+    let step = base(values.evidence.kit.rig().resolution.foam_total.as_ref()?)?;
     if used.signum() > 0 { step.div(used) } else { None }
 }

@@ -176,7 +176,7 @@ fn taken_away(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
 
 /// "As the manual" is asked of a value that no card gives, and of no other (rule 20).
 fn as_manual(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
-    let day = Day { kit, figures: kit.figures(&sheet.outlet), readings: &sheet.readings };
+    let day = Day::of_sheet(kit, kit.figures(&sheet.outlet), sheet);
     let banded = |id: &String| {
         let measure = kit.drill().measures.iter().find(|measure| measure.id == *id)?;
         day.expected(measure).ok().map(|expected| (measure, expected.band))

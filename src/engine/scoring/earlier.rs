@@ -146,9 +146,10 @@ fn same(before: &Run<'_>, run: &Run<'_>) -> bool {
 
 /// What makes two rigs of one kind: the way of proportioning, the classes of foam, whether there
 /// is a compressor. Another pumper of the same kind is no way to begin anew.
-fn kind(kit: &Kit) -> (ProportionerKind, Vec<FoamClass>, bool) {
-    let unit = &kit.rig().proportioner;
-    (unit.kind, unit.classes.keys().copied().collect(), kit.rig().compressor.is_some())
+fn kind(kit: &Kit) -> (Option<ProportionerKind>, Vec<FoamClass>, bool) {
+    let rig = kit.rig();
+    let unit = rig.proportioner.as_ref().map(|unit| unit.kind);
+    (unit, rig.classes().map(|(class, _)| class).collect(), rig.compressor.is_some())
 }
 
 /// Sheets as evaluations: several evaluators of one run are one try, with one result (rule 34).

@@ -3,13 +3,15 @@
 //! Expected values come from the formula library, fed from the rig and from the day's
 //! readings. Everything is compared in exact fractions and both edges are inside.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
 
 use super::kit::Kit;
 use crate::course::{
-    Edge, Expect, Feed, Figures, How, Measure, Names, Tolerance, bound, inputs,
+    Bind, Edge, Expect, Feed, Figures, How, Meaning, Measure, Names, RunSheet, Tolerance,
+    bound, inputs,
 };
 use crate::quantity::{Direction, Fraction, Kind, Number, Quantity, Unit, find, show};
 use crate::words::Words;
@@ -71,8 +73,13 @@ pub(super) struct WorkedValue {
 /// Where feeds look things up.
 pub(super) struct Day<'d> {
     pub(super) kit: &'d Kit,
-    pub(super) figures: Figures,
-    pub(super) readings: &'d Readings,
+    figures: Figures,
+    /// As they are written.
+    written: &'d Readings,
+    /// As formulas take them.
+    readings: Cow<'d, Readings>,
+    /// The floor of the intake, where it was not held.
+    dry: Option<Quantity>,
 }
 
 /// What a measure should be on a rig's outlet with a day's readings: for the blank sheet,
@@ -83,10 +90,50 @@ pub fn expectation(
     outlet: &str,
     readings: &Readings,
 ) -> Result<Expected, NoValue> {
-    Day { kit, figures: kit.figures(outlet), readings }.expected(measure)
+    Day::of(kit, kit.figures(outlet), (readings, None)).expected(measure)
 }
 
-impl Day<'_> {
+impl<'d> Day<'d> {
+    /// The day of a run sheet.
+    pub(super) fn of_sheet(kit: &'d Kit, figures: Figures, sheet: &'d RunSheet) -> Self {
+        Self::of(kit, figures, (&sheet.readings, Some(&sheet.measures)))
+    }
+
+    /// Readings of a day, and what was measured by then. A supply counts in minutes left only
+    /// while it holds: with the intake below the floor of the rig it is nothing (section 4 of the
+    /// rules of scoring), whatever was written down as the flow it should give.
+    pub(super) fn of(
+        kit: &'d Kit,
+        figures: Figures,
+        (readings, measured): (&'d Readings, Option<&Readings>),
+    ) -> Self {
+        let drill = kit.drill();
+        let intake = |is: Option<Meaning>| is == Some(Meaning::IntakePressure);
+        let read = drill.readings.iter().filter(|one| intake(one.is));
+        let read = read.filter_map(|one| readings.get(&one.id));
+        let shown = drill.measures.iter().filter(|one| intake(one.is));
+        let shown = shown.filter_map(|one| measured?.get(&one.id));
+        let floor = kit.rig().intake_floor;
+        let below = |value: &Quantity| {
+            floor.is_some_and(|floor| {
+                value.dimension() == floor.dimension()
+                    && value.base().compare(floor.base()).is_lt()
+            })
+        };
+        let dry = floor.filter(|_| read.chain(shown).any(below));
+        let written = readings;
+        let mut readings = Cow::Borrowed(written);
+        if dry.is_some() {
+            let supplies = drill.readings.iter();
+            for one in supplies.filter(|one| one.is == Some(Meaning::Supply)) {
+                if let Some(value) = readings.to_mut().get_mut(&one.id) {
+                    *value = Quantity::new(Fraction::ZERO, value.unit());
+                }
+            }
+        }
+        Self { kit, figures, written, readings, dry }
+    }
+
     pub(super) fn expected(&self, measure: &Measure) -> Result<Expected, NoValue> {
         // Rule 20: a card that nobody checked gives no band.
         if !self.kit.rig().verified() && measure.expect.rests_on_card() {
@@ -95,7 +142,7 @@ impl Day<'_> {
         let worked = match &measure.expect {
             Expect::Formula(feed) => self.work(feed)?,
             Expect::Bound(bind) => {
-                let quantity = bound(bind, &self.figures, &Written(self.readings))
+                let quantity = bound(bind, &self.figures, &Written(self.written))
                     .map_err(NoValue::of)?;
                 WorkedValue {
                     base: quantity.base().settled().ok_or(NoValue::Unit)?,
@@ -132,7 +179,7 @@ impl Day<'_> {
 
     /// A formula worked on the rig and the day.
     pub(super) fn work(&self, feed: &Feed) -> Result<WorkedValue, NoValue> {
-        let day = Written(self.readings);
+        let day = Written(&self.readings);
         let inputs =
             inputs(feed, &self.figures, &day).map_err(|no| NoValue::of(no.name))?;
         let words = self.kit.words();
@@ -155,11 +202,25 @@ impl Day<'_> {
             ];
             words.say("scoring.working", &blanks)
         });
+        let dry = self
+            .dry
+            .filter(|_| self.takes_supply(feed))
+            .map(|floor| words.say("scoring.supply-dry", &[("floor", &floor.printed())]));
         Ok(WorkedValue {
             base: figure.settled().ok_or(NoValue::Unit)?,
             share: answer.unit == "%",
-            working: lines.collect(),
+            working: dry.into_iter().chain(lines).collect(),
         })
+    }
+
+    /// Whether a feed takes a reading that is a supply.
+    fn takes_supply(&self, feed: &Feed) -> bool {
+        let readings = &self.kit.drill().readings;
+        let supply = |name: &str| {
+            let one = readings.iter().find(|one| one.id == name);
+            one.is_some_and(|one| one.is == Some(Meaning::Supply))
+        };
+        feed.with.values().any(|bind| matches!(bind, Bind::Named(name) if supply(name)))
     }
 }
 

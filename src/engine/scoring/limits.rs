@@ -73,7 +73,8 @@ fn hose(values: &Values<'_>, pressure: &Written) -> Option<Line> {
         .rig()
         .outlet(&sheet.outlet)
         .filter(|_| pressure.heard(sheet.mode))?
-        .service_test;
+        .service_test
+        .as_ref()?;
     let limit = nine_tenths(test)?;
     (base(&pressure.value)? > limit)
         .then(|| fails(values, "hose-test", pressure, &[("test", &test.printed())]))
@@ -81,7 +82,8 @@ fn hose(values: &Values<'_>, pressure: &Written) -> Option<Line> {
 
 /// 18 b: a percent set that label or unit do not allow.
 fn unit(values: &Values<'_>, set: &Written) -> Option<Line> {
-    let rating = values.evidence.kit.rig().proportioner.rating.flow.printed();
+    let unit = values.evidence.kit.rig().proportioner.as_ref();
+    let rating = unit.map(|unit| unit.rating.flow.printed()).unwrap_or_default();
     match misfit_set(values, &set.value)? {
         Misfit::Unit => {
             let range = of_unit(values);
@@ -125,7 +127,7 @@ fn measure<'v>(values: &Values<'v>, id: &str) -> Option<&'v Measure> {
 fn expected(values: &Values<'_>, measure: &Measure) -> Result<Expected, NoValue> {
     let Evidence { kit, sheet } = values.evidence;
     let figures = kit.figures(&sheet.outlet);
-    Day { kit, figures, readings: &sheet.readings }.expected(measure)
+    Day::of_sheet(kit, figures, sheet).expected(measure)
 }
 
 /// 18 d: minutes told above the true ones by more than one minute or a fifth, whichever is
@@ -249,7 +251,9 @@ fn silent(
 
 /// Whether the unit could be at its end with the most that may have flowed.
 fn could_exceed(values: &Values<'_>, percent: &Quantity, flow: &Reading) -> bool {
-    let rating = base(&values.evidence.kit.rig().proportioner.rating.flow);
-    let most = base(percent).zip(base(&flow.most)).and_then(|(p, most)| p.mul(most));
+    let rig = values.evidence.kit.rig();
+    let rating = rig.proportioner.as_ref().and_then(|unit| base(&unit.rating.flow));
+    let most = base(percent).zip(base(&flow.most));
+    let most = most.and_then(|(p, most)| super::percent::dosed(rig, p, most));
     most.zip(rating).is_none_or(|(most, rating)| most > rating)
 }

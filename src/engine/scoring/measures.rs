@@ -15,7 +15,7 @@ use crate::words::Words;
 
 /// Measured values of the candidate's steps. One that is outside takes what its step has.
 pub(super) fn measures(kit: &Kit, sheet: &RunSheet, left: &mut Left) -> Vec<Line> {
-    let day = Day { kit, figures: kit.figures(&sheet.outlet), readings: &sheet.readings };
+    let day = Day::of_sheet(kit, kit.figures(&sheet.outlet), sheet);
     let mut lines = Vec::new();
     for measure in &kit.drill().measures {
         let step = own_steps(kit, sheet).find(|step| step.id == measure.step);
@@ -147,7 +147,7 @@ pub(super) fn beyond(evidence: Evidence<'_>, measure: &Measure) -> Beyond {
         Standing::NotInMode => return Beyond::NotShown,
         Standing::Stands => {}
     }
-    let day = Day { kit, figures: kit.figures(&sheet.outlet), readings: &sheet.readings };
+    let day = Day::of_sheet(kit, kit.figures(&sheet.outlet), sheet);
     let limit = measure.limit.as_ref().unwrap_or(&measure.tolerance);
     let limited = Measure { tolerance: limit.clone(), ..measure.clone() };
     let both = match day.expected(&limited) {

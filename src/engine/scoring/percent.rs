@@ -2,7 +2,9 @@
 //! that was read (rules 17 and 18 b).
 
 use super::values::{Values, base};
-use crate::course::{Allowed, ClassRange, Concentrate, FoamClass, Meaning};
+use crate::course::{
+    Allowed, ClassRange, Concentrate, FoamClass, Meaning, Reckoning, Rig,
+};
 use crate::quantity::{Fraction, Quantity};
 
 /// Why this rig must refuse a percent.
@@ -18,17 +20,16 @@ pub(super) enum Misfit {
 fn class(values: &Values<'_>) -> Option<FoamClass> {
     let kit = values.evidence.kit;
     let of_drill = kit.drill().rigs.as_ref().and_then(|rigs| rigs.class);
-    let mut classes = kit.rig().proportioner.classes.keys();
-    let only = classes.next().filter(|_| classes.next().is_none()).copied();
+    let mut classes = kit.rig().classes().map(|(class, _)| class);
+    let only = classes.next().filter(|_| classes.next().is_none());
     of_drill.or(only)
 }
 
 /// Percents that the unit has for some class of foam.
 fn ranges<'v>(values: &Values<'v>) -> impl Iterator<Item = (FoamClass, &'v ClassRange)> {
     let class = class(values);
-    let classes = values.evidence.kit.rig().proportioner.classes.iter();
-    let of = classes.filter(move |(of, _)| class.is_none_or(|class| class == **of));
-    of.map(|(of, range)| (*of, range))
+    let classes = values.evidence.kit.rig().classes();
+    classes.filter(move |(of, _)| class.is_none_or(|class| class == *of))
 }
 
 /// What the tanks of that class hold.
@@ -92,10 +93,20 @@ pub(super) fn misfit(values: &Values<'_>, percent: &Quantity) -> Option<Misfit> 
         return Some(Misfit::Label);
     }
     let flow = values.foam_flow()?;
-    let most = base(&values.evidence.kit.rig().proportioner.rating.flow)?;
-    // Of the metered water or of the finished solution: either way it is the share of the flow
-    // that was read.
-    (share.mul(flow)? > most).then_some(Misfit::Unit)
+    let rig = values.evidence.kit.rig();
+    let most = base(&rig.proportioner.as_ref()?.rating.flow)?;
+    (dosed(rig, share, flow)? > most).then_some(Misfit::Unit)
+}
+
+/// The concentrate that a percent takes of a flow that was read. Of the metered water or of the
+/// finished solution it is that share of the flow; where the percent is of the water and the flow
+/// is the nozzle's, the share of its water.
+pub(super) fn dosed(rig: &Rig, share: Fraction, flow: Fraction) -> Option<Fraction> {
+    let dosed = share.mul(flow)?;
+    match rig.basis() {
+        Some(Reckoning::AtNozzle) => dosed.div(Fraction::ONE.add(share)?),
+        _ => Some(dosed),
+    }
 }
 
 /// The same for a percent that was set. An order for class B names the one percent that the label

@@ -49,10 +49,14 @@ pub fn flows(mode: Mode) -> bool {
 /// or the rigs that it was written for.
 pub fn runs_on(rig: &Rig, drill: &Drill) -> bool {
     let meant = drill.rigs.as_ref().is_none_or(|rigs| {
-        let classes = &rig.proportioner.classes;
-        rigs.class.is_none_or(|class| classes.contains_key(&class))
-            && (rigs.kinds.is_empty() || rigs.kinds.contains(&rig.proportioner.kind))
+        let kind = rig.proportioner.as_ref().map(|unit| unit.kind);
+        rigs.class.is_none_or(|class| rig.has_class(class))
+            && (rigs.kinds.is_empty()
+                || kind.is_some_and(|kind| rigs.kinds.contains(&kind)))
             && (rigs.rigs.is_empty() || rigs.rigs.contains(&rig.id))
     });
-    meant && drill.condition().lacks(rig).is_none()
+    // Where foam flows, or its panel is worked, there is something that makes it.
+    let foams =
+        drill.modes.iter().any(|mode| matches!(mode, Mode::TrainingFoam | Mode::Agent));
+    meant && (rig.foams() || !foams) && drill.condition().lacks(rig).is_none()
 }

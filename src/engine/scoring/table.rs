@@ -174,7 +174,7 @@ fn cell(
         readings.insert(levels.reading.clone(), level);
     }
     let figures = kit.figures(&outlet.id);
-    Day { kit, figures, readings: &readings }.expected(measure)
+    Day::of(kit, figures, (&readings, None)).expected(measure)
 }
 
 /// The value as it decides: the largest accepted one, rounded down, where nothing above is

@@ -19,7 +19,7 @@ pub(super) fn question_basis(
         basis(checked, feed, &spot.at("ask"), rigs);
         return;
     };
-    let of_rig = rigs.iter().find_map(|rig| rig.basis().filter(|basis| *basis != named));
+    let of_rig = rigs.iter().find_map(|rig| rig.basis().filter(|basis| basis.word() != named.word()));
     let of_formula = only_basis(&checked.course.bases, &feed.formula);
     if of_rig.is_some() || of_formula.is_some_and(|only| only != named) {
         let finding = Finding::at(Code::BasisContradicts, spot.at("basis").place());
@@ -51,9 +51,7 @@ pub(super) fn basis(checked: &Checked<'_>, feed: &Feed, spot: &Spot<'_>, rigs: &
     }
     for rig in rigs {
         let Some(own) = rig.basis() else { continue };
-        let other = table
-            .iter()
-            .find(|asked| asked.only(&feed.formula).is_some_and(|only| only != own));
+        let other = table.iter().find(|asked| asked.is_of_another(&feed.formula, own));
         if let Some(asked) = other {
             let finding = Finding::at(Code::OtherBasis, place);
             let finding = finding.with("formula", feed.formula.clone());

@@ -365,7 +365,7 @@ fn dimension(checked: &Checked<'_>, given: &Given, value: &Quantity, spot: &Spot
     checked.note(finding.with("example", example).with("field", given.name.clone()));
 }
 
-fn article(name: &str) -> String {
+pub(super) fn article(name: &str) -> String {
     let vowel = name.starts_with(['a', 'e', 'i', 'o']);
     if vowel { format!("an {name}") } else { format!("a {name}") }
 }

@@ -4,7 +4,8 @@
 use super::values::{above, within};
 use super::{Checked, Spot};
 use crate::course::{
-    ForAir, LineUse, Meter, Outlet, PercentBasis, Rig, Tank, TankToPump, foam_outlets,
+    Eductor, ForAir, LineUse, Meter, Outlet, PercentBasis, Rig, Tank, TankToPump,
+    foam_outlets,
 };
 use crate::findings::{Code, Finding};
 use crate::quantity::{Day, Direction, Fraction, Quantity};
@@ -35,7 +36,23 @@ pub(super) fn check(checked: &Checked<'_>) {
                 ("55 %", "70 %"),
             );
             usual(checked, &spot.at("inlet"), &eductor.inlet, ("100 psi", "250 psi"));
+            // Pick-up hose is sold in lengths of 5 to 10 ft; a longer one draws less (common practice).
+            if let Some(length) = &eductor.pick_up {
+                usual(checked, &spot.at("pick-up"), length, ("3 ft", "10 ft"));
+            }
+            matched(checked, rig, eductor, &spot);
         }
+    }
+}
+
+/// Eductor and nozzle are of one flow, or the nozzle can be set to the eductor's (common practice).
+fn matched(checked: &Checked<'_>, rig: &Rig, eductor: &Eductor, spot: &Spot<'_>) {
+    let outlet = eductor.outlet.as_ref().and_then(|id| rig.outlet(id));
+    let Some(outlet) = outlet else { return };
+    let least = outlet.least_flow.unwrap_or(outlet.flow);
+    let most = outlet.most_flow.unwrap_or(outlet.flow);
+    if !within(&eductor.flow, &least, &most) {
+        unusual(checked, &spot.at("flow"), &eductor.flow, (&least, &most));
     }
 }
 
@@ -94,8 +111,10 @@ fn whole(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
     if rig.pump.is_none() && !said("pump") {
         open("pump");
     }
-    let unit = spot.at("proportioner").at("rating").at("flow");
-    usual(checked, &unit, &rig.proportioner.rating.flow, ("0.5 gpm", "300 gpm"));
+    if let Some(unit) = &rig.proportioner {
+        let spot = spot.at("proportioner").at("rating").at("flow");
+        usual(checked, &spot, &unit.rating.flow, ("0.5 gpm", "300 gpm"));
+    }
     if let Some(floor) = &rig.intake_floor {
         // Below 10 psi an intake hose collapses, above 50 psi a floor stops every supply.
         usual(checked, &spot.at("intake-floor"), floor, ("10 psi", "50 psi"));
@@ -119,7 +138,8 @@ fn relief(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
     let tenths = Fraction::new(9, 10);
     let attack = rig.outlets.iter().filter(|outlet| outlet.used_for == LineUse::Attack);
     for outlet in attack {
-        let most = tenths.and_then(|tenths| times(&outlet.service_test, tenths));
+        let Some(test) = &outlet.service_test else { continue };
+        let most = tenths.and_then(|tenths| times(test, tenths));
         if let Some((relief, most)) = relief.zip(most)
             && above(&relief, &most)
         {
@@ -133,8 +153,8 @@ fn relief(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
 
 /// A meter before injection sees water, one behind it solution: the percent is a share of that.
 fn meter(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
-    let unit = &rig.proportioner;
-    if unit.contradicts_meter() {
+    if let Some(unit) = rig.proportioner.as_ref().filter(|unit| unit.contradicts_meter())
+    {
         let place = spot.at("proportioner").at("meter");
         let word = |basis: PercentBasis| format!("basis: {}", basis.word());
         contradicts(
@@ -204,7 +224,20 @@ fn line(checked: &Checked<'_>, rig: &Rig, outlet: &Outlet, spot: &Spot<'_>) {
         LineUse::Attack => "300 psi",
         LineUse::Supply => "200 psi",
     };
-    usual(checked, &spot.at("service-test"), &outlet.service_test, (least, "800 psi"));
+    if let Some(test) = &outlet.service_test {
+        usual(checked, &spot.at("service-test"), test, (least, "800 psi"));
+    }
+    // A line of hose without its length or its test could not be checked by anybody.
+    for (field, there) in [
+        ("service-test", outlet.service_test.is_some()),
+        ("length", outlet.length.is_some()),
+    ] {
+        if outlet.hose.is_some() && !there && spot.at(field).node().is_none() {
+            let place = spot.at("outlet").place();
+            let finding = Finding::at(Code::FigureNotStated, place).with("figure", field);
+            checked.note(finding.with("of", outlet.title.clone()));
+        }
+    }
     if let Some(most) = &outlet.most_flow {
         let thrice = times(&outlet.flow, Fraction::whole(3));
         if let Some(thrice) = thrice

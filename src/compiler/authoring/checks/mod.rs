@@ -15,6 +15,8 @@ mod feeds;
 mod figures;
 mod index;
 mod lesson;
+mod listing;
+mod means;
 mod module;
 mod named;
 mod names;
@@ -29,6 +31,7 @@ mod spot;
 mod units;
 mod values;
 
+pub(super) use means::feeds_of;
 pub(super) use run::Handed;
 
 use std::cell::RefCell;
@@ -78,6 +81,8 @@ const RULES: &[fn(&Checked<'_>)] = &[
     drawn::check,
     chain::check,
     feeds::check,
+    means::check,
+    listing::check,
     shown::check,
     shown::sources,
     question::check,

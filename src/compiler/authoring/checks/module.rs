@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::Checked;
 use crate::authoring::pictures::pictures;
+use crate::course::has;
 use crate::findings::{Code, Finding, Place};
 
 /// Files that every module may have and that no other file names.
@@ -74,7 +75,11 @@ fn topics(checked: &Checked<'_>) {
     };
     for topic in checked.file("trade/topics.yaml").items() {
         let Some(id) = topic.at("topic").text() else { continue };
-        if !answered.has(id) {
+        // A department without foam decides nothing about it.
+        let rigs = &checked.course.rigs;
+        let needs = topic.at("needs").text();
+        let arises = needs.is_none_or(|needs| rigs.values().any(|rig| has(rig, needs)));
+        if arises && !answered.has(id) {
             let place = checked.trees.place("local.yaml", &[]);
             let finding = Finding::at(Code::TopicUnanswered, place).with("id", id);
             let asks = topic.at("asks").text().unwrap_or_default();

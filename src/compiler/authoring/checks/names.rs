@@ -150,9 +150,16 @@ fn needs(checked: &Checked<'_>, spot: &Spot<'_>) {
     checked.note(finding.with("words", known.join(", ")));
 }
 
-/// Concentrates in rigs.
+/// Concentrates in rigs, and the lines and tanks of eductors: one that is on no line of that name
+/// would pass for one that has none.
 pub(super) fn rigs(checked: &Checked<'_>) {
     for rig in checked.folder("rigs/") {
+        let outlets = rig.at("outlets").ids("outlet");
+        let tanks = rig.at("tanks").ids("tank");
+        for eductor in rig.at("eductors").items() {
+            checked.among("outlet", &outlets, &eductor.at("outlet"));
+            checked.among("tank", &tanks, &eductor.at("draws-from"));
+        }
         for tank in rig.at("tanks").items() {
             checked.refer("concentrate", &tank.at("concentrate"));
         }

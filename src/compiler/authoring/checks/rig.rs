@@ -20,8 +20,8 @@ pub(super) fn check(checked: &Checked<'_>) {
             let spot = spot.at("tanks").entry("tank", &tank.id);
             tank_of(checked, rig, tank, &spot);
         }
-        for (class, range) in &rig.proportioner.classes {
-            presets(checked, rig, (*class, range), &spot);
+        for (class, range) in rig.classes() {
+            presets(checked, rig, (class, range), &spot);
         }
         for outlet in &rig.outlets {
             let spot = spot.at("outlets").entry("outlet", &outlet.id);
@@ -46,7 +46,8 @@ fn tank_of(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
         checked.note(finding.with("nominal", tank.nominal.printed()));
     }
     if let Some(concentrate) = concentrate(checked, tank)
-        && !rig.proportioner.classes.contains_key(&concentrate.class)
+        && rig.proportioner.is_some()
+        && !rig.classes().any(|(class, _)| class == concentrate.class)
     {
         let place = spot.at("concentrate").place();
         let finding = Finding::at(Code::WrongClassTank, place);
@@ -101,12 +102,12 @@ fn presets(
             let Some(taken) = concentrate_flow(checked, rig, preset, outlet) else {
                 continue;
             };
-            if taken.compare(rig.proportioner.rating.flow.base()).is_gt() {
+            let Some(unit) = &rig.proportioner else { continue };
+            if taken.compare(unit.rating.flow.base()).is_gt() {
                 let finding =
                     at(Code::FlowOverRating).with("outlet", outlet.title.clone());
                 let finding = finding.with("flow", outlet.flow.printed());
-                checked
-                    .note(finding.with("rated", rig.proportioner.rating.flow.printed()));
+                checked.note(finding.with("rated", unit.rating.flow.printed()));
             }
         }
     }
@@ -149,24 +150,28 @@ fn concentrate_flow(
 
 /// The pump pressure for the line on the level, against the test of its hose.
 fn hose(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
-    let Some(coefficient) = outlet.coefficient else { return };
+    let (Some(coefficient), Some(test)) = (outlet.coefficient, outlet.service_test)
+    else {
+        return;
+    };
+    let Some(length) = outlet.length else { return };
     let number = |name: &str, value| (name.to_owned(), Input::Number(value));
     let mut inputs = Inputs::from([
         number("nozzle", outlet.pressure),
         number("coefficient", coefficient),
         number("flow", outlet.flow),
-        number("length", outlet.length),
+        number("length", length),
     ]);
     let (library, units) = (&checked.course.library, checked.course.module.units);
     let Ok(worked) = library.work("pump-pressure", &inputs, units) else { return };
     let Some(answer) = worked.answer(None) else { return };
     // How far below the test hose is worked is the trade's figure and no figure of the code.
     // Beyond the tests it holds for, a pressure above the test is still told.
-    inputs.extend([number("service-test", outlet.service_test)]);
+    inputs.extend([number("service-test", test)]);
     let limit = library.work("pump-pressure-limit", &inputs, units).ok();
     let caution = limit.as_ref().and_then(|limit| limit.answer(Some("caution"))?.number);
     let above = |limit| answer.number.is_some_and(|own| own.compare(limit).is_gt());
-    let code = if above(outlet.service_test.base()) {
+    let code = if above(test.base()) {
         Code::HoseOverLimit
     } else if caution.is_some_and(above) {
         Code::HoseNearLimit
@@ -176,19 +181,21 @@ fn hose(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
     let finding = Finding::at(code, spot.at("service-test").place());
     let finding = finding.with("outlet", outlet.title.clone());
     let finding = finding.with("pressure", answer.text.clone());
-    checked.note(finding.with("test", outlet.service_test.printed()));
+    checked.note(finding.with("test", test.printed()));
 }
 
 /// A friction coefficient outside every published one for that bore, in whatever units it is
 /// published.
 fn coefficient(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
-    let Some(written) = &outlet.coefficient else { return };
+    let Some((written, hose)) = outlet.coefficient.as_ref().zip(outlet.hose) else {
+        return;
+    };
     let library = &checked.course.library;
     let tables =
         library.tables().iter().filter(|table| table.id.starts_with("hose-coefficient"));
     let rows = tables.flat_map(|table| &table.rows).filter(|row| {
         let bore = row.keys.first().and_then(|key| Quantity::read(key).ok());
-        bore.is_some_and(|bore| same_hose(bore.base(), outlet.hose.base()))
+        bore.is_some_and(|bore| same_hose(bore.base(), hose.base()))
     });
     let published = rows.flat_map(|row| {
         std::iter::once(&row.value).chain(row.others.iter().map(|other| &other.value))
@@ -202,7 +209,7 @@ fn coefficient(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
         let finding =
             Finding::at(Code::CoefficientUncited, spot.at("coefficient").place());
         let finding = finding.with("found", written.printed());
-        checked.note(finding.with("hose", outlet.hose.printed()));
+        checked.note(finding.with("hose", hose.printed()));
     }
 }
 

@@ -1,7 +1,7 @@
 //! The field of a chart, and what its curves share.
 
 use super::scale::Scale;
-use crate::course::{Figures, PercentBasis};
+use crate::course::{Figures, Reckoning};
 use crate::formulas::System;
 use crate::publish::frame::Shared;
 use crate::quantity::Unit;
@@ -21,7 +21,7 @@ pub(super) const POINTS: i128 = 96;
 pub(super) struct Drawing<'d> {
     pub(super) shared: &'d Shared<'d>,
     pub(super) figures: Figures,
-    pub(super) basis: Option<PercentBasis>,
+    pub(super) basis: Option<Reckoning>,
     pub(super) system: System,
     pub(super) across: Scale,
     pub(super) unit: &'static Unit,

@@ -40,7 +40,7 @@ impl Example {
 fn along(line: &Outlet, unit: &Unit) -> Option<Quantity> {
     match unit.dimension {
         Dimension::FLOW => Some(line.flow),
-        Dimension::LENGTH => Some(line.length),
+        Dimension::LENGTH => line.length,
         _ => None,
     }
 }

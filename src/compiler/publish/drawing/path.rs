@@ -37,12 +37,8 @@ pub(super) struct Path<'p> {
 }
 
 /// The proportioner of a rig.
-#[expect(
-    clippy::unnecessary_wraps,
-    reason = "a drawing stands without one: whoever draws asks whether there is one"
-)]
 pub(super) const fn unit(rig: &Rig) -> Option<&Proportioner> {
-    Some(&rig.proportioner)
+    rig.proportioner.as_ref()
 }
 
 /// Where foam begins.

@@ -77,3 +77,9 @@ table("eductor-pump-pressure", "pint",
        "length": ("ft", 50, 300), "elevation": ("psi", -10, 30)},
       {"inlet": INLET_SI, "coefficient": SI["coefficient"], "flow": SI["flow"],
        "length": ("m", 15, 90), "elevation": ("kPa", -70, 200)})
+
+
+table("eductor-match", "pint", lambda flow, nozzle_flow: {"difference": nozzle_flow - flow},
+      {"difference": answer("gpm")},
+      {"flow": ("gpm", 30, 350), "nozzle-flow": ("gpm", 30, 350)},
+      {"flow": ("L/min", 110, 1300), "nozzle-flow": ("L/min", 110, 1300)})

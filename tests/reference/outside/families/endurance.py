@@ -204,3 +204,39 @@ for system, rest, size in (("us", US, ("gal", 5, 55)), ("si", SI, ("L", 20, 200)
           **{system: {"stages": stages, "size": size}})
 
 calls()
+
+
+def at_nozzle(foam, water, percent, foam_flow, plain_flow, supply):
+    """The flow is solution and the percent is of its water: 1 + p parts for each part of water."""
+    through = foam_flow / (1 + part(percent))
+    return metered(foam, water, percent, through, plain_flow, supply)
+
+
+for system, rest, dead in (("us", US, "gal"), ("si", SI, "L")):
+    given = spans("foam", "water", "plain-flow", "supply", system=rest, percent=PERCENT)
+    given["foam-flow"] = rest["flow"]
+    table("endurance-at-nozzle", FOLLOW, at_nozzle,
+          {"time": MINUTES, "foam-time": MINUTES, "water-time": MINUTES}, **{system: given})
+    given = {**given, "withdrawal": ("min", 1, 12), "foam-dead": (dead, 1, 20),
+             "water-dead": (dead, 5, 200)}
+
+    def called(foam, water, percent, foam_flow, plain_flow, supply, withdrawal, foam_dead,
+               water_dead):
+        through = foam_flow / (1 + part(percent))
+        return call(metered, lambda p: 1)(foam, water, percent, through, plain_flow, supply,
+                                          withdrawal, foam_dead, water_dead)
+
+    table("call-out-at-nozzle", FOLLOW, called,
+          {"time": MINUTES, "left": MINUTES, "say": MINUTES, "foam-level": answer("L"),
+           "water-level": answer("L")}, **{system: given})
+both("foam-endurance-at-nozzle",
+     lambda foam, percent, flow: {
+         "time": empty(foam, part(percent) * flow / (1 + part(percent)))},
+     {"time": MINUTES}, "foam", "flow", percent=PERCENT)
+both("water-endurance-at-nozzle",
+     lambda water, percent, flow: {"time": empty(water, flow / (1 + part(percent)))},
+     {"time": MINUTES}, "water", "flow", percent=PERCENT)
+both("warning-time-at-nozzle",
+     lambda warning, percent, flow: {
+         "time": empty(warning, part(percent) * flow / (1 + part(percent)))},
+     {"time": MINUTES}, "warning", "flow", percent=PERCENT)

@@ -143,6 +143,57 @@ table(
 )
 
 
+def nozzle(percent, flow):
+    """concentrate + water = flow; concentrate = percent of the water alone."""
+    p, total = part(percent), flow.to("L/min")
+    foam, _ = numpy.linalg.solve([[1, 1], [1, -p]], [total.magnitude, 0])
+    return {"concentrate": foam * total.units}
+
+
+def nozzle_held(rated, percent, flow):
+    """The most percent of the water that setting and capacity allow at that flow."""
+    most = min(rated.to("L/min").magnitude, flow.to("L/min").magnitude * 0.999999)
+    reach = most / (flow.to("L/min").magnitude - most)
+    return {"held": min(part(percent), reach) * 100}
+
+
+def nozzle_flow(rated, percent):
+    r, p = rated.to("L/min").magnitude, part(percent)
+    found = brentq(lambda q: p * q / (1 + p) - r, 0, 1e7, xtol=1e-12, rtol=1e-14)
+    return {"largest": found * rated.to("L/min").units}
+
+
+def nozzle_percent(rated, flow):
+    if rated >= flow / 2:
+        return None
+    r, q = rated.to("L/min").magnitude, flow.to("L/min").magnitude
+    found = brentq(lambda p: p * q / (1 + p) - r, 0, 1, xtol=1e-15, rtol=1e-14)
+    return {"largest": found * 100}
+
+
+table("concentrate-flow-at-nozzle", SOLVE, nozzle, {"concentrate": answer("L/min")}, US, SI)
+table(
+    "share-of-capacity-at-nozzle", SOLVE,
+    lambda rated, percent, flow: {
+        "share": (nozzle(percent, flow)["concentrate"] / rated).to("percent"),
+    },
+    {"share": answer("%")}, ONE, ONE_SI,
+)
+table(
+    "percent-at-flow-at-nozzle", SOLVE, nozzle_held, {"held": answer("%")}, ONE, ONE_SI,
+)
+table(
+    "largest-flow-at-nozzle", "scipy.optimize.brentq", nozzle_flow,
+    {"largest": answer("gpm")},
+    {"rated": RATED, "percent": PERCENT}, {"rated": RATED_SI, "percent": PERCENT},
+)
+table(
+    "largest-percent-at-nozzle", "scipy.optimize.brentq", nozzle_percent,
+    {"largest": answer("%")},
+    {"rated": RATED, "flow": US["flow"]}, {"rated": RATED_SI, "flow": SI["flow"]},
+)
+
+
 def parts(percent):
     p = part(percent)
     foam, water = numpy.linalg.solve([[1, 1], [1 - p, -p]], [1, 0])

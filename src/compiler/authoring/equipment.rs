@@ -1,0 +1,42 @@
+//! What no rig of a module has is not printed: a page on eductors for a department without one
+//! would send a crew looking for it.
+
+use std::collections::BTreeSet;
+
+use super::checks::feeds_of;
+use crate::course::{Course, formula_for, has};
+
+/// Leaves out the families and cautions of equipment that no rig has and nothing asks for. It
+/// comes after the checks, which want to see all that is written.
+pub(super) fn leave_out(course: &mut Course) {
+    let asked = asked(course);
+    let Course { rigs, families, cautions, cards, drills, lessons, sets, .. } = course;
+    let fits = |needs: Option<&String>| {
+        needs.is_none_or(|needs| rigs.values().any(|rig| has(rig, needs)))
+    };
+    // What a lesson, a drill or a set names stands there, whatever the rigs have.
+    let drills = drills.iter().flat_map(|drill| &drill.cautions);
+    let lessons = lessons.iter().flat_map(|lesson| &lesson.cautions);
+    let sets = sets.iter().flat_map(|set| &set.cautions);
+    let named: BTreeSet<&String> = drills.chain(lessons).chain(sets).collect();
+    families.retain(|family| fits(family.needs.as_ref()) || asked.contains(&family.id));
+    cautions.retain(|id, caution| {
+        caution.general || fits(caution.needs.as_ref()) || named.contains(id)
+    });
+    let stays = |id: &String| cautions.contains_key(id);
+    cards.cautions.retain(stays);
+    for family in families {
+        family.cautions.retain(stays);
+    }
+}
+
+/// Families whose formulas something in the module asks.
+fn asked(course: &Course) -> BTreeSet<String> {
+    let formulas = feeds_of(course).flat_map(|feed| {
+        let bases = course.rigs.values().map(crate::course::Rig::basis);
+        let chosen = bases.map(|basis| formula_for(&course.bases, &feed.formula, basis));
+        chosen.chain([feed.formula.as_str()])
+    });
+    let formulas = formulas.filter_map(|id| course.library.formula(id));
+    formulas.map(|formula| formula.family.clone()).collect()
+}

@@ -1,0 +1,133 @@
+//! A department that carries water alone: an engine, a trailer, a portable pump with one line, a
+//! monitor without hose. It needs no invented foam system, and no page of it speaks of foam.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use drillwright::authoring::{Options, ProofWay, Proofs, read};
+use drillwright::course::Course;
+use drillwright::findings::{Code, Finding, Sources};
+use drillwright::publish::{Shared, page, plan};
+use drillwright::quiz::{Depth, KeptProofs};
+use drillwright::stock;
+use drillwright::workshop::read_folder;
+
+use crate::metric::visible;
+
+fn sources() -> Sources {
+    let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/plain/content");
+    let (folder, found) = read_folder(&content).unwrap();
+    assert!(found.is_empty() && folder.others.is_empty(), "{found:?}");
+    folder.texts
+}
+
+fn course_of(sources: &Sources) -> (Option<Course>, Vec<Finding>) {
+    read(sources, &BTreeSet::new(), Options::default())
+}
+
+/// With one text of one file put for another.
+fn changed(file: &str, from: &str, to: &str) -> (Option<Course>, Vec<Finding>) {
+    let mut sources = sources();
+    let text = sources.get_mut(file).unwrap();
+    assert!(text.contains(from), "{from} in {file}");
+    *text = text.replacen(from, to, 1);
+    course_of(&sources)
+}
+
+fn pages(course: &Course) -> Vec<(String, String)> {
+    let words = stock::words();
+    let shared = Shared::new(course, &words, "4F7K-2M9Q").unwrap();
+    let plans = plan(course);
+    plans.iter().map(|plan| (plan.path.clone(), page(&shared, plan).unwrap())).collect()
+}
+
+#[test]
+fn it_has_nothing_to_mend() {
+    let sources = sources();
+    let (course, found) = course_of(&sources);
+    assert!(found.is_empty(), "{found:#?}");
+    let course = course.unwrap();
+    assert_eq!(course.rigs.len(), 3);
+    let (kept, words) = (KeptProofs::default(), stock::words());
+    let way = ProofWay { depth: Depth::Sampled, kept: &kept, words: &words };
+    let proven = Proofs::of(&course, &sources, &found, way).in_order();
+    assert!(proven.findings.is_empty(), "{:#?}", proven.findings);
+}
+
+/// No page, no sheet and no card of it speaks of foam, of concentrate or of a percent of anything
+/// but points.
+#[test]
+fn no_page_speaks_of_foam() {
+    let course = course_of(&sources()).0.unwrap();
+    let foam = regex_lite::Regex::new(
+        r"(?i)\b(foam\w*|concentrate\w*|proportioner\w*|proportioning|eductor\w*|compressor|injection|solution)\b",
+    )
+    .unwrap();
+    // What holds for everybody says so in one sentence, with foam or without: acts that are unsafe in
+    // every drill, a hazard of every stream, the range of a sum that air in the hose would spoil.
+    let for_all = [
+        "Worked without the gear",
+        "The stream and the foam conduct",
+        "Foam and water conduct electricity",
+        "wet foam that bridges a gap",
+        "Not valid for compressed-air foam in the hose",
+        "Stored air in a compressed-air foam line kicks harder",
+        "concentrate spilled",
+        "Trade magazine series, Basic Foam Operations",
+    ];
+    let mut told = Vec::new();
+    let pages = pages(&course);
+    for (path, page) in &pages {
+        for line in visible(page) {
+            if foam.is_match(&line) && !for_all.iter().any(|said| line.contains(said)) {
+                told.push(format!("{path}: {}", line.trim()));
+            }
+        }
+    }
+    told.sort();
+    told.dedup();
+    assert!(told.is_empty(), "{} lines:\n{}", told.len(), told.join("\n"));
+    for family in ["proportioning", "eductor", "compressed-air-foam", "class-b"] {
+        assert!(!pages.iter().any(|(path, _)| path.contains(family)), "{family}");
+    }
+    for rig in ["engine-2", "portable-4", "trailer-1"] {
+        assert!(
+            pages.iter().any(|(path, _)| path.contains(&format!("rig-{rig}"))),
+            "{rig}"
+        );
+        let blank = pages.iter().filter(|(path, _)| path.contains(rig)).count();
+        assert!(blank > 1, "{rig} has no sheet");
+    }
+}
+
+/// What is asked of a drill is worked out on the line of a portable pump as on any other, and a
+/// monitor without hose has no friction to ask for.
+#[test]
+fn a_monitor_without_hose_has_a_card() {
+    let course = course_of(&sources()).0.unwrap();
+    let pages = pages(&course);
+    let (_, card) =
+        pages.iter().find(|(path, _)| path.ends_with("rig-engine-2.html")).unwrap();
+    assert!(card.contains("Deck monitor"), "{card}");
+    // Hose that is laid has its length and its test; a monitor has neither.
+    for field in ["  length: 100 ft\n", "  service-test: 300 psi\n"] {
+        let (_, found) = changed("rigs/portable-4.yaml", field, "");
+        assert!(found.iter().any(|one| one.code == Code::FigureNotStated), "{field}");
+    }
+}
+
+/// A drill that foams is printed for no rig that cannot, and one that names a family's formula
+/// brings the page of it.
+#[test]
+fn what_is_asked_for_is_printed() {
+    let (course, found) = changed(
+        "questions/quick.yaml",
+        "    formula: friction-loss\n    with:\n      coefficient: 15.5 psi/(100 gpm)^2/100 ft\n      flow: draw.flow\n      length: draw.length\n    unit: psi\n    step: 1 psi\n  tolerance:\n    below: 1 psi\n    above: 1 psi\n",
+        "    formula: eductor-pump-pressure\n    answer: pressure\n    with:\n      inlet: 200 psi\n      coefficient: 15.5 psi/(100 gpm)^2/100 ft\n      flow: draw.flow\n      length: draw.length\n    unit: psi\n    step: 1 psi\n  tolerance:\n    below: 1 psi\n    above: 1 psi\n",
+    );
+    let course = course.unwrap_or_else(|| panic!("{found:#?}"));
+    let families: Vec<&str> =
+        course.families.iter().map(|family| family.id.as_str()).collect();
+    assert!(families.contains(&"eductor"), "{families:?}");
+    assert!(!families.contains(&"compressed-air-foam"), "{families:?}");
+}
