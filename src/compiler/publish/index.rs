@@ -2,14 +2,16 @@
 
 use serde::Serialize;
 
+use super::card::Card;
 use super::desk::Desk;
+use super::drawing::{Drawing, evolution, minutes_bars, usual_percent};
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::parts::hash_of;
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::page::chain_links;
 use super::{staff, trail};
-use crate::course::{Drill, drill_name, drill_number};
+use crate::course::{Chain, Drill, drill_name, drill_number};
 
 /// File, heavy words, light words.
 type Place = (String, String, String);
@@ -21,6 +23,7 @@ struct CrewView {
     doors: Vec<Door>,
     drills: Vec<DrillRow>,
     chains: Vec<ChainRow>,
+    minutes: Option<Minutes>,
     lessons: Vec<Place>,
     look_up: Vec<LookUp>,
 }
@@ -47,9 +50,17 @@ struct DrillRow {
 }
 
 #[derive(Debug, Serialize)]
+struct Minutes {
+    title: String,
+    drawing: Drawing,
+    link: String,
+}
+
+#[derive(Debug, Serialize)]
 struct ChainRow {
     title: String,
     about: String,
+    drawing: Drawing,
     links: Vec<(String, String)>,
 }
 
@@ -65,7 +76,10 @@ pub(super) fn page(desk: &Desk<'_>, side: Side) -> Result<String, PublishFault> 
     let shared = desk.sees(&[("index", name(side)), ("module", "")]);
     let head = head(desk, side);
     match side {
-        Side::Crew => desk.render("index.html", &head, &crew(shared)),
+        Side::Crew => {
+            let view = CrewView { minutes: minutes(desk), ..crew(shared) };
+            desk.render("index.html", &head, &view)
+        }
         Side::Staff => desk.render("staff.html", &head, &staff::view(shared)),
     }
 }
@@ -123,6 +137,7 @@ fn crew(shared: &Shared<'_>) -> CrewView {
         doors: doors(shared),
         drills: shared.course.drills.iter().map(|drill| row(shared, drill)).collect(),
         chains: chains(shared),
+        minutes: None,
         lessons: lessons(shared),
         look_up: look_up(shared),
     }
@@ -193,11 +208,31 @@ fn chains(shared: &Shared<'_>) -> Vec<ChainRow> {
     let chains = shared.course.chains.iter();
     chains
         .map(|chain| ChainRow {
+            drawing: chain_drawn(shared, chain),
             title: chain.title.clone(),
             about: chain.about.clone(),
             links: chain_links(shared, chain),
         })
         .collect()
+}
+
+/// A chain as one hose; which of its drills somebody met is nobody's business on a crew's page.
+fn chain_drawn(shared: &Shared<'_>, chain: &Chain) -> Drawing {
+    let drills = chain.drills.iter().filter_map(|id| shared.course.drill(id));
+    let names: Vec<String> = drills.map(|drill| drill_name(drill).0).collect();
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    evolution(shared.words, &chain.title, &names, 0)
+}
+
+/// How long the first rig lasts at its usual percent.
+fn minutes(desk: &Desk<'_>) -> Option<Minutes> {
+    let id = desk.sees(&[("all", "rigs")]).course.rigs.keys().next()?;
+    let card = Card { desk, rig: desk.rig(id)? };
+    let percent = usual_percent(card)?;
+    let drawing = minutes_bars(card, percent)?;
+    let blanks = [("rig", card.rig.title.as_str()), ("percent", &percent.printed())];
+    let title = desk.words.say("page.minutes-of", &blanks);
+    Some(Minutes { title, drawing, link: format!("rig-{id}.html") })
 }
 
 fn look_up(shared: &Shared<'_>) -> Vec<LookUp> {

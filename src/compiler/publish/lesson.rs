@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
+use super::card::Card;
 use super::desk::Desk;
+use super::drawing::{Drawing, flow_path};
 use super::fault::PublishFault;
 use super::frame::{Head, Here, Side, Stop};
 use super::html::html;
@@ -19,6 +21,14 @@ pub(super) struct LessonView {
     objectives: Vec<(String, String, String, String)>,
     body_html: String,
     local: Vec<LocalView>,
+    /// The way of foam through the rig that the lesson reckons with.
+    flow: Option<FlowView>,
+}
+
+#[derive(Serialize)]
+struct FlowView {
+    title: String,
+    drawing: Drawing,
 }
 
 /// Whether a lesson lies among the other pages or travels alone.
@@ -107,7 +117,16 @@ pub(super) fn view(desk: &Desk<'_>, lesson: &Lesson, lay: Lay) -> LessonView {
         objectives: lesson.objectives.iter().filter_map(objective).collect(),
         body_html: render(&lesson.text, &Pieces { desk, lesson, lay }),
         local: locals(desk, &lesson.local),
+        flow: flow(desk, lesson),
     }
+}
+
+/// The first rig that one of the lesson's examples is worked on.
+fn flow(desk: &Desk<'_>, lesson: &Lesson) -> Option<FlowView> {
+    let mut rigs = lesson.examples.iter().filter_map(|example| example.rig.as_ref());
+    let rig = rigs.find_map(|id| desk.rig(id))?;
+    let drawing = flow_path(Card { desk, rig });
+    Some(FlowView { title: rig.title.clone(), drawing })
 }
 
 struct Pieces<'p> {

@@ -56,6 +56,10 @@ struct OutletView {
 #[derive(Serialize)]
 struct LineView {
     title: String,
+    /// Flow and nozzle.
+    about: String,
+    /// What the pump is set to; empty where nobody can work it out.
+    set: String,
     rows: Vec<RowView>,
     told: Vec<String>,
 }
@@ -264,7 +268,21 @@ impl Card<'_> {
         let presets = self.rig.classes().flat_map(|(_, range)| &range.presets);
         let told =
             self.lines(CardFor::Line).map(|line| self.sentence(line, outlet, None));
+        let pressure = self
+            .lines(CardFor::Outlet)
+            .find(|line| line.id == "pump-pressure")
+            .map(|line| self.value(line, outlet, None))
+            .filter(|value| value.starts_with(|c: char| c.is_ascii_digit()));
+        let blanks = [("flow", outlet.flow.printed()), ("nozzle", outlet.nozzle.clone())];
+        let blanks: Vec<(&str, &str)> =
+            blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
         LineView {
+            about: self.desk.words.say("page.line-about", &blanks),
+            set: pressure
+                .map(|value| {
+                    self.desk.words.say("page.set-pump", &[("pressure", &value)])
+                })
+                .unwrap_or_default(),
             title: outlet.title.clone(),
             rows: presets.map(|percent| self.row(outlet, *percent)).collect(),
             told: told.collect(),

@@ -64,8 +64,8 @@ pub use marking::{
 };
 pub use mode::Mode;
 pub use module::{Decision, Head, LocalTopic, Module, Paper, PassMark, Topic};
-pub use naming::{drill_name, drill_number, rig_code};
 pub use named::{NameIn, Named, names_in};
+pub use naming::{drill_name, drill_number, rig_code};
 pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
 pub use remediation::{Remediation, Remedy};
 pub use rig::{

@@ -19,7 +19,9 @@ pub(super) fn question_basis(
         basis(checked, feed, &spot.at("ask"), rigs);
         return;
     };
-    let of_rig = rigs.iter().find_map(|rig| rig.basis().filter(|basis| basis.word() != named.word()));
+    let of_rig = rigs
+        .iter()
+        .find_map(|rig| rig.basis().filter(|basis| basis.word() != named.word()));
     let of_formula = only_basis(&checked.course.bases, &feed.formula);
     if of_rig.is_some() || of_formula.is_some_and(|only| only != named) {
         let finding = Finding::at(Code::BasisContradicts, spot.at("basis").place());
