@@ -26,7 +26,7 @@ fn course_of(sources: &Sources) -> (Option<Course>, Vec<Finding>) {
     read(sources, &BTreeSet::new(), Options::default())
 }
 
-fn course() -> Course {
+pub(crate) fn course() -> Course {
     let (course, found) = course_of(&sources());
     course.unwrap_or_else(|| panic!("{found:#?}"))
 }

@@ -7,6 +7,7 @@ use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::parts::hash_of;
 use super::quiz::PRACTICE_SHEETS;
+use super::sheet::drawn::drawn_links;
 use super::sheet::due::due_links;
 use super::sheet::page::blank_links;
 use super::sheet::run::run_links;
@@ -129,6 +130,7 @@ fn staff(shared: &Shared<'_>) -> Vec<Group> {
         group(shared, "papers", papers.collect()),
         group(shared, "live", super::live::links(shared)),
         group(shared, "sheets", blank_links(shared, Side::Staff)),
+        group(shared, "numbered", drawn_links(shared)),
         group(shared, "due", due_links(shared)),
         group(shared, "runs", run_links(shared)),
         group(shared, "crew", crew),
