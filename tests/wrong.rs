@@ -19,9 +19,16 @@ use serde::Deserialize;
 const FOUND_ON_DISK: &[Code] = &[Code::NotUtf8, Code::FileTooLarge, Code::LinkedFile];
 
 /// Found in a draft alone, where the date is known, or once something was printed; the
-/// transcripts provoke them. Pressures can be mixed in a metric module alone, whose tests do.
-const FOUND_ELSEWHERE: &[Code] =
-    &[Code::BlankInDraft, Code::FutureDate, Code::RevisionNotNamed, Code::PressuresMixed];
+/// transcripts provoke them. Pressures can be mixed in a metric module alone, whose tests do; the
+/// rig of these has no air, and nothing was printed yet, so the tests of the example provoke two.
+const FOUND_ELSEWHERE: &[Code] = &[
+    Code::BlankInDraft,
+    Code::FutureDate,
+    Code::RevisionNotNamed,
+    Code::PressuresMixed,
+    Code::AirUntold,
+    Code::RevisionUndated,
+];
 
 #[derive(Deserialize)]
 struct Expected {

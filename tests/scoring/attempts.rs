@@ -147,13 +147,15 @@ fn rule_30_the_third_try_has_an_evaluator_of_neither_earlier_one() {
         let (first, second, third) = third(by, seconds);
         last(&kit, &[&first, &second, &third]).outcome
     };
-    assert_eq!(outcome("rowan", "willow"), Outcome::Met);
+    assert_eq!(outcome("hazel", "willow"), Outcome::Met);
+    // Nor is it for whoever gave the lesson (rule 28).
+    assert_eq!(outcome("rowan", "willow"), Outcome::Refused);
     assert_eq!(outcome("cedar", "willow"), Outcome::Refused);
     assert_eq!(outcome("willow", "willow"), Outcome::Refused);
     // Whoever watched an earlier try as its second evaluator is of an earlier one too.
-    let (first, second, third) = third("rowan", "willow");
+    let (first, second, third) = third("hazel", "willow");
     let mut beside = second.clone();
-    beside.evaluator.person = "rowan".into();
+    beside.evaluator.person = "hazel".into();
     let verdict = last(&kit, &[&first, &second, &beside, &third]);
     assert_eq!(verdict.outcome, Outcome::Refused, "{}", verdict.reason);
 }

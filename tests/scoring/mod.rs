@@ -13,6 +13,8 @@ mod attempts;
 mod pinned;
 mod table;
 mod adversary;
+mod hostile;
+mod authors;
 mod card;
 mod example;
 mod handed;

@@ -7,7 +7,7 @@ use super::flat::{Flat, ends, flats};
 use super::kept::kept;
 use super::library::{build, listed, with_trade};
 use super::named::{fill, fill_lessons};
-use super::runs::{leave_to_others, run_sheet};
+use super::runs::{leave_to_others, old_marks, run_sheet};
 use super::tree::Trees;
 use crate::course::{
     Cards, Caution, Concentrate, Course, Drill, Family, Head, Kept, Lesson, LocalTopic,
@@ -45,7 +45,10 @@ pub fn read(
     let mut sheets = Vec::new();
     let mut course = course(&desk, &trees, &sources).map(|mut course| {
         let read = |flat: &Flat| {
-            flat.node().and_then(|node| run_sheet(desk.item(&flat.file, node)))
+            let read =
+                flat.node().and_then(|node| run_sheet(desk.item(&flat.file, node)));
+            old_marks(flat, &mut desk.findings.borrow_mut());
+            read
         };
         let all = runs.into_iter();
         sheets.extend(all.filter_map(|flat| read(&flat).map(|sheet| (flat, sheet))));

@@ -125,7 +125,9 @@ impl<'c> RunReader<'c> {
         let desk = Desk::default();
         desk.comma.set(self.course.module.comma);
         let sheet = run_sheet(desk.item(&flat.file, node));
-        found.extend(desk.findings.into_inner());
+        let mut said = desk.findings.into_inner();
+        old_marks(flat, &mut said);
+        found.extend(said);
         let mut sheet = sheet?;
         leave_to_others(&mut sheet, self.course);
         let file = flat.file.as_str();
@@ -214,6 +216,28 @@ impl<'c> RunReader<'c> {
 /// The text of a field.
 fn text<'n>(node: &'n Node, field: &str) -> Option<&'n str> {
     node.child(field).and_then(Node::text)
+}
+
+/// Marks of rules version 1 on criticals, told as what they are (rule 39): its criticals were rules
+/// to be kept, and no word of these stands for one of those.
+pub(super) fn old_marks(flat: &Flat, found: &mut [Finding]) {
+    let criticals = flat.node().and_then(|node| node.child("criticals"));
+    let Some(Shape::Map(marks)) = criticals.map(|node| &node.shape) else { return };
+    for (key, mark) in marks {
+        let now = match mark.text() {
+            Some("kept") => "no",
+            Some("missed") => "yes",
+            _ => continue,
+        };
+        let place = flat.trees.place(&flat.file, &["criticals", &key.text]);
+        let of = |one: &&mut Finding| {
+            one.code == Code::UnknownWord && one.place.as_ref() == Some(&place)
+        };
+        let Some(told) = found.iter_mut().find(of) else { continue };
+        let finding = Finding::at(Code::OldMark, place.clone()).with("now", now);
+        let word = mark.text().unwrap_or_default();
+        *told = finding.with("found", word).with("critical", key.text.clone());
+    }
 }
 
 /// The sheet in a run's file.

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::frame::Shared;
 use super::mark;
+use super::sheet::drawn::drawn_links;
 use super::sheet::due::due_rows;
 use super::sheet::page::blank_of_rig;
 use super::sheet::run::{RunRow, run_rows};
@@ -26,6 +27,8 @@ pub(super) struct StaffView {
     runs: Vec<RunView>,
     not_met: Vec<Tally>,
     blank: Vec<BlankView>,
+    /// Numbered sheets: file, drill, rig.
+    numbered: Vec<(String, String, String)>,
     /// Title, paper, key.
     papers: Vec<[String; 3]>,
 }
@@ -75,6 +78,7 @@ pub(super) fn view(shared: &Shared<'_>) -> StaffView {
         not_met: not_met(shared, &rows),
         runs: rows.into_iter().map(|row| run(shared, row)).collect(),
         blank: blank(shared),
+        numbered: drawn_links(shared),
         papers: papers.collect(),
     }
 }

@@ -5,6 +5,7 @@ use super::drawn::DrawnPlan;
 use super::marking::{
     Attempts, Critical, Cue, Link, Measure, OrderRule, Reading, TimeStandard,
 };
+use super::meant::settle;
 use super::mode::Mode;
 use super::unit::ProportionerKind;
 use crate::wire::Book;
@@ -281,6 +282,41 @@ record! {
     }
 }
 
+/// Modes in which no foam is made and no air is on a line.
+const DRY: &[Mode] = &[Mode::HandsOnDry, Mode::PlainWater];
+
+/// Parts of the names of roles that only work, never only speak (rule 26).
+const WORKING: &[&str] =
+    &["nozzle", "branch", "hydrant", "zone", "walk", "reader", "reads"];
+
+impl Role {
+    fn named(&self, parts: &[&str]) -> bool {
+        let names = [&self.id, &self.title].map(|name| name.to_lowercase());
+        names.iter().any(|name| parts.iter().any(|part| name.contains(part)))
+    }
+
+    /// Whether it holds the end of the line, where air needs two (rule 27).
+    fn at_nozzle(&self) -> bool {
+        self.with_air.is_some() || self.named(&["nozzle", "branch"])
+    }
+
+    /// How many must hold it: one at least, because a role that a drill lists is held; two at the
+    /// nozzle of a line that carries air, whatever its author writes (rule 27).
+    pub fn wanted(&self, air: bool) -> u32 {
+        let stated = self.with_air.filter(|_| air).unwrap_or(self.holders);
+        stated.max(if air && self.at_nozzle() { 2 } else { 1 })
+    }
+
+    /// Whether the evaluator may hold it: it is marked as one that only speaks what is written, and
+    /// nothing of the drill says that it does more. An author's mark alone puts no evaluator at the
+    /// nozzle, the hydrant, the zone, or at the second reading (rule 26).
+    pub fn only_speaks(&self, drill: &Drill) -> bool {
+        let works = drill.steps.iter().any(|step| step.role == self.id);
+        let one = self.holders <= 1 && self.with_air.is_none();
+        self.scripted && !self.scored && one && !works && !self.named(WORKING)
+    }
+}
+
 impl Drill {
     /// Every order between its steps, those that its criticals rest on first: whoever asks what
     /// comes before what, a mark or a question, asks for all of them.
@@ -301,8 +337,8 @@ impl Drill {
         all
     }
 
-    /// The drill with every step and critical in the modes of the drill, where its author
-    /// says nothing else of them.
+    /// The drill with every step and critical in the modes of the drill, and each value with the
+    /// one meaning that it can have, where its author says nothing else of them.
     #[must_use]
     pub fn settled(mut self) -> Self {
         let own = self.steps.iter_mut().map(|step| &mut step.modes);
@@ -310,6 +346,15 @@ impl Drill {
         for modes in own.chain(self.criticals.iter_mut().map(|act| &mut act.modes)) {
             if modes.is_empty() {
                 modes.clone_from(&self.modes);
+            }
+        }
+        settle(&mut self.measures, &mut self.readings);
+        // What water alone, or nothing that flows, cannot show is in no such mode (rule 22).
+        for step in self.steps.iter_mut().filter(|step| step.is.is_some()) {
+            step.modes.retain(|mode| !DRY.contains(mode));
+            // None left would stand for all of them.
+            if step.modes.is_empty() {
+                step.modes.push(Mode::WalkThrough);
             }
         }
         self

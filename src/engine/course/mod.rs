@@ -24,6 +24,7 @@ mod kept;
 mod lesson;
 mod line;
 mod marking;
+mod meant;
 mod mode;
 mod module;
 mod naming;
@@ -62,6 +63,7 @@ pub use marking::{
     Attempts, Critical, Cue, Expect, Feed, How, Link, Meaning, Measure, OrderRule,
     Reading, TimeStandard, Tolerance, Whose,
 };
+pub use meant::{MINUTES_LEFT, left_feed};
 pub use mode::Mode;
 pub use module::{Decision, Head, LocalTopic, Module, Paper, PassMark, Topic};
 pub use named::{NameIn, Named, names_in};

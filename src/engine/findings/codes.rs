@@ -111,6 +111,14 @@ codes! {
     RecirculatesFoam "recirculates-foam" MustFix "A way round that is fed after injection.";
     OrderCircle "order-circle" MustFix "Order rules that no run can keep.";
     ToleranceTooFine "tolerance-too-fine" MustFix "A deviation that the instrument cannot show.";
+    ValueUnsaid "value-unsaid" LookAgain "A value that does not say what it is, and is taken for what it most likely is.";
+    ReadingUnsaid "reading-unsaid" MustFix "A limit of every drill that no reading lets be held.";
+    AirUntold "air-untold" LookAgain "A drill that works the air, and no step says so.";
+    ScriptedWorks "scripted-works" LookAgain "A role marked as spoken that does more.";
+    RoleUncritical "role-uncritical" LookAgain "A role with a result and no act that can fail it.";
+    LinkUnshown "link-unshown" LookAgain "A critical of which no link can show anything.";
+    LimitNever "limit-never" LookAgain "A limit or an outcome that no value is beyond.";
+    ActOfRig "act-of-rig" LookAgain "What is set or said, written as the rig's.";
     NoSheet "no-sheet" MustFix "Draws of a drill that make no numbered sheet on a rig.";
     EmptyTable "empty-table" MustFix "A table of a numbered sheet without a value.";
     ChainDoesNotFit "chain-does-not-fit" MustFix "A drill that cannot follow the one before it.";
@@ -162,6 +170,8 @@ codes! {
     RunContradicts "run-contradicts" MustFix "A run sheet that contradicts itself or its drill.";
     OtherRevision "other-revision" MustFix "A run of a revision that nobody kept.";
     RevisionNotNamed "revision-not-named" LookAgain "A run that does not say what it was made for.";
+    RevisionUndated "revision-undated" LookAgain "Other content than what is kept, of the same day.";
+    OldMark "old-mark" MustFix "A mark of the older rules on a critical.";
     RevisionBroken "revision-broken" MustFix "A kept revision that is not what it says.";
     NamelessColumn "nameless-column" MustFix "A cell of a table under no name.";
     OpenQuotation "open-quotation" MustFix "A cell of a table whose quotation marks never close.";

@@ -8,7 +8,7 @@ use super::links::{Shows, one, told};
 use super::say;
 use super::stands::flows;
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Does, Link, Step};
+use crate::course::{Air, Condition, Does, DrillState, Link, Step};
 
 /// The line on the air, where the drill has steps that work it and no critical of the candidate
 /// covers them.
@@ -26,10 +26,11 @@ pub(super) fn air(evidence: Evidence<'_>) -> Option<Line> {
     let find = |wanted: fn(&Shows) -> bool| shows.iter().find(|shows| wanted(shows));
     let broken = find(Shows::speaks_for);
     let open = find(Shows::is_open);
+    let silent = links.is_empty() && untold(evidence);
     let (decision, key, because) = match (broken, open) {
         (Some(broken), _) => (Decision::Fails, "limit-air", told(words, broken)),
         (None, Some(open)) => (Decision::Unseen, "limit-air-open", told(words, open)),
-        (None, None) if shows.contains(&Shows::NotShown) => {
+        (None, None) if silent || shows.contains(&Shows::NotShown) => {
             (Decision::InPart, "limit-not-shown", None)
         }
         (None, None) => return None,
@@ -67,6 +68,28 @@ fn links(evidence: Evidence<'_>) -> Vec<Link> {
         );
     }
     found
+}
+
+/// Whether a drill says that it works the air, and none of its steps says what it does to air or
+/// foam, nor any critical rests on the air: then nothing of the sheet could show
+/// that the rule was broken.
+fn untold(evidence: Evidence<'_>) -> bool {
+    let drill = evidence.kit.drill();
+    let on = |state: &DrillState| state.air == Some(Air::OnIfFitted);
+    let works = |condition: Condition<'_>| condition.needs == Some("compressor");
+    let role = &evidence.sheet.role;
+    let mut steps = drill.steps.iter().filter(|step| works(step.condition())).peekable();
+    // Whoever has such a step works it; where only the states tell, whoever begins the drill.
+    let worked = match steps.peek() {
+        Some(_) => steps.any(|step| step.role == *role),
+        None => {
+            on(&drill.starts_with) != on(&drill.leaves)
+                && drill.steps.first().is_some_and(|step| step.role == *role)
+        }
+    };
+    let told = drill.steps.iter().any(|step| step.is.is_some());
+    let mut criticals = drill.criticals.iter();
+    worked && !told && !criticals.any(|critical| works(critical.condition()))
 }
 
 fn answer(step: &Step) -> Option<Link> {

@@ -144,7 +144,7 @@ fn cues(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
 fn others(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let role = kit.drill().roles.iter().find(|role| role.id == sheet.role);
     let others = sheet.crew.get(&sheet.role).map_or(0, |holders| holders.0.len());
-    let most = role.map_or(1, |role| role.holders.max(role.with_air.unwrap_or(0)));
+    let most = role.map_or(1, |role| role.wanted(false).max(role.wanted(true)));
     let many = usize::try_from(most).is_ok_and(|most| others + 1 > most);
     let fault = |role: &crate::course::Role| {
         let path = ["crew", sheet.role.as_str()];

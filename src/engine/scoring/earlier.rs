@@ -82,6 +82,7 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
         let mut lines: Vec<Line> =
             run.apart.iter().map(|fault| fault_line(run.kit.words(), fault)).collect();
         lines.extend(twice(run, runs));
+        lines.extend(two_candidates(run, runs));
         lines.extend(among(run.kit, run.sheet, &evaluations(&before, run.kit)));
         if !granted(run.sheet) {
             let earlier = out.iter().filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
@@ -126,6 +127,23 @@ fn twice(run: &Run<'_>, runs: &[Run<'_>]) -> Option<Line> {
     let line = || say::line(words, Rule::Sheet, "run", &label);
     let blanks = [("who", run.sheet.evaluator.person.as_str())];
     other.then(|| line().means(words, Decision::Refused, "two-sheets", &blanks))
+}
+
+/// Two sheets of one run name two candidates for one post of one drill: one person, one post, per
+/// run (rule 26), so one of the names belongs to another run, and neither counts.
+fn two_candidates(run: &Run<'_>, runs: &[Run<'_>]) -> Option<Line> {
+    let post = |run: &Run<'_>| {
+        let RunSheet { id, drill, role, .. } = run.sheet;
+        [id, drill, role].map(String::clone)
+    };
+    let other = runs.iter().find(|other| {
+        other.sheet.candidate != run.sheet.candidate && post(other) == post(run)
+    })?;
+    let words = run.kit.words();
+    let label = words.get("scoring.rule.sheet");
+    let blanks = [("who", other.sheet.candidate.as_str())];
+    let line = say::line(words, Rule::Sheet, "candidate", &label);
+    Some(line.means(words, Decision::Refused, "two-candidates", &blanks))
 }
 
 /// Whether an earlier run counts for a later one: the same person in the same role of the same
@@ -184,7 +202,9 @@ fn among(kit: &Kit, sheet: &RunSheet, before: &[Before<'_>]) -> Vec<Line> {
     }
     let told = Told { kit, sheet };
     if before.is_empty() {
-        return vec![told.line(Decision::Noted, "attempts-not-shown", &[])];
+        let taught = told.taught(&[]).filter(|_| !granted(sheet));
+        let not_shown = told.line(Decision::Noted, "attempts-not-shown", &[]);
+        return [not_shown].into_iter().chain(taught).collect();
     }
     let since = before.iter().rposition(|run| run.outcome == Outcome::Met);
     let open = before.get(since.map_or(0, |at| at + 1)..).unwrap_or_default();
@@ -207,6 +227,7 @@ fn among(kit: &Kit, sheet: &RunSheet, before: &[Before<'_>]) -> Vec<Line> {
     if !granted(sheet) {
         found.extend(used.last().map(|last| told.after(last)).unwrap_or_default());
         found.extend(told.third(&used));
+        found.extend(told.taught(&used));
     }
     // Rule 31: the fault then lies with the evaluation.
     let row = open.iter().rev().take_while(|run| run.outcome == Outcome::Incomplete);
@@ -278,6 +299,17 @@ impl Told<'_> {
         third.then(|| {
             self.line(Decision::Refused, "third-same-evaluator", &[("who", who)])
         })
+    }
+
+    /// Nor by whoever gave the remedial lesson (rule 28).
+    fn taught(self, used: &[&Before<'_>]) -> Option<Line> {
+        let who = self.sheet.evaluator.person.as_str();
+        let before = used.iter().flat_map(|run| run.sheets.iter().copied());
+        let mut given = before.chain([self.sheet]).filter_map(|sheet| {
+            sheet.remediation.as_ref().and_then(|given| given.by.as_deref())
+        });
+        let third = self.sheet.attempt >= 3 && given.any(|by| by == who);
+        third.then(|| self.line(Decision::Refused, "third-gave-lesson", &[("who", who)]))
     }
 }
 

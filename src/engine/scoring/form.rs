@@ -150,12 +150,12 @@ impl KnownForms {
     pub fn faults(&self, kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         let Some(given) = &sheet.form else { return Vec::new() };
         let of = |fault: Fault| fault.with("form", given.trim());
+        // One letter that is wrong is told from a form that nobody has.
+        if let Some(fault) = form_misread(sheet) {
+            return vec![fault];
+        }
         let Some(form) = self.named(sheet) else {
-            // One letter that is wrong is told from a form that nobody has.
-            return vec![of(match code(sheet) {
-                Some(_) => Fault::at(&["form"], "form-unknown"),
-                None => Fault::at(&["form"], "form-misread"),
-            })];
+            return vec![of(Fault::at(&["form"], "form-unknown"))];
         };
         if !fits(form, sheet) {
             let fault = of(Fault::at(&["form"], "form-of-other"));
@@ -209,6 +209,13 @@ impl KnownForms {
         self.fill(kit, &mut own);
         (own.readings != sheet.readings).then_some(own)
     }
+}
+
+/// A form code with a letter that is wrong or missing: its check letter tells that without the
+/// forms, also on a page that has none.
+pub fn form_misread(sheet: &RunSheet) -> Option<Fault> {
+    let given = sheet.form.as_ref().filter(|_| code(sheet).is_none())?;
+    Some(Fault::at(&["form"], "form-misread").with("form", given.trim()))
 }
 
 /// The code that a run names, in its proper spelling; nothing where it cannot be one.

@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::joint::agree;
 use super::kit::Kit;
 use super::verdict::{Outcome, Rule, Verdict};
 use crate::course::{Chain, RunSheet};
@@ -70,26 +71,40 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
     let first = verdicts.first()?;
     let mut lines = verdicts.iter().flat_map(|verdict| &verdict.lines);
     let seen = lines.find(|line| line.rule == Rule::OfOthers);
-    if verdicts.len() < 2 && seen.is_none() {
+    let others = verdicts.iter().any(|verdict| verdict.role != first.role);
+    if !others && seen.is_none() {
         return None;
     }
     let words = kit.words();
-    let of_role = |id: &str| verdicts.iter().find(|verdict| verdict.role == id);
+    // Several evaluators of one candidate have one result, or none (rule 34).
+    let of_role = |id: &str| {
+        let mut of = verdicts.iter().filter(|verdict| verdict.role == id);
+        of.next().map(|one| (one, of.all(|other| agree(one, other))))
+    };
+    let differ = words.get("scoring.joint.differs");
     let roles = kit.drill().roles.iter().filter(|role| role.scored);
     let nobody = words.get("scoring.crew.nobody");
     let members: Vec<(Member, Outcome)> = roles
         .map(|role| {
             let verdict = of_role(&role.id);
+            let (text, outcome) = match verdict {
+                Some((one, true)) => (one.outcome_text.clone(), one.outcome),
+                Some((_, false)) => (differ.clone(), Outcome::Incomplete),
+                None => (nobody.clone(), Outcome::Incomplete),
+            };
             let member = Member {
                 role: role.id.clone(),
                 role_title: role.title.clone(),
-                candidate: verdict.map(|verdict| verdict.candidate.clone()),
-                outcome_text: verdict
-                    .map_or_else(|| nobody.clone(), |v| v.outcome_text.clone()),
+                candidate: verdict.map(|(one, _)| one.candidate.clone()),
+                outcome_text: text,
             };
-            (member, verdict.map_or(Outcome::Incomplete, |verdict| verdict.outcome))
+            (member, outcome)
         })
         .collect();
+    let each = || {
+        let scored = kit.drill().roles.iter().filter(|role| role.scored);
+        scored.filter_map(|role| of_role(&role.id)).map(|(one, _)| one)
+    };
     let grave = |outcome: &Outcome| GRAVEST.iter().position(|known| known == outcome);
     let (decides, outcome) =
         members.iter().min_by_key(|(_, outcome)| grave(outcome))?.clone();
@@ -113,8 +128,8 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
         // words: scoring.crew.{Outcome}
         outcome_text: words.say(&format!("scoring.crew.{}", outcome.key()), &blanks),
         reason,
-        earned: verdicts.iter().map(|verdict| verdict.earned).sum(),
-        possible: verdicts.iter().map(|verdict| verdict.possible).sum(),
+        earned: each().map(|verdict| verdict.earned).sum(),
+        possible: each().map(|verdict| verdict.possible).sum(),
         members: members.into_iter().map(|(member, _)| member).collect(),
     })
 }

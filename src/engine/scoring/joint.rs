@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::verdict::{Outcome, Rule, Verdict};
+use super::verdict::{Line, Outcome, Rule, Verdict};
 use crate::course::RunSheet;
 use crate::words::Words;
 
@@ -45,20 +45,13 @@ pub fn jointly(sheets: &[(&RunSheet, &Verdict)], words: &Words) -> Option<Joint>
             let what = words.get("scoring.rule.result");
             differences.push(blanks(&what, &one.outcome_text, &verdict.outcome_text));
         }
-        let decides = |rule: Rule| matches!(rule, Rule::Critical | Rule::UnsafeAct);
-        for line in one.lines.iter().filter(|line| decides(line.rule)) {
-            let other =
-                verdict.about(&line.subject).find(|other| other.rule == line.rule);
-            let seen = other.map_or("", |other| other.seen.as_str());
-            if seen != line.seen {
-                differences.push(blanks(&line.label, &line.seen, seen));
-            }
+        for (label, a, b) in declared(first, sheet) {
+            // words: scoring.joint.of.{rig|outlet|mode|use|date}
+            let label = words.get(&format!("scoring.joint.of.{label}"));
+            differences.push(blanks(&label, &a, &b));
         }
-        for line in verdict.lines.iter().filter(|line| line.rule == Rule::UnsafeAct) {
-            let known = one.about(&line.subject).any(|other| other.rule == line.rule);
-            if !known {
-                differences.push(blanks(&line.label, "", &line.seen));
-            }
+        for [label, a, b] in acts(one, verdict) {
+            differences.push(blanks(label, a, b));
         }
     }
     let agree = differences.is_empty();
@@ -76,4 +69,46 @@ pub fn jointly(sheets: &[(&RunSheet, &Verdict)], words: &Words) -> Option<Joint>
         },
         differences,
     })
+}
+
+/// What both sheets say of the run itself, where they do not say the same: then they are not of
+/// one run. Each as the name of a label and the two
+/// texts.
+fn declared(one: &RunSheet, other: &RunSheet) -> Vec<(&'static str, String, String)> {
+    let day = |sheet: &RunSheet| super::outcome::date(sheet);
+    let all = [
+        ("rig", one.rig.clone(), other.rig.clone()),
+        ("outlet", one.outlet.clone(), other.outlet.clone()),
+        ("mode", one.mode.key(), other.mode.key()),
+        ("use", one.use_.key(), other.use_.key()),
+        ("date", day(one), day(other)),
+    ];
+    all.into_iter().filter(|(_, one, other)| one != other).collect()
+}
+
+/// The criticals and unsafe acts in which two verdicts differ: what it is, and what each has.
+fn acts<'v>(one: &'v Verdict, other: &'v Verdict) -> Vec<[&'v str; 3]> {
+    let decides = |rule: Rule| matches!(rule, Rule::Critical | Rule::UnsafeAct);
+    let own = one.lines.iter().filter(|line| decides(line.rule));
+    let differ = own.filter_map(|line| {
+        let there = seen(other, line).unwrap_or_default();
+        (there != line.seen).then_some([line.label.as_str(), &line.seen, there])
+    });
+    // What only the other one has seen at all.
+    let more = other.lines.iter().filter(|line| line.rule == Rule::UnsafeAct);
+    let more = more.filter(|line| seen(one, line).is_none());
+    let more = more.map(|line| [line.label.as_str(), "", line.seen.as_str()]);
+    differ.chain(more).collect()
+}
+
+/// What a verdict has of the thing that a line of another one is about.
+fn seen<'v>(verdict: &'v Verdict, line: &Line) -> Option<&'v str> {
+    let mut lines = verdict.lines.iter();
+    let same = lines.find(|one| one.rule == line.rule && one.subject == line.subject);
+    same.map(|same| same.seen.as_str())
+}
+
+/// Whether two verdicts on one candidate say the same of outcome and acts.
+pub(super) fn agree(one: &Verdict, other: &Verdict) -> bool {
+    one.outcome == other.outcome && acts(one, other).is_empty()
 }

@@ -37,6 +37,15 @@ fn name(kind: &str, id: &str, hash: &str) -> String {
     format!("{kind}-{id}-{}.json", short_revision(hash))
 }
 
+/// Whether a file of that name is kept already. The same hash is the same revision, whatever else
+/// its text tells: a card that was held against its rig once more is the same card, and what was
+/// kept of it first stays as it is.
+pub fn is_kept(kept: &Kept, file: &str) -> bool {
+    let drills = kept.drills.iter().map(|(hash, one)| name("drill", &one.drill.id, hash));
+    let rigs = kept.rigs.iter().map(|(hash, rig)| name("rig", &rig.id, hash));
+    drills.chain(rigs).any(|known| known == file)
+}
+
 /// What withdraws a revision of a drill or a rig: the name and the text of its file, and the name
 /// of the file that keeps the revision. `given` is the beginning of a hash; nothing where no
 /// revision, or more than one, begins so.

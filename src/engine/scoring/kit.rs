@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::course::{
-    Course, Drill, Expect, Feed, Figures, Rig, Standard, formula_for, rig_figures,
+    Course, Drill, Expect, Feed, Figures, MINUTES_LEFT, Meaning, Rig, Standard,
+    formula_for, rig_figures,
 };
 use crate::fingerprint::NotCanonical;
 use crate::formulas::Library;
@@ -156,12 +157,17 @@ pub fn short_revision(hash: &str) -> &str {
     hash.get(..8).unwrap_or(hash)
 }
 
-/// Formulas that a drill's measured values name.
+/// Formulas that a drill's measured values name, and those that its limits need.
 fn formulas(drill: &Drill) -> BTreeSet<&str> {
     let expected = drill.measures.iter().filter_map(|measure| match &measure.expect {
         Expect::Formula(feed) => Some(feed),
         Expect::Bound(_) => None,
     });
     let worked = drill.measures.iter().filter_map(|measure| measure.measured.as_ref());
-    expected.chain(worked).map(|feed| feed.formula.as_str()).collect()
+    // What a rule of every drill is worked by, whatever its author feeds (rule 18 d).
+    let mut measures = drill.measures.iter();
+    let told = measures.any(|one| one.is == Some(Meaning::MinutesTold));
+    let left = told.then_some(MINUTES_LEFT);
+    let named = expected.chain(worked).map(|feed| feed.formula.as_str());
+    named.chain(left).collect()
 }

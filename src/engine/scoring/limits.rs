@@ -3,8 +3,9 @@
 use super::air::air;
 use super::card::nine_tenths;
 use super::evidence::Evidence;
-use super::expected::{Day, Expected, NoValue};
+use super::expected::NoValue;
 use super::measures::standing;
+use super::minutes::left;
 use super::percent::{Misfit, misfit, misfit_set, of_label, of_unit};
 use super::say;
 use super::stands::Standing;
@@ -123,13 +124,6 @@ fn measure<'v>(values: &Values<'v>, id: &str) -> Option<&'v Measure> {
     values.evidence.kit.drill().measures.iter().find(|one| one.id == id)
 }
 
-/// What a value should have been by the rig and the day's readings.
-fn expected(values: &Values<'_>, measure: &Measure) -> Result<Expected, NoValue> {
-    let Evidence { kit, sheet } = values.evidence;
-    let figures = kit.figures(&sheet.outlet);
-    Day::of_sheet(kit, figures, sheet).expected(measure)
-}
-
 /// 18 d: minutes told above the true ones by more than one minute or a fifth, whichever is
 /// less. A crew that trusts them stays too long.
 fn minutes(values: &Values<'_>, told: &Written) -> Option<Line> {
@@ -138,7 +132,7 @@ fn minutes(values: &Values<'_>, told: &Written) -> Option<Line> {
     if values.evidence.standing(step) != Standing::Stands {
         return None;
     }
-    let expected = expected(values, measure).ok()?;
+    let expected = left(values.evidence, measure).ok()?;
     let true_time = expected.value;
     let told_time = super::expected::value_in(&told.value, find(&measure.unit)?)?;
     let minute = super::expected::size_in(
@@ -186,7 +180,9 @@ fn open(values: &Values<'_>) -> Vec<Line> {
             && kit.rig().intake_floor.is_none();
         let step = values.evidence.step(&measure.step);
         let Some(step) = step.filter(|step| step.role == sheet.role) else { continue };
-        if !limited || no_floor || measure.whose == Whose::Machine {
+        // What is set or said is never what the machine did, whatever its author writes.
+        let said = matches!(measure.is, Some(Meaning::PercentSet | Meaning::MinutesTold));
+        if !limited || no_floor || (measure.whose == Whose::Machine && !said) {
             continue;
         }
         let done = values.evidence.done(step);
@@ -221,7 +217,7 @@ fn silent(
     let mut readings = kit.drill().readings.iter();
     let label = |reading: &Reading| reading.label.clone();
     match measure.is {
-        Some(Meaning::MinutesTold) => match expected(values, measure) {
+        Some(Meaning::MinutesTold) => match left(values.evidence, measure) {
             Ok(_) => None,
             Err(NoValue::Reading(id)) => {
                 let reading = readings.find(|reading| reading.id == id);

@@ -5,7 +5,7 @@ use super::evidence::Evidence;
 use super::expected::{Day, Expected, NoValue, WorkedValue, printed, size_in, value_in};
 use super::kit::Kit;
 use super::say;
-use super::sheet_values::unreadable;
+use super::sheet_values::{read_off, unreadable};
 use super::stands::{Standing, measured};
 use super::steps::{Left, own_steps};
 use super::verdict::{Decision, Line, Rule};
@@ -184,7 +184,8 @@ pub(super) fn seen(
     let written = sheet.measures.get(&measure.id);
     let written = written.filter(|value| !unreadable(day.kit, sheet, measure, value));
     let written = written.ok_or_else(|| NoValue::Reading(measure.id.clone()))?;
-    Ok((value_in(written, unit).ok_or(NoValue::Unit)?, Vec::new()))
+    let shown = read_off(measure, written);
+    Ok((value_in(&shown, unit).ok_or(NoValue::Unit)?, Vec::new()))
 }
 
 fn compared(

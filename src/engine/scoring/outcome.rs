@@ -141,7 +141,9 @@ fn points(
     if sheet.mode == Mode::WalkThrough {
         return None;
     }
-    let Some(pass) = &kit.standard().pass_mark else {
+    // A mark that nothing reaches asks for nothing, and is none.
+    let pass = kit.standard().pass_mark.as_ref();
+    let Some(pass) = pass.filter(|pass| pass.value.number().signum() > 0) else {
         return Some((Outcome::Incomplete, "no-pass-mark", String::new()));
     };
     if possible <= 0 {

@@ -36,7 +36,8 @@ pub(super) fn crew(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         for person in &holders.0 {
             if *person == sheet.candidate {
                 found.push(Fault::at(&path, "candidate-twice"));
-            } else if *person == sheet.evaluator.person && !role.scripted {
+            } else if *person == sheet.evaluator.person && !role.only_speaks(kit.drill())
+            {
                 let fault = Fault::at(&path, "evaluator-in-crew");
                 found.push(fault.with("name", &role.title).with("person", person));
             } else if *person == sheet.safety_officer {
@@ -60,9 +61,8 @@ fn short(kit: &Kit, sheet: &RunSheet, role: &Role) -> Option<Fault> {
     let outlet = kit.rig().outlet(&sheet.outlet);
     let foam = matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent);
     let air = foam && kit.rig().compressor.is_some() && outlet.is_some_and(|o| o.air);
-    let wanted = role.with_air.filter(|_| air).unwrap_or(role.holders);
-    let wanted = usize::try_from(wanted).unwrap_or(usize::MAX);
-    (held < wanted && !(role.scripted && held == 0)).then(|| {
+    let wanted = usize::try_from(role.wanted(air)).unwrap_or(usize::MAX);
+    (held < wanted && !(role.only_speaks(kit.drill()) && held == 0)).then(|| {
         let path = ["crew"];
         let fault = Fault::asks(&path, "role-empty").with("name", &role.title);
         fault.with("wanted", wanted.to_string()).with("held", held.to_string())

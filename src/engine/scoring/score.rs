@@ -38,6 +38,7 @@ pub(super) fn scored(kit: &Kit, sheet: &RunSheet, among: Vec<Line>) -> Verdict {
         lines.extend(reading_lines(kit, sheet));
         lines
     };
+    lines.extend(qualified_line(kit, sheet));
     lines.push(attempt_line(kit, sheet));
     lines.extend(among);
     lines.push(use_line(kit, sheet));
@@ -72,7 +73,8 @@ fn verdict(
         ("hash", short_revision(kit.drill_revision())),
     ];
     let pass = kit.standard().pass_mark.as_ref();
-    let counts = sheet.use_ == RunUse::Evaluation;
+    // What is refused is kept and never counted, whatever it was declared as (rule 30).
+    let counts = sheet.use_ == RunUse::Evaluation && decided.outcome != Outcome::Refused;
     // Rule 31: met in part, incomplete and void use none.
     let used = matches!(decided.outcome, Outcome::Met | Outcome::NotMet);
     Verdict {
@@ -254,6 +256,19 @@ fn attempt_line(kit: &Kit, sheet: &RunSheet) -> Line {
         key,
         &blanks,
     )
+}
+
+/// Rule 28: a qualification has its date. Without one nobody can tell whether it held on the day;
+/// that is told and decides nothing.
+fn qualified_line(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
+    let words = kit.words();
+    let undated = sheet.evaluator.qualified_on.is_none();
+    undated.then(|| {
+        let label = words.get("scoring.rule.evaluator");
+        let line = say::line(words, Rule::Evaluator, "evaluator", &label);
+        let line = line.saw(sheet.evaluator.qualification.clone(), "");
+        line.means(words, Decision::Noted, "evaluator-undated", &[])
+    })
 }
 
 fn use_line(kit: &Kit, sheet: &RunSheet) -> Line {

@@ -4,7 +4,9 @@ use super::expected::{Day, size_in, value_in};
 use super::fault::{Fault, unknown};
 use super::kit::Kit;
 use crate::course::{Measure, Reading, RunSheet};
-use crate::quantity::{Dimension, Fraction, Kind, Quantity, Unit, find};
+use crate::quantity::{
+    Dimension, Direction, Fraction, Kind, Number, Quantity, Unit, find, show,
+};
 
 pub(super) fn value_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let drill = kit.drill();
@@ -60,8 +62,7 @@ fn between_marks(
 ) -> Option<Fault> {
     let step = size_in(resolution, unit).filter(|step| step.signum() > 0)?;
     let steps = value_in(value, unit)?.div(step);
-    // A sheet asks for what the instrument showed: a value that somebody converted from it
-    // must lie on a mark as well. So does what cannot be told exactly.
+    // What cannot be told exactly lies on no mark.
     let shown = steps.is_none_or(Fraction::is_whole);
     (!shown).then(|| {
         let fault = Fault::at(path, key).with("found", value.printed());
@@ -113,7 +114,11 @@ fn measure(
     if let Some(off) = no_instrument(path, measure, value) {
         return Some(off);
     }
-    if let Some(off) = between_marks(path, value, &measure.resolution, unit, "off-gauge")
+    // Rule 16: off the step only in its own unit; a value of another unit was converted by
+    // somebody, and is rounded to the step.
+    if value.unit().symbol == unit.symbol
+        && let Some(off) =
+            between_marks(path, value, &measure.resolution, unit, "off-gauge")
     {
         return Some(off);
     }
@@ -128,6 +133,20 @@ fn measure(
             .with("found", value.printed())
             .with("worked", super::expected::printed(worked, unit, Some(step)))
     })
+}
+
+/// A measured value as its instrument shows it: one that was written in another unit is rounded to
+/// the step of its own (rule 16).
+pub(super) fn read_off(measure: &Measure, value: &Quantity) -> Quantity {
+    let rounded = || {
+        let unit = find(&measure.unit)?;
+        let other = value.unit().symbol != unit.symbol;
+        let step = size_in(&measure.resolution, unit).filter(|step| step.signum() > 0)?;
+        let number = value_in(value, unit).filter(|_| other)?;
+        let shown = show(Number::Exact(number), step, Direction::Near)?;
+        Some(Quantity::new(shown.value, unit))
+    };
+    rounded().unwrap_or(*value)
 }
 
 /// The times of a sheet with their fields.

@@ -4,7 +4,7 @@
 //! forgetting to write it.
 
 use super::evidence::Evidence;
-use super::sheet_values::value_faults;
+use super::sheet_values::{read_off, value_faults};
 use super::stands::flows;
 use crate::course::{How, Meaning, Mode};
 use crate::quantity::{Fraction, Quantity};
@@ -46,7 +46,10 @@ impl<'v> Values<'v> {
         let measured = measures.filter_map(|one| {
             let step = self.evidence.step(&one.step);
             let own = step.is_none_or(|step| step.role == sheet.role);
-            let value = sheet.measures.get(&one.id).copied()?;
+            let written = sheet.measures.get(&one.id)?;
+            // Minutes are never rounded up: a crew that trusts them stays too long.
+            let exact = meaning == Meaning::MinutesTold;
+            let value = if exact { *written } else { read_off(one, written) };
             let (id, shown) = (one.id.clone(), one.how == How::Shown);
             Some(Written { group: "measures", id, value, own, shown })
         });

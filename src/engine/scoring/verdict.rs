@@ -89,6 +89,8 @@ pub enum Rule {
     Attempt,
     /// Practice or evaluation.
     Use,
+    /// Who evaluated.
+    Evaluator,
 }
 
 impl Rule {
@@ -120,6 +122,7 @@ impl Rule {
             Self::Reading => "reading",
             Self::Attempt => "attempt",
             Self::Use => "use",
+            Self::Evaluator => "evaluator",
         }
     }
 }
@@ -249,7 +252,7 @@ pub struct Verdict {
     pub use_text: String,
     /// Mode in words.
     pub mode_text: String,
-    /// Whether the result counts: false for practice.
+    /// Whether the result counts: false for practice, and for what is refused.
     pub counts: bool,
     /// Whether it is for reading only: by a kit that the department did not issue, or by today's
     /// drill for a run that names no revision.

@@ -9,12 +9,14 @@
 
 mod basis;
 mod chain;
+mod dated;
 mod drawn;
 mod drill;
 mod feeds;
 mod figures;
 mod index;
 mod lesson;
+mod limits;
 mod listing;
 mod means;
 mod module;
@@ -30,6 +32,7 @@ mod shown;
 mod spot;
 mod units;
 mod values;
+mod weak;
 
 pub(super) use means::feeds_of;
 pub(super) use run::Handed;
@@ -78,6 +81,9 @@ const RULES: &[fn(&Checked<'_>)] = &[
     figures::check,
     product::check,
     drill::check,
+    limits::check,
+    weak::check,
+    dated::check,
     drawn::check,
     chain::check,
     feeds::check,

@@ -6,13 +6,14 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::page::{head, render};
-use crate::course::{Drill, Rig};
+use super::page::{fits, head, render};
+use crate::course::{Course, Drill, Rig, drill_name};
 use crate::page::sheet::{self, House};
 use crate::publish::assets;
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Head, Shared, Side};
-use crate::scoring::{DrawnSheet, Kit};
+use crate::quiz;
+use crate::scoring::{DrawnForms, DrawnSheet, Kit, NoSheets, drawn_sheets};
 
 /// The style sheet and the script that the pages name.
 const BESIDE: [&str; 2] = ["plain.css", "leaf.js"];
@@ -64,6 +65,69 @@ pub fn drawn_pages(
         Some((name.to_owned(), bytes))
     }));
     Ok(pages)
+}
+
+/// How many a site holds of each drill and rig: for a candidate, a second one and a retest. More
+/// are made by the command, and go on where these end.
+const OF_SITE: u32 = 3;
+
+/// Drills of which something is drawn, with each rig that they are for.
+fn drawn_for<'c>(course: &'c Course) -> Vec<(&'c Drill, &'c Rig)> {
+    let drills = course.drills.iter().filter(|drill| drill.drawn.is_some());
+    let rigs = |drill: &'c Drill| {
+        let rigs = course.rigs.values().filter(move |rig| fits(drill, rig));
+        rigs.map(move |rig| (drill, rig))
+    };
+    drills.flat_map(rigs).collect()
+}
+
+/// The folder of a set within the officers' folder.
+fn folder(drill: &Drill, rig: &Rig) -> String {
+    format!("sheets/{}-{}", drill.id, rig.id)
+}
+
+/// The sets of a site, by path, and what score needs of them. The same seed gives the same
+/// sheets; a draft has none, because nothing of it is run.
+pub fn site_sheets(
+    shared: &Shared<'_>,
+) -> Result<(BTreeMap<String, Vec<u8>>, DrawnForms), PublishFault> {
+    let (course, words, seed) = (shared.course, shared.words, shared.seed);
+    let at = quiz::Kit::of(course, words);
+    let (mut files, mut all) = (BTreeMap::new(), Vec::new());
+    for (drill, rig) in drawn_for(course).into_iter().filter(|_| !course.draft) {
+        let kit = shared.kits.kit((course, words), drill, rig);
+        let kit = kit.map_err(|fault| PublishFault::Missing(fault.to_string()))?;
+        let sheets = match drawn_sheets(&kit, at, seed, OF_SITE) {
+            // Few numbers make few sheets.
+            Err(NoSheets::Only(most)) => {
+                let most = u32::try_from(most).unwrap_or(OF_SITE).min(OF_SITE);
+                drawn_sheets(&kit, at, seed, most)
+            }
+            made => made,
+        };
+        // Nothing can be drawn: its finding says so, and nothing was published.
+        let Ok(sheets) = sheets else {
+            return Err(PublishFault::Question(drill.id.clone()));
+        };
+        let pages = drawn_pages(shared, (drill, rig, &kit), &sheets)?;
+        let of = folder(drill, rig);
+        let pages = pages.into_iter();
+        files.extend(pages.map(|(name, page)| (format!("staff/{of}/{name}"), page)));
+        all.extend(sheets);
+    }
+    Ok((files, DrawnForms::of(words, seed, all)))
+}
+
+/// Links to them from the officers' index.
+pub(in crate::publish) fn drawn_links(
+    shared: &Shared<'_>,
+) -> Vec<(String, String, String)> {
+    let all = drawn_for(shared.course).into_iter().filter(|_| !shared.course.draft);
+    let link = |(drill, rig): (&Drill, &Rig)| {
+        let file = format!("{}/index.html", folder(drill, rig));
+        (file, drill_name(drill).0, rig.title.clone())
+    };
+    all.map(link).collect()
 }
 
 fn staff(shared: &Shared<'_>, drill: &Drill, rig: &Rig, kicker: &str) -> Head {

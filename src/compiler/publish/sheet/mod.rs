@@ -4,13 +4,13 @@
 //! What stands on a sheet is laid out in the room `page`; here are only the pages it stands on
 //! and the links to them.
 
-mod drawn;
+pub(super) mod drawn;
 pub(super) mod due;
 pub(super) mod page;
 pub(super) mod run;
 
 pub use crate::page::sheet::ScoredRun;
-pub use drawn::drawn_pages;
+pub use drawn::{drawn_pages, site_sheets};
 pub use page::fits;
 pub use run::filled_page;
 

@@ -117,7 +117,7 @@ pub(super) fn holders(live: &Live, state: &State, role: &Role) -> Vec<String> {
     let kit = live.kits(state.text("rig")).first();
     // Where no rig is chosen yet, as many as any rig could need.
     let air = kit.is_none_or(|kit| kit.rig().compressor.is_some());
-    let wanted = role.with_air.filter(|_| air).unwrap_or(role.holders).max(1);
+    let wanted = role.wanted(air);
     let first = if role.id == state.text("role") { 2 } else { 1 };
     let field = |at: u32| match at {
         1 => format!("crew.{}", role.id),

@@ -6,7 +6,7 @@ use super::kit::Live;
 use super::log::{Entry, Event, Log};
 use super::seen::{Part, Watch, see};
 use super::sheet;
-use super::state::{AFTER, DECLARED, MAY_DECLARE, Phase, STOP, State, VOID};
+use super::state::{AFTER, DECLARED, FORM, MAY_DECLARE, Phase, STOP, State, VOID};
 use crate::course::{CriticalMark, Mark};
 use crate::scoring::Kit;
 
@@ -124,7 +124,8 @@ impl State {
     fn may_write(&self, field: &str) -> bool {
         let declared = DECLARED.contains(&field)
             || MAY_DECLARE.contains(&field)
-            || field.starts_with("crew.");
+            || field.starts_with("crew.")
+            || field.starts_with(FORM);
         let of_part = field.split_once('/').is_some_and(|(drill, name)| {
             self.parts.contains_key(drill) && !name.is_empty()
         });

@@ -4,7 +4,7 @@ use super::clock::At;
 use super::kit::Live;
 use super::log::{Entry, Event, Log};
 use super::sheet::sheets;
-use super::state::{DECLARED, MAY_DECLARE, State};
+use super::state::{DECLARED, FORM, MAY_DECLARE, State};
 use crate::fingerprint::{canonical, hex_hash};
 
 /// When a run is opened, and the chance it gets its name from.
@@ -74,7 +74,11 @@ impl Opening<'_> {
         let fresh = but.contains(&"run");
         let mut log = if fresh { self.fresh(live) } else { self.empty(live) };
         let crew = state.texts.keys().map(String::as_str);
-        let crew = crew.filter(|field| field.starts_with("crew."));
+        // Each numbered sheet is for one run (rule 30), and all sheets of that run name it.
+        let goes_along = |field: &&str| {
+            field.starts_with("crew.") || (!fresh && field.starts_with(FORM))
+        };
+        let crew = crew.filter(goes_along);
         let fields = DECLARED.iter().chain(MAY_DECLARE).copied();
         for field in fields.chain(crew) {
             if !but.contains(&field) && !state.text(field).is_empty() {

@@ -9,7 +9,7 @@ use super::filled::{
     settled, taken_away, told, values, void,
 };
 use super::kit::Live;
-use super::state::{DECLARED, State};
+use super::state::{DECLARED, FORM, State};
 use super::taken::{stop, time};
 use crate::course::{
     Evaluator, Mark, Mode, OrderSeen, PairSeen, Remediation, RunSheet, RunUse,
@@ -131,7 +131,8 @@ pub(super) fn faults(live: &Live, state: &State) -> Faults {
     let mut all = Faults { refusing: unreadable.collect(), asking: Vec::new() };
     for kit in run_kits(live, state) {
         let sheet = sheet(live, state, kit);
-        for fault in scoring::faults(kit, &sheet) {
+        let form = scoring::form_misread(&sheet);
+        for fault in scoring::faults(kit, &sheet).into_iter().chain(form) {
             let list = if fault.asks { &mut all.asking } else { &mut all.refusing };
             list.push(fault.says(words));
         }
@@ -162,7 +163,8 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         // By the rules of the engine that asked, not of the program that reads the file
         // later (rule 39).
         rules: Some(RULES),
-        form: None,
+        // What was drawn stays with the officers' files: score reads it there by this code.
+        form: may(&format!("{FORM}{}", drill.id)),
         outlet: text("outlet"),
         fuel: may("fuel"),
         // Never taken for an evaluation by default: practice counts for nothing.

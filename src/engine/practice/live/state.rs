@@ -75,6 +75,10 @@ pub(super) const AFTER: &[&str] =
 pub(super) const MAY_DECLARE: &[&str] =
     &["fuel", "qualified-on", "granted.by", "granted.why"];
 
+/// Before the name of a drill, the field of the form code of its numbered sheet: each drill of a
+/// chain has sheets of its own.
+pub(super) const FORM: &str = "form.";
+
 /// What is asked about a void run.
 pub(super) const VOID: [&str; 4] =
     ["void.cause", "void.why", "void.agreed-by", "void.produced-acts"];

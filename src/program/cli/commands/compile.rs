@@ -12,6 +12,7 @@ use super::papers;
 use super::report::{Held, findings, proof_line};
 use super::said::{Said, kept_proofs, last_time};
 use super::seed;
+use super::sheets;
 use crate::cli::end::{End, Fault};
 use crate::cli::progress::Progress;
 use crate::cli::terminal::Terminal;
@@ -19,7 +20,7 @@ use crate::course::Course;
 use crate::findings::Printed;
 use crate::publish::{self, PageKind, Shared};
 use crate::quiz::Depth;
-use crate::scoring::kept_files;
+use crate::scoring::{is_kept, kept_files};
 use crate::stock;
 use crate::workshop::{Site, SiteReport, keep_apart, read_folder, write_files};
 
@@ -138,9 +139,10 @@ fn keep(
         })?;
         files.extend(kept.into_iter().map(|(name, text)| (name, text.into_bytes())));
     }
-    // A revision is known by the hash in its name: titles and helps that were mended since are
-    // no part of it, and what is kept stays as it was.
-    files.retain(|name, _| !content.join("revisions").join(name).exists());
+    files.retain(|name, _| !is_kept(&course.kept, name));
+    if files.is_empty() {
+        return Ok(false);
+    }
     match write_files(&content.join("revisions"), &files) {
         Ok(new) => Ok(!new.is_empty()),
         Err(fault) => {
@@ -209,6 +211,18 @@ fn make(
     }
     match publish::site_forms(&shared) {
         Ok(forms) => site.put(papers::SITE_FORMS, &papers::text(&forms))?,
+        Err(_) if course.draft => {}
+        Err(fault) => return Err(broken(fault)),
+    }
+    match publish::sheet::site_sheets(&shared) {
+        Ok((files, forms)) => {
+            for (path, bytes) in &files {
+                site.put(path, bytes)?;
+            }
+            if !forms.sheets.is_empty() {
+                site.put(sheets::SITE_DRAWN, &papers::text(&forms))?;
+            }
+        }
         Err(_) if course.draft => {}
         Err(fault) => return Err(broken(fault)),
     }

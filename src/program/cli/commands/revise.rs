@@ -12,7 +12,7 @@ use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::course::Course;
 use crate::fingerprint::NotCanonical;
-use crate::scoring::{kept_files, withdrawal};
+use crate::scoring::{is_kept, kept_files, withdrawal};
 use crate::words::nearest;
 use crate::workshop::write_files;
 
@@ -85,7 +85,9 @@ pub(in crate::cli) fn run(
         files.extend(withdrawn(arguments, given, course, terminal)?);
     }
     let folder = arguments.content.join("revisions");
-    let new = write_files(&folder, &files)?;
+    let mut fresh = files.clone();
+    fresh.retain(|name, _| !is_kept(&course.kept, name));
+    let new = write_files(&folder, &fresh)?;
     let paths = |names: &mut dyn Iterator<Item = &String>| -> Vec<String> {
         names.map(|name| folder.join(name).display().to_string()).collect()
     };

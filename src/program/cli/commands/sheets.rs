@@ -25,6 +25,9 @@ const SHEETS: &str = "staff/sheets";
 /// papers, because `mark` reads all of those.
 const DRAWN: &str = "drawn.json";
 
+/// The forms of the sheets that compile makes.
+pub(super) const SITE_DRAWN: &str = "staff/sheets-drawn.json";
+
 /// Most sheets of one run, because a year's evaluations of a whole department need no more.
 const MOST_COPIES: u32 = 200;
 

@@ -5,8 +5,10 @@ use serde_json::json;
 use super::super::asked::holders;
 use super::super::desk::Desk;
 use super::super::log::Event;
-use super::field::{buttons, choice, id, label, line, officers, people};
+use super::super::state::FORM;
+use super::field::{buttons, choice, id, label, line, line_as, officers, people};
 use super::parts::{focus_or_head, heading};
+use crate::course::Drill;
 use crate::practice::view::Node;
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
@@ -64,6 +66,7 @@ fn fields(desk: &Desk<'_>) -> Vec<Node> {
     ];
     nodes.extend(of_rig(desk));
     nodes.extend(of_people(desk));
+    nodes.extend(of_forms(desk));
     for field in ["weather", "light", "stop-word"] {
         nodes.push(line(desk, field));
     }
@@ -80,6 +83,18 @@ fn fields(desk: &Desk<'_>) -> Vec<Node> {
         nodes.push(field);
     }
     nodes
+}
+
+/// The form code of the numbered sheet that the run is made by, of each drill that has some.
+fn of_forms(desk: &Desk<'_>) -> Vec<Node> {
+    let drills = desk.live.data().drills.iter().map(|standard| &standard.drill);
+    let drawn = drills.filter(|drill| drill.drawn.is_some());
+    let asked = |drill: &Drill| {
+        let blanks = [("drill", drill.title.as_str())];
+        let title = desk.say("form-of", &blanks);
+        line_as(desk, &format!("{FORM}{}", drill.id), title)
+    };
+    drawn.map(asked).collect()
 }
 
 fn of_rig(desk: &Desk<'_>) -> Vec<Node> {

@@ -1,0 +1,129 @@
+//! What an author can write that takes the force out of a standard without a fault of its own:
+//! links that nothing can show, limits that nothing is beyond, posts that only seem to speak.
+
+use super::{Checked, Spot};
+use crate::course::{
+    Critical, Drill, Edge, How, Link, Meaning, Measure, Mode, Rig, Whose,
+};
+use crate::findings::{Code, Finding};
+use crate::quantity::Fraction;
+use crate::scoring::runs_on;
+
+pub(super) fn check(checked: &Checked<'_>) {
+    for drill in &checked.course.drills {
+        let spot = checked.sheet("drills", &drill.id);
+        roles(checked, drill, &spot);
+        for critical in &drill.criticals {
+            let own = spot.at("criticals").entry("critical", &critical.id);
+            links(checked, (drill, critical), &own);
+        }
+        for measure in &drill.measures {
+            let own = spot.at("measures").entry("measure", &measure.id);
+            limit(checked, (drill, measure), &own);
+        }
+    }
+}
+
+/// Rule 26: a role that is marked as spoken and does more stays somebody else's. A role with a
+/// result of its own has an act that can fail it, or the result says less than it seems to.
+fn roles(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
+    for role in &drill.roles {
+        let own = spot.at("roles").entry("role", &role.id);
+        let of = |code, place| Finding::at(code, place).with("role", role.title.clone());
+        if role.scripted && !role.only_speaks(drill) {
+            checked.note(of(Code::ScriptedWorks, own.at("scripted").key()));
+        }
+        let critical = drill.criticals.iter().any(|one| one.role == role.id);
+        if role.scored && !critical {
+            checked.note(of(Code::RoleUncritical, own.at("scored").key()));
+        }
+    }
+}
+
+/// A critical of which, on a rig that has it, no link can show anything in any mode that shows
+/// foam or is said to meet the drill.
+fn links(checked: &Checked<'_>, (drill, critical): (&Drill, &Critical), spot: &Spot<'_>) {
+    let empty =
+        |link: &&Link| matches!(link, Link::Order { then, .. } if then.is_empty());
+    for (at, _) in critical.links.iter().enumerate().filter(|(_, link)| empty(link)) {
+        let own = spot.at("links").at(at.to_string());
+        let finding = Finding::at(Code::LinkUnshown, own.at("order").place());
+        checked.note(finding.with("rig", "any").with("critical", critical.id.clone()));
+    }
+    let rigs = checked.course.rigs.values().filter(|rig| runs_on(rig, drill));
+    for rig in rigs.filter(|rig| critical.condition().lacks(rig).is_none()) {
+        let mut modes = critical.modes.iter().filter(|mode| **mode != Mode::WalkThrough);
+        let shown = modes.any(|mode| {
+            critical.links.iter().any(|link| shows(drill, link, (rig, *mode)))
+        });
+        if !shown {
+            let finding = Finding::at(Code::LinkUnshown, spot.at("links").key());
+            let finding = finding.with("rig", rig.title.clone());
+            checked.note(finding.with("critical", critical.id.clone()));
+            return;
+        }
+    }
+}
+
+/// Whether a link can show anything on a rig in a mode.
+fn shows(drill: &Drill, link: &Link, (rig, mode): (&Rig, Mode)) -> bool {
+    let step = |id: &String| {
+        let step = drill.steps.iter().find(|step| step.id == *id);
+        step.is_some_and(|step| {
+            let condition = step.condition();
+            condition.lacks(rig).is_none() && condition.shown_in(mode)
+        })
+    };
+    match link {
+        Link::Order { first, then } => step(first) && then.iter().any(step),
+        Link::Answer { cue, step: answer } => {
+            let cue = drill.cues.iter().find(|one| one.id == *cue);
+            let given = cue.is_some_and(|cue| {
+                let condition = cue.condition();
+                condition.lacks(rig).is_none() && condition.shown_in(mode)
+            });
+            given && step(answer)
+        }
+        Link::Hold { step: held } => step(held),
+        Link::Limit { measure, .. } => {
+            let measure = drill.measures.iter().find(|one| one.id == *measure);
+            measure.is_some_and(|measure| step(&measure.step))
+        }
+        Link::Free { .. } => true,
+    }
+}
+
+/// A limit, or an outcome, that no value is beyond; and what is set or said, written as the rig's.
+fn limit(checked: &Checked<'_>, (drill, measure): (&Drill, &Measure), spot: &Spot<'_>) {
+    let of = |code, place| Finding::at(code, place).with("name", measure.label.clone());
+    let said = measure.how == How::Set
+        || matches!(measure.is, Some(Meaning::PercentSet | Meaning::MinutesTold));
+    if said && measure.whose == Whose::Machine {
+        checked.note(of(Code::ActOfRig, spot.at("whose").place()));
+    }
+    let linked = |critical: &Critical| {
+        let mut links = critical.links.iter();
+        links.any(
+            |link| matches!(link, Link::Limit { measure: id, .. } if *id == measure.id),
+        )
+    };
+    let linked = drill.criticals.iter().any(linked);
+    let limit = measure.limit.as_ref().filter(|_| linked).unwrap_or(&measure.tolerance);
+    let never = never(&limit.below, true) && never(&limit.above, false);
+    if (linked || measure.critical) && (never || measure.whose == Whose::Machine) {
+        let key = if linked && measure.limit.is_some() { "limit" } else { "tolerance" };
+        checked.note(of(Code::LimitNever, spot.at(key).key()));
+    }
+}
+
+/// Whether no value is beyond an edge. What cannot be below nothing is not below all of it.
+fn never(edge: &Edge, below: bool) -> bool {
+    match edge {
+        Edge::Open => true,
+        Edge::Relative(share) => {
+            let share = share.number().mul(share.unit().factor());
+            below && share.is_some_and(|share| share >= Fraction::ONE)
+        }
+        Edge::Absolute(_) => false,
+    }
+}
