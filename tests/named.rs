@@ -74,7 +74,7 @@ fn marked<'s>(
     let place = |one: &&Finding| one.place.clone().unwrap();
     let own = of(found, code);
     let marked = own.iter().map(place).map(|place| {
-        let text = &sources[&place.file][place.start..place.end];
+        let text = sources[&place.file].get(place.start..place.end).unwrap();
         (place.file, text)
     });
     let mut marked: Vec<_> = marked.collect();

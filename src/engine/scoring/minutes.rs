@@ -8,11 +8,10 @@
 use std::collections::BTreeMap;
 
 use super::evidence::Evidence;
-use super::expected::{Day, Expected, NoValue, Readings, printed, size_in};
+use super::expected::{Day, Expected, NoValue, printed, size_in};
 use super::kit::Kit;
-use super::values::{Values, base};
 use crate::course::{Bind, Drill, Expect, Feed, MINUTES_LEFT, Meaning, Measure, Reading};
-use crate::quantity::{Fraction, Quantity, find};
+use crate::quantity::find;
 
 /// Givens of what is left, and what of the day each of them is: the first that the drill reads.
 const GIVENS: &[(&str, &[Meaning])] = &[
