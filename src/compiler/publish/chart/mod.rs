@@ -114,7 +114,7 @@ fn view(
     let blanks =
         [("title", title.as_str()), ("across", across.as_str()), ("up", &up_label)];
     let sentence = words.say("page.chart-describe", &blanks);
-    let example = own.and_then(|(_, line)| Example::of(drawing, line));
+    let example = own.and_then(|(rig, line)| Example::of(drawing, rig, line));
     ChartView {
         id: match own {
             Some((rig, _)) => format!("{}-{}", chart.id, rig.id),

@@ -4,11 +4,11 @@
 use super::curve::{Curve, Drawn};
 use super::drawing::{Drawing, HEIGHT, LEFT, TOP, WIDTH};
 use super::scale::Scale;
-use crate::course::{Chart, Outlet};
+use crate::course::{Chart, Outlet, Rig};
 use crate::publish::drawing::Drawing as Sheet;
 use crate::publish::drawing::canvas::{Anchor, Canvas, WIDTH as WIDE};
 use crate::publish::drawing::widths::{Face, LEADING};
-use crate::quantity::{Dimension, Quantity, Unit};
+use crate::quantity::{Dimension, Kind, Quantity, Unit};
 
 /// Edges of the field in whole steps.
 const X: i64 = LEFT;
@@ -26,8 +26,8 @@ pub(super) struct Example {
 
 impl Example {
     /// Where the line lies on the axis; nothing where the axis tells of something else.
-    pub(super) fn of(drawing: &Drawing<'_>, line: &Outlet) -> Option<Self> {
-        let at = along(line, drawing.unit)?;
+    pub(super) fn of(drawing: &Drawing<'_>, rig: &Rig, line: &Outlet) -> Option<Self> {
+        let at = along(rig, line, drawing.unit)?;
         let within = at.in_unit(drawing.unit)?.number();
         drawing.across.near(within, LEFT, false)?;
         let blanks = [("line", line.title.as_str()), ("flow", &at.printed())];
@@ -36,8 +36,12 @@ impl Example {
     }
 }
 
-/// What of a foam line lies on an axis of that unit.
-fn along(line: &Outlet, unit: &Unit) -> Option<Quantity> {
+/// What of a rig's foam line lies on an axis of that unit: of the percents the middle preset.
+fn along(rig: &Rig, line: &Outlet, unit: &Unit) -> Option<Quantity> {
+    if unit.kind == Kind::Share {
+        let presets = &rig.proportioner.classes.values().next()?.presets;
+        return presets.get(presets.len().saturating_sub(1).div_euclid(2)).copied();
+    }
     match unit.dimension {
         Dimension::FLOW => Some(line.flow),
         Dimension::LENGTH => line.length,
@@ -136,7 +140,8 @@ fn names(canvas: &mut Canvas, curves: &[Curve<'_>], drawn: &[Drawn]) -> i64 {
         })
         .collect();
     ends.sort_by_key(|([_, y], _)| *y);
-    let high = |lines: &[String]| i64::try_from(lines.len()).unwrap_or(0) * LEADING;
+    // With half a line free, so that two names are not read as one.
+    let high = |lines: &[String]| i64::try_from(lines.len()).unwrap_or(0) * LEADING + 6;
     let mut rest: i64 = ends.iter().map(|(_, lines)| high(lines)).sum();
     let mut free = Y;
     for ([x, y], lines) in ends {
@@ -147,7 +152,7 @@ fn names(canvas: &mut Canvas, curves: &[Curve<'_>], drawn: &[Drawn]) -> i64 {
         let middle = top + high.div_euclid(2);
         canvas.path("line dashed", &format!("M{x} {y}L{} {middle}", COLUMN - 3));
         let first = [COLUMN, top + 11];
-        free = canvas.lines(Face::Name, Anchor::Start, first, &lines) - 11;
+        free = canvas.lines(Face::Name, Anchor::Start, first, &lines) - 5;
     }
     free + 5
 }
