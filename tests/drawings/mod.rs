@@ -187,7 +187,7 @@ fn nothing_is_drawn_that_the_card_does_not_say() {
     assert!(drawings[0].said.contains("Flow meter"));
     let (_, _, drawings) = drawn(|rig| {
         rig.check_valve = true;
-        rig.proportioner.meter = Meter::NotKnown;
+        rig.proportioner.as_mut().unwrap().meter = Meter::NotKnown;
         rig.returns.clear();
     });
     assert!(drawings[0].said.contains("Check valve"), "{}", drawings[0].said);
@@ -196,7 +196,8 @@ fn nothing_is_drawn_that_the_card_does_not_say() {
         assert!(!drawings[0].letters().contains(&bare(not)), "{not}");
     }
     // Without a basis nothing that rests on it is worked out, and no figure is made up.
-    let (_, _, drawings) = drawn(|rig| rig.proportioner.basis = PercentBasis::NotKnown);
+    let (_, _, drawings) =
+        drawn(|rig| rig.proportioner.as_mut().unwrap().basis = PercentBasis::NotKnown);
     assert!(drawings[1].said.contains("not known"));
     assert!(!drawings[1].said.contains("water ends"), "{}", drawings[1].said);
     for drawing in &drawings {
@@ -214,7 +215,8 @@ fn nothing_is_drawn_that_the_card_does_not_say() {
 #[test]
 fn each_kind_of_proportioner_is_told_apart() {
     let of = |kind: ProportionerKind| {
-        let (_, page, drawings) = drawn(|rig| rig.proportioner.kind = kind);
+        let (_, page, drawings) =
+            drawn(|rig| rig.proportioner.as_mut().unwrap().kind = kind);
         drawings[0].is_sound(&format!("{kind:?}"));
         (page, drawings[0].clone())
     };
@@ -234,8 +236,8 @@ fn each_kind_of_proportioner_is_told_apart() {
 #[test]
 fn a_meter_of_each_outlet_stands_at_each_outlet() {
     let (_, _, drawings) = drawn(|rig| {
-        rig.proportioner.meter = Meter::AfterInjection;
-        rig.proportioner.meter_counts = MeterCounts::EachOutlet;
+        rig.proportioner.as_mut().unwrap().meter = Meter::AfterInjection;
+        rig.proportioner.as_mut().unwrap().meter_counts = MeterCounts::EachOutlet;
     });
     assert!(!drawings[0].said.contains("Flow meter"));
     assert_eq!(drawings[0].code.matches("cx=\"170\"").count(), 3);

@@ -29,7 +29,7 @@ pub(super) const NAMES: &[(&str, Name)] = &[
 pub(super) fn rig(plain: &Rig, kind: ProportionerKind, count: usize, name: Name) -> Rig {
     let mut rig = plain.clone();
     rig.id = format!("of-{count}");
-    rig.proportioner.kind = kind;
+    rig.proportioner.as_mut().unwrap().kind = kind;
     let (air, settings) = (plain.outlets[0].air, plain.outlets[0].air_settings.clone());
     rig.outlets = (0..count)
         .map(|at| outlet(&plain.outlets[0], at, (air, settings.clone()), name(at)))

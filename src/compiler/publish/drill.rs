@@ -154,7 +154,6 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         cautions: drill.cautions.clone(),
         unverified: false,
         kind: "drill",
-        ..Head::default()
     };
     view.keys = practise.into_iter().chain(marked).collect();
     desk.render("drill.html", &head, &view)

@@ -62,6 +62,13 @@ const GRAVEST: &[Outcome] = &[
     Outcome::Met,
 ];
 
+/// The result of a role, and whether all who evaluated it agree: several evaluators of one
+/// candidate have one result, or none (rule 34).
+fn of_role<'v>(verdicts: &[&'v Verdict], id: &str) -> Option<(&'v Verdict, bool)> {
+    let mut of = verdicts.iter().filter(|verdict| verdict.role == id);
+    of.next().map(|one| (*one, of.all(|other| agree(one, other))))
+}
+
 /// The result of the crew of one run of one drill; nothing for fewer than two candidates,
 /// unless somebody of the crew was seen in an act that fails his role.
 ///
@@ -76,11 +83,7 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
         return None;
     }
     let words = kit.words();
-    // Several evaluators of one candidate have one result, or none (rule 34).
-    let of_role = |id: &str| {
-        let mut of = verdicts.iter().filter(|verdict| verdict.role == id);
-        of.next().map(|one| (one, of.all(|other| agree(one, other))))
-    };
+    let of_role = |id: &str| of_role(verdicts, id);
     let differ = words.get("scoring.joint.differs");
     let roles = kit.drill().roles.iter().filter(|role| role.scored);
     let nobody = words.get("scoring.crew.nobody");

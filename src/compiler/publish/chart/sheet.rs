@@ -39,7 +39,8 @@ impl Example {
 /// What of a rig's foam line lies on an axis of that unit: of the percents the middle preset.
 fn along(rig: &Rig, line: &Outlet, unit: &Unit) -> Option<Quantity> {
     if unit.kind == Kind::Share {
-        let presets = &rig.proportioner.classes.values().next()?.presets;
+        let unit = rig.proportioner.as_ref()?;
+        let presets = &unit.classes.values().next()?.presets;
         return presets.get(presets.len().saturating_sub(1).div_euclid(2)).copied();
     }
     match unit.dimension {

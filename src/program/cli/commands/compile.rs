@@ -209,12 +209,24 @@ fn make(
     for (path, bytes) in publish::offline(course, &site.handed_in()) {
         site.put(&path, &bytes)?;
     }
-    match publish::site_forms(&shared) {
+    officers(&shared, course.draft, site, broken)?;
+    site.put(seed::FILE, &seed::file(seed, terminal))?;
+    Ok(())
+}
+
+/// What officers have beside the pages: the forms of the papers, and numbered sheets with theirs.
+fn officers(
+    shared: &Shared<'_>,
+    draft: bool,
+    site: &Site,
+    broken: impl Fn(publish::PublishFault) -> Fault,
+) -> Result<(), Fault> {
+    match publish::site_forms(shared) {
         Ok(forms) => site.put(papers::SITE_FORMS, &papers::text(&forms))?,
-        Err(_) if course.draft => {}
+        Err(_) if draft => {}
         Err(fault) => return Err(broken(fault)),
     }
-    match publish::sheet::site_sheets(&shared) {
+    match publish::sheet::site_sheets(shared) {
         Ok((files, forms)) => {
             for (path, bytes) in &files {
                 site.put(path, bytes)?;
@@ -223,10 +235,9 @@ fn make(
                 site.put(sheets::SITE_DRAWN, &papers::text(&forms))?;
             }
         }
-        Err(_) if course.draft => {}
+        Err(_) if draft => {}
         Err(fault) => return Err(broken(fault)),
     }
-    site.put(seed::FILE, &seed::file(seed, terminal))?;
     Ok(())
 }
 
