@@ -54,19 +54,11 @@ fn without_a_meter_the_water_is_worked_out_of_the_nozzles_flow() {
         let by_water = worked(&course, metered, "rig-concentrate", &dosed(water));
         assert_eq!(by_water[0], format!("concentrate: {}", own[0]));
         // At that flow the unit is just full where it gives what was dosed.
-        let share = worked(
-            &course,
-            &rig,
-            "rig-share",
-            &[("rated", own[0]), ("percent", percent), ("flow", flow)],
-        );
+        let full = [("rated", own[0]), ("percent", percent), ("flow", flow)];
+        let share = worked(&course, &rig, "rig-share", &full);
         assert_eq!(share[0], "share: 100 %", "{percent}");
-        let largest = worked(
-            &course,
-            &rig,
-            "rig-largest-flow",
-            &[("rated", own[0]), ("percent", percent)],
-        );
+        let rated = [("rated", own[0]), ("percent", percent)];
+        let largest = worked(&course, &rig, "rig-largest-flow", &rated);
         assert_eq!(largest[0], format!("largest: {flow}"), "{percent}");
         let held = worked(
             &course,
@@ -77,7 +69,13 @@ fn without_a_meter_the_water_is_worked_out_of_the_nozzles_flow() {
         let held = held[0].trim_start_matches("held: ");
         assert_eq!(q(held).base(), q(percent).base());
     }
-    // A meter behind the injection sees solution as well; that the basis contradicts it is a finding.
+}
+
+/// A meter behind the injection sees solution as well; that the basis contradicts it is a finding.
+#[test]
+fn a_meter_behind_the_injection_reads_solution() {
+    let (course, _) = both();
+    let mut rig = course.rigs["metered"].clone();
     rig.proportioner.as_mut().unwrap().meter = Meter::AfterInjection;
     assert_eq!(rig.basis(), Some(Reckoning::AtNozzle));
     assert!(rig.proportioner.unwrap().contradicts_meter());

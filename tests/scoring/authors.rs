@@ -108,7 +108,7 @@ fn rule_37_other_content_has_another_day() {
     // A later day is another one; a card that had none gets its first.
     let flush = all["drills/flush.yaml"].clone();
     let at = flush.find("\nrevised-on: ").unwrap() + "\nrevised-on: ".len();
-    let own = format!("revised-on: {}", &flush[at..at + 10]);
+    let own = format!("revised-on: {}", flush.get(at..at + 10).unwrap());
     put(&mut all, "drills/flush.yaml", &own, "revised-on: 2026-12-24");
     let rig = "rig: engine-7\n";
     put(&mut all, "rigs/engine-7.yaml", rig, "rig: engine-7\nrevised-on: 2026-12-24\n");
@@ -121,7 +121,7 @@ fn a_card_that_is_checked_again_is_the_same_card() {
     let mut again = sources();
     let text = again.get_mut("rigs/engine-7.yaml").unwrap();
     let at = text.find("checked:\n").unwrap();
-    let day = text[at..].find("  on: ").unwrap() + at + "  on: ".len();
+    let day = text.get(at..).unwrap().find("  on: ").unwrap() + at + "  on: ".len();
     text.replace_range(day..day + 10, "2026-11-30");
     let later = printed(&again);
     let kept = |all: &Sources| -> Vec<(String, String)> {
@@ -151,7 +151,9 @@ fn what_withdraws_a_revision_that_nobody_kept_is_told() {
     let course = course_of(&all).0.unwrap();
     let hash = all_of(&course).unwrap().drills.keys().next().unwrap().clone();
     let (name, text, _) =
-        withdrawal(&course, &hash[..8], "2026-12-01", "Unsafe.").unwrap().unwrap();
+        withdrawal(&course, hash.get(..8).unwrap(), "2026-12-01", "Unsafe.")
+            .unwrap()
+            .unwrap();
     let broken = |all: &Sources| {
         let (_, found) = course_of(all);
         let found = found.into_iter().filter(|one| one.code == Code::RevisionBroken);
@@ -163,7 +165,7 @@ fn what_withdraws_a_revision_that_nobody_kept_is_told() {
     assert_eq!(broken(&all), [] as [&str; 0]);
     // One figure of the hash is another.
     let last = if hash.ends_with('0') { "1" } else { "0" };
-    let other = text.replace(&hash, &format!("{}{last}", &hash[..63]));
+    let other = text.replace(&hash, &format!("{}{last}", hash.get(..63).unwrap()));
     all.insert(format!("revisions/{name}"), other);
     let said = broken(&all);
     let reason = stock::words().get("kept.no-such-revision");

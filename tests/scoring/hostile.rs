@@ -91,7 +91,7 @@ fn rule_34_sheets_that_are_not_of_one_run_agree_in_nothing() {
         jointly(&both, kit.words()).unwrap()
     };
     assert_eq!(change(|_| ()).outcome, Outcome::Met);
-    let cases: [(&str, fn(&mut RunSheet)); 4] = [
+    let cases: [(&str, Change); 4] = [
         ("another line", |other| other.outlet = "crosslay-2".into()),
         ("another mode", |other| other.mode = Mode::Agent),
         ("practice", |other| other.use_ = RunUse::Practice),
@@ -141,7 +141,7 @@ fn rule_30_a_second_try_is_not_hidden_under_the_name_of_the_first() {
     // Nor by what it was declared as afterwards.
     let mut practice = failed.clone();
     practice.use_ = RunUse::Practice;
-    let mut second = sheet.clone();
+    let mut second = sheet;
     (second.id, second.attempt) = ("run-2".into(), 2);
     second.performed_at = "2026-11-20 10:00".into();
     // Practice is no try; its numbers were seen all the same.
@@ -204,6 +204,12 @@ fn what_is_refused_never_counts() {
     assert!(score(&kit, &sheet).counts);
 }
 
+/// What somebody changes on a sheet.
+type Change = fn(&mut RunSheet);
+
+/// A drill written by somebody who wants its runs met.
+type Wrong<'w> = (&'w str, &'w dyn Fn(&mut Drill));
+
 /// Makes the minutes of a drill what its author wants them to be.
 fn minutes(drill: &mut Drill, change: impl FnOnce(&mut Expect)) {
     let measure = drill.measures.iter_mut().find(|one| one.id == "minutes-told").unwrap();
@@ -217,7 +223,6 @@ fn rule_18_d_takes_no_authors_word_for_what_is_left() {
         feed.formula = formula.into();
         feed.with.retain(|name, _| !without.contains(&name.as_str()));
     };
-    type Wrong<'w> = (&'w str, &'w dyn Fn(&mut Drill));
     let wrong: [Wrong<'_>; 6] = [
         ("the foam alone", &|drill| {
             minutes(drill, |expect| feed(expect, "rig-minutes-left", &["plain-flow"]));
