@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "2028f5e0285e7636";
+const revision = "e705d253f3072cc6";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",
@@ -38,6 +38,7 @@ const files = [
 "icon.svg",
 "index.html",
 "keep.js",
+"leaf.js",
 "lesson-clearing.html",
 "lesson-how-long.html",
 "lesson-keep-up.html",

@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "36ac631450c6869f";
+const revision = "07d64cb16a5bbb0a";
 const files = [
 "chain-tender-evolution-tender-3.html",
 "chain-whole-evolution-engine-7.html",
@@ -10,6 +10,7 @@ const files = [
 "icon.svg",
 "index.html",
 "keep.js",
+"leaf.js",
 "live-exercise.html",
 "live-flush-b.html",
 "live-flush.html",
@@ -61,7 +62,8 @@ const files = [
 "sheet-supply-change-engine-7.html",
 "sheet-supply-change-tender-3.html",
 "sheet-totals-b-tender-3.html",
-"sheet-totals-engine-7.html"
+"sheet-totals-engine-7.html",
+"staff.js"
 ];
 const mine = "tarn-valley-foam/staff/";
 const cache = mine + revision;
