@@ -79,7 +79,7 @@ fn several_eductors_stand_each_on_its_line_or_on_pails() {
         "125 gpm at 200 psi",
         "95 gpm at 200 psi",
         "60 gpm at 200 psi",
-        "pails",
+        "containers",
         "no line of its own",
         "1 %, 3 %, 6 %",
     ] {

@@ -104,7 +104,7 @@ fn the_minutes_are_those_of_the_card() {
         let minutes = &Svg::all(&page)[1];
         for outlet in course.rigs[id].outlets.iter().filter(|outlet| outlet.foam) {
             let section =
-                page.split_once(&format!("<h3>{}</h3>", outlet.title)).unwrap().1;
+                page.split_once(&format!("<h3>{} <span", outlet.title)).unwrap().1;
             let row = format!("<th scope=\"row\" class=\"n\">{percent}</th>");
             let row = section.split_once(&row).unwrap().1.split_once("</tr>").unwrap().0;
             let cells: Vec<&str> = row

@@ -206,7 +206,11 @@ impl Svg {
     /// All drawings of a page.
     pub(super) fn all(page: &str) -> Vec<Self> {
         let one = Regex::new("(?s)<svg class=\"drawing\".*?</svg>").unwrap();
-        one.find_iter(page).map(|found| Self::read(found.as_str())).collect()
+        let mut all: Vec<Self> =
+            one.find_iter(page).map(|found| Self::read(found.as_str())).collect();
+        // The way of foam first, wherever the page has it.
+        all.sort_by_key(|drawing| !drawing.said.starts_with("Flow path"));
+        all
     }
 
     /// One drawing.

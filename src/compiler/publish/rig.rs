@@ -248,8 +248,10 @@ impl Card<'_> {
         EductorView {
             title: self.desk.words.say("page.eductor-of", &blanks),
             on: on.map_or_else(|| self.desk.label("any-line"), |on| on.title.clone()),
-            from: from
-                .map_or_else(|| self.desk.label("pails"), |tank| tank.title.clone()),
+            from: from.map_or_else(
+                || self.desk.label("from-containers"),
+                |tank| tank.title.clone(),
+            ),
             settings: if settings.is_empty() {
                 self.desk.label("not-known")
             } else {

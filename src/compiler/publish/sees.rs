@@ -56,6 +56,9 @@ impl<'c> Desk<'c> {
     /// What sheets of these drills carry of the module.
     pub(super) fn house(&self, drills: &[&Drill]) -> House {
         let all = [("module", ""), ("all", "cautions"), ("all", "local")];
+        for drill in drills {
+            self.number(&drill.id);
+        }
         House::of(self.sees(&all).course, drills)
     }
 
@@ -64,6 +67,7 @@ impl<'c> Desk<'c> {
         let shared = self.sees(&[("runs", id), ("all", "people"), ("all", "kept")]);
         let course = shared.course;
         for run in course.runs.iter().filter(|run| run.id == id) {
+            self.number(&run.drill);
             self.sees(&[("drill", &run.drill), ("rig", &run.rig)]);
             for drill in run
                 .chain
@@ -72,6 +76,7 @@ impl<'c> Desk<'c> {
                 .flat_map(|chain| &chain.drills)
             {
                 self.drill(drill);
+                self.number(drill);
             }
         }
         self.sees(&[("all", "bases"), ("all", "library"), ("all", "unsafe-acts")]);

@@ -24,7 +24,8 @@ pub(super) fn check(checked: &Checked<'_>) {
     }
 }
 
-/// A key of the staff index, at its narrowest, has room for so many letters in two lines.
+/// Letters of a short name, because a key of the officers' index, at its narrowest, has room for no
+/// more in two lines.
 const SHORT: usize = 18;
 
 /// The short name fits where the title does not.

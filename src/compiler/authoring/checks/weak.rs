@@ -34,7 +34,13 @@ fn roles(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
             checked.note(of(Code::ScriptedWorks, own.at("scripted").key()));
         }
         let critical = drill.criticals.iter().any(|one| one.role == role.id);
-        if role.scored && !critical {
+        // A critical that is itself told as faulty may be the one that is missed here.
+        let told = spot.at("criticals").items().iter().any(|one| {
+            let whose = one.at("role").text().map(str::trim);
+            one.at("reason").node().is_none()
+                || !drill.roles.iter().any(|role| whose == Some(role.id.as_str()))
+        });
+        if role.scored && !critical && !told {
             checked.note(of(Code::RoleUncritical, own.at("scored").key()));
         }
     }
@@ -56,7 +62,8 @@ fn links(checked: &Checked<'_>, (drill, critical): (&Drill, &Critical), spot: &S
         let shown = modes.any(|mode| {
             critical.links.iter().any(|link| shows(drill, link, (rig, *mode)))
         });
-        if !shown {
+        // One without any link is told as that.
+        if !shown && !critical.links.is_empty() {
             let finding = Finding::at(Code::LinkUnshown, spot.at("links").key());
             let finding = finding.with("rig", rig.title.clone());
             checked.note(finding.with("critical", critical.id.clone()));

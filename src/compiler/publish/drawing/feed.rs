@@ -265,7 +265,7 @@ impl<'p> Path<'p> {
         let tank = tank.and_then(|id| self.card.rig.tanks.iter().find(|t| t.id == *id));
         told.push(match tank {
             Some(tank) => words.say("drawing.flow.from-tank", &[("tank", &tank.title)]),
-            None => words.get("drawing.flow.from-pails"),
+            None => words.get("drawing.flow.from-containers"),
         });
         told
     }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::course::{Caution, Chain, Course, Drill, Person, Rig, drill_name, rig_code};
+use crate::course::{Caution, Chain, Course, Drill, Person, Rig, drill_name};
 use crate::fingerprint::NotCanonical;
 use crate::page::Node;
 use crate::page::sheet::{self, Bench, ChainHead, House};
@@ -153,9 +153,7 @@ pub(super) fn head(
     cautions: &[String],
 ) -> Head {
     Head {
-        form: shared
-            .words
-            .say("page.form.rig-sheet", &[("rig", &rig_code(shared.course, &rig.id))]),
+        form: shared.words.say("page.form.rig-sheet", &[("rig", &rig.code())]),
         title,
         // words: sheet.kicker.{blank|chain|run|chain-run}
         kicker: shared.words.say(
