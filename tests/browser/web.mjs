@@ -30,8 +30,9 @@ export async function serve() {
     if (name === "/favicon.ico") return void answer.writeHead(204).end();
     try {
       const bytes = readFileSync(join(site, name));
+      const body = changed.get(name)?.(bytes.toString()) ?? bytes;
       answer.writeHead(200, { "content-type": types[extname(name)] ?? "application/octet-stream" });
-      answer.end(changed.get(name)?.(bytes.toString()) ?? bytes);
+      answer.end(body);
     } catch {
       answer.writeHead(404).end();
     }

@@ -7,6 +7,7 @@ use super::assets::style;
 use super::base64::base64;
 use super::desk::Desk;
 use super::fault::PublishFault;
+use super::frame::Head;
 use super::lesson::{Lay, LessonView, head, view};
 use super::practice::kit_html;
 use crate::course::{Course, Lesson, QuestionSet};
@@ -76,7 +77,9 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         engine_html: engine,
         script_html: script,
     };
-    desk.render("send.html", &head(desk, lesson), &view)
+    // Its neighbours do not travel with it.
+    let head = Head { trail: Vec::new(), next: Vec::new(), ..head(desk, lesson) };
+    desk.render("send.html", &head, &view)
 }
 
 /// A text as a policy names it: `sha256-` and its hash in base 64.
