@@ -59,7 +59,6 @@ pub(super) struct CautionView {
 pub(super) enum Here {
     Lesson,
     Card,
-    Sheet,
 }
 
 /// One of the four places of a drill's way.

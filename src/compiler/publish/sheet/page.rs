@@ -8,7 +8,7 @@ use crate::page::Node;
 use crate::page::sheet::{self, Bench, ChainHead, House};
 use crate::publish::desk::Desk;
 use crate::publish::fault::PublishFault;
-use crate::publish::frame::{Head, Here, Shared, Side, Stop};
+use crate::publish::frame::{Head, Shared, Side};
 use crate::publish::html::html;
 use crate::publish::kind::{PageKind, PagePlan, crew, staff};
 use crate::scoring::{Kit, runs_on};
@@ -175,13 +175,13 @@ pub(super) fn head(
     }
 }
 
-/// The code of a sheet, and its place on the way.
-fn form(desk: &Desk<'_>, drill: &Drill, rig: &Rig) -> (String, Vec<Stop>) {
+/// The code of a sheet. Its way has no place on it: the same sheet lies in the officers' folder,
+/// where the crew's pages are not.
+fn form(desk: &Desk<'_>, drill: &Drill, rig: &Rig) -> String {
     let blanks = [("number", desk.number(&drill.id)), ("rig", desk.code(&rig.id))];
     let blanks: Vec<(&str, &str)> =
         blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
-    let stops = desk.trail(&drill.id, Here::Sheet).1;
-    (desk.words.say("page.form.sheet", &blanks), stops)
+    desk.words.say("page.form.sheet", &blanks)
 }
 
 #[derive(Serialize)]
@@ -212,7 +212,7 @@ pub(in crate::publish) fn blank_page(
     let house = desk.house(&[drill]);
     let shared = desk.sees_frame(&drill.cautions);
     let mut head = head(shared, drill.title.clone(), "blank", rig, &drill.cautions);
-    (head.form, head.trail) = form(desk, drill, rig);
+    head.form = form(desk, drill, rig);
     // Nobody stands on it yet, so a new colleague makes no sheet anew.
     render(shared, &head, (&house, &[]), |bench| sheet::blank(bench, &kit, None))
 }
