@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "4f1eef5aed5af43b";
+const revision = "2a3e6386980fa8ea";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",

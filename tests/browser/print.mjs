@@ -61,13 +61,20 @@ export async function printed(browser, folder, name, paper, onEach) {
     }
   });
   // A sheet says of each side which one it is of how many: two sides of one leaf, or three where
-  // its steps or numbers are too many for two.
+  // its steps or numbers are too many for two. A bundle of sheets is one such row after another.
   if (kind === "sign-off" || chain) {
-    const said = /page \d+ of (\d+)/.exec(texts[0] ?? "");
-    const sides = said ? Number(said[1]) : 2;
-    if (texts.length !== sides || (!chain && sides > 3)) {
-      faults.push(`${paper}: a sign-off sheet of ${sides} sides has ${texts.length} sides`);
-    }
+    let expected = 1;
+    let of = 0;
+    texts.forEach((text, at) => {
+      const [, page, all] = /page (\d+) of (\d+)/.exec(text)?.map(Number) ?? [0, 0, 0];
+      if (expected === 1 && all > 0) of = all;
+      if (page !== expected || all !== of) {
+        faults.push(`${paper}, sheet ${at + 1} of ${texts.length}: page ${page} of ${all}, not ${expected} of ${of}`);
+      }
+      expected = expected >= of ? 1 : expected + 1;
+    });
+    if (expected !== 1) faults.push(`${paper}: the last sheet ends with page ${expected - 1} of ${of}`);
+    if (!chain && of > 3) faults.push(`${paper}: a sign-off sheet of ${of} sides`);
   }
   return { faults, sheets: texts.length };
 }

@@ -21,7 +21,7 @@ describe("faulty prints are noticed", () => {
     ["sheets.html", /sheet 2 of 2: no "Charged line/],
     ["sheets.html", /sheet 1 of 2: no "INVENTED RIG"/],
     ["wide.html", /the page has no caution/],
-    ["long.html", /a sign-off sheet of 2 sides has 3 sides/],
+    ["long.html", /sheet 3 of 3: page 0 of 0, not 1 of 2/],
   ];
   for (const [name, fault] of expected) {
     test(`${name} ${fault}`, async () => {

@@ -56,5 +56,6 @@ fn told<'k>(
     };
     let finding = Finding::at(Code::RevisionUndated, spot.place());
     let finding = finding.with("kept", short_revision(hash));
-    checked.note(finding.with("on", on));
+    // A card that was kept before cards had a day is of none.
+    checked.note(finding.with("on", if on.is_empty() { "–" } else { on }));
 }

@@ -27,9 +27,9 @@ fn long_back(kit: &Kit) -> bool {
 }
 
 /// Where the tables of a numbered sheet stand, counted from 0; nothing where it has none. A line
-/// of a table takes as much room as a number. They go where there is room: on a third side that
-/// holds but one of numbers and verdict, on the front of a short sheet, else on a side of their
-/// own.
+/// of a table takes as much room as a number. They go where there is room: on the front of a
+/// short sheet or of one whose numbers went to a third side, on a third side that holds but one of
+/// numbers and verdict, else on a side of their own.
 fn tables(kit: &Kit, written: Written<'_>) -> Option<usize> {
     let Written::Drawn(sheet) = written else { return None };
     sheet.outlet.as_ref()?;
@@ -37,6 +37,7 @@ fn tables(kit: &Kit, written: Written<'_>) -> Option<usize> {
     let drill = kit.drill();
     let numbers = drill.readings.len() + drill.measures.len() + rows;
     (rows > 0).then_some(match (long_front(kit), long_back(kit)) {
+        (true, true) if rows <= MOST_NUMBERS => 0,
         (true, true) => 3,
         (false, false) if numbers <= MOST_NUMBERS => 0,
         _ => 2,
