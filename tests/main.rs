@@ -48,6 +48,8 @@ mod compile;
 #[cfg(test)]
 mod bases;
 #[cfg(test)]
+mod two_foams;
+#[cfg(test)]
 mod listing;
 #[cfg(test)]
 mod means;

@@ -34,9 +34,12 @@ describe("faulty pages are noticed", () => {
   }
 });
 
+// The second and third numbered sheet of a drill and rig are its first with other figures.
+const again = /\/sheet-[2-9]\d*\.html$/;
+
 describe("pages look right", { concurrency: 2 }, () => {
   const looked = new Looked("looks", ["looks.mjs", "looks.test.mjs"]);
-  for (const name of pagesIn(site)) {
+  for (const name of pagesIn(site).filter((each) => !again.test(each))) {
     const skip = looked.was(site, name) && "passed before, unchanged";
     test(name, { skip }, async () => {
       assert.deepEqual(await looks(chromium.browser, site, name), []);

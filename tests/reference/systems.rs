@@ -55,6 +55,26 @@ const NOT_COMPARED: &[(&str, Option<&str>, &str)] = &[
         "the metric table has a source and bores of its own",
     ),
     (
+        "expansion",
+        Some("ratio"),
+        "cubic feet of air for each gallon, and parts of air for each part of solution",
+    ),
+    (
+        "expansion-in-hose",
+        None,
+        "its ratio is given in scfm for each gpm, or in parts for each part",
+    ),
+    (
+        "foam-line-weight",
+        None,
+        "its ratio is given in scfm for each gpm, or in parts for each part",
+    ),
+    (
+        "heat-absorbed",
+        Some("portion"),
+        "a gallon and ten litres are two amounts; the litre is compared",
+    ),
+    (
         "lifting-limit",
         None,
         "the equation is published with 51 lb and 10 in, 23 kg and 25 cm",

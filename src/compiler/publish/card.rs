@@ -2,8 +2,8 @@
 
 use super::desk::Desk;
 use crate::course::{
-    Bind, CardFor, CardLine, Eductor, Feed, Figures, Names, Outlet, Rig, bound,
-    eductor_figures, formula_for, inputs, rig_figures,
+    Bind, CardFor, CardLine, Eductor, Feed, Figures, FoamClass, Names, Outlet, Rig,
+    WhichFoam, bound, eductor_figures, formula_for, inputs, rig_figures,
 };
 use crate::formulas::{GivenKind, Input, Inputs, WorkFault, Worked};
 use crate::quantity::Quantity;
@@ -17,6 +17,13 @@ pub(super) const DASH: &str = "–";
 pub(super) struct Card<'c> {
     pub(super) desk: &'c Desk<'c>,
     pub(super) rig: &'c Rig,
+}
+
+/// A percent of the panel, with the class of foam that it is for: the tank is of that class too.
+#[derive(Clone, Copy)]
+pub(super) struct Preset {
+    pub(super) class: FoamClass,
+    pub(super) percent: Quantity,
 }
 
 /// What one line of the card is worked out with: the outlet, and a preset of the panel.
@@ -55,6 +62,19 @@ impl<'c> Card<'c> {
         formula_for(self.desk.bases(), &feed.formula, self.rig.basis())
     }
 
+    /// A preset as it is printed: with its class where the panel has two.
+    pub(super) fn preset(self, preset: Preset) -> String {
+        let percent = preset.percent.printed();
+        if self.rig.classes().count() < 2 {
+            return percent;
+        }
+        let key = match preset.class {
+            FoamClass::A => "page.preset-a",
+            FoamClass::B => "page.preset-b",
+        };
+        self.desk.words.say(key, &[("percent", &percent)])
+    }
+
     /// The first line of the rig without foam: it empties the same tank.
     pub(super) fn plain(self) -> Option<&'c Outlet> {
         self.rig.outlets.iter().find(|outlet| !outlet.foam)
@@ -84,9 +104,9 @@ impl<'c> Card<'c> {
         self,
         line: &CardLine,
         outlet: &Outlet,
-        percent: Option<Quantity>,
+        preset: Option<Preset>,
     ) -> String {
-        self.value_at(line, &self.at(Some(outlet), percent))
+        self.value_at(line, &self.at(Some(outlet), preset))
     }
 
     fn value_at(self, line: &CardLine, at: &At<'c>) -> String {
@@ -115,9 +135,9 @@ impl<'c> Card<'c> {
         self,
         line: &CardLine,
         outlet: &Outlet,
-        percent: Quantity,
+        preset: Preset,
     ) -> String {
-        self.meant_at(line, &self.at(Some(outlet), Some(percent)))
+        self.meant_at(line, &self.at(Some(outlet), Some(preset)))
     }
 
     fn meant_at(self, line: &CardLine, at: &At<'c>) -> String {
@@ -139,9 +159,9 @@ impl<'c> Card<'c> {
         self,
         line: &CardLine,
         outlet: &Outlet,
-        percent: Option<Quantity>,
+        preset: Option<Preset>,
     ) -> String {
-        self.sentence_at(line, &self.at(Some(outlet), percent))
+        self.sentence_at(line, &self.at(Some(outlet), preset))
     }
 
     fn sentence_at(self, line: &CardLine, at: &At<'c>) -> String {
@@ -167,18 +187,20 @@ impl<'c> Card<'c> {
         self,
         id: &str,
         outlet: &Outlet,
-        percent: Option<Quantity>,
+        preset: Option<Preset>,
     ) -> Option<(&'c CardLine, Worked)> {
         let line = self.desk.cards().lines.iter().find(|line| line.id == id)?;
-        let at = self.at(Some(outlet), percent);
+        let at = self.at(Some(outlet), preset);
         if line.needs.as_ref().is_some_and(|bind| at.lacks(bind)) {
             return None;
         }
         Some((line, at.worked(&line.feed)?.ok()?))
     }
 
-    fn at(self, outlet: Option<&Outlet>, percent: Option<Quantity>) -> At<'c> {
-        At { card: self, figures: rig_figures(self.rig, outlet, None), percent }
+    fn at(self, outlet: Option<&Outlet>, preset: Option<Preset>) -> At<'c> {
+        let foam = WhichFoam::of(preset.map(|preset| preset.class));
+        let figures = rig_figures(self.rig, outlet, foam);
+        At { card: self, figures, percent: preset.map(|preset| preset.percent) }
     }
 
     fn told(

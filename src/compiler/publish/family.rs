@@ -8,7 +8,7 @@ use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::html::html;
-use crate::course::{Family, Figures, Outlet, Rig, foam_outlets, rig_figures};
+use crate::course::{Family, Figures, Outlet, Rig, WhichFoam, foam_outlets, rig_figures};
 use crate::formulas::{Answer, Fallback, Formula, Given, GivenKind, System, Worked};
 use crate::page::{Working, working};
 use crate::quantity::{self, Direction, Quantity};
@@ -177,7 +177,7 @@ fn example<'s>(
         let fits = |rig: &&Rig| !rig.basis().is_some_and(other);
         for rig in shared.course.rigs.values().filter(fits) {
             for line in foam_outlets(rig) {
-                let figures = rig_figures(rig, Some(line), None);
+                let figures = rig_figures(rig, Some(line), WhichFoam::First);
                 // A figure that is missing is not filled up from elsewhere: an example is of
                 // one rig or of none.
                 if wanted.iter().any(|name| !figures.contains_key(*name)) {

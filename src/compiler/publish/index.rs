@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::card::Card;
 use super::desk::Desk;
-use super::drawing::{Drawing, evolution, minutes_bars, usual_percent};
+use super::drawing::{Drawing, evolution, minutes_bars, usual_preset};
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::parts::hash_of;
@@ -228,9 +228,9 @@ fn chain_drawn(shared: &Shared<'_>, chain: &Chain) -> Drawing {
 fn minutes(desk: &Desk<'_>) -> Option<Minutes> {
     let id = desk.sees(&[("all", "rigs")]).course.rigs.keys().next()?;
     let card = Card { desk, rig: desk.rig(id)? };
-    let percent = usual_percent(card)?;
-    let drawing = minutes_bars(card, percent)?;
-    let blanks = [("rig", card.rig.title.as_str()), ("percent", &percent.printed())];
+    let preset = usual_preset(card)?;
+    let drawing = minutes_bars(card, preset)?;
+    let blanks = [("rig", card.rig.title.as_str()), ("percent", &card.preset(preset))];
     let title = desk.words.say("page.minutes-of", &blanks);
     Some(Minutes { title, drawing, link: format!("rig-{id}.html") })
 }

@@ -12,7 +12,7 @@ use super::markdown::{Links, render};
 use super::pictures::whole;
 use super::practice;
 use super::text::{LocalView, inputs, locals};
-use crate::course::{Lesson, drill_name, picture_kind, rig_figures};
+use crate::course::{Lesson, WhichFoam, drill_name, picture_kind, rig_figures};
 use crate::page::{Working, refused, working};
 
 #[derive(Serialize)]
@@ -194,7 +194,7 @@ impl Links for Pieces<'_> {
         let rig = example.rig.as_deref().and_then(|id| self.desk.rig(id));
         let figures = rig.map(|rig| {
             let outlet = example.outlet.as_deref().and_then(|id| rig.outlet(id));
-            rig_figures(rig, outlet, None)
+            rig_figures(rig, outlet, WhichFoam::First)
         });
         let inputs = inputs(&example.feed, &figures.unwrap_or_default())?;
         let system = self.desk.module().units;

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::card::Card;
+use super::card::{Card, Preset};
 use super::desk::Desk;
-use super::drawing::{Drawing, flow_path, minutes_bars, tanks, usual_percent};
+use super::drawing::{Drawing, flow_path, minutes_bars, tanks, usual_preset};
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
 use crate::course::{
@@ -109,7 +109,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         heads: card.lines(CardFor::Preset).map(|line| card.head(line)).collect(),
         lines: foam_outlets(rig).map(|outlet| card.line(outlet)).collect(),
         flow: flow_path(card),
-        minutes: usual_percent(card).and_then(|percent| minutes_bars(card, percent)),
+        minutes: usual_preset(card).and_then(|preset| minutes_bars(card, preset)),
         tank_drawing: tanks(card),
         foams: rig.foams(),
         eductor_heads: card.lines(CardFor::Eductor).map(|line| card.head(line)).collect(),
@@ -267,7 +267,9 @@ impl Card<'_> {
     }
 
     fn line(self, outlet: &Outlet) -> LineView {
-        let presets = self.rig.classes().flat_map(|(_, range)| &range.presets);
+        let presets = self.rig.classes().flat_map(|(class, range)| {
+            range.presets.iter().map(move |&percent| Preset { class, percent })
+        });
         let told =
             self.lines(CardFor::Line).map(|line| self.sentence(line, outlet, None));
         let pressure = self
@@ -286,19 +288,19 @@ impl Card<'_> {
                 })
                 .unwrap_or_default(),
             title: outlet.title.clone(),
-            rows: presets.map(|percent| self.row(outlet, *percent)).collect(),
+            rows: presets.map(|preset| self.row(outlet, preset)).collect(),
             told: told.collect(),
         }
     }
 
-    fn row(self, outlet: &Outlet, percent: Quantity) -> RowView {
-        let value = |line| self.value(line, outlet, Some(percent));
+    fn row(self, outlet: &Outlet, preset: Preset) -> RowView {
+        let value = |line| self.value(line, outlet, Some(preset));
         RowView {
-            percent: percent.printed(),
+            percent: self.preset(preset),
             values: self.lines(CardFor::Preset).map(value).collect(),
             told: self
                 .lines(CardFor::Row)
-                .map(|line| self.meant(line, outlet, percent))
+                .map(|line| self.meant(line, outlet, preset))
                 .collect(),
         }
     }

@@ -318,6 +318,11 @@ impl Role {
 }
 
 impl Drill {
+    /// The class of foam that it is for; nothing where any will do.
+    pub fn class(&self) -> Option<FoamClass> {
+        self.rigs.as_ref().and_then(|rigs| rigs.class)
+    }
+
     /// Every order between its steps, those that its criticals rest on first: whoever asks what
     /// comes before what, a mark or a question, asks for all of them.
     pub fn orders(&self) -> Vec<OrderRule> {

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use super::concentrate::FoamClass;
 use super::line::{Eductor, Outlet};
 use super::rig::{Rig, Tank};
 use crate::formulas::Means;
@@ -77,11 +78,50 @@ pub fn figure_means(name: &str) -> Option<Means> {
     })
 }
 
-/// The figures of a rig, with those of one of its outlets and one of its concentrate tanks.
+/// Which foam of a rig is meant: a rig with two tanks has two volumes and two ranges of percent.
+#[derive(Debug, Clone, Copy)]
+pub enum WhichFoam<'f> {
+    /// The first concentrate tank and the first range of the panel.
+    First,
+    /// The tank and the range of a class.
+    Class(FoamClass),
+    /// The tank of that id, and the range of what it holds.
+    Tank(&'f str),
+}
+
+impl<'f> WhichFoam<'f> {
+    /// The foam of a drill: of the class that it names.
+    pub fn of(class: Option<FoamClass>) -> Self {
+        class.map_or(Self::First, Self::Class)
+    }
+
+    fn tank(self, rig: &'f Rig) -> Option<&'f Tank> {
+        let mut tanks = rig.foam_tanks();
+        match self {
+            Self::First => tanks.next(),
+            // A product without a card may be of any class; one with a card is of its own.
+            Self::Class(class) => rig
+                .foam_tanks()
+                .find(|tank| rig.holds(tank) == Some(class))
+                .or_else(|| tanks.find(|tank| rig.holds(tank).is_none())),
+            Self::Tank(id) => tanks.find(|tank| tank.id == id),
+        }
+    }
+
+    fn class(self, rig: &'f Rig) -> Option<FoamClass> {
+        match self {
+            Self::First => None,
+            Self::Class(class) => Some(class),
+            Self::Tank(_) => self.tank(rig).and_then(|tank| rig.holds(tank)),
+        }
+    }
+}
+
+/// The figures of a rig, with those of one of its outlets and of one of its foams.
 ///
-/// Without an outlet the `outlet.*` names are absent; without a tank the first concentrate
-/// tank stands in.
-pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, tank: Option<&str>) -> Figures {
+/// Without an outlet the `outlet.*` names are absent, and without a tank of that foam the `foam`
+/// names.
+pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, foam: WhichFoam<'_>) -> Figures {
     let mut figures = Figures::new();
     let mut put = |name: &str, value: &Quantity| {
         figures.insert(name.to_owned(), *value);
@@ -92,7 +132,11 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, tank: Option<&str>) -> Fi
         if let Some(least) = &unit.least_flow {
             put("least-flow", least);
         }
-        if let Some(range) = unit.classes.values().next() {
+        let range = match foam.class(rig) {
+            Some(class) => unit.classes.get(&class),
+            None => unit.classes.values().next(),
+        };
+        if let Some(range) = range {
             put("least-percent", &range.from);
             put("largest-percent", &range.to);
         }
@@ -102,8 +146,7 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, tank: Option<&str>) -> Fi
         put("water-nominal", &water.nominal);
         marks(&mut put, water, "water");
     }
-    let wanted = |id: &str| tank.is_none_or(|wanted| wanted == id);
-    if let Some(foam) = rig.foam_tanks().find(|foam| wanted(&foam.id)) {
+    if let Some(foam) = foam.tank(rig) {
         put("foam", &foam.usable);
         put("foam-nominal", &foam.nominal);
         if let Some(mark) = foam.mark_usable() {
@@ -135,7 +178,8 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, tank: Option<&str>) -> Fi
 /// The figures of a rig with those of one of its eductors and of the line that it works on.
 pub fn eductor_figures(rig: &Rig, eductor: &Eductor) -> Figures {
     let outlet = eductor.outlet.as_ref().and_then(|id| rig.outlet(id));
-    let mut figures = rig_figures(rig, outlet, eductor.tank.as_deref());
+    let foam = eductor.tank.as_deref().map_or(WhichFoam::First, WhichFoam::Tank);
+    let mut figures = rig_figures(rig, outlet, foam);
     // Two eductors may be meant for one line; this one is asked for.
     let mut put = |name: &str, value: &Quantity| {
         figures.insert(name.to_owned(), *value);

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use serde_json::Value;
 
 use super::concentrate::Concentrate;
-use super::figures::rig_figures;
+use super::figures::{WhichFoam, rig_figures};
 use super::module::{Decision, LocalTopic};
 use super::rig::Rig;
 use crate::quantity::Quantity;
@@ -53,7 +53,7 @@ impl Named {
             }
         }
         // The short names by which questions and drills call the figures of their rig.
-        for (name, value) in rig_figures(rig, None, None) {
+        for (name, value) in rig_figures(rig, None, WhichFoam::First) {
             self.put(format!("{of}.{name}"), value.to_string());
         }
     }

@@ -260,6 +260,12 @@ impl Rig {
         })
     }
 
+    /// The class of what a tank holds; nothing where the product's card is not there.
+    pub fn holds(&self, tank: &Tank) -> Option<FoamClass> {
+        let id = tank.concentrate.as_deref()?;
+        self.agents.iter().find(|agent| agent.id == id).map(|agent| agent.class)
+    }
+
     /// Percents of the panel, by class of foam; none without a proportioner.
     pub fn classes(&self) -> impl Iterator<Item = (FoamClass, &ClassRange)> {
         let unit = self.proportioner.iter();

@@ -53,7 +53,9 @@ impl Closing<'_> {
             .number
             .and_then(|number| show_in(number, &self.shown, self.answer.round));
         let same = again.zip(own).is_some_and(|(again, own)| again.value == own.value);
-        line(words, rounded(&self.result.text), if same { "=" } else { "≈" })
+        let sum = if self.answer.clock { parted(&self.result.text) } else { None };
+        let numbers = rounded(sum.as_deref().unwrap_or(&self.result.text));
+        line(words, numbers, if same { "=" } else { "≈" })
     }
 
     /// A value that stands on a step is no decimal of the line's unit, such as the twenty seconds
@@ -66,6 +68,19 @@ impl Closing<'_> {
             self.answer.round
         }
     }
+}
+
+/// Printed decimal minutes as minutes and the seconds of the rest: what a reader of 10.53 min takes
+/// for 10:53 is 10 min + 0.53 × 60 s. Nothing where there is no rest, or another unit.
+fn parted(printed: &str) -> Option<String> {
+    let digits = printed.strip_suffix("\u{a0}min")?;
+    let (whole, rest) = digits.split_once('.')?;
+    let digit = |c: char| c.is_ascii_digit();
+    if !whole.starts_with(digit) || !rest.contains(|c| ('1'..='9').contains(&c)) {
+        return None;
+    }
+    let seconds = format!("0.{rest} × 60\u{a0}s");
+    Some(if whole == "0" { seconds } else { format!("{whole}\u{a0}min + {seconds}") })
 }
 
 impl Sum<'_> {
@@ -122,5 +137,22 @@ impl Sum<'_> {
             result: bound.printed.get(slot)?.as_ref()?,
             shown,
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::parted;
+
+    #[test]
+    fn minutes_are_parted() {
+        let said = |text: &str| parted(&text.replace(' ', "\u{a0}"));
+        let sum = said("10.526 min").map(|sum| sum.replace('\u{a0}', " "));
+        assert_eq!(sum.as_deref(), Some("10 min + 0.526 × 60 s"));
+        assert_eq!(said("0.5 min").as_deref(), Some("0.5 × 60\u{a0}s"));
+        assert!(said("1,204.5 min").is_some());
+        for whole in ["12 min", "2.00 min", "44.8 s", "−0.5 min"] {
+            assert_eq!(said(whole), None, "{whole}");
+        }
     }
 }

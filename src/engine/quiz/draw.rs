@@ -6,7 +6,8 @@ use super::chance::Chance;
 use super::fault::QuestionFault;
 use super::kit::Kit;
 use crate::course::{
-    Draw, Figures, Names, Outlet, Question, Rig, Spread, foam_outlets, rig_figures,
+    Draw, Figures, Names, Outlet, Question, Rig, Spread, WhichFoam, foam_outlets,
+    rig_figures,
 };
 use crate::formulas::Condition;
 use crate::quantity::{Fraction, Quantity};
@@ -205,7 +206,7 @@ impl<'k> Draws<'k> {
             }
         }
         if let Some(rig) = self.rig {
-            drawn.figures = rig_figures(rig, outlet, None);
+            drawn.figures = rig_figures(rig, outlet, WhichFoam::First);
         }
         drawn
     }
@@ -380,7 +381,7 @@ fn steps<'k>(name: &str, spread: &Spread) -> Result<Pool<'k>, QuestionFault> {
 /// The figures of a line under its own name: `line.flow` from `outlet.flow`.
 fn line_figures(name: &str, line: &Outlet, rig: Option<&Rig>) -> Vec<(String, Quantity)> {
     let Some(rig) = rig else { return Vec::new() };
-    let figures = rig_figures(rig, Some(line), None).into_iter();
+    let figures = rig_figures(rig, Some(line), WhichFoam::First).into_iter();
     let own = figures.filter_map(|(figure, value)| {
         Some((format!("{name}.{}", figure.strip_prefix("outlet.")?), value))
     });

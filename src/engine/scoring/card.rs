@@ -47,7 +47,7 @@ fn beyond(values: &Values<'_>) -> Vec<Fault> {
     // What is left is counted as it can be used: the gauge less what no pump reaches.
     let water = rig.water_tank().map(|tank| &tank.usable);
     above(Meaning::WaterLeft, "water-above-tank", water);
-    let class = kit.drill().rigs.as_ref().and_then(|rigs| rigs.class);
+    let class = kit.drill().class();
     let held = |id: &str| rig.agents.iter().find(|agent| agent.id == id);
     let foam = rig.foam_tanks().filter(|tank| {
         let agent = tank.concentrate.as_deref().and_then(held);

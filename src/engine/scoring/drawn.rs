@@ -248,7 +248,7 @@ fn stops(kit: &Kit, line: &Line) -> bool {
 
 /// Ranges of the unit for the drill's class of foam.
 fn ranges(kit: &Kit) -> impl Iterator<Item = &ClassRange> {
-    let class = kit.drill().rigs.as_ref().and_then(|rigs| rigs.class);
+    let class = kit.drill().class();
     let classes = kit.rig().classes();
     let of = classes.filter(move |(of, _)| class.is_none_or(|class| class == *of));
     of.map(|(_, range)| range)

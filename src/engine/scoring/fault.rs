@@ -181,7 +181,7 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         found.push(Fault::at(&["rig"], "rig-not-meant").with("name", &rig.title));
     }
     // Rule 25: what is not written down as permitted is not.
-    let class = drill.rigs.as_ref().and_then(|rigs| rigs.class);
+    let class = drill.class();
     if matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent)
         && let Some((tank, agent)) = rig.not_for_training(class)
     {

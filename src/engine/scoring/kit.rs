@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::course::{
     Course, Drill, Expect, Feed, Figures, MINUTES_LEFT, Meaning, Rig, Standard,
-    formula_for, rig_figures,
+    WhichFoam, formula_for, rig_figures,
 };
 use crate::fingerprint::NotCanonical;
 use crate::formulas::Library;
@@ -148,7 +148,11 @@ impl Kit {
 
     /// Figures of the rig with those of an outlet.
     pub(super) fn figures(&self, outlet: &str) -> Figures {
-        rig_figures(&self.data.rig, self.data.rig.outlet(outlet), None)
+        rig_figures(
+            &self.data.rig,
+            self.data.rig.outlet(outlet),
+            WhichFoam::of(self.drill().class()),
+        )
     }
 }
 

@@ -19,7 +19,7 @@ pub(super) enum Misfit {
 /// The class that the drill is for; else the only one that the rig has.
 fn class(values: &Values<'_>) -> Option<FoamClass> {
     let kit = values.evidence.kit;
-    let of_drill = kit.drill().rigs.as_ref().and_then(|rigs| rigs.class);
+    let of_drill = kit.drill().class();
     let mut classes = kit.rig().classes().map(|(class, _)| class);
     let only = classes.next().filter(|_| classes.next().is_none());
     of_drill.or(only)

@@ -73,7 +73,7 @@ fn permitted(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     if !drill.modes.iter().any(foams) {
         return;
     }
-    let class = drill.rigs.as_ref().and_then(|rigs| rigs.class);
+    let class = drill.class();
     for rig in checked.course.rigs.values().filter(|rig| runs_on(rig, drill)) {
         let Some((tank, agent)) = rig.not_for_training(class) else { continue };
         // A concentrate that is not there is told where the tank names it.

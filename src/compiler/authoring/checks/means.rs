@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::super::by_rig::rig_of;
 use super::{Checked, Spot, listing};
 use crate::course::{
-    Bind, Course, Expect, FIGURE_NAMES, Feed, Question, QuestionKind, Reading,
+    Bind, Course, Expect, FIGURE_NAMES, Feed, Question, QuestionKind, Reading, WhichFoam,
     figure_means, rig_figures,
 };
 use crate::findings::{Code, Finding};
@@ -139,7 +139,9 @@ fn all_figures(checked: &Checked<'_>) -> BTreeMap<String, Quantity> {
     let of = |rig| {
         let rig: &crate::course::Rig = rig;
         let outlets = rig.outlets.iter().map(Some).chain([None]);
-        outlets.flat_map(|outlet| rig_figures(rig, outlet, None)).collect::<Vec<_>>()
+        outlets
+            .flat_map(|outlet| rig_figures(rig, outlet, WhichFoam::First))
+            .collect::<Vec<_>>()
     };
     rigs.flat_map(of).collect()
 }

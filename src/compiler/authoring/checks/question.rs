@@ -7,7 +7,7 @@ use super::super::library::within;
 use super::{Checked, Spot, nearest};
 use crate::course::{
     Bind, Course, Draw, FIGURE_NAMES, Outlet, Question, QuestionKind, QuestionSet,
-    foam_outlets, names_in, rig_figures,
+    WhichFoam, foam_outlets, names_in, rig_figures,
 };
 use crate::findings::{Code, Finding, Place};
 use crate::quantity::Quantity;
@@ -230,7 +230,7 @@ fn samples(course: &Course, question: &Question) -> BTreeMap<String, Quantity> {
                 rig = rig.or(Some(found));
                 let Some(line) = foam_outlets(found).next() else { continue };
                 outlet = outlet.or(Some(line));
-                for (figure, value) in rig_figures(found, Some(line), None) {
+                for (figure, value) in rig_figures(found, Some(line), WhichFoam::First) {
                     if let Some(figure) = figure.strip_prefix("outlet.") {
                         samples.insert(format!("{name}.{figure}"), value);
                     }
@@ -239,7 +239,7 @@ fn samples(course: &Course, question: &Question) -> BTreeMap<String, Quantity> {
         }
     }
     if let Some(rig) = rig {
-        let figures = rig_figures(rig, outlet, None);
+        let figures = rig_figures(rig, outlet, WhichFoam::First);
         samples.extend(figures.into_iter().map(|(n, value)| (format!("rig.{n}"), value)));
     }
     samples

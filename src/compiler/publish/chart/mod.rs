@@ -15,7 +15,7 @@ use drawing::{Drawing, HEIGHT, WIDTH};
 use scale::Scale;
 use sheet::{Example, sheet};
 
-use crate::course::{Chart, Each, Outlet, Rig, foam_outlets, rig_figures};
+use crate::course::{Chart, Each, Outlet, Rig, WhichFoam, foam_outlets, rig_figures};
 use crate::formulas::{FigureShown, System};
 use crate::publish::drawing::Drawing as Drawn;
 use crate::quantity::{self, Fraction, Quantity, Unit};
@@ -44,7 +44,8 @@ pub(super) fn charts(shared: &Shared<'_>, chart: &Chart) -> Vec<ChartView> {
 
 fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartView> {
     let line = rig.and_then(|rig| foam_outlets(rig).next());
-    let figures = rig.map(|rig| rig_figures(rig, line, None)).unwrap_or_default();
+    let figures =
+        rig.map(|rig| rig_figures(rig, line, WhichFoam::First)).unwrap_or_default();
     let ends = [&chart.across.from, &chart.across.to].into_iter().flatten();
     let along = chart.curves.iter().flat_map(|curve| &curve.with);
     let wanted = along

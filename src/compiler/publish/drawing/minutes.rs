@@ -9,8 +9,8 @@ use super::path::unit;
 use super::widths::{Face, LEADING};
 use crate::course::{Outlet, foam_outlets};
 use crate::formulas::WorkedAnswer;
-use crate::publish::card::Card;
-use crate::quantity::{Fraction, Quantity};
+use crate::publish::card::{Card, Preset};
+use crate::quantity::Fraction;
 use crate::words::Words;
 use std::cmp::Ordering;
 
@@ -43,24 +43,25 @@ struct Time {
 
 /// The percent that a drawing shows where one is enough: the middle preset of the class of foam
 /// that is in the first foam tank, by which the card works.
-pub(in crate::publish) fn usual_percent(card: Card<'_>) -> Option<Quantity> {
+pub(in crate::publish) fn usual_preset(card: Card<'_>) -> Option<Preset> {
     let classes = &unit(card.rig)?.classes;
     let held = card.rig.foam_tanks().next().and_then(|tank| tank.concentrate.as_ref());
     let class = held.and_then(|id| card.desk.concentrate(id)).map(|held| held.class);
-    let range = class.and_then(|class| classes.get(&class));
-    let range = range.or_else(|| classes.values().next())?;
+    let of = class.and_then(|class| classes.get_key_value(&class));
+    let (class, range) = of.or_else(|| classes.iter().next())?;
     let middle = range.presets.len().saturating_sub(1).div_euclid(2);
-    range.presets.get(middle).copied()
+    let percent = *range.presets.get(middle)?;
+    Some(Preset { class: *class, percent })
 }
 
 /// The bars of all foam lines at a percent; nothing on a rig without foam lines.
 pub(in crate::publish) fn minutes_bars(
     card: Card<'_>,
-    percent: Quantity,
+    preset: Preset,
 ) -> Option<Drawing> {
     let words = card.desk.words;
     let lines: Vec<Line<'_>> =
-        foam_outlets(card.rig).map(|outlet| Line::of(card, outlet, percent)).collect();
+        foam_outlets(card.rig).map(|outlet| Line::of(card, outlet, preset)).collect();
     if lines.is_empty() {
         return None;
     }
@@ -73,7 +74,7 @@ pub(in crate::publish) fn minutes_bars(
     }
     let y = scale.axis(&mut canvas, words, y);
     let told: Vec<String> = lines.iter().map(|line| line.said(card)).collect();
-    let printed = percent.printed();
+    let printed = card.preset(preset);
     let blanks = [
         ("rig", card.rig.title.as_str()),
         ("percent", &printed),
@@ -109,9 +110,9 @@ impl Time {
 }
 
 impl<'l> Line<'l> {
-    fn of(card: Card<'_>, outlet: &'l Outlet, percent: Quantity) -> Self {
+    fn of(card: Card<'_>, outlet: &'l Outlet, preset: Preset) -> Self {
         let answer = |id: &str| {
-            let (line, worked) = card.figure(id, outlet, Some(percent))?;
+            let (line, worked) = card.figure(id, outlet, Some(preset))?;
             worked.answer(line.feed.answer.as_deref()).cloned()
         };
         let time = |id: &str| answer(id).as_ref().and_then(Time::of);

@@ -25,5 +25,5 @@ pub use counter::{Counted, counter};
 pub use evolution::evolution;
 pub(super) use flow::flow_path;
 pub use hose::{Hose, hose};
-pub(super) use minutes::{minutes_bars, usual_percent};
+pub(super) use minutes::{minutes_bars, usual_preset};
 pub(super) use tanks::tanks;

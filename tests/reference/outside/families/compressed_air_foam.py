@@ -5,7 +5,7 @@ import math
 from iapws import IAPWS95, IAPWS97
 from scipy.integrate import quad, solve_ivp
 
-from book import Q, answer, table
+from book import Q, answer, table, unit
 from families.flush import cylinder
 
 AIR, AIR_SI = ("scfm", 20, 200), ("m3/min", 0.5, 6)
@@ -14,14 +14,17 @@ PRESSURE, PRESSURE_SI = ("psi", 40, 150), ("kPa", 300, 1000)
 ATM = Q(1, "atm")
 LINE = {"bore": ("in", 1, 3), "length": ("ft", 50, 400)}
 LINE_SI = {"bore": ("mm", 25, 75), "length": ("m", 15, 120)}
-RATIO = ("", 0.3, 4)
+RATIO, RATIO_SI = ("", 0.3, 4), ("", 2, 19)
 GALLONS = "7.480519 gal in a cubic foot and 14.696 psi for one atmosphere, cut"
 
 
 def expansion(air, flow):
     """Air and solution beside each other at atmospheric pressure."""
     share = (air / flow).to("dimensionless").magnitude
-    return {"expansion": 1 + share, "ratio": share / Q(1, "foot**3").to("gallon").magnitude}
+    # Cubic feet for each gallon; in metric modules parts for each part.
+    metric = air.units == unit("m3/min")
+    cubic_foot = 1 if metric else Q(1, "foot**3").to("gallon").magnitude
+    return {"expansion": 1 + share, "ratio": share / cubic_foot}
 
 
 table("expansion", "pint", expansion,
@@ -30,14 +33,16 @@ table("expansion", "pint", expansion,
 
 
 def in_hose(ratio, pressure):
-    free = (ratio * Q(1, "foot**3") / Q(1, "gallon")).to("dimensionless").magnitude
+    metric = pressure.units == unit("kPa")
+    part = Q(1) if metric else Q(1, "foot**3") / Q(1, "gallon")
+    free = (ratio * part).to("dimensionless").magnitude
     return 1 + free * (ATM / (pressure + ATM)).to("dimensionless").magnitude
 
 
 table("expansion-in-hose", "pint, Boyle's law",
       lambda ratio, pressure: {"expansion": in_hose(ratio, pressure)},
       {"expansion": answer("", 5e-6, GALLONS)},
-      {"ratio": RATIO, "pressure": PRESSURE}, {"ratio": RATIO, "pressure": PRESSURE_SI})
+      {"ratio": RATIO, "pressure": PRESSURE}, {"ratio": RATIO_SI, "pressure": PRESSURE_SI})
 table("air-lines", "math.floor",
       lambda compressor, line: {
           "count": math.floor((compressor / line).to("dimensionless").magnitude)},
@@ -125,4 +130,4 @@ HEAVY = "8.337 lb/gal and 0.999 kg/L for water at 60 degF"
 table("foam-line-weight", "iapws.IAPWS97 and scipy.integrate.quad", weight,
       {"weight": answer("kg", 4e-5, HEAVY), "water": answer("kg", 4e-5, HEAVY)},
       {**LINE, "ratio": RATIO, "pressure": PRESSURE},
-      {**LINE_SI, "ratio": RATIO, "pressure": PRESSURE_SI})
+      {**LINE_SI, "ratio": RATIO_SI, "pressure": PRESSURE_SI})

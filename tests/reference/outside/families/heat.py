@@ -5,7 +5,7 @@ import math
 from iapws import IAPWS97
 from scipy.integrate import quad
 
-from book import Q, answer, table
+from book import Q, answer, table, unit
 
 BOILING = IAPWS97(P=0.101325, x=0)
 STEAM = IAPWS97(P=0.101325, x=1)
@@ -22,7 +22,7 @@ def heat(start):
     latent = Q(STEAM.h - BOILING.h, "kJ/kg")
     litre = (sensible + latent) * Q(water.rho, "kg/m**3") * Q(1, "L")
     return {"sensible": sensible, "latent": latent, "litre": litre.to("kJ"),
-            "portion": litre.to("kJ") * Q(1, "gallon").to("L").magnitude}
+            "portion": litre.to("kJ") * (Q(1, "gallon").to("L").magnitude if start.units == unit("degF") else 10)}
 
 
 ONE = "one Btu a pound and degree, 4.187 kJ a kilogram and kelvin, for all water"
