@@ -89,6 +89,10 @@ fn boards_add_up_in_both_systems() {
 #[test]
 fn both_systems_give_the_same() {
     let wrong = worked(&|library, case, formula, inputs| {
+        let of = library.formula(formula)?;
+        if !super::systems::same(of, &of.answers.first()?.name) {
+            return None;
+        }
         // What is left out may be another usual figure in each system, such as a length of hose.
         let own_default = |given: &&Given| given.default_si.is_some();
         let mut left_out = library.formula(formula)?.givens.iter().filter(own_default);

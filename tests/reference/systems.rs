@@ -9,8 +9,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use drillwright::formulas::{Formula, Inputs, Library, System, WorkFault};
-use drillwright::quantity::Number;
+use drillwright::formulas::{Formula, Input, Inputs, Library, System, WorkFault};
+use drillwright::quantity::{Number, Quantity};
 
 use super::random::{Draws, Written};
 use super::read;
@@ -81,6 +81,14 @@ const NOT_COMPARED: &[(&str, Option<&str>, &str)] = &[
     ),
 ];
 
+/// Whether an answer of a formula is one and the same in both systems.
+pub(super) fn same(formula: &Formula, answer: &str) -> bool {
+    let of = |(id, own, _): &(&str, Option<&str>, &str)| {
+        *id == formula.id && own.is_none_or(|own| own == answer)
+    };
+    !NOT_COMPARED.iter().any(of)
+}
+
 fn compared(formula: &Formula) -> bool {
     let whole = |(id, answer, _): &(&str, Option<&str>, &str)| {
         *id == formula.id && answer.is_none()
@@ -110,8 +118,7 @@ fn difference(library: &Library, formula: &Formula, inputs: &Inputs) -> Option<S
         || ["endurance-after-change", "refill", "eductor-hose"]
             .contains(&formula.id.as_str());
     formula.answers.iter().zip(us.iter().zip(&si)).find_map(|(answer, (us, si))| {
-        let named = (formula.id.as_str(), Some(answer.name.as_str()));
-        if NOT_COMPARED.iter().any(|(id, answer, _)| (*id, *answer) == named) {
+        if !same(formula, &answer.name) {
             return None;
         }
         let (us, si) = match (us, si) {
@@ -197,4 +204,24 @@ fn a_rule_of_one_system_is_absent_in_the_other() {
     ] {
         assert!(us_only(id), "{id} holds in metric modules");
     }
+}
+
+/// Air for each part of solution is what its name says: 1 700 litres of air in 240 of solution are
+/// seven parts, not the 0.95 scfm for each gpm, and the expansion goes by the same figure.
+#[test]
+fn parts_of_air_are_parts() {
+    let library = read::library_in(System::Si);
+    let work = |formula: &str, given: &[(&str, &str)]| {
+        let given = given.iter().map(|(name, value)| {
+            ((*name).to_owned(), Input::Number(Quantity::read(value).unwrap()))
+        });
+        let inputs: Inputs = given.collect();
+        let worked = library.work(formula, &inputs, System::Si).unwrap();
+        worked.answers.into_iter().map(|a| (a.name, a.text)).collect::<BTreeMap<_, _>>()
+    };
+    let mixed = work("expansion", &[("air", "1.7 m3/min"), ("flow", "240 L/min")]);
+    assert_eq!((mixed["ratio"].as_str(), mixed["expansion"].as_str()), ("7.08", "8.1"));
+    let hose = work("expansion-in-hose", &[("ratio", "7"), ("pressure", "700 kPa")]);
+    // 1 + 7 x 101.325 / 801.325.
+    assert_eq!(hose["expansion"], "1.9");
 }
