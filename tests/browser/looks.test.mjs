@@ -6,7 +6,7 @@ import { after, before, describe, test } from "node:test";
 import { start } from "./browser.mjs";
 import { Looked } from "./looked.mjs";
 import { looks } from "./looks.mjs";
-import { faulty, pagesIn, site } from "./pages.mjs";
+import { again, faulty, pagesIn, site } from "./pages.mjs";
 
 let chromium;
 before(async () => (chromium = await start()));
@@ -33,9 +33,6 @@ describe("faulty pages are noticed", () => {
     });
   }
 });
-
-// The second and third numbered sheet of a drill and rig are its first with other figures.
-const again = /\/sheet-[2-9]\d*\.html$/;
 
 describe("pages look right", { concurrency: 2 }, () => {
   const looked = new Looked("looks", ["looks.mjs", "looks.test.mjs"]);

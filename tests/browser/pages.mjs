@@ -16,6 +16,10 @@ export const faulty = join(here, "faulty");
 export const sentence =
   "Local procedures, the maker's manual and the officer in charge decide.";
 
+/** The second and third numbered sheet of a drill and rig: its first with other figures, and
+ * printed with it on the page of all sheets. */
+export const again = /\/sheet-[2-9]\d*\.html$/;
+
 /** Every page below a folder, by name in order, with forward slashes. */
 export function pagesIn(folder) {
   if (!existsSync(folder)) return [];
