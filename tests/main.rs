@@ -26,6 +26,8 @@ mod golden;
 #[cfg(test)]
 mod pages;
 #[cfg(test)]
+mod find;
+#[cfg(test)]
 mod metric;
 #[cfg(test)]
 mod plain;

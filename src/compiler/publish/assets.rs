@@ -28,6 +28,8 @@ pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
             files.push((format!("{side}/{script}"), bytes.as_bytes().to_vec()));
         }
     }
+    files
+        .push(("crew/search.js".to_owned(), theme.file("search.js").as_bytes().to_vec()));
     files.push(("staff/staff.js".to_owned(), theme.file("staff.js").as_bytes().to_vec()));
     files
 }

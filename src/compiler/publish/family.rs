@@ -72,7 +72,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
 }
 
 /// The formulas of a family in the order of the library.
-fn of_family<'s>(
+pub(super) fn of_family<'s>(
     shared: &'s Shared<'_>,
     family: &'s Family,
 ) -> impl Iterator<Item = &'s Formula> {

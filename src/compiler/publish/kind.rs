@@ -25,6 +25,8 @@ pub enum PageKind {
     Glossary,
     /// All cautions.
     Cautions,
+    /// Search over the crew's pages.
+    Search,
     /// Practice in the page, for a set.
     Practise(String),
     /// A practice sheet: set and number.

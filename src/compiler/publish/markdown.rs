@@ -171,6 +171,50 @@ const fn level_number(level: HeadingLevel) -> usize {
     level as usize
 }
 
+/// A paragraph of a lesson in plain words, with the heading that it stands under.
+pub(super) struct Passage {
+    /// Address in the page, and text.
+    pub(super) heading: Option<(String, String)>,
+    pub(super) text: String,
+}
+
+/// The paragraphs and list items of a text; what is a figure by itself is none.
+pub(super) fn passages(text: &str) -> Vec<Passage> {
+    let events: Vec<Event<'_>> = Parser::new_ext(text, Options::ENABLE_TABLES).collect();
+    let mut ids = std::collections::BTreeSet::new();
+    let (mut found, mut heading) = (Vec::new(), None);
+    let (mut words, mut in_heading, mut alone) = (String::new(), false, false);
+    for (at, event) in events.iter().enumerate() {
+        match event {
+            Event::Start(Tag::Heading { .. }) => {
+                let id = heading_id(events.get(at + 1..).unwrap_or_default(), &mut ids);
+                heading = Some((id, String::new()));
+                in_heading = true;
+            }
+            Event::End(TagEnd::Heading(_)) => in_heading = false,
+            Event::Text(more) | Event::Code(more) if in_heading => {
+                if let Some((_, text)) = &mut heading {
+                    text.push_str(more);
+                }
+            }
+            Event::Start(Tag::Link { dest_url, .. }) => {
+                alone |=
+                    ["figure:", "question:"].iter().any(|own| dest_url.starts_with(own));
+            }
+            Event::Text(more) | Event::Code(more) => words.push_str(more),
+            Event::SoftBreak | Event::HardBreak => words.push(' '),
+            Event::End(TagEnd::Paragraph | TagEnd::Item | TagEnd::TableCell) => {
+                let text = std::mem::take(&mut words);
+                if !text.trim().is_empty() && !std::mem::take(&mut alone) {
+                    found.push(Passage { heading: heading.clone(), text });
+                }
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
 /// An id made of the heading's words; a second one of the same name gets a number.
 fn heading_id(
     rest: &[Event<'_>],

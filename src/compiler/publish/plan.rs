@@ -6,7 +6,7 @@ use super::frame::{Shared, Side};
 use super::kind::{PageKind, PagePlan, crew, staff};
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{self, due, page as sheets, run};
-use super::{drill, family, index, lesson, lists, live, practice, quiz, rig, send};
+use super::{drill, family, find, index, lesson, lists, live, practice, quiz, rig, send};
 use crate::course::Course;
 
 /// All pages of a course, in the order of their paths.
@@ -17,6 +17,7 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
         crew("glossary", PageKind::Glossary),
         crew("cautions", PageKind::Cautions),
         crew("figures", PageKind::Figures),
+        crew("search", PageKind::Search),
     ];
     if !course.concentrates.is_empty() {
         pages.push(crew("concentrates", PageKind::Concentrates));
@@ -87,6 +88,7 @@ fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
         PageKind::Glossary => lists::glossary(desk),
         PageKind::Figures => lists::figures(desk),
         PageKind::Cautions => lists::cautions(desk),
+        PageKind::Search => find::page(desk),
         PageKind::Practise(set) => practice::page(desk, set),
         PageKind::Practice(set, number) => {
             quiz::practice(desk.questions(set), set, *number)

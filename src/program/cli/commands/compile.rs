@@ -202,6 +202,8 @@ fn make(
     for (path, bytes) in publish::assets(course) {
         site.put(&path, &bytes)?;
     }
+    let (path, bytes) = publish::find(&shared);
+    site.put(&path, &bytes)?;
     for (path, bytes) in publish::pictures(&shared) {
         site.put(&path, bytes)?;
     }
