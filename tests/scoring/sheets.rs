@@ -32,6 +32,8 @@ fn read(kit: &Kit, id: &str, outlet: &str) -> Quantity {
         "foam-left" => q("20 gal"),
         "water-left" => q("300 gal"),
         "plain-flow" => q("0 gpm"),
+        // Tank to pump is shut there: the supply carries what flows.
+        "supply" if kit.drill().id == "supply-change" => q("400 gpm"),
         "supply" => q("20 gpm"),
         "line" | "pressure-before" => q("150 psi"),
         "floor" | "floor-of-card" => q("20 psi"),

@@ -5,6 +5,7 @@
 //!
 //! To add a field: a line in its thing's table; unknown rest is reported by the decoder.
 
+mod unreadable;
 mod tree;
 mod named;
 mod by_rig;

@@ -8,6 +8,7 @@ use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::{DuplicateKeyPolicy, Location, Spanned};
 
+use super::unreadable::unreadable;
 use crate::findings::{Code, Finding, Place, Sources};
 use crate::quantity::System;
 use crate::wire::{Key, Node, Shape};
@@ -113,11 +114,10 @@ pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
         Err(error) => {
             let error = error.without_snippet();
             let place = error.location().map_or((0, 0), |location| bytes(location, text));
-            let place = Place { file: file.to_owned(), start: place.0, end: place.1 };
             let reason = error.to_string();
             let reason = reason.split(" at line").next().unwrap_or_default().to_owned();
             let reason = reason.lines().next().unwrap_or_default().to_owned();
-            Err(Finding::at(Code::NotYaml, place).with("found", reason))
+            Err(unreadable(file, text, place, &reason))
         }
     }
 }

@@ -152,6 +152,8 @@ words! {
         "confirms-foam" ConfirmsFoam,
         /// Shuts the foam.
         "shuts-foam" ShutsFoam,
+        /// Shuts tank to pump, so that all water is the supply's.
+        "shuts-tank" ShutsTank,
     }
 }
 
@@ -176,8 +178,11 @@ record! {
         modes: Vec<Mode> = may "modes", eg "[training-foam, agent]";
         /// What the rig must have, else the step is not applicable.
         needs: Option<String> = may "needs" as NAME, eg "compressor";
-        /// What it does to the air on a line, where a rule of every drill asks for it.
+        /// What it does to air, foam or water of a line, where a rule of every drill asks for it.
         is: Option<Does> = may "is", eg "opens-air";
+        /// Whether the drill is for it: without it nothing of the drill was met, however many points
+        /// the rest has.
+        produces: bool = may "produces", or "no", eg "yes";
         /// Cue that it answers; without the cue it cannot be shown.
         cue: Option<String> = may "cue" as refers("cue"), eg "foam-lost";
         /// Radio traffic that belongs to it.

@@ -18,8 +18,11 @@ pub struct Printed {
     pub line: Option<usize>,
     /// Column in characters, counted from 1.
     pub column: Option<usize>,
-    /// The whole line, without its end.
+    /// The line, of a long one what stands around the column.
     pub excerpt: Option<String>,
+    /// How many characters of the line stand before the excerpt.
+    #[serde(default, skip_serializing_if = "is_none")]
+    pub cut: usize,
     /// The cell of a table of runs.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cell: Option<Cell>,
@@ -44,6 +47,7 @@ pub fn printed(finding: &Finding, sources: &Sources, words: &Words) -> Printed {
         line: spot.as_ref().map(|spot| spot.line),
         column: spot.as_ref().map(|spot| spot.column),
         excerpt: spot.as_ref().map(|spot| spot.excerpt.clone()),
+        cut: spot.as_ref().map_or(0, |spot| spot.cut),
         cell: finding.cell.as_deref().cloned(),
         marked: spot.map_or(0, |spot| spot.marked),
         // words: finding.{codes!}.says by any room
@@ -75,7 +79,7 @@ pub fn text(finding: &Printed, words: &Words) -> String {
         (None, _) => format!("{grade}  {}\n", words.get("findings.whole-module")),
     };
     if let (Some(excerpt), Some(column)) = (&finding.excerpt, finding.column) {
-        let (line, shift) = window(excerpt, column);
+        let (line, shift) = (excerpt, finding.cut);
         // At least one sign, where the place is between two letters; never beyond the
         // line, whose end may be marked.
         let marks = finding.marked.clamp(1, line.chars().count().max(2) + 1);
@@ -118,7 +122,13 @@ struct Spot {
     line: usize,
     column: usize,
     excerpt: String,
+    cut: usize,
     marked: usize,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands a reference over")]
+const fn is_none(cut: &usize) -> bool {
+    *cut == 0
 }
 
 /// Line and column of a place; a mark stops at the end of its first line.
@@ -130,11 +140,15 @@ fn spot(place: &Place, sources: &Sources) -> Option<Spot> {
     let excerpt = rest.split('\n').next().unwrap_or_default().trim_end_matches('\r');
     let marked = source.get(place.start..place.end).unwrap_or_default();
     let marked = marked.split(['\n', '\r']).next().unwrap_or_default();
+    // In letters, as editors count, not in bytes.
+    let column = before.get(line_start..)?.chars().count() + 1;
+    // A file on one line would stand in each of its findings whole.
+    let (excerpt, cut) = window(excerpt, column);
     Some(Spot {
         line: before.matches('\n').count() + 1,
-        // In letters, as editors count, not in bytes.
-        column: before.get(line_start..)?.chars().count() + 1,
+        column,
         excerpt: excerpt.replace('\t', " "),
+        cut,
         marked: marked.chars().count(),
     })
 }

@@ -61,7 +61,7 @@ fn links(evidence: Evidence<'_>) -> Vec<Link> {
                 found.extend(answer(step));
                 None
             }
-            Some(Does::ConfirmsFoam) | None => None,
+            Some(Does::ConfirmsFoam | Does::ShutsTank) | None => None,
         };
         found.extend(
             first.map(|first| Link::Order { first, then: vec![step.id.clone()] }),
@@ -87,7 +87,10 @@ fn untold(evidence: Evidence<'_>) -> bool {
                 && drill.steps.first().is_some_and(|step| step.role == *role)
         }
     };
-    let told = drill.steps.iter().any(|step| step.is.is_some());
+    let told = drill
+        .steps
+        .iter()
+        .any(|step| step.is.is_some_and(|does| does != Does::ShutsTank));
     let mut criticals = drill.criticals.iter();
     worked && !told && !criticals.any(|critical| works(critical.condition()))
 }
@@ -100,7 +103,11 @@ fn answer(step: &Step) -> Option<Link> {
 /// Whether a critical of the candidate rests on the same; it is asked about there.
 fn covered(evidence: Evidence<'_>, link: &Link) -> bool {
     let own = evidence.kit.drill().criticals.iter();
-    let mut own = own.filter(|critical| critical.role == evidence.sheet.role);
+    // What does not stand on this rig asks nobody.
+    let rig = evidence.kit.rig();
+    let mut own = own.filter(|critical| {
+        critical.role == evidence.sheet.role && critical.condition().lacks(rig).is_none()
+    });
     own.any(|critical| critical.links.iter().any(|known| same(known, link)))
 }
 

@@ -8,7 +8,7 @@ use super::measures::{seen, standing};
 use super::percent::unknown_fuel;
 use super::stands::Standing;
 use super::values::{Values, Written, base, foams};
-use crate::course::{Bind, Expect, Meaning, Measure, Whose};
+use crate::course::{Bind, Does, Expect, Mark, Meaning, Measure, Step, Whose};
 use crate::quantity::{Fraction, Quantity};
 use crate::words::nearest;
 
@@ -18,6 +18,7 @@ pub(super) fn card(evidence: Evidence<'_>) -> Vec<Fault> {
     let mut found = beyond(&values);
     found.extend(bound_readings(&values));
     found.extend(fuel(&values));
+    found.extend(line(&values));
     let drill = evidence.kit.drill();
     found.extend(drill.measures.iter().filter_map(|one| disagree(&values, one)));
     found
@@ -115,6 +116,71 @@ fn bound_readings(values: &Values<'_>) -> Vec<Fault> {
 /// Nine tenths of what a hose was tested to (NFPA 1962, 2018: relief at 90 % of the test at most).
 pub(super) fn nine_tenths(test: &Quantity) -> Option<Fraction> {
     base(test)?.mul(Fraction::new(9, 10)?)
+}
+
+/// What this line cannot give: foam where it is fed before the injection, air with too thin a foam;
+/// and a flow of all lines that is less than that of one.
+fn line(values: &Values<'_>) -> Vec<Fault> {
+    let Evidence { kit, sheet } = values.evidence;
+    let Some(outlet) = kit.rig().outlet(&sheet.outlet) else { return Vec::new() };
+    let steps = &kit.drill().steps;
+    let mut found = Vec::new();
+    let works_foam = |step: &Step| {
+        matches!(step.is, Some(Does::ConfirmsFoam | Does::ShutsFoam))
+            && matches!(sheet.marks.get(&step.id), Some(Mark::Done | Mark::Prompted))
+    };
+    if foams(sheet.mode) && !outlet.foam && steps.iter().any(works_foam) {
+        let fault = Fault::asks(&["outlet"], "outlet-without-foam");
+        found.push(fault.with("name", &outlet.title));
+    }
+    // Air that was never opened asks nothing of the foam.
+    let airs = |step: &Step| {
+        step.is == Some(Does::OpensAir)
+            && standing(values.evidence, step) != Standing::NotOnRig
+            && !matches!(
+                sheet.marks.get(&step.id),
+                Some(Mark::NotDone | Mark::NotApplicable)
+            )
+    };
+    let least = outlet.air_settings.as_ref().and_then(|air| air.least_percent.as_ref());
+    if let Some(least) = least.filter(|_| foams(sheet.mode) && steps.iter().any(airs)) {
+        let ordered = values.all(Meaning::PercentOrdered).into_iter();
+        let under = |one: &Written| {
+            base(&one.value).zip(base(least)).is_some_and(|(is, least)| is < least)
+        };
+        let ordered = ordered.filter(under);
+        found.extend(ordered.map(|one| told(&one, "percent-below-air", least)));
+    }
+    found.extend(supply(values));
+    for all in values.all(Meaning::FoamFlow) {
+        let one = values.all(Meaning::Flow).into_iter().find(|one| {
+            base(&all.value).zip(base(&one.value)).is_some_and(|(all, one)| all < one)
+        });
+        found.extend(one.map(|one| told(&all, "lines-below-line", &one.value)));
+    }
+    found
+}
+
+/// Tank to pump shut on a supply that does not carry what flows.
+fn supply(values: &Values<'_>) -> Option<Fault> {
+    let Evidence { kit, sheet } = values.evidence;
+    let shut = |step: &&Step| {
+        step.is == Some(Does::ShutsTank)
+            && matches!(sheet.marks.get(&step.id), Some(Mark::Done | Mark::Prompted))
+    };
+    kit.drill().steps.iter().find(shut)?;
+    let supply = values.all(Meaning::Supply).into_iter().next()?;
+    // All foam lines where they were read together, else this one; and what flows plain.
+    let foam = values.all(Meaning::FoamFlow);
+    let foam = foam
+        .into_iter()
+        .next()
+        .or_else(|| values.all(Meaning::Flow).into_iter().next())?;
+    let plain = values.all(Meaning::PlainFlow).into_iter().next();
+    let plain = plain.map_or(Some(Fraction::ZERO), |plain| base(&plain.value))?;
+    let flows = base(&foam.value)?.add(plain)?;
+    (base(&supply.value)? < flows)
+        .then(|| told(&supply, "supply-below-flow", &foam.value))
 }
 
 /// A fuel that the label of nothing on board names.

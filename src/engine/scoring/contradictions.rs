@@ -6,9 +6,10 @@ use super::evidence::{Came, Evidence};
 use super::expected::Day;
 use super::fault::Fault;
 use super::kit::Kit;
+use super::order::Precedence;
 use super::say;
 use super::stands::{Standing, stands};
-use crate::course::{CriticalMark, Mark, PairSeen, RunSheet};
+use crate::course::{CriticalMark, Mark, Mode, OrderRule, OrderSeen, PairSeen, RunSheet};
 
 /// The name of a step as it is told.
 fn name<'k>(kit: &'k Kit, id: &'k str) -> &'k str {
@@ -20,6 +21,8 @@ fn name<'k>(kit: &'k Kit, id: &'k str) -> &'k str {
 pub(super) fn contradictions(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let mut found = impossible(kit, sheet);
     found.extend(pairs(kit, sheet));
+    found.extend(circle(kit, sheet));
+    found.extend(not_to_be_seen(kit, sheet));
     found.extend(begun(kit, sheet));
     found.extend(sentences(kit, sheet));
     found.extend(cues(kit, sheet));
@@ -58,6 +61,62 @@ fn pairs(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
             let fault = Fault::asks(&["pairs", pair], "pair-contradicts");
             let fault = fault.with("name", name(kit, first));
             found.push(fault.with("other", name(kit, then)));
+        }
+    }
+    found
+}
+
+/// Pairs that lead back to where they began: one of them is wrong, whichever it is.
+fn circle(kit: &Kit, sheet: &RunSheet) -> Option<Fault> {
+    let way = |(pair, seen): (&String, &PairSeen)| {
+        let (first, then) = pair.split_once(" > ")?;
+        let (first, then) = (first.to_owned(), then.to_owned());
+        match seen {
+            PairSeen::Seen => Some((first, then)),
+            PairSeen::Reversed => Some((then, first)),
+            PairSeen::NotSeen => None,
+        }
+    };
+    let ways: Vec<(String, String)> = sheet.pairs.iter().filter_map(way).collect();
+    let rule = |(first, then): &(String, String)| OrderRule {
+        first: first.clone(),
+        then: then.clone(),
+        because: String::new(),
+        cannot: false,
+    };
+    let known = Precedence::of(&ways.iter().map(rule).collect::<Vec<_>>());
+    // Two that contradict each other alone are told as a pair.
+    let alone = |first: &String, then: &String| {
+        ways.iter().any(|(one, other)| one == then && other == first)
+    };
+    let (first, then) = ways.iter().find(|(first, then)| {
+        first != then && known.before(then, first) && !alone(first, then)
+    })?;
+    let fault = Fault::asks(&["pairs"], "pairs-in-a-circle");
+    Some(fault.with("name", name(kit, first)).with("other", name(kit, then)))
+}
+
+/// Rule 7 d for what stands in a list: a step that this mode or this line cannot show is neither
+/// in an order nor undone.
+fn not_to_be_seen(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    if sheet.mode == Mode::WalkThrough {
+        return Vec::new();
+    }
+    let listed: &[String] = match &sheet.order_seen {
+        OrderSeen::Listed(steps) => steps,
+        OrderSeen::AsPrinted | OrderSeen::NotWatched => &[],
+    };
+    let lists = [("order-seen", listed), ("undone", sheet.undone.as_slice())];
+    let mut found = Vec::new();
+    for (list, ids) in lists {
+        for (at, id) in ids.iter().enumerate() {
+            let step = kit.drill().steps.iter().find(|step| step.id == *id);
+            let Some(step) = step else { continue };
+            if stands(kit, sheet.mode, step.condition()) != Standing::Stands {
+                let path = [list, &at.to_string()];
+                let fault = Fault::asks(&path, "listed-not-to-be-seen");
+                found.push(fault.with("name", say::short(&step.action)));
+            }
         }
     }
     found

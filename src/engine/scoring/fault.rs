@@ -100,6 +100,8 @@ const LISTS: &[&str] = &["order-seen", "undone", "unsafe-acts", "reported", "too
 /// verdict is withheld for. What needs more than the kit is looked for by those who have
 /// it: unknown persons, chains, dates to come.
 pub fn faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let on_line = kit.on_line(&sheet.outlet);
+    let kit = on_line.as_ref();
     let mut found = head(kit, sheet);
     found.extend(head_alone(sheet));
     found.extend(crew(kit, sheet));

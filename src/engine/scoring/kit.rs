@@ -1,9 +1,10 @@
 //! What a run is scored with, and the revisions that run sheets name.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use crate::course::{
-    Course, Drill, Expect, Feed, Figures, MINUTES_LEFT, Meaning, Rig, Standard,
+    Course, Drill, Expect, Feed, Figures, MINUTES_LEFT, Meaning, Outlet, Rig, Standard,
     WhichFoam, formula_for, rig_figures,
 };
 use crate::fingerprint::NotCanonical;
@@ -99,6 +100,26 @@ impl Kit {
         // A formula that has a fault is left out; the line that needs it then says so.
         let (library, _) = data.standard.reach.library();
         Self { data, library, drill_revision, rig_revision }
+    }
+
+    /// The kit for a line: one that takes no air is worked as on a rig without a compressor, so
+    /// that whoever opens air there is asked, and nobody is held to air that cannot be. Its
+    /// revisions stay those of the card.
+    pub(crate) fn on_line(&self, outlet: &str) -> Cow<'_, Self> {
+        let plain = |line: &Outlet| !line.air;
+        if self.rig().compressor.is_some() && self.rig().outlet(outlet).is_some_and(plain)
+        {
+            Cow::Owned(self.without_air())
+        } else {
+            Cow::Borrowed(self)
+        }
+    }
+
+    /// The same without a compressor.
+    pub(crate) fn without_air(&self) -> Self {
+        let mut kit = self.clone();
+        kit.data.rig.compressor = None;
+        kit
     }
 
     /// Everything it holds, to be kept or sent.

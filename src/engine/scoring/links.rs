@@ -173,7 +173,7 @@ fn limit(evidence: Evidence<'_>, id: &str, unreported: bool) -> Shows {
     let measure = evidence.kit.drill().measures.iter().find(|known| known.id == id);
     let Some(measure) = measure else { return Shows::Whole };
     let named = |text: String| [measure.label.clone(), text];
-    match beyond(evidence, measure) {
+    match beyond(evidence, measure, unreported) {
         Beyond::Within => Shows::Whole,
         Beyond::Past(limit) => {
             let reported = unreported && evidence.sheet.reported.contains(&measure.id);

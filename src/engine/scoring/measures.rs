@@ -135,10 +135,16 @@ pub(super) enum Beyond {
 }
 
 /// A value against its limit; one that states no limit has its band for one.
-pub(super) fn beyond(evidence: Evidence<'_>, measure: &Measure) -> Beyond {
+///
+/// With `unreported` it is the report that is asked for, of whatever is out.
+pub(super) fn beyond(
+    evidence: Evidence<'_>,
+    measure: &Measure,
+    unreported: bool,
+) -> Beyond {
     let Evidence { kit, sheet } = evidence;
-    // Rule 15: what the machine did breaks nothing.
-    if measure.whose == Whose::Machine {
+    // Rule 15: what the machine did breaks nothing; that nobody reported it may.
+    if measure.whose == Whose::Machine && !unreported {
         return Beyond::Within;
     }
     let Some(step) = evidence.step(&measure.step) else { return Beyond::NotHere };

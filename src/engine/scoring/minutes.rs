@@ -10,7 +10,9 @@ use std::collections::BTreeMap;
 use super::evidence::Evidence;
 use super::expected::{Day, Expected, NoValue, printed, size_in};
 use super::kit::Kit;
-use crate::course::{Bind, Drill, Expect, Feed, MINUTES_LEFT, Meaning, Measure, Reading};
+use crate::course::{
+    Bind, Drill, Expect, Feed, MINUTES_LEFT, Meaning, Measure, Reading, RunSheet,
+};
 use crate::quantity::find;
 
 /// Givens of what is left, and what of the day each of them is: the first that the drill reads.
@@ -65,6 +67,25 @@ fn feed(kit: &Kit) -> Option<Feed> {
     kit.library().formula(kit.formula(&feed)).is_some().then_some(feed)
 }
 
+/// The sheet with the percent that was set in place of the order's, where more was set: the tank
+/// empties by what is set, and the crew trusts the minutes.
+fn as_set(evidence: Evidence<'_>) -> Option<RunSheet> {
+    let Evidence { kit, sheet } = evidence;
+    let drill = kit.drill();
+    let set = drill.measures.iter().find(|one| one.is == Some(Meaning::PercentSet))?;
+    let set = sheet.measures.get(&set.id)?;
+    let mut readings = drill.readings.iter();
+    let ordered = readings.find(|one| one.is == Some(Meaning::PercentOrdered))?;
+    let order = sheet.readings.get(&ordered.id)?;
+    let more =
+        set.unit().kind == order.unit().kind && set.base().compare(order.base()).is_gt();
+    more.then(|| {
+        let mut sheet = sheet.clone();
+        sheet.readings.insert(ordered.id.clone(), *set);
+        sheet
+    })
+}
+
 /// What is left, in the unit of the value that was told. Only the value and its text are used:
 /// the limit has an edge of its own.
 pub(super) fn left(
@@ -74,7 +95,8 @@ pub(super) fn left(
     let Evidence { kit, sheet } = evidence;
     let figures = kit.figures(&sheet.outlet);
     // A supply below the floor of the rig counts nothing there.
-    let day = Day::of_sheet(kit, figures, sheet);
+    let as_set = as_set(evidence);
+    let day = Day::of_sheet(kit, figures, as_set.as_ref().unwrap_or(sheet));
     // Where the drill does not read what is left there is nothing but its own word; no module is
     // published with such a drill.
     let Some(feed) = feed(kit) else { return day.expected(measure) };

@@ -10,7 +10,9 @@ use super::order::order_statistics;
 use super::outcome::{self, Decided};
 use super::say;
 use super::shares::{printed, shares, tenths};
-use super::steps::{Left, done_in_order, left_out_by_hand, order, steps};
+use super::steps::{
+    Left, done_in_order, left_out_by_hand, left_out_decides, order, steps,
+};
 use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
 use super::watch::time;
 use crate::course::{RunSheet, RunUse, StopCause, Void};
@@ -20,6 +22,8 @@ use crate::words::Words;
 
 /// Scores a run, with what is said to it beside its own sheet: by earlier runs, by its days.
 pub(super) fn scored(kit: &Kit, sheet: &RunSheet, among: Vec<Line>) -> Verdict {
+    let on_line = kit.on_line(&sheet.outlet);
+    let kit = on_line.as_ref();
     let evidence = Evidence { kit, sheet };
     let mut lines = if let Some(void) = &sheet.void {
         void_lines(evidence, void)
@@ -35,6 +39,7 @@ pub(super) fn scored(kit: &Kit, sheet: &RunSheet, among: Vec<Line>) -> Verdict {
         lines.extend(steps(kit, sheet, &mut left));
         lines.extend(measures(kit, sheet, &mut left));
         lines.extend(order(kit, sheet, &mut left));
+        lines.extend(left_out_decides(kit, sheet, &lines));
         lines.extend(reading_lines(kit, sheet));
         lines
     };

@@ -10,7 +10,8 @@ use super::say;
 use super::stands::{Standing, stands};
 use super::unwatched::not_watched;
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Mark, OrderRule, OrderSeen, RunSheet, Step};
+use crate::course::{Link, Mark, OrderRule, OrderSeen, RunSheet, Step};
+use crate::quantity::Fraction;
 
 /// Points that each step still has; measured values and order take from it.
 pub(super) type Left = BTreeMap<String, i64>;
@@ -45,6 +46,7 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
     let standing = evidence.standing(step);
     let taken = sheet.took_away.contains(&step.id);
     let undone = sheet.undone.contains(&step.id);
+    let missing = undone || evidence.performed(step) == Some(false);
     let cue_missing = stands(kit, sheet.mode, step.condition()) == Standing::Stands;
     let (decision, key, points, of, open) = match (standing, mark) {
         (Standing::NotOnRig, _) => (Decision::LeftOut, "step-not-here", 0, 0, 0),
@@ -53,12 +55,22 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
             (Decision::InPart, "step-no-cue", 0, 0, 0)
         }
         (Standing::NotInMode, _) => (Decision::NotShown, "step-not-in-mode", 0, 0, 0),
-        _ if weight == 0 => (Decision::Noted, "step-not-scored", 0, 0, 0),
+        _ if weight == 0 && !step.produces => {
+            (Decision::Noted, "step-not-scored", 0, 0, 0)
+        }
+        _ if sheet.stop.is_some() && !performed && mark != Some(Mark::NotApplicable) => {
+            (Decision::LeftOut, "step-after-stop", 0, 0, 0)
+        }
+        // Rule 21: what the drill is for is not outweighed by points. Not done is seen to be missing;
+        // what nobody saw, or left out by hand, is asked about.
+        _ if step.produces && missing && !contested(evidence, step) => {
+            (Decision::Fails, "step-not-produced", 0, weight, 0)
+        }
+        _ if step.produces && !taken && !performed && !evidence.badly(step) => {
+            (Decision::Unseen, "step-produced-open", 0, weight, weight)
+        }
         (_, Some(Mark::NotApplicable)) => {
             (Decision::LeftOut, "step-not-applicable", 0, 0, 0)
-        }
-        _ if sheet.stop.is_some() && !performed => {
-            (Decision::LeftOut, "step-after-stop", 0, 0, 0)
         }
         // What was undone before the end is no better than what was never done (rule 9).
         (_, Some(Mark::Done | Mark::Prompted)) if undone => {
@@ -85,6 +97,30 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
         .means(words, decision, key, &blanks)
 }
 
+/// Whether something on the sheet speaks for a step that is marked as not done: what cannot be
+/// without it, or what a critical lets nobody do before it, was done, or its value was measured. Then
+/// the mark may be wrong, and is asked about (rule 7).
+fn contested(evidence: Evidence<'_>, step: &Step) -> bool {
+    let Evidence { kit, sheet } = evidence;
+    let performed = |id: &String| {
+        let other = evidence.step(id);
+        other.is_some_and(|other| evidence.performed(other) == Some(true))
+    };
+    let mut physical = kit.drill().order.iter().filter(|rule| rule.cannot);
+    let own = kit.drill().criticals.iter().filter(|one| one.role == sheet.role);
+    let mut links = own.flat_map(|critical| &critical.links);
+    let mut measured = kit.drill().measures.iter().filter(|one| one.step == step.id);
+    measured.any(|measure| sheet.measures.contains_key(&measure.id))
+        || physical.any(|rule| rule.first == step.id && performed(&rule.then))
+        || links.any(|link| match link {
+            Link::Order { first, then } => {
+                *first == step.id && then.iter().any(performed)
+            }
+            Link::Hold { step: held } => *held == step.id,
+            _ => false,
+        })
+}
+
 /// More than a tenth of the points left out by hand leaves the run incomplete (rule 14).
 pub(super) fn left_out_by_hand(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
     let words = kit.words();
@@ -104,6 +140,43 @@ pub(super) fn left_out_by_hand(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
             Decision::Unseen,
             "left-out-much",
             &blanks,
+        )
+    })
+}
+
+/// Whether what was left out by hand decides: done late it would have cost a point each, and then the
+/// points would not do (rule 9). It is asked about before it helps anybody over the mark.
+pub(super) fn left_out_decides(
+    kit: &Kit,
+    sheet: &RunSheet,
+    lines: &[Line],
+) -> Option<Line> {
+    let words = kit.words();
+    let pass = kit.standard().pass_mark.as_ref()?.value.number();
+    let evidence = Evidence { kit, sheet };
+    let left = own_steps(kit, sheet).filter(|step| {
+        evidence.standing(step) == Standing::Stands
+            && sheet.marks.get(&step.id) == Some(&Mark::NotApplicable)
+    });
+    let weights: Vec<i64> = left.map(|step| i64::from(step.weight)).collect();
+    let (earned, possible) = lines.iter().fold((0, 0), |(earned, possible), line| {
+        (earned + line.points, possible + line.of)
+    });
+    let late: i64 = weights.iter().map(|weight| (weight - 1).max(0)).sum();
+    let all: i64 = weights.iter().sum();
+    let reaches = |points: i64, of: i64| {
+        let share = Fraction::new(i128::from(points) * 100, i128::from(of));
+        share.is_some_and(|share| share >= pass)
+    };
+    let decides = reaches(earned, possible) && !reaches(earned + late, possible + all);
+    decides.then(|| {
+        let label = words.get("scoring.rule.left-out");
+        let line = say::line(words, Rule::Step, "left-out-decides", &label);
+        line.saw(all.to_string(), "").means(
+            words,
+            Decision::Unseen,
+            "left-out-decides",
+            &[("left", &all.to_string())],
         )
     })
 }

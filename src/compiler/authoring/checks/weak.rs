@@ -114,10 +114,19 @@ fn limit(checked: &Checked<'_>, (drill, measure): (&Drill, &Measure), spot: &Spo
             |link| matches!(link, Link::Limit { measure: id, .. } if *id == measure.id),
         )
     };
+    let reports = |critical: &Critical| {
+        let mut links = critical.links.iter();
+        links.any(|link| {
+            let Link::Limit { measure: id, unreported } = link else { return false };
+            *id == measure.id && *unreported
+        })
+    };
+    // What the machine did is reported, where a critical asks for the report.
+    let machine = measure.whose == Whose::Machine && !drill.criticals.iter().any(reports);
     let linked = drill.criticals.iter().any(linked);
     let limit = measure.limit.as_ref().filter(|_| linked).unwrap_or(&measure.tolerance);
     let never = never(&limit.below, true) && never(&limit.above, false);
-    if (linked || measure.critical) && (never || measure.whose == Whose::Machine) {
+    if (linked || measure.critical) && (never || machine) {
         let key = if linked && measure.limit.is_some() { "limit" } else { "tolerance" };
         checked.note(of(Code::LimitNever, spot.at(key).key()));
     }

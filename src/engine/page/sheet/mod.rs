@@ -38,7 +38,8 @@ pub fn blank(bench: Bench<'_>, kit: &Kit, due: Option<&Due>) -> Vec<Node> {
 
 /// A numbered sheet: what was drawn for it stands there, and every figure that follows from it.
 pub fn numbered(bench: Bench<'_>, kit: &Kit, sheet: &DrawnSheet) -> Vec<Node> {
-    let written = Written::Drawn(sheet);
+    let on_line = kit.on_line(sheet.outlet.as_deref().unwrap_or_default());
+    let (kit, written) = (on_line.as_ref(), Written::Drawn(sheet));
     let all = sides::count(kit, written);
     sides::of(Leaf { bench, kit, written, before: 0, all })
 }

@@ -18,7 +18,7 @@ pub(super) fn open_steps<'l>(
     state: &State,
     drill: &str,
 ) -> impl Iterator<Item = &'l Step> {
-    let kit = live.kit(state.text("rig"), drill);
+    let kit = live.kit_on(state.text("rig"), state.text("outlet"), drill);
     let mode = mode(state.text("mode"));
     let part = state.parts.get(drill);
     let answerable: Vec<&str> = asked_steps(kit, state)

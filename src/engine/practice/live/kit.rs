@@ -87,13 +87,15 @@ pub struct Live {
     revision: String,
     /// By rig, in the order of the chain; only what the rig can do.
     kits: BTreeMap<String, Vec<Kit>>,
+    /// The same for lines without air, of rigs that have both.
+    without_air: BTreeMap<String, Vec<Kit>>,
 }
 
 impl Live {
     /// Checks the formulas of a kit and takes its revisions.
     pub fn new(data: LiveKit) -> Result<Self, NotCanonical> {
         let revision = revision(&data)?;
-        let mut kits = BTreeMap::new();
+        let (mut kits, mut without_air) = (BTreeMap::new(), BTreeMap::new());
         for rig in &data.rigs {
             let mut of_rig = Vec::new();
             for standard in &data.drills {
@@ -104,11 +106,17 @@ impl Live {
                     of_rig.push(kit);
                 }
             }
+            let plain =
+                rig.compressor.is_some() && rig.outlets.iter().any(|line| !line.air);
+            if !of_rig.is_empty() && plain {
+                let plain = of_rig.iter().map(Kit::without_air).collect();
+                without_air.insert(rig.id.clone(), plain);
+            }
             if !of_rig.is_empty() {
                 kits.insert(rig.id.clone(), of_rig);
             }
         }
-        Ok(Self { data, revision, kits })
+        Ok(Self { data, revision, kits, without_air })
     }
 
     /// Whether this engine can read a kit of its form.
@@ -149,6 +157,16 @@ impl Live {
     /// The kit of a drill on a rig.
     pub fn kit(&self, rig: &str, drill: &str) -> Option<&Kit> {
         self.kits(rig).iter().find(|kit| kit.drill().id == drill)
+    }
+
+    /// The kit of a drill on a line of a rig.
+    pub fn kit_on(&self, rig: &str, outlet: &str, drill: &str) -> Option<&Kit> {
+        let kit = self.kit(rig, drill)?;
+        let takes_air = kit.rig().outlet(outlet).is_none_or(|line| line.air);
+        let plain = self.without_air.get(rig).filter(|_| !takes_air);
+        let plain =
+            plain.and_then(|kits| kits.iter().find(|kit| kit.drill().id == drill));
+        plain.or(Some(kit))
     }
 
     /// Modes in which every drill can be run.

@@ -122,7 +122,7 @@ impl State {
 
     /// The kit of the drill that is shown.
     pub fn kit<'l>(&self, live: &'l Live) -> Option<&'l Kit> {
-        live.kit(self.text("rig"), &self.drill)
+        live.kit_on(self.text("rig"), self.text("outlet"), &self.drill)
     }
 
     /// Whether the run was on paper and is typed in.
