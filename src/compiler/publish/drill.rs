@@ -191,6 +191,10 @@ fn step(desk: &Desk<'_>, drill: &Drill, at: usize, step: &Step) -> StepView {
         role: role(drill, &step.role),
         sees: step.sees.clone(),
         points: match step.weight {
+            _ if step.produces => {
+                let points = step.weight.to_string();
+                desk.words.say("page.points-produces", &[("points", &points)])
+            }
             0 => desk.label("not-scored"),
             1 => desk.label("point-one"),
             weight => desk.words.say("page.points", &[("points", &weight.to_string())]),

@@ -117,7 +117,14 @@ fn order(leaf: Leaf<'_>) -> Option<Node> {
             [("first", first.as_str()), ("then", &then), ("critical", &critical)];
         Some(leaf.bench.say("order-rule", &blanks))
     };
-    let rules: Vec<String> = links.filter_map(rule).collect();
+    let mut rules: Vec<String> = links.filter_map(rule).collect();
+    // What the drill is for fails by itself: whoever marks the step knows it beforehand.
+    let produces = drill.steps.iter().filter(|step| step.produces);
+    let produces: Vec<String> = produces.map(|step| number(&step.id)).collect();
+    if !produces.is_empty() {
+        let steps = produces.join(", ");
+        rules.push(leaf.bench.say("produces", &[("steps", &steps)]));
+    }
     let text = rules.join(" ");
     (!rules.is_empty()).then(|| led(&leaf.bench.label("order"), text).class("so-fine"))
 }

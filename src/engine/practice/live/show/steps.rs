@@ -88,6 +88,9 @@ fn step_row(
         let said = desk.say("said", &[("content", &content)]);
         kids.push(Node::text("p", said).with("class", "sees"));
     }
+    if step.produces {
+        kids.push(Node::text("p", desk.get("produces")).with("class", "sees"));
+    }
     if let Some(text) = closed(desk, kit, step, open) {
         kids.push(Node::text("p", text).with("class", "closed"));
     }
