@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "2a3e6386980fa8ea";
+const revision = "a520f2f160075f77";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",
@@ -34,6 +34,7 @@ const files = [
 "family-refill.html",
 "family-safety.html",
 "figures.html",
+"find.js",
 "glossary.html",
 "icon.svg",
 "index.html",
@@ -57,6 +58,8 @@ const files = [
 "practice-without-calculator.html",
 "rig-engine-7.html",
 "rig-tender-3.html",
+"search.html",
+"search.js",
 "sheet-exercise-engine-7.html",
 "sheet-flush-b-tender-3.html",
 "sheet-flush-engine-7.html",

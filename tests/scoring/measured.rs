@@ -1,6 +1,6 @@
 //! Rules 13 to 24: cues, values, limits and modes.
 
-use drillwright::course::{CueMark, FoamClass, ForRigs, Mark, Mode, RunSheet};
+use drillwright::course::{CueMark, FoamClass, ForRigs, Link, Mark, Mode, RunSheet};
 use drillwright::scoring::{Decision, Kit, Outcome, Rule, Verdict, faults, score};
 
 use super::fixture::{chain, clean, data, kit, q, yard};
@@ -76,6 +76,14 @@ fn rule_15_what_the_machine_did_costs_and_breaks_nothing() {
     let mut drill = yard();
     let press = drill.measures.iter_mut().find(|one| one.id == "press").unwrap();
     press.whose = drillwright::course::Whose::Machine;
+    // Where a critical asks for the report, it is the report that is missing.
+    let asked = with(&kit(drill.clone(), true), "press", "185 psi");
+    assert_eq!(asked.outcome, Outcome::Incomplete, "{}", asked.reason);
+    for link in drill.criticals.iter_mut().flat_map(|critical| &mut critical.links) {
+        if let Link::Limit { unreported, .. } = link {
+            *unreported = false;
+        }
+    }
     let kit = kit(drill, true);
     let verdict = with(&kit, "press", "185 psi");
     assert_eq!(verdict.outcome, Outcome::Met, "{}", verdict.reason);

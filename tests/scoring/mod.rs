@@ -13,6 +13,7 @@ mod attempts;
 mod pinned;
 mod table;
 mod adversary;
+mod produced;
 mod hostile;
 mod authors;
 mod card;

@@ -49,6 +49,9 @@ const CREW: [&str; 8] =
 
 /// A sheet on which everything is as it should be, in a mode that shows most.
 pub(crate) fn honest(kit: &Kit, role: &str, outlet: &str) -> RunSheet {
+    // What the line does not take is not done there.
+    let on_line = kit.on_line(outlet);
+    let kit = on_line.as_ref();
     let drill = kit.drill();
     let foam = drill.modes.contains(&Mode::TrainingFoam);
     let mode = if foam { Mode::TrainingFoam } else { *drill.modes.last().unwrap() };

@@ -51,6 +51,13 @@ impl<'d> Condition<'d> {
     }
 }
 
+impl Drill {
+    /// The class of foam that it is for; nothing where any will do.
+    pub fn class(&self) -> Option<FoamClass> {
+        self.rigs.as_ref().and_then(|rigs| rigs.class)
+    }
+}
+
 macro_rules! conditioned {
     ($($thing:ty),+) => {
         $(impl $thing {

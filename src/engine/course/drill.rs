@@ -180,8 +180,7 @@ record! {
         needs: Option<String> = may "needs" as NAME, eg "compressor";
         /// What it does to air, foam or water of a line, where a rule of every drill asks for it.
         is: Option<Does> = may "is", eg "opens-air";
-        /// Whether the drill is for it: without it nothing of the drill was met, however many points
-        /// the rest has.
+        /// Whether the drill is for it: without it the drill is not met, whatever the points.
         produces: bool = may "produces", or "no", eg "yes";
         /// Cue that it answers; without the cue it cannot be shown.
         cue: Option<String> = may "cue" as refers("cue"), eg "foam-lost";
@@ -323,13 +322,7 @@ impl Role {
 }
 
 impl Drill {
-    /// The class of foam that it is for; nothing where any will do.
-    pub fn class(&self) -> Option<FoamClass> {
-        self.rigs.as_ref().and_then(|rigs| rigs.class)
-    }
-
-    /// Every order between its steps, those that its criticals rest on first: whoever asks what
-    /// comes before what, a mark or a question, asks for all of them.
+    /// Every order between its steps, those that its criticals rest on first.
     pub fn orders(&self) -> Vec<OrderRule> {
         let mut all = Vec::new();
         for critical in &self.criticals {

@@ -10,8 +10,8 @@ use serde::Serialize;
 
 use super::kit::Kit;
 use crate::course::{
-    Bind, Edge, Expect, Feed, Figures, How, Meaning, Measure, Names, RunSheet, Tolerance,
-    bound, inputs,
+    Bind, Edge, Expect, Feed, Figures, How, Mark, Meaning, Measure, Names, RunSheet,
+    Tolerance, bound, inputs,
 };
 use crate::quantity::{Direction, Fraction, Kind, Number, Quantity, Unit, find, show};
 use crate::words::Words;
@@ -96,7 +96,14 @@ pub fn expectation(
 impl<'d> Day<'d> {
     /// The day of a run sheet.
     pub(super) fn of_sheet(kit: &'d Kit, figures: Figures, sheet: &'d RunSheet) -> Self {
-        Self::of(kit, figures, (&sheet.readings, Some(&sheet.measures)))
+        // An intake that nobody looked at proves no supply: skipping the look is never better (rule 9).
+        let looks = |one: &Measure| {
+            one.is == Some(Meaning::IntakePressure)
+                && sheet.marks.get(&one.step) == Some(&Mark::NotDone)
+        };
+        let unwatched = kit.drill().measures.iter().any(looks);
+        let measured = Some(&sheet.measures);
+        Self::with(kit, figures, (&sheet.readings, measured), unwatched)
     }
 
     /// Readings of a day, and what was measured by then. A supply counts in minutes left only
@@ -105,7 +112,16 @@ impl<'d> Day<'d> {
     pub(super) fn of(
         kit: &'d Kit,
         figures: Figures,
+        day: (&'d Readings, Option<&Readings>),
+    ) -> Self {
+        Self::with(kit, figures, day, false)
+    }
+
+    fn with(
+        kit: &'d Kit,
+        figures: Figures,
         (readings, measured): (&'d Readings, Option<&Readings>),
+        unwatched: bool,
     ) -> Self {
         let drill = kit.drill();
         let intake = |is: Option<Meaning>| is == Some(Meaning::IntakePressure);
@@ -120,7 +136,7 @@ impl<'d> Day<'d> {
                     && value.base().compare(floor.base()).is_lt()
             })
         };
-        let dry = floor.filter(|_| read.chain(shown).any(below));
+        let dry = floor.filter(|_| unwatched || read.chain(shown).any(below));
         let written = readings;
         let mut readings = Cow::Borrowed(written);
         if dry.is_some() {

@@ -105,7 +105,7 @@ impl Kit {
     /// The kit for a line: one that takes no air is worked as on a rig without a compressor, so
     /// that whoever opens air there is asked, and nobody is held to air that cannot be. Its
     /// revisions stay those of the card.
-    pub(crate) fn on_line(&self, outlet: &str) -> Cow<'_, Self> {
+    pub fn on_line(&self, outlet: &str) -> Cow<'_, Self> {
         let plain = |line: &Outlet| !line.air;
         if self.rig().compressor.is_some() && self.rig().outlet(outlet).is_some_and(plain)
         {

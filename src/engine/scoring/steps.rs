@@ -10,7 +10,7 @@ use super::say;
 use super::stands::{Standing, stands};
 use super::unwatched::not_watched;
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Link, Mark, OrderRule, OrderSeen, RunSheet, Step};
+use crate::course::{Link, Mark, Mode, OrderRule, OrderSeen, RunSheet, Step};
 use crate::quantity::Fraction;
 
 /// Points that each step still has; measured values and order take from it.
@@ -151,6 +151,10 @@ pub(super) fn left_out_decides(
     sheet: &RunSheet,
     lines: &[Line],
 ) -> Option<Line> {
+    // No mark of the standard is asked for there.
+    if sheet.mode == Mode::WalkThrough {
+        return None;
+    }
     let words = kit.words();
     let pass = kit.standard().pass_mark.as_ref()?.value.number();
     let evidence = Evidence { kit, sheet };

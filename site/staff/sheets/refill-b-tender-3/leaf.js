@@ -36,6 +36,14 @@
   if (["lesson", "rig", "drill"].includes(kind)) kept.set(`last ${kind}`, file);
   if (kind !== "index") return;
   document.addEventListener("DOMContentLoaded", () => {
+    const form = document.querySelector("form.find");
+    if (form) {
+      form.hidden = false;
+      form.addEventListener("submit", (event) => {
+        event.preventDefault();
+        location.href = `search.html?q=${encodeURIComponent(form.querySelector("input").value)}`;
+      });
+    }
     for (const door of document.querySelectorAll("[data-door]")) {
       const last = kept.get(`last ${door.dataset.door}`);
       const same = [...door.querySelectorAll("template")].find((one) => one.dataset.file === last);

@@ -17,9 +17,14 @@ const MOST_STEPS: usize = 15;
 /// can be written on.
 const MOST_NUMBERS: usize = 8;
 
+/// Numbers that stay on the front where the steps ask for a third side anyway: five criticals and
+/// what must be done then have their room, whatever is struck out on a line.
+const MOST_BESIDE_LONG_STEPS: usize = 6;
+
 fn long_front(kit: &Kit) -> bool {
     let drill = kit.drill();
-    drill.readings.len() + drill.measures.len() > MOST_NUMBERS
+    let most = if long_back(kit) { MOST_BESIDE_LONG_STEPS } else { MOST_NUMBERS };
+    drill.readings.len() + drill.measures.len() > most
 }
 
 fn long_back(kit: &Kit) -> bool {
