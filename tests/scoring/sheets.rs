@@ -49,9 +49,6 @@ const CREW: [&str; 8] =
 
 /// A sheet on which everything is as it should be, in a mode that shows most.
 pub(crate) fn honest(kit: &Kit, role: &str, outlet: &str) -> RunSheet {
-    // What the line does not take is not done there.
-    let on_line = kit.on_line(outlet);
-    let kit = on_line.as_ref();
     let drill = kit.drill();
     let foam = drill.modes.contains(&Mode::TrainingFoam);
     let mode = if foam { Mode::TrainingFoam } else { *drill.modes.last().unwrap() };
@@ -83,6 +80,9 @@ pub(crate) fn honest(kit: &Kit, role: &str, outlet: &str) -> RunSheet {
 
 /// The same sheet in a mode: what the mode cannot show is not marked.
 pub(crate) fn in_mode(kit: &Kit, sheet: &mut RunSheet, mode: Mode) {
+    // What the line does not take is not done there.
+    let on_line = kit.on_line(&sheet.outlet);
+    let kit = on_line.as_ref();
     let drill = kit.drill();
     sheet.mode = mode;
     let shown = |condition| stands(kit, mode, condition) == Standing::Stands;

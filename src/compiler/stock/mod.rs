@@ -107,6 +107,11 @@ mod tests {
                 assert!(words.find(&key).is_some(), "words.yaml has no {key}");
             }
             let said = words.find(&format!("finding.{name}.says")).unwrap();
+            // What is told of a file that is no YAML has sentences of its own.
+            let said = match said {
+                "{says}" => words.find("yaml-fault.no-colon.says").unwrap(),
+                said => said,
+            };
             assert!(said.len() > 10, "finding.{name}.says says nothing");
             let why = words.find(&format!("finding.{name}.why")).unwrap();
             assert!(why.len() > 40, "finding.{name}.why explains nothing");
