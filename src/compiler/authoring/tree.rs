@@ -317,6 +317,16 @@ mod tests {
         assert_eq!(si.child("says").unwrap().text(), Some("a litre"));
     }
 
+    /// What follows from a file that cannot be read is told after it.
+    #[test]
+    fn what_cannot_be_read_is_told_first() {
+        let place = Place { file: "a.yaml".to_owned(), start: 0, end: 1 };
+        let unread = read("z.yaml", "a: 1\n b: 2\n").unwrap_err();
+        let mut found = vec![Finding::at(Code::NoUnit, place), unread];
+        crate::findings::sort(&mut found);
+        assert_eq!(found.first().unwrap().code, Code::NotYaml);
+    }
+
     #[test]
     fn yaml_faults_are_findings_with_a_place() {
         let finding = read("f.yaml", "a: 1\n b: 2\n").unwrap_err();

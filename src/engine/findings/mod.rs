@@ -76,10 +76,13 @@ impl Finding {
 /// The texts that places point into, by file name.
 pub type Sources = BTreeMap<String, String>;
 
-/// In the order a person mends them: file, place, code.
+/// In the order a person mends them: what cannot be read at all, because others may follow from it;
+/// then file, place, code.
 pub fn sort(findings: &mut Vec<Finding>) {
     findings.sort_by(|a, b| {
-        (&a.place, a.code, &a.blanks).cmp(&(&b.place, b.code, &b.blanks))
+        let readable = |finding: &Finding| finding.code != Code::NotYaml;
+        let (one, other) = (readable(a), readable(b));
+        (one, &a.place, a.code, &a.blanks).cmp(&(other, &b.place, b.code, &b.blanks))
     });
     // Two checks may come upon one fault; to the author it is one.
     findings.dedup();

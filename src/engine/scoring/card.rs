@@ -49,10 +49,8 @@ fn beyond(values: &Values<'_>) -> Vec<Fault> {
     let water = rig.water_tank().map(|tank| &tank.usable);
     above(Meaning::WaterLeft, "water-above-tank", water);
     let class = kit.drill().class();
-    let held = |id: &str| rig.agents.iter().find(|agent| agent.id == id);
     let foam = rig.foam_tanks().filter(|tank| {
-        let agent = tank.concentrate.as_deref().and_then(held);
-        class.zip(agent).is_none_or(|(class, agent)| agent.class == class)
+        class.zip(rig.holds(tank)).is_none_or(|(class, held)| held == class)
     });
     let most = |a: &&Quantity, b: &&Quantity| a.base().compare(b.base());
     let foam = foam.map(|tank| &tank.usable).max_by(most);

@@ -108,22 +108,19 @@ fn limit(checked: &Checked<'_>, (drill, measure): (&Drill, &Measure), spot: &Spo
     if said && measure.whose == Whose::Machine {
         checked.note(of(Code::ActOfRig, spot.at("whose").place()));
     }
-    let linked = |critical: &Critical| {
-        let mut links = critical.links.iter();
-        links.any(
-            |link| matches!(link, Link::Limit { measure: id, .. } if *id == measure.id),
-        )
-    };
-    let reports = |critical: &Critical| {
-        let mut links = critical.links.iter();
-        links.any(|link| {
-            let Link::Limit { measure: id, unreported } = link else { return false };
-            *id == measure.id && *unreported
+    // Whether each critical that rests on it asks for the report alone.
+    let links = drill.criticals.iter().flat_map(|critical| &critical.links);
+    let asked: Vec<bool> = links
+        .filter_map(|link| match link {
+            Link::Limit { measure: id, unreported } if *id == measure.id => {
+                Some(*unreported)
+            }
+            _ => None,
         })
-    };
-    // What the machine did is reported, where a critical asks for the report.
-    let machine = measure.whose == Whose::Machine && !drill.criticals.iter().any(reports);
-    let linked = drill.criticals.iter().any(linked);
+        .collect();
+    let linked = !asked.is_empty();
+    // What the machine did breaks nothing; that nobody reported it may.
+    let machine = measure.whose == Whose::Machine && !asked.contains(&true);
     let limit = measure.limit.as_ref().filter(|_| linked).unwrap_or(&measure.tolerance);
     let never = never(&limit.below, true) && never(&limit.above, false);
     if (linked || measure.critical) && (never || machine) {
