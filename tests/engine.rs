@@ -34,6 +34,8 @@ pub(crate) struct Tab {
     pub(crate) stored: BTreeMap<String, String>,
     /// What the engine said is open.
     of: String,
+    /// What it said is looked at.
+    look: String,
     /// The request of the last tap.
     pub(crate) request: Value,
 }
@@ -47,8 +49,9 @@ impl Tab {
         let keys =
             opened["done"]["keys"].as_array().unwrap_or_else(|| panic!("{opened}"));
         let keys = keys.iter().map(|key| key.as_str().unwrap().to_owned()).collect();
-        let (stored, of, again) = (BTreeMap::new(), String::new(), Some(again));
-        let mut tab = Self { engine, again, keys, stored, of, request: Value::Null };
+        let (stored, again) = (BTreeMap::new(), Some(again));
+        let (of, look, request) = (String::new(), String::new(), Value::Null);
+        let mut tab = Self { engine, again, keys, stored, of, look, request };
         tab.hand_in(at, false);
         tab
     }
@@ -64,7 +67,7 @@ impl Tab {
         let stored: BTreeMap<_, _> = own.collect();
         json!({
             "ask": "stored", "stored": stored, "at": at, "chance": [3, 1, 4, 1],
-            "refused": refused,
+            "refused": refused, "look": self.look,
         })
     }
 
@@ -83,6 +86,7 @@ impl Tab {
     pub(crate) fn tap(&mut self, event: &Value, at: &Value, chance: &[u8]) -> Value {
         let request = json!({
             "ask": "tap", "event": event, "at": at, "chance": chance, "of": self.of,
+            "look": self.look,
         });
         let mut answer = ask(&mut self.engine, &request);
         let turn = answer["done"].take();
@@ -111,6 +115,7 @@ impl Tab {
             };
         }
         turn["of"].as_str().unwrap().clone_into(&mut self.of);
+        turn["look"].as_str().unwrap().clone_into(&mut self.look);
         assert!(!turn["view"].to_string().contains('⟨'), "{}", turn["view"]);
     }
 }

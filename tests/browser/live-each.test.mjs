@@ -84,7 +84,7 @@ for (const [how, window] of [["mouse", { width: 1280 }], ["touch", { touch: true
       }
       await crewed(page);
       await tap(page, "#begin");
-      await page.waitForSelector("#stop").catch(async (fault) => { throw new Error(/Still to be declared[^]*?\n/.exec(await shown(page))?.[0], { cause: fault }); });
+      await page.waitForSelector("#stop").catch(async (fault) => { throw new Error(/Begin: [^]*?\n/.exec(await shown(page))?.[0], { cause: fault }); });
       await markAll(page);
       for (const [field, text] of Object.entries(numbers[drill] ?? {})) {
         const id = `f-${drill}-${field}`;

@@ -9,7 +9,7 @@ import { join } from "node:path";
 import { after, before, test } from "node:test";
 
 import { start } from "./browser.mjs";
-import { begin, declared, markAll, numbers, press, ready, tap, until, write, save } from "./live.mjs";
+import { end, begin, declared, markAll, numbers, press, ready, tap, until, write, save } from "./live.mjs";
 import { viewed } from "./looks.mjs";
 import { plain, sentence } from "./pages.mjs";
 import { papers, sheets } from "./print.mjs";
@@ -56,7 +56,7 @@ test("every view looks right everywhere and is valid", async () => {
   await ready(page);
   await look("declare");
   await tap(page, "#begin");
-  await until(page, "Still to be declared: ");
+  await until(page, "gaps, first");
   await look("missing");
   await begin(page);
   await look("run");
@@ -110,8 +110,7 @@ test("the filled sheet prints as the paper does, cautions and name lines on it",
     assert.ok(acts.length > 8, `${acts}`);
     await markAll(page);
     if (name === "flush") for (const [id, text] of Object.entries(numbers)) await write(page, id, text);
-    await tap(page, "#end");
-    await until(page, "Before it is saved");
+    await end(page);
     await write(page, "f-words", "The wind had turned.");
     await save(page);
     const outcome = await page.$eval(".outcome", (line) => line.textContent);

@@ -5,7 +5,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { begin, declare, downloads, markAll, numbers, press, ready, score, settled, shown, tap, until, write, finish, save } from "./live.mjs";
+import { end, begin, declare, downloads, markAll, numbers, press, ready, score, settled, shown, tap, until, write, finish, save } from "./live.mjs";
 import { stage } from "./web.mjs";
 
 const on = stage("staff");
@@ -67,7 +67,7 @@ test("a new revision is announced, waits, and leaves an open run as it began", a
   await markAll(next);
   await finish(next);
   await tap(next, "#next");
-  await until(next, "Declare before the start");
+  await until(next, "1. Who runs?");
   await write(next, "f-candidate", "heather");
   await tap(next, "#begin");
   await next.waitForSelector("#stop");
@@ -88,8 +88,7 @@ test("after one visit a whole run works without the web space", async () => {
   await page.waitForSelector("#stop");
   await markAll(page);
   for (const [id, text] of Object.entries(numbers)) await write(page, id, text);
-  await tap(page, "#end");
-  await until(page, "Before it is saved");
+  await end(page);
   await press(page, "as-printed");
   await settled(page, "as-printed");
   await page.reload({ waitUntil: "load" });

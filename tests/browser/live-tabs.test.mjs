@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { describe, test } from "node:test";
 
 import { launch } from "./browser.mjs";
-import { begin, down, downloads, marks, markAll, press, ready, score, settled, shown, stored, tap, until, write, finish } from "./live.mjs";
+import { end, begin, down, downloads, marks, markAll, press, ready, score, settled, shown, stored, tap, until, write, finish } from "./live.mjs";
 import { stage, visit } from "./web.mjs";
 
 const on = stage("staff");
@@ -60,7 +60,7 @@ test("a tap in a tab that shows a run which another tab has finished marks nothi
   await markAll(other.page);
   await finish(other.page);
   await tap(other.page, "#next");
-  await until(other.page, "Declare before the start");
+  await until(other.page, "1. Who runs?");
   await write(other.page, "f-candidate", "heather");
   await press(other.page, "f-later-no");
   await tap(other.page, "#begin");
@@ -94,12 +94,11 @@ test("a store that fails in the middle keeps nothing of it, and the page hands t
   const handed = await downloads(page);
   await begin(page);
   await markAll(page);
-  await tap(page, "#end");
-  await until(page, "Before it is saved");
+  await end(page);
   const before = await stored(page);
   await page.evaluate(() => (window.left = 1));
   await tap(page, "#save");
-  await until(page, "Saved, unsigned");
+  await until(page, "Every line of the score");
   await until(page, "The run lives in this open page only.");
   assert.deepEqual(await stored(page), before, "all or nothing");
   const [, text] = await handed.next();

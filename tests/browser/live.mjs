@@ -66,8 +66,18 @@ export async function tap(page, selector) {
   }
 }
 
+/** Goes to the whole sheet where an element stands on it alone, and not on what is looked at. */
+async function reach(page, id) {
+  if (await page.$(`[id="${id}"]`)) return;
+  const whole = await page.$("#whole");
+  if (!whole) return;
+  await tap(page, "#whole");
+  await page.waitForFunction(() => !document.querySelector(".watch"), patient);
+}
+
 /** Presses a button that stays down, and waits until it does. */
 export async function press(page, id) {
+  await reach(page, id);
   await tap(page, `[id="${id}"]`);
   await page.waitForSelector(`[id="${id}"][aria-pressed="true"]`, patient);
 }
@@ -75,6 +85,7 @@ export async function press(page, id) {
 /** Fills a field in: a list by its value, a line by typing. */
 export async function write(page, id, text) {
   const name = `[id="${id}"]`;
+  await reach(page, id);
   const field = await page.waitForSelector(name, patient);
   if ((await field.evaluate((one) => one.localName)) === "select") {
     await page.waitForSelector(`${name} option[value="${text}"]`, patient);
@@ -89,6 +100,8 @@ export async function write(page, id, text) {
 /** Declares a run, all but the start. */
 export async function declare(page, { use = "evaluation", mode = "training-foam", later = "no", ...others } = {}) {
   await ready(page);
+  if (await page.$('#change[aria-expanded="false"]')) await tap(page, "#change");
+  await page.waitForSelector("#f-use-evaluation", patient);
   await press(page, `f-use-${use}`);
   await press(page, `f-mode-${mode}`);
   await press(page, `f-later-${later}`);
@@ -97,17 +110,37 @@ export async function declare(page, { use = "evaluation", mode = "training-foam"
   }
 }
 
-/** Declares a run and begins it. */
+/** Declares a run and begins it; the whole sheet is shown, on which everything can be marked. */
 export async function begin(page, others) {
+  await watch(page, others);
+  await whole(page);
+}
+
+/** Declares a run and begins it; the first step is shown. */
+export async function watch(page, others) {
   await declare(page, others);
   await tap(page, "#begin");
   await page.waitForSelector("#stop", patient);
 }
 
+/** Shows everything on one page, in a run and after it. */
+export async function whole(page) {
+  if (!(await page.$("#whole"))) return;
+  await tap(page, "#whole");
+  await page.waitForFunction(() => !document.querySelector(".watch"), patient);
+}
+
+/** To the end of the sheet, on one page: what is asked one by one is left for later. */
+export async function end(page) {
+  await tap(page, "#end");
+  await page.waitForSelector("#back", patient);
+  await whole(page);
+  await until(page, "Before it is saved");
+}
+
 /** Ends a run, in the order that is printed, and saves it as it stands. */
 export async function finish(page) {
-  await tap(page, "#end");
-  await until(page, "Before it is saved");
+  await end(page);
   await press(page, "as-printed");
   await save(page);
 }
@@ -115,7 +148,7 @@ export async function finish(page) {
 /** Saves a run that has been looked through. */
 export async function save(page) {
   await tap(page, "#save");
-  await until(page, "Saved, unsigned");
+  await until(page, "Every line of the score");
 }
 
 /** Ids of the buttons that mark a cue given. */

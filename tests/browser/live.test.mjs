@@ -6,6 +6,7 @@ import assert from "node:assert/strict";
 import { describe, test } from "node:test";
 
 import {
+  end,
   begin, declare, down, downloads, marks, markAll, numbers, press, ready, score, shown, tap, until, write, finish, save,
 } from "./live.mjs";
 import { stage, visit } from "./web.mjs";
@@ -29,7 +30,7 @@ describe("a whole run, saved and scored", () => {
       const handed = await downloads(page);
       await ready(page);
       await tap(page, "#begin");
-      await until(page, "Still to be declared: ");
+      await until(page, "gaps, first");
       await begin(page);
       await markAll(page, /^m-(bottle|freeze)-/);
       await press(page, "m-count-start-prompted");
@@ -46,7 +47,7 @@ describe("a whole run, saved and scored", () => {
       await press(page, "as-printed");
       await write(page, "f-words", "I forgot the bottle.");
       await tap(page, "#save");
-      await until(page, "Saved, unsigned");
+      await until(page, "Every line of the score");
       const [name, text] = await handed.next();
       assert.match(name, /^live-\d{12}-[a-z]{5}-flush-rowan\.json$/);
       const { verdicts, findings } = score(text);
@@ -131,7 +132,7 @@ test("a whole run with the keyboard alone, the focus staying where it was", asyn
   await enter("as-printed");
   await tabTo(page, "save");
   await page.keyboard.press("Enter");
-  await until(page, "Saved, unsigned");
+  await until(page, "Every line of the score");
   assert.equal(await page.evaluate(() => document.activeElement.id), "head");
   const [, text] = await handed.next();
   agree(await shown(page), score(text).verdicts[0]);
@@ -211,8 +212,7 @@ test("by touch: large targets, numbers on the keypad, and nothing lost by a stra
     await page.waitForFunction((id) => ![id, ""].includes(document.activeElement.id), {}, id);
   }
   assert.equal(await page.evaluate(() => document.activeElement.id), "numbers");
-  await tap(page, "#end");
-  await until(page, "Before it is saved");
+  await end(page);
   assert.deepEqual(await small(page), []);
   await asked(page);
   await press(page, "as-printed");
@@ -282,7 +282,7 @@ test("the next candidate needs no names, and a second evaluator sees the first's
   await finish(page);
   const [one] = await handed.next();
   await tap(page, "#second");
-  await until(page, "Declare before the start");
+  await until(page, "1. Who runs?");
   for (const [id, text] of [["f-evaluator", "alder"], ["f-qualification", "course"], ["f-relation", "own officer"]]) {
     await write(page, id, text);
   }
@@ -292,8 +292,7 @@ test("the next candidate needs no names, and a second evaluator sees the first's
   await tap(page, "#all-done");
   await tap(page, "#all-no");
   await page.waitForFunction(() => !document.querySelector('[id^="c-"][id$="-no"][aria-pressed="false"]'));
-  await tap(page, "#end");
-  await until(page, "Before it is saved");
+  await end(page);
   await tap(page, "#save");
   await until(page, "Where the two evaluators differ");
   const table = await page.$eval("#differences ~ .wide", (part) => part.innerText);
@@ -301,7 +300,7 @@ test("the next candidate needs no names, and a second evaluator sees the first's
   const [two] = await handed.next();
   assert.notEqual(one, two);
   await tap(page, "#next");
-  await until(page, "Declare before the start");
+  await until(page, "1. Who runs?");
   const kept = await page.$$eval("#engine select, #engine input", (fields) => Object.fromEntries(fields.map((one) => [one.id, one.value])));
   assert.equal(kept["f-candidate"], "");
   assert.equal(kept["f-rig"], "engine-7");

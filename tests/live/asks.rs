@@ -35,7 +35,7 @@ fn flush() -> Page {
     page.begin("engine-7");
     page.mark_all();
     numbers(&mut page, FLUSH);
-    page.does("end");
+    page.ends();
     page
 }
 
@@ -52,7 +52,7 @@ pub(super) fn element(turn: &Value, id: &str) -> Option<Value> {
 
 /// Presses the button of an id, as a page does.
 pub(super) fn press(page: &mut Page, id: &str) -> Value {
-    let shown = page.does("show");
+    let shown = page.look("sheet");
     let button = element(&shown, id).unwrap_or_else(|| panic!("{id}: {}", texts(&shown)));
     page.send(&button["act"])
 }
@@ -297,8 +297,8 @@ fn what_left_its_band_counts_unless_it_was_reported() {
     page.write("percent-change/measure.pressure-held", "130");
     page.end();
     assert!(element(&page.does("show"), "question").is_some());
-    let reported = press(&mut page, "r-pressure-held");
-    assert_eq!(reported["view"]["focus"], "r-pressure-held");
+    let reported = press(&mut page, "r-pressure-held-yes");
+    assert_eq!(reported["view"]["focus"], "r-pressure-held-yes");
     assert!(element(&reported, "question").is_none(), "{}", texts(&reported));
     page.write("percent-change/measure.pressure-held", "110");
 }
@@ -337,7 +337,7 @@ fn a_stop_for_the_candidate_names_the_act() {
     for act in [FOAM, "hose-test", &page.kit.drills[0].unsafe_acts[0].id] {
         assert!(acts.contains(act), "{act}: {acts}");
     }
-    page.does("end");
+    page.ends();
     assert_eq!(outcome(&page), Outcome::Incomplete);
     page.write("stop.act", FOAM);
     assert_eq!(outcome(&page), Outcome::NotMet);
@@ -388,7 +388,7 @@ fn a_step_of_somebody_else_is_marked_where_an_own_critical_hangs_on_it() {
     page.declare("engine-7");
     page.write("role", "hydrant");
     page.does("begin");
-    let shown = page.does("show");
+    let shown = page.look("sheet");
     assert!(element(&shown, "m-call-water-done").is_some(), "{}", texts(&shown));
     assert!(texts(&shown).contains("A step of somebody else (Pump operator)"));
     assert!(element(&shown, "m-tank-valve-done").is_none());

@@ -16,7 +16,7 @@ fn reviewed(drill: &str, values: &[(&str, &str)]) -> Page {
     page.begin("engine-7");
     page.mark_all();
     numbers(&mut page, values);
-    page.does("end");
+    page.ends();
     press(&mut page, "as-printed");
     page
 }
@@ -65,7 +65,7 @@ fn a_critical_of_another_role_is_told_and_does_not_decide() {
     let (_, mut page) = Page::drill("supply-change");
     page.begin("engine-7");
     page.mark_all();
-    page.does("end");
+    page.ends();
     let before = outcome(&page);
     press(&mut page, "f-supply-change-of-role-hydrant-unasked-yes");
     page.write("supply-change/happened.hydrant-unasked", "Opened without the word.");
@@ -87,7 +87,7 @@ fn a_try_beyond_the_most_asks_who_granted_it() {
     page.does("begin");
     page.mark_all();
     numbers(&mut page, FLUSH);
-    page.does("end");
+    page.ends();
     let out = sheet(&page);
     assert_eq!(out.granted.unwrap().by, "hazel");
     assert_eq!(out.evaluator.qualified_on.as_deref(), Some("2024-05-01"));
@@ -101,7 +101,7 @@ fn the_manual_is_asked_where_nobody_checked_the_card() {
     assert!(element(&shown, "f-startup-b-manual-line-pressure-yes").is_some());
     assert!(element(&shown, "f-startup-b-manual-percent-set-yes").is_none());
     press(&mut page, "f-startup-b-manual-line-pressure-yes");
-    page.does("end");
+    page.ends();
     assert!(sheet(&page).as_manual["line-pressure"]);
 }
 
@@ -111,7 +111,7 @@ fn a_step_done_badly_is_settled_by_a_sentence() {
     page.begin("engine-7");
     page.mark_all();
     page.mark("foam-on", "not-done");
-    page.does("end");
+    page.ends();
     let shown = page.does("show");
     assert!(element(&shown, "f-startup-settled-foam-on-why").is_some());
     page.write("startup/settled.foam-on.why", "On, and the percent was not said.");
@@ -144,7 +144,7 @@ fn a_stop_in_a_chain_belongs_to_its_drill() {
     page.write("stop.cause", "candidate");
     let act = course.drill(&drills[2]).unwrap().criticals[0].id.clone();
     page.write("stop.act", &act);
-    page.does("end");
+    page.ends();
     let live = page.live();
     let parts = sheets(&live, &page.state());
     let stops: Vec<bool> = parts.iter().map(|part| part.sheet.stop.is_some()).collect();

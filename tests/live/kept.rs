@@ -22,7 +22,7 @@ fn saved(page: &mut Page) -> (String, String) {
     page.does("begin");
     page.send(&json!({ "do": "rest", "mark": "done" }));
     page.send(&json!({ "do": "rest-criticals", "mark": "no" }));
-    page.does("end");
+    page.ends();
     let turn = page.does("save");
     let file = turn["file"].as_array().unwrap_or_else(|| panic!("{}", texts(&turn)));
     let [name, text] = [0, 1].map(|at| file[at].as_str().unwrap().to_owned());
@@ -61,7 +61,25 @@ fn a_tap_carries_a_tap_after_a_hundred_finished_runs() {
         });
         page.does("next");
     }
-    assert_eq!(heads(&page).len(), 30, "the thirty newest are kept");
+    assert_eq!(heads(&page).len(), 100, "nothing goes that nobody took");
+    assert!(texts(&page.does("show")).contains("Not handed over yet: 100."));
+    // All at once: the page hands the texts back, and they are one file.
+    let gather = page.does("hand-all")["gather"].clone();
+    let gather: Vec<String> = serde_json::from_value(gather).unwrap();
+    let told: Vec<&str> = gather.iter().map(|key| &*page.tab.stored[key]).collect();
+    let oldest: Vec<&str> = files.iter().map(|(_, text)| &**text).collect();
+    assert_eq!(told, oldest);
+    let all = page.send(&json!({ "do": "together", "texts": told }));
+    let whole: Vec<Value> =
+        serde_json::from_str(all["file"][1].as_str().unwrap()).unwrap();
+    assert_eq!(whole.len(), 100);
+    assert!(!texts(&all).contains("Not handed over yet"));
+    // What was handed over makes room.
+    page.write("candidate", "juniper");
+    page.write("run", "paper-100");
+    files.push(saved(&mut page));
+    page.does("next");
+    assert_eq!(heads(&page).len(), 30, "of those handed over the newest are kept");
     let newest: Vec<&str> =
         files.iter().rev().take(30).map(|(_, text)| &**text).collect();
     let of = kept(&page);
@@ -100,14 +118,19 @@ fn a_finished_run_is_asked_for_by_its_name_and_forgotten_by_it() {
     let turn = page.send(&json!({ "do": "file", "run": older["id"] }));
     assert_eq!(turn["fetch"][0], json!(name));
     assert_eq!(page.tab.stored[turn["fetch"][1].as_str().unwrap()], text);
-    assert_eq!(turn["store"], json!({}));
+    assert!(heads(&page)[1]["handed"].as_bool().unwrap(), "somebody took it");
     page.send(&json!({ "do": "forget", "run": "0000000000000000" }));
     assert_eq!(kept(&page).len(), 2);
     page.send(&json!({ "do": "forget", "run": older["id"] }));
     assert_eq!(heads(&page), [newer]);
     assert_eq!(kept(&page).len(), 1);
+    // One that nobody took goes only after a second question.
+    let asked = page.send(&json!({ "do": "forget", "run": heads(&page)[0]["id"] }));
+    assert!(texts(&asked).contains("was not handed over"), "{}", texts(&asked));
+    assert_eq!(kept(&page).len(), 1);
+    let sure = json!({ "do": "forget", "run": heads(&page)[0]["id"], "sure": true });
+    page.send(&sure);
     // The run that stands finished can still be taken.
-    page.send(&json!({ "do": "forget", "run": heads(&page)[0]["id"] }));
     assert_eq!(page.does("rescue")["file"][0], json!(other));
     // The same text twice is one run.
     let stored = page.tab.stored.clone();
@@ -173,7 +196,7 @@ fn an_open_run_of_an_earlier_release_goes_on() {
     assert!(texts(&handed).contains("D. Juniper") || texts(&handed).contains("A. Moss"));
     page.does("undo");
     assert_eq!(page.log().entries.len(), before.len() + 1, "the tap was taken");
-    page.does("end");
+    page.ends();
 }
 
 /// A page says which sheet its open run goes on with, whether that is the first one or not.
@@ -210,7 +233,7 @@ fn a_tap_for_a_run_that_is_no_longer_open_does_nothing() {
     // Another tab ends that run, and begins one of the next candidate.
     let (_, mut other) = Page::drill("flush");
     other.hand_in(page.tab.stored.clone(), false);
-    other.does("end");
+    other.ends();
     other.mark_all();
     other.send(&json!({ "do": "rest-criticals", "mark": "no" }));
     other.save();

@@ -8,11 +8,12 @@ mod page;
 mod paper;
 mod stands;
 mod taps;
+mod watch;
 
 use drillwright::authoring::RunReader;
-use drillwright::course::{Course, Drill, TimeStandard};
+use drillwright::course::{Course, Drill, OrderSeen, TimeStandard};
 use drillwright::findings::Code;
-use drillwright::practice::live::{Live, LiveKit, sheets};
+use drillwright::practice::live::{DueHead, Live, LiveKit, Told, sheets};
 use drillwright::quantity::Quantity;
 use drillwright::scoring::{Verdict, score};
 use drillwright::stock;
@@ -65,9 +66,9 @@ const FLUSH: &[(&str, &str)] = &[
 fn a_flush_at_the_panel_gets_the_verdict_that_score_gives() {
     let (course, mut page) = Page::drill("flush");
     let first = page.does("show");
-    assert!(texts(&first).contains("Declare before the start"));
+    assert!(texts(&first).contains("1. Who runs?"));
     let refused = page.does("begin");
-    assert!(texts(&refused).contains("Still to be declared: "), "{}", texts(&refused));
+    assert!(texts(&refused).contains("gaps, first outlet"), "{}", texts(&refused));
     page.begin("engine-7");
     page.mark_all();
     for (field, text) in FLUSH {
@@ -107,7 +108,7 @@ fn untouched_steps_are_asked_for_and_order_can_be_confirmed() {
     for _ in 0..6 {
         page.does("undo");
     }
-    let review = texts(&page.does("end"));
+    let review = texts(&page.ends());
     assert!(review.contains("Steps untouched: 1. Not done, or not seen?"), "{review}");
     assert!(review.contains("Criticals untouched: 5."), "{review}");
     page.send(&json!({ "do": "rest", "mark": "not-done" }));
@@ -140,14 +141,14 @@ fn a_stop_freezes_at_the_first_tap_and_then_asks() {
     let before = page.log();
     page.send(&json!({ "do": "mark", "step": step, "mark": "not-done" }));
     page.does("undo");
-    page.does("end");
+    page.ends();
     assert_eq!(page.log(), before, "nothing is marked after a stop");
     page.does("no-stop");
     page.does("stop");
     page.write("stop.by", "hazel");
     page.write("stop.why", "hose across the road");
     page.write("stop.cause", "outside");
-    page.does("end");
+    page.ends();
     let (text, turn) = page.save();
     let runs = scored(&course, &text);
     assert!(runs[0].0.starts_with("Stopped on "), "{runs:?}");
@@ -165,7 +166,7 @@ fn a_chain_is_one_file_with_a_verdict_for_each_drill() {
         page.send(&json!({ "do": "turn", "drill": drill }));
         page.mark_all();
     }
-    page.does("end");
+    page.ends();
     let live = page.live();
     let parts = sheets(&live, &page.state());
     assert_eq!(parts.len(), 3);
@@ -184,7 +185,7 @@ fn the_next_candidate_needs_no_names_and_a_second_evaluator_is_compared() {
     let (_, mut page) = Page::drill("flush");
     page.begin("engine-7");
     page.mark_all();
-    page.does("end");
+    page.ends();
     page.save();
     let second = page.does("second");
     assert_eq!(second["asks"], json!([]));
@@ -196,7 +197,7 @@ fn the_next_candidate_needs_no_names_and_a_second_evaluator_is_compared() {
     page.does("begin");
     page.mark_all();
     page.send(&json!({ "do": "mark", "step": "bottle", "mark": "not-done" }));
-    page.does("end");
+    page.ends();
     let (text, turn) = page.save();
     let told = texts(&turn);
     let after = told.split("Where the two evaluators differ").nth(1).unwrap();
@@ -208,8 +209,8 @@ fn the_next_candidate_needs_no_names_and_a_second_evaluator_is_compared() {
     page.write("candidate", "juniper");
     let begun = page.does("begin");
     assert!(texts(&begun).contains("D. Juniper (invented)"), "{}", texts(&begun));
-    // The open run, its kit, the heads, and two finished runs.
-    assert_eq!(page.tab.stored.len(), 5, "{:?}", page.tab.stored.keys());
+    // The open run, its kit, what was declared, the heads, and two finished runs.
+    assert_eq!(page.tab.stored.len(), 6, "{:?}", page.tab.stored.keys());
 }
 
 /// The flush with a limit of time, as no drill of the example has one.
@@ -252,7 +253,7 @@ fn the_watch_holds_and_follows_neither_a_set_clock_nor_a_reload() {
     page.wall += 3_000;
     let finished = texts(&page.does("finish"));
     assert!(finished.contains("loaded again"), "{finished}");
-    page.does("end");
+    page.ends();
     let (text, _) = page.save();
     let file: Value = serde_json::from_str(&text).unwrap();
     // 31 s to the hold, 10 s held, 4 s after it.

@@ -34,7 +34,7 @@ pub(super) fn rig_of(course: &Course, drill: &Drill) -> String {
 impl Page {
     pub(super) fn open(kit: LiveKit) -> Self {
         let tab = Tab::open(&json!({ "ask": "open", "live": kit }), &json!({}));
-        assert_eq!(tab.keys.len(), 5, "{:?}", tab.keys);
+        assert_eq!(tab.keys.len(), 6, "{:?}", tab.keys);
         Self { tab, kit, boot: "a", steady: 0, wall: AT }
     }
 
@@ -119,7 +119,19 @@ impl Page {
     pub(super) fn begin(&mut self, rig: &str) {
         self.declare(rig);
         let turn = self.does("begin");
-        assert_eq!(turn["asks"], json!(["awake"]), "{turn}");
+        assert_eq!(turn["asks"], json!(["awake", "ticks"]), "{turn}");
+        self.look("sheet");
+    }
+
+    /// Shows something over the step, or the whole sheet.
+    pub(super) fn look(&mut self, what: &str) -> Value {
+        self.send(&json!({ "do": "open", "what": what }))
+    }
+
+    /// To the end of the sheet, on one page: what is asked one by one is left for later.
+    pub(super) fn ends(&mut self) -> Value {
+        self.does("end");
+        self.look("sheet")
     }
 
     pub(super) fn log(&self) -> Log {
@@ -167,7 +179,7 @@ impl Page {
 
     /// To the end of the sheet, with the order as it is printed.
     pub(super) fn end(&mut self) -> Value {
-        self.does("end");
+        self.ends();
         self.does("as-printed")
     }
 

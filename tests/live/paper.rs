@@ -76,7 +76,7 @@ fn every_drill_is_printed_as_it_is_published() {
         for (field, text) in FLUSH.iter().filter(|(f, _)| f.starts_with(&drill.id)) {
             page.write(field, text);
         }
-        page.does("end");
+        page.ends();
         if drill.id != "flush" {
             written(&mut page);
         }
@@ -106,7 +106,7 @@ fn a_stopped_run_and_a_chain_are_printed_as_they_are_published() {
     page.write("stop.by", "hazel");
     page.write("stop.why", NASTY);
     page.write("stop.cause", "outside");
-    page.does("end");
+    page.ends();
     page.write("void.cause", "weather");
     page.write("void.why", NASTY);
     page.write("void.agreed-by", "hazel");
@@ -122,7 +122,7 @@ fn a_stopped_run_and_a_chain_are_printed_as_they_are_published() {
         page.send(&json!({ "do": "turn", "drill": drill }));
         page.mark_all();
     }
-    page.does("end");
+    page.ends();
     let saved = page.save();
     let (live, published) = both(&course, &saved);
     let own = course.chains[0].drills[..3].iter();
@@ -136,7 +136,7 @@ fn score_writes_the_same_sheet() {
     let (course, mut page) = Page::drill("flush");
     page.begin("engine-7");
     page.mark_all();
-    page.does("end");
+    page.ends();
     let (text, turn) = page.save();
     let folder = tempfile::tempdir().unwrap();
     fs::write(folder.path().join("run.json"), text).unwrap();

@@ -55,7 +55,7 @@ fn tap_everything(page: &mut Page, drill: &Drill) {
             page.send(&json!({ "do": "critical", "critical": critical, "mark": mark }));
         }
     }
-    page.does("end");
+    page.ends();
     page.send(&json!({ "do": "rest", "mark": "not-done" }));
 }
 
@@ -168,7 +168,7 @@ fn the_page_and_the_terminal_refuse_a_sheet_for_the_same() {
         if chance.below(2) == 0 {
             page.write(&format!("{}/taken", drill.id), ["48.3", "50"][chance.place(2)]);
         }
-        page.does("end");
+        page.ends();
         if chance.below(2) == 0 {
             for step in &drill.steps {
                 if chance.below(2) == 0 {

@@ -104,7 +104,12 @@ fn events(kit: &LiveKit) -> impl Strategy<Value = Vec<(Value, i64, bool)>> + use
         }),
         1 => step.clone().prop_map(|step| json!({ "do": "reported", "measure": step })),
         1 => step.clone().prop_map(|step| json!({ "do": "cue", "cue": step, "mark": "given" })),
-        2 => step.prop_map(|step| json!({ "do": "order", "step": step })),
+        2 => step.clone().prop_map(|step| json!({ "do": "order", "step": step })),
+        3 => step.clone().prop_map(|step| json!({ "do": "first", "step": step })),
+        2 => (step, any::<bool>())
+            .prop_map(|(step, late)| json!({ "do": "placed", "step": step, "late": late })),
+        2 => prop::sample::select(vec!["sheet", "criticals", "caution", "question", "begun:x", ""])
+            .prop_map(|what| json!({ "do": "open", "what": what })),
         3 => (prop::sample::select(criticals), kept.clone()).prop_map(|(id, mark)| {
             json!({ "do": "critical", "critical": id, "mark": mark })
         }),
@@ -191,7 +196,7 @@ fn a_number_that_is_none_is_named_before_saving() {
     page.begin("engine-7");
     page.mark_all();
     page.write("flush/reading.flow-read", "lots");
-    let review = texts(&page.does("end"));
+    let review = texts(&page.ends());
     assert!(review.contains("\"lots\" is no number"), "{review}");
     let refused = page.does("save");
     assert_eq!(refused["file"], Value::Null);
@@ -212,7 +217,7 @@ fn another_role_of_the_run_is_scored_apart_with_the_first_in_its_crew() {
     page.write(&format!("crew.{other}"), "alder");
     page.does("begin");
     page.mark_all();
-    page.does("end");
+    page.ends();
     let (before, _) = page.save();
     page.does("role");
     let declared = page.log().replay(&live);
@@ -220,7 +225,7 @@ fn another_role_of_the_run_is_scored_apart_with_the_first_in_its_crew() {
     page.write("attempt", "1");
     page.does("begin");
     page.mark_all();
-    page.does("end");
+    page.ends();
     let (after, turn) = page.save();
     assert!(turn["file"][0].as_str().unwrap().contains(other.as_str()), "{turn}");
     let read = |text: &str| serde_json::from_str::<Value>(text).unwrap();
@@ -240,6 +245,9 @@ fn a_number_is_written_key_by_key_with_its_unit() {
     for digit in ["3", ".", "2"] {
         press(&mut page, json!({ "digit": digit }));
     }
+    let shown = texts(&page.look("number:flush/reading.foam-used"));
+    assert!(!shown.contains("qt"), "the counter shows no quarts: {shown}");
+    page.look("sheet");
     let turn = press(&mut page, json!({ "unit": "qt" }));
     assert_eq!(turn["view"], Value::Null, "a key redraws nothing");
     assert_eq!(turn["texts"]["f-flush-reading-foam-used"], "3.2 qt");

@@ -39,6 +39,9 @@ pub struct Stored {
     /// Whether the browser keeps nothing of what it is given.
     #[serde(default)]
     pub refused: bool,
+    /// What is looked at: see [`Turn`](super::Turn).
+    #[serde(default)]
+    pub look: String,
 }
 
 /// `tap`: one event in a page.
@@ -55,6 +58,9 @@ pub struct Tap<E> {
     /// What was open when it happened: see [`Turn`](super::Turn).
     #[serde(default)]
     pub of: String,
+    /// What is looked at: see [`Turn`](super::Turn).
+    #[serde(default)]
+    pub look: String,
 }
 
 /// `draw`: a variant of a question, and its key when it is wanted. `mark`: an answer to it.

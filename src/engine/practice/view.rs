@@ -30,9 +30,13 @@ pub struct Turn {
     pub file: Option<(String, String)>,
     /// A file that is stored: its name, and the key of its text.
     pub fetch: Option<(String, String)>,
+    /// Keys of stored texts that the page hands back together, for one file of them all.
+    pub gather: Vec<String>,
     /// What the page is asked for: `awake`, the screen stays on; `ticks`, seconds are told;
-    /// `print`.
+    /// `print`; `erase`, all that is stored goes.
     pub asks: Vec<&'static str>,
+    /// What is looked at of it. The page hands it back with whatever it asks.
+    pub look: String,
     /// What is open. The page hands it back with each tap; one that was meant for something
     /// else does nothing.
     pub of: String,

@@ -2,7 +2,9 @@
 
 use super::finished::Head;
 use super::kit::Live;
+use super::last::Declared;
 use super::log::{Event, Log};
+use super::look::Look;
 use super::state::{Phase, State};
 use crate::practice::view::Node;
 
@@ -12,9 +14,13 @@ pub(super) struct Desk<'d> {
     pub(super) log: &'d Log,
     pub(super) state: &'d State,
     pub(super) event: &'d Event,
+    /// What is looked at.
+    pub(super) look: &'d Look,
     pub(super) finished: &'d [Head],
     /// The run that a second evaluator scores apart.
     pub(super) first: Option<&'d State>,
+    /// What was declared for the last run of this browser.
+    pub(super) last: Declared,
     /// Sentences above everything else.
     pub(super) notes: Vec<String>,
     /// Whether the browser keeps nothing.

@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 use super::super::decode::from_text;
 use crate::fingerprint::hex_hash;
 
-/// So many are kept; the page says so. More would fill a tablet for nothing, because older ones
-/// have long been handed over as files.
+/// So many are kept of those that were handed over; the page says so. More would fill a tablet for
+/// nothing.
 pub(super) const KEPT: usize = 30;
 
 /// Letters of a text's hash that name it in one browser: 64 bits never meet by chance.
@@ -22,13 +22,22 @@ pub(super) struct Head {
     pub(super) name: String,
     /// The run in one line.
     pub(super) title: String,
+    /// Whether somebody took its file. That a browser was given one when the run was saved proves
+    /// nothing: it may have refused it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub(super) handed: bool,
 }
 
 impl Head {
     /// The head of a text.
     pub(super) fn of(name: String, title: String, text: &str) -> Self {
         let hash = hex_hash(text.as_bytes());
-        Self { id: hash.get(..ID).unwrap_or_default().to_owned(), name, title }
+        Self {
+            id: hash.get(..ID).unwrap_or_default().to_owned(),
+            name,
+            title,
+            handed: false,
+        }
     }
 }
 

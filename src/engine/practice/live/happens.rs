@@ -3,7 +3,9 @@
 use super::asked;
 use super::clock::At;
 use super::kit::Live;
+use super::last::LOCAL;
 use super::log::{Entry, Event, Log};
+use super::now::waiting;
 use super::seen::{Part, Watch, see};
 use super::sheet;
 use super::state::{AFTER, DECLARED, FORM, MAY_DECLARE, Phase, STOP, State, VOID};
@@ -86,13 +88,25 @@ impl State {
             E::Undone { step } => (run || review) && self.stands(live, step),
             E::Order { step } => review && self.stands(live, step),
             E::AsPrinted | E::NotWatched => review,
+            // What was typed in from paper was not recorded as it happened.
+            E::AsRecorded => {
+                let told = self.part().is_some_and(|part| part.unplaced.is_empty());
+                review && told && !self.later()
+            }
+            E::First { step } => {
+                run && waiting(live, self).iter().any(|item| item.id() == step)
+            }
+            E::Placed { step, .. } => {
+                let asked = self.part().is_some_and(|part| part.unplaced.contains(step));
+                (run || review) && asked
+            }
             E::Pair { pair, .. } => review && !pair.is_empty(),
             E::Begun { step, .. } => (run || review) && self.prompted(step),
             E::Cue { cue, .. } => {
                 let has = |kit| asked::cues(kit, self).any(|one| one.id == *cue);
                 (run || review) && self.kit(live).is_some_and(has)
             }
-            E::Reported { measure } => {
+            E::Reported { measure, .. } => {
                 let has = |kit| asked::reportable(kit, self).contains(&measure.as_str());
                 (run || review) && self.kit(live).is_some_and(has)
             }
@@ -125,6 +139,7 @@ impl State {
         let declared = DECLARED.contains(&field)
             || MAY_DECLARE.contains(&field)
             || field.starts_with("crew.")
+            || field.starts_with(LOCAL)
             || field.starts_with(FORM);
         let of_part = field.split_once('/').is_some_and(|(drill, name)| {
             self.parts.contains_key(drill) && !name.is_empty()
@@ -191,6 +206,14 @@ impl State {
                     self.part_mut(&drill).criticals.insert(critical, *mark);
                 }
             }
+            Event::Placed { step, late } => {
+                let kit = self.kit(live).map(Kit::drill);
+                let steps = kit.map_or(&[][..], |drill| drill.steps.as_slice());
+                let printed: Vec<&str> =
+                    steps.iter().map(|step| step.id.as_str()).collect();
+                let drill = self.drill.clone();
+                self.part_mut(&drill).place(step, *late, &printed);
+            }
             seen => {
                 let loads = self.span.loads;
                 let drill = self.drill.clone();
@@ -218,6 +241,7 @@ impl State {
     fn begin(&mut self, live: &Live, at: &At) {
         self.phase = Phase::Run;
         self.began = Some(at.clone());
+        self.began_at = self.span.now;
         for kit in live.kits(self.text("rig")) {
             self.parts.insert(kit.drill().id.clone(), Part::default());
         }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::course::{Chain, Course, Drill, Mode, Person, Rig, Role, Standard};
+use crate::course::{Chain, Course, Drill, Due, Mode, Person, Rig, Role, Standard};
 use crate::fingerprint::{NotCanonical, revision};
 use crate::page::sheet::House;
 use crate::quantity::Comma;
@@ -13,6 +13,22 @@ use crate::words::Words;
 
 /// Sections of the words file that a live sheet speaks with.
 const WORDS: &[&str] = &["live.", "scoring.", "formula.", "practice.engine.", "sheet."];
+
+/// Who is due, as the roster has it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DueHead {
+    /// The candidate.
+    pub candidate: String,
+    /// The attempt; nothing while nobody knows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub attempt: Option<u32>,
+}
+
+impl DueHead {
+    fn of(due: &Due) -> Self {
+        Self { candidate: due.candidate.clone(), attempt: due.attempt }
+    }
+}
 
 /// Everything that a live sheet can reach. It names people: it belongs to the officers.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -37,6 +53,9 @@ pub struct LiveKit {
     pub rigs: Vec<Rig>,
     /// The people of the department.
     pub people: Vec<Person>,
+    /// Who is due on one of its drills, in the order of the roster.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub due: Vec<DueHead>,
     /// What a comma before three digits means in a typed number.
     #[serde(default, skip_serializing_if = "Comma::is_unfixed")]
     pub comma: Comma,
@@ -74,10 +93,23 @@ impl LiveKit {
             drills: drills.iter().map(|drill| standard(course, drill)).collect(),
             rigs: course.rigs.values().filter(|rig| fits(rig)).cloned().collect(),
             people: course.people.values().cloned().collect(),
+            due: due(course, drills),
             comma: course.module.comma,
             words: words.under(WORDS),
         }
     }
+}
+
+/// Each person once: who is due twice on a chain is one candidate.
+fn due(course: &Course, drills: &[&Drill]) -> Vec<DueHead> {
+    let here = |due: &&Due| drills.iter().any(|drill| drill.id == due.drill);
+    let mut found: Vec<DueHead> = Vec::new();
+    for due in course.roster.iter().filter(here) {
+        if !found.iter().any(|known| known.candidate == due.candidate) {
+            found.push(DueHead::of(due));
+        }
+    }
+    found
 }
 
 /// A live kit with its formulas checked.

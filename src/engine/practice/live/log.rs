@@ -47,8 +47,22 @@ pub enum Event {
     },
     /// The steps were done in the order that is printed, or were not after all.
     AsPrinted,
+    /// The steps were done in the order in which they were marked, or were not after all.
+    AsRecorded,
     /// Nobody watched the whole order after all.
     NotWatched,
+    /// A step or cue came before what was watched.
+    First {
+        /// Which.
+        step: String,
+    },
+    /// When a step was done that was first marked otherwise.
+    Placed {
+        /// The step.
+        step: String,
+        /// Whether only after all that is marked so far.
+        late: bool,
+    },
     /// Which of two steps came first, where the whole order was not watched.
     Pair {
         /// First and then.
@@ -79,6 +93,9 @@ pub enum Event {
     Reported {
         /// The measured value.
         measure: String,
+        /// Yes or no; pages of earlier releases said neither and turned it round.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        yes: Option<bool>,
     },
     /// A critical was marked.
     Critical {
@@ -139,6 +156,26 @@ pub enum Event {
     Forget {
         /// Which.
         run: String,
+        /// Whether it goes although it was not handed over.
+        #[serde(default)]
+        sure: bool,
+    },
+    /// All finished runs shall be handed over as one file.
+    HandAll,
+    /// Their texts, as they were stored.
+    Together {
+        /// From the oldest to the newest.
+        #[serde(default)]
+        texts: Vec<String>,
+    },
+    /// All that live sheets keep in this browser goes.
+    Erase,
+    /// Everything is declared as for the last run of this browser.
+    Same,
+    /// The candidate, with the try that the roster has.
+    Who {
+        /// The person.
+        candidate: String,
     },
     /// The filled sheet shall be printed.
     Print,
@@ -148,6 +185,12 @@ pub enum Event {
     Look {
         /// The id of the element that gets the focus.
         at: String,
+    },
+    /// The page shows something over the step, or on one long page.
+    Open {
+        /// What.
+        #[serde(default)]
+        what: String,
     },
     /// The next candidate, with everything else as declared.
     Next,

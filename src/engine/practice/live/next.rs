@@ -2,6 +2,7 @@
 
 use super::clock::At;
 use super::kit::Live;
+use super::last::LOCAL;
 use super::log::{Entry, Event, Log};
 use super::sheet::sheets;
 use super::state::{DECLARED, FORM, MAY_DECLARE, State};
@@ -76,7 +77,9 @@ impl Opening<'_> {
         let crew = state.texts.keys().map(String::as_str);
         // Each numbered sheet is for one run (rule 30), and all sheets of that run name it.
         let goes_along = |field: &&str| {
-            field.starts_with("crew.") || (!fresh && field.starts_with(FORM))
+            field.starts_with("crew.")
+                || field.starts_with(LOCAL)
+                || (!fresh && field.starts_with(FORM))
         };
         let crew = crew.filter(goes_along);
         let fields = DECLARED.iter().chain(MAY_DECLARE).copied();

@@ -13,69 +13,28 @@ use super::super::view::Turn;
 use super::clock::At;
 use super::desk::{Desk, can_undo};
 use super::file::file;
-use super::finished::{Head, KEPT, carried_over};
-use super::kit::{Live, LiveKit};
+use super::finished::{Head, carried_over};
+use super::kit::Live;
+use super::kits::Kits;
+use super::last::{Declared, candidate_of, kept, standing};
 use super::log::{Entry, Event, Key, Log};
+use super::look::{Look, after};
 use super::next::Opening;
 use super::sheet::sheets;
 use super::show;
 use super::state::{Phase, State};
-use crate::fingerprint::{canonical, hex_hash};
+use crate::fingerprint::canonical;
 
 /// What is stored: the open run, the kit it goes on with, the run that a second evaluator scores
-/// again, the heads of finished runs, and the one list in which earlier releases kept those.
-const NAMES: [&str; 5] = ["run", "kit", "first", "heads", "finished"];
-
-/// The kit of the page, and the one that an open run holds on to.
-#[derive(Debug)]
-struct Kits {
-    own: Live,
-    held: Option<Live>,
-    /// The hash of the text that `held` was read from.
-    hash: String,
-    /// What is said where the page carries another revision than the open run began with.
-    said: Option<&'static str>,
-}
-
-impl Kits {
-    const fn live(&self) -> &Live {
-        match &self.held {
-            Some(held) => held,
-            None => &self.own,
-        }
-    }
-
-    /// An open run goes on with the kit it began with, whatever the page carries by now.
-    fn hold(&mut self, stored: Option<&String>) {
-        let hash = stored.map(|text| hex_hash(text.as_bytes())).unwrap_or_default();
-        if self.hash == hash {
-            return;
-        }
-        if stored.is_none() || hash == self.own.revision() {
-            (self.held, self.said, self.hash) = (None, None, hash);
-            return;
-        }
-        let read = |text: &String| {
-            let kit: LiveKit = from_text(text)?;
-            Live::new(kit).ok().filter(Live::fits)
-        };
-        let held = stored.and_then(read);
-        self.said = match &held {
-            Some(held) if held.revision() == self.own.revision() => None,
-            Some(_) => Some("newer"),
-            // It goes on with the page's own, and that must be said.
-            None => Some("unread"),
-        };
-        self.held = held.filter(|_| self.said.is_some());
-        self.hash = hash;
-    }
-}
+/// again, the heads of finished runs, the one list in which earlier releases kept those, and what
+/// was declared for the last run.
+const NAMES: [&str; 6] = ["run", "kit", "first", "heads", "finished", "last"];
 
 /// The open run: its log, and what the log comes to.
 #[derive(Debug, Default)]
-struct Run {
-    log: Log,
-    state: State,
+pub(super) struct Run {
+    pub(super) log: Log,
+    pub(super) state: State,
     /// Before the last entry, which typing changes.
     before: State,
 }
@@ -111,9 +70,9 @@ impl Run {
 #[derive(Debug)]
 pub struct Panel {
     kits: Kits,
-    run: Run,
+    pub(super) run: Run,
     first: Option<State>,
-    heads: Vec<Head>,
+    pub(super) heads: Vec<Head>,
     /// What is stored by now, by key.
     stored: BTreeMap<String, String>,
     refused: bool,
@@ -122,8 +81,7 @@ pub struct Panel {
 impl Panel {
     /// A sheet on which nothing was tapped yet.
     pub fn new(own: Live) -> Self {
-        let hash = String::new();
-        let kits = Kits { own, held: None, hash, said: None };
+        let kits = Kits::of(own);
         let (first, heads, stored) = (None, Vec::new(), BTreeMap::new());
         Self { kits, run: Run::default(), first, heads, stored, refused: false }
     }
@@ -143,7 +101,7 @@ impl Panel {
         format!("drillwright/{}/live-{}/{name}", kit.module, kit.id)
     }
 
-    fn text_key(&self, run: &str) -> String {
+    pub(super) fn text_key(&self, run: &str) -> String {
         self.key(&format!("finished/{run}"))
     }
 
@@ -167,7 +125,7 @@ impl Panel {
         self.heads =
             self.kept("heads").and_then(|text| from_text(text)).unwrap_or_default();
         self.carry_over(&mut turn);
-        self.shown(turn, &Event::Show, &given.at)
+        self.shown(turn, &Event::Show, &given.at, &Look::read(&given.look))
     }
 
     /// Finished runs as earlier releases stored them get a head and a key each.
@@ -189,7 +147,7 @@ impl Panel {
         // candidate.
         if tap.of != self.run.log.id {
             // It was meant for a run that is no longer open.
-            return self.shown(turn, &Event::Show, &tap.at);
+            return self.shown(turn, &Event::Show, &tap.at, &Look::Now);
         }
         if tap.event == Event::Tick {
             let mut state = self.run.state.clone();
@@ -197,10 +155,14 @@ impl Panel {
             turn.texts = show::texts(self.live(), &state);
             turn.asks = asks(&state);
             turn.of.clone_from(&self.run.log.id);
+            turn.look.clone_from(&tap.look);
             return turn;
         }
-        if tap.event == Event::Show {
-            return self.shown(turn, &tap.event, &tap.at);
+        let look = Look::read(&tap.look);
+        if let Event::Open { .. } | Event::Show = tap.event {
+            let state = &self.run.state;
+            let look = after(self.live(), (state, state), &tap.event, &look);
+            return self.shown(turn, &tap.event, &tap.at, &look);
         }
         if self.kept("run").is_none() {
             // A run has its name from its first tap, not from when the page was opened.
@@ -208,24 +170,50 @@ impl Panel {
             let id = std::mem::take(&mut self.run.log.id);
             self.run = Run::of(self.kits.live(), Log { id, ..log });
         }
+        if tap.event == Event::Erase {
+            return self.erase(turn, tap);
+        }
+        let before = self.run.state.clone();
         let another = self.take(&mut turn, tap);
         self.put(&mut turn, "run", canonical(&self.run.log).ok());
-        self.shown(turn, if another { &Event::Show } else { &tap.event }, &tap.at)
+        if another {
+            return self.shown(turn, &Event::Show, &tap.at, &Look::Now);
+        }
+        let look = match &tap.event {
+            Event::Forget { run, sure } => self.forget(&mut turn, run, *sure),
+            event => after(self.live(), (&before, &self.run.state), event, &look),
+        };
+        self.shown(turn, &tap.event, &tap.at, &look)
+    }
+
+    /// Nothing is left of any run, and the page begins as on a new device.
+    fn erase(&mut self, mut turn: Turn, tap: &Tap<Event>) -> Turn {
+        if matches!(self.run.state.phase, Phase::Declare | Phase::Done) {
+            self.stored.clear();
+            self.heads.clear();
+            self.first = None;
+            self.kits.hold(None);
+            self.run = Run::of(self.kits.live(), opening(tap).fresh(self.kits.live()));
+            turn.asks.push("erase");
+        }
+        self.shown(turn, &Event::Show, &tap.at, &Look::Now)
     }
 
     /// Whether another run has taken the place of the open one.
     fn take(&mut self, turn: &mut Turn, tap: &Tap<Event>) -> bool {
         let (live, state) = (self.kits.live(), &self.run.state);
         let (log, done) = (&self.run.log, state.phase == Phase::Done);
+        let declaring = state.phase == Phase::Declare;
         match &tap.event {
             Event::Print => turn.asks.push("print"),
             Event::Undo if can_undo(log, state) => self.run.undo(live, &tap.at),
-            Event::File { run } => {
-                let head = self.heads.iter().find(|head| head.id == *run);
-                turn.fetch = head.map(|head| (head.name.clone(), self.text_key(run)));
+            Event::File { .. }
+            | Event::HandAll
+            | Event::Together { .. }
+            | Event::Rescue => {
+                self.hand(turn, &tap.event);
             }
-            Event::Forget { run } => self.forget(turn, run),
-            Event::Rescue => turn.file = Some(file(live, log, state)),
+            Event::Same | Event::Who { .. } if declaring => self.at_once(tap),
             Event::DiscardAll => {
                 let next = opening(tap).fresh(live);
                 self.follow(turn, next);
@@ -263,41 +251,48 @@ impl Panel {
         false
     }
 
+    /// What was declared for the last run of this browser.
+    fn last(&self) -> Declared {
+        self.kept("last").and_then(|text| from_text(text)).unwrap_or_default()
+    }
+
+    /// Several declarations with one touch; each stands in the log as if it were written.
+    fn at_once(&mut self, tap: &Tap<Event>) {
+        let live = self.kits.live();
+        let all = match &tap.event {
+            Event::Who { candidate } => candidate_of(live, &self.run.state, candidate),
+            _ => {
+                let candidate = self.run.state.text("candidate");
+                standing(live, &self.last(), candidate).into_iter().collect()
+            }
+        };
+        for (field, text) in all {
+            let event = Event::Write { field, text };
+            if self.run.state.allows(live, &event) {
+                self.run.add(live, &tap.at, event);
+            }
+        }
+    }
+
     /// What else is stored when a run begins or is saved.
     fn after(&mut self, turn: &mut Turn, event: &Event) {
         let live = self.kits.live();
         match event {
             // The run goes on with this kit, whatever the page says when it is loaded again.
-            Event::Begin => self.put(turn, "kit", canonical(live.data()).ok()),
+            Event::Begin => {
+                let last = canonical(&kept(&self.run.state)).ok();
+                self.put(turn, "kit", canonical(live.data()).ok());
+                self.put(turn, "last", last);
+            }
             Event::Save => {
                 let (name, text) = file(live, &self.run.log, &self.run.state);
                 let state = &self.run.state;
                 let title = show::title(live, state, &sheets(live, state));
                 self.finish(turn, Head::of(name.clone(), title, &text), text.clone());
-                // The oldest goes: its file was handed over when it was saved.
-                while self.heads.len() > KEPT {
-                    let oldest = self.heads.pop().map(|head| self.text_key(&head.id));
-                    turn.store.extend(oldest.map(|key| (key, None)));
-                }
-                self.put(turn, "heads", canonical(&self.heads).ok());
+                self.drop_oldest(turn);
                 turn.file = Some((name, text));
             }
             _ => {}
-        }
-    }
-
-    fn finish(&mut self, turn: &mut Turn, head: Head, text: String) {
-        turn.store.insert(self.text_key(&head.id), Some(text));
-        // The same run saved again is the same text: one entry.
-        self.heads.retain(|known| known.id != head.id);
-        self.heads.insert(0, head);
-    }
-
-    fn forget(&mut self, turn: &mut Turn, run: &str) {
-        if self.heads.iter().any(|head| head.id == run) {
-            self.heads.retain(|head| head.id != run);
-            turn.store.insert(self.text_key(run), None);
-            self.put(turn, "heads", canonical(&self.heads).ok());
         }
     }
 
@@ -310,7 +305,7 @@ impl Panel {
     }
 
     /// Has something stored under a key, unless it is stored there by now.
-    fn put(&mut self, turn: &mut Turn, name: &str, text: Option<String>) {
+    pub(super) fn put(&mut self, turn: &mut Turn, name: &str, text: Option<String>) {
         let key = self.key(name);
         if self.stored.get(&key) == text.as_ref() {
             return;
@@ -322,25 +317,27 @@ impl Panel {
         turn.store.insert(key, text);
     }
 
-    fn shown(&self, mut turn: Turn, event: &Event, at: &At) -> Turn {
+    fn shown(&self, mut turn: Turn, event: &Event, at: &At, look: &Look) -> Turn {
         let live = self.kits.live();
         let mut state = self.run.state.clone();
         state.span.on_to(at);
-        let refused_begin = *event == Event::Begin && state.phase == Phase::Declare;
         let desk = Desk {
             live,
             log: &self.run.log,
             state: &state,
             event,
+            look,
             finished: &self.heads,
             first: self.first.as_ref(),
-            notes: if refused_begin { show::missing(live, &state) } else { Vec::new() },
+            last: self.last(),
+            notes: Vec::new(),
             refused: self.refused,
             of_kit: self.kits.said,
         };
         // Drawn anew, the field would lose the place of the cursor between two letters.
         let typed = match event {
-            Event::Write { field, .. } => !show::redraws(field),
+            // A gap that is filled in is none any more, and is shown as none.
+            Event::Write { field, .. } => !show::redraws(field) && *look != Look::Gaps,
             Event::Press { key, .. } => *key != Key::On,
             _ => false,
         };
@@ -349,6 +346,7 @@ impl Panel {
         turn.texts.extend(show::field::texts(live, &state, event));
         turn.asks.extend(asks(&state));
         turn.of.clone_from(&self.run.log.id);
+        turn.look = look.text();
         turn
     }
 }

@@ -45,6 +45,20 @@ impl Watch {
     }
 }
 
+/// What is said about the order of the steps beside a list of them.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Told {
+    /// Nothing yet: it counts as not watched, and is asked for.
+    #[default]
+    Nothing,
+    /// It was that of the sheet.
+    AsPrinted,
+    /// It was that in which the steps were marked.
+    AsRecorded,
+    /// Nobody watched it.
+    NotWatched,
+}
+
 /// What was seen of one drill.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Part {
@@ -52,8 +66,14 @@ pub struct Part {
     pub marks: BTreeMap<String, Mark>,
     /// The confirmed order.
     pub order: Vec<String>,
-    /// Whether it was that of the sheet.
-    pub as_printed: bool,
+    /// What is said about it.
+    pub told: Told,
+    /// Steps done in the order in which they were marked while they were watched.
+    pub recorded: Vec<String>,
+    /// Steps done that were first marked otherwise, so that their place must be told.
+    pub unplaced: BTreeSet<String>,
+    /// The step or cue of which it is said that it came first, until it has its mark.
+    pub first: Option<String>,
     /// Which of two steps came first, where the whole order was not watched.
     pub pairs: BTreeMap<String, PairSeen>,
     /// Whether what must wait for a step had begun when it was prompted.
@@ -64,6 +84,8 @@ pub struct Part {
     pub cues: BTreeMap<String, CueMark>,
     /// Measured values whose leaving their band was reported.
     pub reported: BTreeSet<String>,
+    /// Those of which it is told that it was not.
+    pub unreported: BTreeSet<String>,
     /// Marks by critical.
     pub criticals: BTreeMap<String, CriticalMark>,
     /// Unsafe acts seen.
@@ -72,25 +94,86 @@ pub struct Part {
     pub watch: Watch,
 }
 
+impl Part {
+    /// Whether anything is said about the order.
+    pub(super) const fn order_is_told(&self) -> bool {
+        !matches!(self.told, Told::Nothing) || !self.order.is_empty()
+    }
+
+    fn say(&mut self, told: Told) {
+        self.told = if self.told == told { Told::Nothing } else { told };
+        self.order.clear();
+    }
+
+    /// Older pages turned it round; today's say yes or no.
+    fn report(&mut self, measure: &str, yes: Option<bool>) {
+        match yes {
+            None => toggle(&mut self.reported, measure),
+            Some(yes) => {
+                let (to, from) = if yes {
+                    (&mut self.reported, &mut self.unreported)
+                } else {
+                    (&mut self.unreported, &mut self.reported)
+                };
+                from.remove(measure);
+                to.insert(measure.to_owned());
+            }
+        }
+    }
+
+    /// A step goes to the end of the list, or out of it. One order is declared: a list that is
+    /// begun is another one than the printed.
+    fn list(&mut self, step: &str) {
+        self.told = Told::Nothing;
+        match self.order.iter().position(|known| known == step) {
+            Some(at) => drop(self.order.remove(at)),
+            None => self.order.push(step.to_owned()),
+        }
+    }
+
+    /// A step that is done is recorded after those before it. One that had another mark before
+    /// may have been done long ago: its place is asked for, never guessed.
+    fn record(&mut self, step: &str, before: Option<Mark>, now: Mark) {
+        self.first.take_if(|first| first == step);
+        if !matches!(now, Mark::Done | Mark::Prompted) {
+            self.recorded.retain(|known| known != step);
+            self.unplaced.remove(step);
+        } else if !self.recorded.iter().any(|known| known == step) {
+            match before {
+                None => self.recorded.push(step.to_owned()),
+                Some(_) => drop(self.unplaced.insert(step.to_owned())),
+            }
+        }
+    }
+
+    /// The place of a step is told: last of all so far, or where it is printed.
+    pub(super) fn place(&mut self, step: &str, late: bool, printed: &[&str]) {
+        if !self.unplaced.remove(step) {
+            return;
+        }
+        let at = |id: &str| printed.iter().position(|known| *known == id);
+        let later = |known: &String| !late && at(known) > at(step);
+        let place = self.recorded.iter().position(later);
+        self.recorded.insert(place.unwrap_or(self.recorded.len()), step.to_owned());
+    }
+}
+
 /// Takes one entry about the drill that is shown.
 pub(super) fn see(part: &mut Part, event: &Event, (now, loads): (i64, u32)) {
     match event {
         Event::Mark { step, mark } => {
-            part.marks.insert(step.clone(), *mark);
+            let before = part.marks.insert(step.clone(), *mark);
+            part.record(step, before, *mark);
             // A step that was not done has no place in an order (rule 7 e).
             if *mark == Mark::NotDone {
                 part.order.retain(|known| known != step);
             }
         }
-        Event::AsPrinted => {
-            // A second tap takes it back, as with every button that stays down.
-            part.as_printed = !part.as_printed;
-            part.order.clear();
-        }
-        Event::NotWatched => {
-            part.as_printed = false;
-            part.order.clear();
-        }
+        // A second tap takes it back, as with every button that stays down.
+        Event::AsPrinted => part.say(Told::AsPrinted),
+        Event::AsRecorded => part.say(Told::AsRecorded),
+        Event::NotWatched => (part.told, part.order) = (Told::NotWatched, Vec::new()),
+        Event::First { step } => part.first = Some(step.clone()),
         Event::Pair { pair, seen } => {
             part.pairs.insert(pair.clone(), *seen);
         }
@@ -100,20 +183,14 @@ pub(super) fn see(part: &mut Part, event: &Event, (now, loads): (i64, u32)) {
         Event::Undone { step } => toggle(&mut part.undone, step),
         Event::Cue { cue, mark } => {
             part.cues.insert(cue.clone(), *mark);
+            part.first.take_if(|first| first == cue);
         }
-        Event::Reported { measure } => toggle(&mut part.reported, measure),
+        Event::Reported { measure, yes } => part.report(measure, *yes),
         Event::Unsafe { act } => toggle(&mut part.acts, act),
         Event::Critical { critical, mark } => {
             part.criticals.insert(critical.clone(), *mark);
         }
-        // One order is declared: a list that is begun is another one than the printed.
-        Event::Order { step } => {
-            part.as_printed = false;
-            match part.order.iter().position(|known| known == step) {
-                Some(at) => drop(part.order.remove(at)),
-                None => part.order.push(step.clone()),
-            }
-        }
+        Event::Order { step } => part.list(step),
         Event::Start => {
             part.watch.start = Some(now);
             part.watch.loads = (loads, loads);

@@ -9,6 +9,8 @@ use super::filled::{
     settled, taken_away, told, values, void,
 };
 use super::kit::Live;
+use super::last::LOCAL;
+use super::seen::Told;
 use super::state::{DECLARED, FORM, State};
 use super::taken::{stop, time};
 use crate::course::{
@@ -152,7 +154,7 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
     let began = state.began.as_ref().map(At::minute).unwrap_or_default();
     let later = state.later();
     let (readings, measures) = values(kit, state, live.comma());
-    let order_seen = order(part);
+    let order_seen = order(kit, part);
     RunSheet {
         id: text("run"),
         chain: live.data().chain.then(|| live.data().id.clone()),
@@ -206,8 +208,20 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         void: void(state),
         remediation: remediation(state),
         words: may("words"),
-        notes: may("notes"),
+        notes: notes(live, state),
     }
+}
+
+/// What was decided for this run where no local rule decides yet, and what the evaluator noted.
+fn notes(live: &Live, state: &State) -> Option<String> {
+    let decided = live.data().house.topics.iter().filter_map(|topic| {
+        let text = state.text(&format!("{LOCAL}{}", topic.id));
+        let blanks = [("topic", topic.title.as_str()), ("text", text)];
+        (!text.is_empty()).then(|| live.words().say("live.decided", &blanks))
+    });
+    let noted = Some(state.text("notes").to_owned()).filter(|text| !text.is_empty());
+    let all: Vec<String> = decided.chain(noted).collect();
+    (!all.is_empty()).then(|| all.join(" "))
 }
 
 /// What was learned since; a day that no calendar has is none.
@@ -240,10 +254,20 @@ fn evaluator(state: &State) -> Evaluator {
 }
 
 /// The order that was confirmed; without a word nobody watched it.
-fn order(part: &super::seen::Part) -> OrderSeen {
+fn order(kit: &Kit, part: &super::seen::Part) -> OrderSeen {
+    // As long as the place of a step is not told, nobody knows the order.
+    if part.told == Told::AsRecorded && part.unplaced.is_empty() {
+        let printed = kit.drill().steps.iter().map(|step| &step.id);
+        let printed = printed.filter(|id| part.recorded.contains(id));
+        return match part.recorded.as_slice() {
+            [] => OrderSeen::NotWatched,
+            all if printed.eq(all) => OrderSeen::AsPrinted,
+            all => OrderSeen::Listed(all.to_vec()),
+        };
+    }
     let listed = part.order.iter().filter(|id| done(part.marks.get(*id)));
     let listed: Vec<String> = listed.cloned().collect();
-    match (part.as_printed, listed.is_empty()) {
+    match (part.told == Told::AsPrinted, listed.is_empty()) {
         (true, _) => OrderSeen::AsPrinted,
         (false, true) => OrderSeen::NotWatched,
         (false, false) => OrderSeen::Listed(listed),

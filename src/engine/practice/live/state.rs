@@ -38,6 +38,8 @@ pub struct State {
     pub parts: BTreeMap<String, Part>,
     /// When the run began.
     pub began: Option<At>,
+    /// The time of the run at which it began, in milliseconds.
+    pub began_at: i64,
     /// When it was saved.
     pub saved: Option<At>,
     /// Whether it was stopped.

@@ -36,7 +36,7 @@ pub(super) fn what(live: &Live, event: &Event) -> String {
     let name = name.as_str().unwrap_or_default().to_owned();
     let about = [
         "drill", "field", "step", "pair", "cue", "measure", "critical", "act", "mark",
-        "seen", "begun", "why", "text",
+        "seen", "begun", "late", "yes", "why", "text",
     ];
     let text = |value: &Value| match value {
         // As a run's file has it.
@@ -46,6 +46,6 @@ pub(super) fn what(live: &Live, event: &Event) -> String {
     let texts = about.iter().filter_map(|key| fields.get(*key).and_then(text));
     let texts: Vec<String> = texts.filter(|text| !text.is_empty()).collect();
     let texts = texts.join(", ");
-    // words: live.log.do.{write|begin|turn|mark|as-printed|not-watched|pair|begun|undone|cue|reported|critical|unsafe|order|start|finish|hold|release|stop|no-stop|end|back|rest|rest-criticals|undo|save}
+    // words: live.log.do.{write|begin|turn|mark|as-printed|as-recorded|not-watched|first|placed|pair|begun|undone|cue|reported|critical|unsafe|order|start|finish|hold|release|stop|no-stop|end|back|rest|rest-criticals|undo|save}
     words.say(&format!("live.log.do.{name}"), &[("what", &texts)])
 }

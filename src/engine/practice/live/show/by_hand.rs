@@ -25,9 +25,7 @@ pub(super) fn by_hand(desk: &Desk<'_>) -> Option<Node> {
         .iter()
         .flat_map(|act| of_act(desk, kit, act))
         .collect();
-    fields.extend(
-        others_criticals(kit, desk.state).flat_map(|one| of_role(desk, kit, one)),
-    );
+    fields.extend(of_roles(desk, kit));
     fields.extend(undone(desk, kit).flat_map(|step| of_step(desk, kit, step)));
     let details = Node::new("details").with("id", "by-hand").holding([
         Node::text("summary", desk.get("by-hand")),
@@ -35,6 +33,11 @@ pub(super) fn by_hand(desk: &Desk<'_>) -> Option<Node> {
         Node::new("div").with("class", "fields").holding(fields),
     ]);
     Some(if filled { details.with("open", "open") } else { details })
+}
+
+/// Criticals of the other roles of the crew.
+pub(super) fn of_roles(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
+    others_criticals(kit, desk.state).flat_map(|one| of_role(desk, kit, one)).collect()
 }
 
 /// Steps of the candidate that were not done, or not seen.

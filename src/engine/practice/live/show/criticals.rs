@@ -26,7 +26,7 @@ fn critical_row(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Node {
     let mut kids = vec![
         Node::new("p")
             .with("class", "act")
-            .with("id", name.clone())
+            .with("id", name)
             .holding([Node::text("b", critical.act.clone())]),
         Node::text("p", critical.reason.clone()).with("class", "sees"),
     ];
@@ -43,6 +43,18 @@ fn critical_row(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Node {
             Node::text("p", desk.get("critical-not-in-mode")).with("class", "closed"),
         );
     }
+    kids.push(critical_keys(desk, critical, shown));
+    if part.is_some_and(|part| happened(part, &critical.id)) {
+        kids.push(seen(desk, kit, &critical.id));
+    }
+    Node::new("li").with("class", row_class(mark.is_some())).holding(kids)
+}
+
+/// The answers to one critical.
+pub(super) fn critical_keys(desk: &Desk<'_>, critical: &Critical, shown: bool) -> Node {
+    let part = desk.state.part();
+    let mark = part.and_then(|part| part.criticals.get(&critical.id)).copied();
+    let name = format!("c-{}", critical.id);
     let button = |one: CriticalMark| {
         let act = json!({ "do": "critical", "critical": critical.id, "mark": one });
         let key = one.key();
@@ -54,21 +66,17 @@ fn critical_row(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Node {
     let marks = CriticalMark::ALL.iter().map(|(_, mark)| *mark).filter(|mark| {
         shown || matches!(mark, CriticalMark::Yes | CriticalMark::Prevented)
     });
-    kids.push(group(&name).holding(marks.map(button)));
-    if part.is_some_and(|part| happened(part, &critical.id)) {
-        kids.push(seen(desk, kit, &critical.id));
-    }
-    Node::new("li").with("class", row_class(mark.is_some())).holding(kids)
+    group(&name).holding(marks.map(button))
 }
 
 /// What was seen, at which step: without it the sheet cannot be signed (rule 6).
-fn seen(desk: &Desk<'_>, kit: &Kit, id: &str) -> Node {
+pub(super) fn seen(desk: &Desk<'_>, kit: &Kit, id: &str) -> Node {
     let field = format!("{}/happened.{id}", kit.drill().id);
     line_as(desk, &field, desk.get("what-seen"))
 }
 
 /// Numbers of the steps that speak for or against a critical.
-fn linked(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Option<Node> {
+pub(super) fn linked(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Option<Node> {
     let mut steps: Vec<&str> = critical.links.iter().flat_map(steps_of).collect();
     let at = |id: &str| kit.drill().steps.iter().position(|step| step.id == id);
     steps.sort_by_key(|id| at(id));

@@ -4,37 +4,220 @@ use serde_json::json;
 
 use super::super::asked::holders;
 use super::super::desk::Desk;
+use super::super::kit::Live;
+use super::super::last::{LOCAL, standing};
 use super::super::log::Event;
-use super::super::state::FORM;
+use super::super::look::Look;
+use super::super::sheet::missing;
+use super::super::state::{FORM, State};
 use super::field::{buttons, choice, id, label, line, line_as, officers, people};
-use super::parts::{focus_or_head, heading};
-use crate::course::Drill;
+use super::parts::{focus_or_head, heading, pressed};
+use crate::course::{Decision, Drill};
 use crate::practice::view::Node;
 
+/// So many candidates have a key of their own: two rows on a phone, with one for all others.
+const KEYS: usize = 3;
+
+/// Three touches: who, the same as last time, begin.
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
-    let mut nodes =
-        vec![heading(desk.get("declare")), Node::text("p", desk.get("declare-about"))];
-    nodes.push(Node::new("div").with("class", "fields").holding(fields(desk)));
+    let whole = desk.last.is_empty() || matches!(desk.look, Look::Change | Look::Gaps);
+    let mut nodes = vec![heading(desk.get("who")).with("class", "step-head")];
+    nodes.extend(who(desk, whole));
+    nodes.extend(same(desk));
+    if whole {
+        nodes.push(Node::text("p", desk.get("declare-about")));
+        nodes.push(Node::new("div").with("class", "fields").holding(fields(desk)));
+    }
+    nodes.extend(unverified(desk));
+    nodes.extend(undecided(desk));
+    nodes.push(Node::text("h2", desk.get("aloud-head")).with("class", "step-head"));
     nodes.push(Node::text("p", aloud(desk)).with("class", "aloud"));
     nodes.push(
-        Node::new("p").with("class", "buttons").holding([Node::button(
-            desk.get("begin"),
-            json!({ "do": "begin" }),
-        )
-        .with("id", "begin")
-        .with("class", "first")]),
+        Node::button(begin(desk), json!({ "do": "begin" }))
+            .with("id", "begin")
+            .with("class", "first begin"),
     );
     // Here too, because a page that is opened again begins here.
     nodes.extend(super::done::finished(desk));
-    let focus = match desk.event {
+    (nodes, focus(desk))
+}
+
+fn focus(desk: &Desk<'_>) -> Option<String> {
+    match desk.event {
         Event::Write { field, text } => {
             let one = ["use", "mode", "later"].contains(&field.as_str());
             let pressed = id(field);
             Some(if one { format!("{pressed}-{text}") } else { pressed })
         }
+        Event::Who { candidate } => Some(format!("who-{candidate}")),
+        Event::Same => Some("same".to_owned()),
+        // A start that was refused leads to the first thing that is missing.
+        Event::Begin => missing(desk.live, desk.state).first().map(|field| {
+            let modes = desk.live.modes();
+            match *field {
+                "use" => "f-use-practice".to_owned(),
+                "mode" => {
+                    let first = modes.first().map_or("", |mode| mode.word());
+                    format!("f-mode-{first}")
+                }
+                field => id(field),
+            }
+        }),
+        Event::Open { what } if what == "who" => Some(id("candidate")),
+        Event::Open { what } if what == "change" => Some("change".to_owned()),
         _ => focus_or_head(None),
+    }
+}
+
+/// Keys of candidates, those who are due first; and everybody, for those who have none.
+fn who(desk: &Desk<'_>, whole: bool) -> Vec<Node> {
+    let data = desk.live.data();
+    let chosen = desk.state.text("candidate");
+    let posts = ["evaluator", "safety-officer"];
+    let held = |id: &str| {
+        let last = posts.iter().any(|post| {
+            desk.last.get(*post).is_some_and(|held| held == id)
+                || desk.state.text(post) == id
+        });
+        last && id != chosen
     };
-    (nodes, focus)
+    let due = data.due.iter().map(|due| due.candidate.as_str());
+    let mut shown: Vec<&str> = Vec::new();
+    let others = data.people.iter().map(|person| person.id.as_str());
+    // Somebody who was chosen from the list of all stands among the keys from then on.
+    let picked = Some(chosen).filter(|id| !id.is_empty()).into_iter();
+    for id in due.chain(picked).chain(others.filter(|id| !held(id))) {
+        let wanted = id == chosen || shown.len() < KEYS;
+        if wanted && !shown.contains(&id) {
+            shown.push(id);
+        }
+    }
+    let key = |id: &str| {
+        let act = json!({ "do": "who", "candidate": id });
+        let button = pressed(desk.live.name(id).to_owned(), act, id == chosen);
+        let due = data.due.iter().find(|due| due.candidate == id).map(|due| {
+            let attempt = due.attempt.map(|attempt| attempt.to_string());
+            match attempt {
+                Some(attempt) => desk.say("due-attempt", &[("attempt", &attempt)]),
+                None => desk.get("due"),
+            }
+        });
+        let due = due.map(|text| Node::text("small", text));
+        button.with("id", format!("who-{id}")).holding(due)
+    };
+    let open = whole || *desk.look == Look::Who;
+    let another = (!open).then(|| {
+        let act = json!({ "do": "open", "what": "who" });
+        Node::button(desk.get("another"), act).with("id", "another")
+    });
+    let group = Node::new("div").with("class", "two").with("role", "group");
+    let keys: Vec<Node> = shown.into_iter().map(key).collect();
+    let group = group.with("aria-labelledby", "head").holding(keys).holding(another);
+    let all =
+        open.then(|| choice(desk, "candidate", label(desk, "candidate"), people(desk)));
+    [group].into_iter().chain(all).collect()
+}
+
+/// The last run of this browser in one key, and the way to change it.
+fn same(desk: &Desk<'_>) -> Vec<Node> {
+    let head = |key: String| {
+        Node::text("h2", key).with("id", "same-head").with("class", "step-head")
+    };
+    let last = standing(desk.live, &desk.last, desk.state.text("candidate"));
+    let Some(rig) = last.get("rig").and_then(|rig| desk.live.kits(rig).first()) else {
+        return vec![head(desk.get("declare"))];
+    };
+    let rig = rig.rig();
+    let words = desk.live.words();
+    let text = |field: &str| last.get(field).map_or("", String::as_str);
+    let outlet = rig.outlet(text("outlet")).map_or("", |outlet| outlet.title.as_str());
+    // words: scoring.use.{RunUse}
+    let use_ = words.get(&format!("scoring.use.{}", text("use")));
+    // words: scoring.mode.{Mode}
+    let mode = words.get(&format!("scoring.mode.{}", text("mode")));
+    let blanks = [
+        ("rig", rig.title.as_str()),
+        ("outlet", outlet),
+        ("mode", &mode),
+        ("use", &use_),
+    ];
+    let crew = last.iter().filter(|(field, _)| field.starts_with("crew."));
+    let crew: Vec<&str> = crew.map(|(_, id)| desk.live.name(id)).collect();
+    let crew = crew.join(", ");
+    let of_people = [
+        ("evaluator", desk.live.name(text("evaluator"))),
+        ("safety", desk.live.name(text("safety-officer"))),
+        ("crew", crew.as_str()),
+    ];
+    let of_day = [
+        ("weather", text("weather")),
+        ("light", text("light")),
+        ("word", text("stop-word")),
+    ];
+    let lines = [
+        Node::text("b", desk.say("same-rig", &blanks)),
+        Node::text("small", desk.say("same-people", &of_people)),
+        Node::text("small", desk.say("same-day", &of_day)),
+    ];
+    let taken = last.iter().all(|(field, text)| desk.state.text(field) == text.trim());
+    let key = |id: &str, act: serde_json::Value| {
+        Node::new("button").with("type", "button").with("id", id).acts(act)
+    };
+    let same = key("same", json!({ "do": "same" }))
+        .with("class", "summary")
+        .with("aria-pressed", taken.to_string())
+        .holding(lines);
+    let open = matches!(desk.look, Look::Change | Look::Gaps);
+    let what = if open { "" } else { "change" };
+    let change = key("change", json!({ "do": "open", "what": what }))
+        .with("aria-expanded", open.to_string())
+        .holding([Node::text("span", desk.get("change"))]);
+    vec![head(desk.get("same-asked")), same, change]
+}
+
+/// Said once a rig is chosen that nobody compared with its plate and manual.
+fn unverified(desk: &Desk<'_>) -> Option<Node> {
+    let kit = desk.live.kits(desk.state.text("rig")).first()?;
+    let text = desk.say("unverified", &[("rig", &kit.rig().title)]);
+    (!kit.rig().verified()).then(|| Node::text("p", text).with("class", "note"))
+}
+
+/// Local rules that nobody has decided yet: what holds for this run stands in its notes.
+fn undecided(desk: &Desk<'_>) -> Option<Node> {
+    let topics = desk.live.data().house.topics.iter();
+    let open = topics.filter(|topic| topic.decision == Decision::NotDecidedYet);
+    let fields: Vec<Node> = open
+        .map(|topic| {
+            let asked = if topic.asks.is_empty() { &topic.title } else { &topic.asks };
+            line_as(desk, &format!("{LOCAL}{}", topic.id), asked.clone())
+        })
+        .collect();
+    (!fields.is_empty()).then(|| {
+        Node::new("div").with("class", "note").holding([
+            Node::new("p").holding([Node::text("b", desk.get("undecided"))]),
+            Node::new("div").with("class", "fields").holding(fields),
+        ])
+    })
+}
+
+/// The key to begin names what is missing; it never looks dead.
+pub(super) fn begin(desk: &Desk<'_>) -> String {
+    begin_text(desk.live, desk.state)
+}
+
+/// The same without a view: it changes while somebody types.
+pub(super) fn begin_text(live: &Live, state: &State) -> String {
+    let words = live.words();
+    let missing = missing(live, state);
+    let Some(first) = missing.first() else { return words.get("live.begin") };
+    // words: live.gaps.{DECLARED}
+    let what = words.get(&format!("live.gaps.{first}"));
+    let count = missing.len().to_string();
+    let blanks = [("count", count.as_str()), ("what", what.as_str())];
+    match missing.len() {
+        1 => words.say("live.begin-gap", blanks.get(1..).unwrap_or_default()),
+        _ => words.say("live.begin-gaps", &blanks),
+    }
 }
 
 /// What is read aloud about stopping.
@@ -119,7 +302,7 @@ fn of_people(desk: &Desk<'_>) -> Vec<Node> {
     let one = |field: &str| choice(desk, field, label(desk, field), people(desk));
     let roles = desk.live.scored();
     let roles = roles.iter().map(|role| (role.id.clone(), role.title.clone()));
-    let mut nodes = vec![one("candidate")];
+    let mut nodes = Vec::new();
     nodes.push(choice(desk, "role", label(desk, "role"), roles.collect()));
     let mut attempt = line(desk, "attempt");
     for input in attempt.kids.iter_mut().filter(|kid| kid.tag == "input") {

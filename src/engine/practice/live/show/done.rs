@@ -5,24 +5,32 @@ use serde_json::json;
 
 use super::super::desk::Desk;
 use super::super::finished::Head;
+use super::super::look::Look;
 use super::super::sheet::{Part, sheets};
 use super::parts::{focus_or_head, heading};
 use crate::course::Person;
 use crate::page::sheet::{self, Bench, ChainHead, ScoredRun};
 use crate::page::verdict;
 use crate::practice::view::Node;
-use crate::scoring::{Line, Rule, Verdict};
+use crate::scoring::{Line, Outcome, Rule, Verdict};
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     let parts = sheets(desk.live, desk.state);
-    let mut nodes = vec![heading(desk.get("done")), super::run::facts(desk)];
-    nodes.push(desk.note("unsigned"));
-    for part in &parts {
-        nodes.extend(judged(desk, &part.verdict));
+    let chain = parts.len() > 1;
+    let mut nodes = Vec::new();
+    for (at, part) in parts.iter().enumerate() {
+        nodes.extend(judged(desk, &part.verdict, (at == 0, chain)));
+    }
+    if nodes.is_empty() {
+        nodes.push(heading(desk.get("done")));
     }
     if let Some(first) = desk.first {
         nodes.extend(differences(desk, &sheets(desk.live, first), &parts));
     }
+    nodes.push(super::run::facts(desk));
+    nodes.push(desk.note("unsigned"));
+    let print = Node::button(desk.get("print"), json!({ "do": "print" }));
+    nodes.push(print.with("id", "print").with("class", "first begin"));
     let second = desk.first.is_none().then(|| {
         Node::button(desk.get("second"), json!({ "do": "second" })).with("id", "second")
     });
@@ -30,34 +38,79 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
         Node::button(desk.get("role"), json!({ "do": "role" })).with("id", "role")
     });
     let keys = [
-        Node::button(desk.get("file"), json!({ "do": "rescue" }))
-            .with("id", "file-0")
-            .with("class", "first"),
-        Node::button(desk.get("print"), json!({ "do": "print" })).with("id", "print"),
+        Node::button(desk.get("file"), json!({ "do": "rescue" })).with("id", "file-0"),
         Node::button(desk.get("next"), json!({ "do": "next" })).with("id", "next"),
     ];
-    nodes.push(
-        Node::new("p")
-            .with("class", "buttons")
-            .holding(keys.into_iter().chain(role).chain(second)),
-    );
+    let keys = keys.into_iter().chain(role).chain(second);
+    nodes.push(Node::new("div").with("class", "two").holding(keys));
+    for part in &parts {
+        nodes.extend(every_line(desk, &part.verdict, chain));
+    }
     nodes.extend(finished(desk));
     nodes.push(paper(desk, &parts));
-    (nodes, focus_or_head(None))
+    let asked = matches!(desk.look, Look::Forget(_) | Look::Erase);
+    (nodes, if asked { Some("keep".to_owned()) } else { focus_or_head(None) })
 }
 
-/// The verdict of one drill; what was as it should be is folded away.
-fn judged(desk: &Desk<'_>, of: &Verdict) -> Vec<Node> {
+/// The word of an outcome and how it is framed: full, double, dashed, or one line.
+const fn framed(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::NotMet => "far not",
+        Outcome::Met => "far met",
+        Outcome::MetInPart => "far part",
+        Outcome::WalkedThrough
+        | Outcome::Stopped
+        | Outcome::Incomplete
+        | Outcome::Refused
+        | Outcome::Void => "far other",
+    }
+}
+
+/// The verdict of one drill, to be read from two metres: the word, the one reason, the points, and
+/// what comes before a retest.
+fn judged(desk: &Desk<'_>, of: &Verdict, (first, chain): (bool, bool)) -> Vec<Node> {
     let words = desk.live.words();
-    let mut nodes = vec![Node::text("h3", of.drill_title.clone())];
-    nodes.extend(verdict::result(of, words));
-    nodes.extend(verdict::against(of, words));
+    // words: live.far.{Outcome}
+    let word = desk.get(&format!("far.{}", of.outcome.key()));
+    // Letters across decide how wide they may be; their height stays.
+    let letters = word.split(' ').map(|part| part.chars().count()).max().unwrap_or(0);
+    let letters = if word.chars().count() <= 7 { word.chars().count() } else { letters };
+    let wide = match letters {
+        0..=7 => "",
+        8..=9 => " narrow",
+        _ => " narrower",
+    };
+    let class =
+        format!("{}{wide}{}", framed(of.outcome), if chain { " of-chain" } else { "" });
+    let head = Node::new("h2").with("class", class);
+    let head = if first { head.with("id", "head").with("tabindex", "-1") } else { head };
+    let mut nodes = Vec::new();
+    if chain {
+        nodes.push(Node::text("h3", of.drill_title.clone()));
+    }
+    nodes.push(head.holding([Node::text("span", word)]));
+    let [outcome, reason, points] = verdict::result(of, words);
+    nodes.push(reason.with("class", "reason"));
+    nodes.push(points.with("class", "bigfig"));
+    nodes.push(outcome);
     nodes.extend(verdict::follows(of, words));
-    nodes.extend(verdict::others(of, words).map(|others| {
-        let summary = Node::text("summary", verdict::others_named(of, words));
-        Node::new("details").holding([summary, others])
-    }));
     nodes
+}
+
+/// What decided, and below it what was as it should be.
+fn every_line(desk: &Desk<'_>, of: &Verdict, chain: bool) -> Option<Node> {
+    let words = desk.live.words();
+    let text = if chain {
+        desk.say("every-line-of", &[("drill", &of.drill_title)])
+    } else {
+        desk.get("every-line")
+    };
+    let lines = verdict::against(of, words).into_iter().chain(verdict::others(of, words));
+    let lines: Vec<Node> = lines.collect();
+    (!lines.is_empty()).then(|| {
+        let summary = Node::text("summary", text);
+        Node::new("details").with("class", "every").holding([summary]).holding(lines)
+    })
 }
 
 /// The filled sheet as it is printed and signed.
@@ -120,14 +173,40 @@ fn differences(desk: &Desk<'_>, first: &[Part<'_>], second: &[Part<'_>]) -> Vec<
     nodes
 }
 
-/// Runs that this browser still keeps.
+/// Runs that this browser still keeps; first how many of them nobody took.
 pub(super) fn finished(desk: &Desk<'_>) -> Vec<Node> {
-    if desk.finished.is_empty() {
-        return Vec::new();
+    let mut nodes = Vec::new();
+    let open = desk.finished.iter().filter(|run| !run.handed).count();
+    if open > 0 {
+        let text = desk.say("not-handed", &[("count", &open.to_string())]);
+        nodes.push(Node::text("p", text).with("class", "note").with("id", "not-handed"));
     }
+    if desk.finished.is_empty() {
+        return nodes;
+    }
+    if let Look::Forget(run) = desk.look {
+        nodes.extend(desk.finished.iter().find(|one| one.id == *run).map(|run| {
+            let yes = json!({ "do": "forget", "run": run.id, "sure": true });
+            sure(desk, desk.say("forget-sure", &[("run", &run.title)]), yes)
+        }));
+    }
+    if *desk.look == Look::Erase {
+        let text = desk.say("erase-sure", &[("count", &open.to_string())]);
+        nodes.push(sure(desk, text, json!({ "do": "erase" })));
+    }
+    nodes.push(
+        Node::new("div").with("class", "two").holding([
+            Node::button(desk.get("hand-all"), json!({ "do": "hand-all" }))
+                .with("id", "hand-all"),
+            Node::button(desk.get("erase"), json!({ "do": "open", "what": "erase" }))
+                .with("id", "erase"),
+        ]),
+    );
     let row = |run: &Head| {
+        // words: live.{is-handed|is-not-handed}
+        let told = desk.get(if run.handed { "is-handed" } else { "is-not-handed" });
         Node::new("li").holding([
-            Node::text("p", run.title.clone()),
+            Node::text("p", run.title.clone()).holding([Node::text("b", told)]),
             Node::new("p").with("class", "buttons").holding([
                 Node::button(
                     desk.get("file-again"),
@@ -142,9 +221,21 @@ pub(super) fn finished(desk: &Desk<'_>) -> Vec<Node> {
             ]),
         ])
     };
-    vec![Node::new("details").with("class", "finished").holding([
+    nodes.push(Node::new("details").with("class", "finished").holding([
         Node::text("summary", desk.get("kept")),
         Node::text("p", desk.get("kept-about")),
         Node::new("ul").holding(desk.finished.iter().map(row)),
-    ])]
+    ]));
+    nodes
+}
+
+/// A second question, because nothing brings back what is gone.
+fn sure(desk: &Desk<'_>, text: String, yes: serde_json::Value) -> Node {
+    Node::new("div").with("class", "note").with("role", "alert").holding([
+        Node::text("p", text),
+        Node::new("p").with("class", "buttons").holding([
+            Node::button(desk.get("sure-no"), json!({ "do": "open" })).with("id", "keep"),
+            Node::button(desk.get("sure-yes"), yes).with("id", "sure"),
+        ]),
+    ])
 }

@@ -10,7 +10,9 @@ use super::super::asked::numbers;
 use super::super::desk::Desk;
 use super::super::kit::Live;
 use super::super::log::{Event, Key};
-use super::super::state::State;
+use super::super::look::Look;
+use super::super::sheet::missing;
+use super::super::state::{Phase, State};
 use crate::practice::view::Node;
 use crate::quantity::{Kind, Quantity, find};
 
@@ -23,9 +25,25 @@ fn write(field: &str) -> serde_json::Value {
     json!({ "do": "write", "field": field })
 }
 
-fn labelled(field: &str, label: String, control: Node) -> Node {
+fn labelled(desk: &Desk<'_>, field: &str, label: String, control: Node) -> Node {
     let label = Node::text("label", label).with("for", id(field));
+    if is_gap(desk, field) {
+        let control = control.with("aria-invalid", "true");
+        let label = label.holding([gap(desk)]);
+        return Node::new("div").with("class", "field gap").holding([label, control]);
+    }
     Node::new("div").with("class", "field").holding([label, control])
+}
+
+/// Whether a start was refused for want of this field.
+fn is_gap(desk: &Desk<'_>, field: &str) -> bool {
+    let asked = *desk.look == Look::Gaps && desk.state.phase == Phase::Declare;
+    asked && missing(desk.live, desk.state).contains(&field)
+}
+
+/// It is told in a word, because a frame alone tells it to the eyes only.
+fn gap(desk: &Desk<'_>) -> Node {
+    Node::text("b", desk.get("gap")).with("class", "gap-word")
 }
 
 /// A line to type in.
@@ -40,7 +58,7 @@ pub(super) fn line_as(desk: &Desk<'_>, field: &str, label: String) -> Node {
         .with("autocomplete", "off")
         .with("value", desk.state.texts.get(field).cloned().unwrap_or_default())
         .acts(write(field));
-    labelled(field, label, input)
+    labelled(desk, field, label, input)
 }
 
 /// Several lines to type in.
@@ -50,7 +68,7 @@ pub(super) fn lines(desk: &Desk<'_>, field: &str) -> Node {
         .with("rows", "3")
         .with("value", desk.state.texts.get(field).cloned().unwrap_or_default())
         .acts(write(field));
-    labelled(field, label(desk, field), area)
+    labelled(desk, field, label(desk, field), area)
 }
 
 /// A number with its unit, and its own keypad in place of the keyboard of a device.
@@ -62,7 +80,7 @@ pub(super) fn number(desk: &Desk<'_>, field: &str, unit: &str, label: &str) -> N
         .with("value", desk.state.texts.get(field).cloned().unwrap_or_default())
         .acts(write(field));
     let text = desk.say("with-unit", &[("label", label), ("unit", unit)]);
-    labelled(field, text, input).holding([pad(desk, field, unit, label)])
+    labelled(desk, field, text, input).holding([pad(desk, field, unit, label)])
 }
 
 /// One of several: value and label.
@@ -80,7 +98,7 @@ pub(super) fn choice(
     let nothing = (String::new(), desk.get("choose"));
     let all = [nothing].into_iter().chain(options).map(option);
     let select = Node::new("select").with("id", id(field)).acts(write(field));
-    labelled(field, label, select.holding(all))
+    labelled(desk, field, label, select.holding(all))
 }
 
 /// One of few, as large buttons.
@@ -97,13 +115,16 @@ pub(super) fn buttons(
             .with("id", format!("{}-{value}", id(field)))
             .with("aria-pressed", if *value == chosen { "true" } else { "false" })
     };
+    let missing = is_gap(desk, field);
     let name = Node::text("span", label).with("class", "label").with("id", id(field));
+    let name = if missing { name.holding([gap(desk)]) } else { name };
     let group = Node::new("div")
         .with("class", "buttons")
         .with("role", "group")
         .with("aria-labelledby", id(field))
         .holding(options.iter().map(button));
-    Node::new("div").with("class", "field wide-field").holding([name, group])
+    let class = if missing { "field wide-field gap" } else { "field wide-field" };
+    Node::new("div").with("class", class).holding([name, group])
 }
 
 /// People who can agree or have seen it too: neither candidate nor evaluator.
@@ -130,19 +151,9 @@ pub(super) fn label(desk: &Desk<'_>, field: &str) -> String {
     desk.get(&format!("field.{field}"))
 }
 
-/// Units that one number is read in at a panel, by the gauge or the vessel at hand.
-const TOGETHER: &[&[&str]] = &[
-    &["gal", "qt", "floz"],
-    &["L", "mL"],
-    &["gpm", "gph"],
-    &["L/min", "m3/h"],
-    &["s", "min"],
-    &["lb", "oz"],
-    &["kg", "g"],
-    &["ft", "in"],
-    &["m", "cm", "mm"],
-    &["kPa", "bar"],
-];
+/// Units of one gauge: a watch shows minutes and seconds. Every other gauge shows one unit, and a
+/// key of another would only be touched by mistake.
+const TOGETHER: &[&[&str]] = &[&["s", "min"]];
 
 /// Digits as they stand on a telephone: nobody looks for them.
 const DIGITS: &str = "123456789.0";
@@ -199,7 +210,9 @@ pub(super) fn pad(desk: &Desk<'_>, field: &str, unit: &str, label: &str) -> Node
     if find(unit).is_some_and(|unit| unit.kind == Kind::Reading) {
         keys.push(key("−".into(), Key::Sign).with("aria-label", desk.get("pad.sign")));
     }
-    let mut side: Vec<Node> = units(unit)
+    let units = units(unit);
+    let units = if units.len() > 1 { units } else { Vec::new() };
+    let mut side: Vec<Node> = units
         .into_iter()
         .map(|unit| key(unit.to_owned(), Key::Unit(unit.to_owned())))
         .collect();
@@ -277,6 +290,10 @@ fn shown_id(field: &str) -> String {
 }
 
 /// A number as it is understood: with the unit of its field where none is written.
+pub(super) fn pad_shown(text: &str, unit: &str) -> String {
+    if text.is_empty() { String::new() } else { with_unit(text, unit) }
+}
+
 fn with_unit(text: &str, unit: &str) -> String {
     let whole = text.is_empty()
         || Quantity::read(text).is_ok_and(|read| read.unit().kind != Kind::Plain);
@@ -311,7 +328,8 @@ mod tests {
 
     #[test]
     fn the_unit_of_the_field_comes_first() {
-        assert_eq!(units("gal"), ["gal", "qt", "floz"]);
+        assert_eq!(units("gal"), ["gal"], "no quart on a counter");
+        assert_eq!(units("gpm"), ["gpm"]);
         assert_eq!(units("min"), ["min", "s"]);
         assert_eq!(units("%"), ["%"]);
         assert_eq!(with_unit("3", "gal"), "3 gal");

@@ -1,17 +1,21 @@
 //! The views of a live sheet.
 
+mod ask;
 mod by_hand;
 mod criticals;
 mod declare;
 mod done;
 pub(super) mod field;
+mod of_number;
 mod order;
+mod over;
 mod parts;
 mod questions;
 mod review;
 mod run;
 mod steps;
 mod stopped;
+mod watch;
 
 use std::collections::BTreeMap;
 
@@ -20,7 +24,8 @@ use serde_json::json;
 use super::desk::Desk;
 use super::kit::Live;
 use super::log::Event;
-use super::sheet::{self, Part};
+use super::look::Look;
+use super::sheet::Part;
 use super::state::{Phase, State};
 use super::told::what;
 use crate::practice::view::{Node, View};
@@ -47,9 +52,12 @@ pub(super) fn view(desk: &Desk<'_>) -> View {
     }
     let (body, mut focus) = match desk.state.phase {
         Phase::Declare => declare::view(desk),
-        Phase::Run => run::view(desk),
+        // What was on paper is copied from a list, not watched.
+        Phase::Run if desk.state.later() => run::view(desk),
+        Phase::Run if *desk.look == Look::Sheet => run::view(desk),
+        Phase::Run => watch::view(desk),
         Phase::Stopped => stopped::view(desk),
-        Phase::Review => review::view(desk),
+        Phase::Review => ask::view(desk).unwrap_or_else(|| review::view(desk)),
         Phase::Done => done::view(desk),
     };
     nodes.extend(body);
@@ -105,31 +113,21 @@ pub(super) fn redraws(field: &str) -> bool {
         || field == "attempt"
 }
 
-/// Whether a watch runs that is told second by second.
+/// Whether a clock is told second by second.
 pub(super) fn ticks(state: &State) -> bool {
-    state.phase == Phase::Run && state.part().is_some_and(|part| part.watch.runs())
+    state.phase == Phase::Run && !state.later()
 }
 
 /// Texts that change without a tap.
 pub(super) fn texts(live: &Live, state: &State) -> BTreeMap<String, String> {
     let mut texts = BTreeMap::new();
+    if state.phase == Phase::Declare {
+        texts.insert("begin".to_owned(), declare::begin_text(live, state));
+    }
     if let Some(text) = clock(live, state) {
         texts.insert("clock".to_owned(), text);
     }
     texts
-}
-
-/// What is missing before the start, as a sentence for each.
-pub(super) fn missing(live: &Live, state: &State) -> Vec<String> {
-    let words = live.words();
-    let missing = sheet::missing(live, state);
-    if missing.is_empty() {
-        return Vec::new();
-    }
-    let labels: Vec<String> =
-        // words: live.field.{DECLARED}
-        missing.iter().map(|field| words.get(&format!("live.field.{field}"))).collect();
-    vec![words.say("live.missing", &[("what", &labels.join(", "))])]
 }
 
 /// Title of a finished run.

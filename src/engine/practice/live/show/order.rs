@@ -5,6 +5,7 @@ use serde_json::json;
 
 use super::super::asked::open_steps;
 use super::super::desk::Desk;
+use super::super::seen::Told;
 use super::super::sheet::sheet;
 use super::parts::pressed;
 use super::steps::{group, place};
@@ -16,20 +17,26 @@ use crate::scoring::{Kit, pairs};
 pub(super) fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     let Some(part) = desk.state.part() else { return Vec::new() };
     let listed = !part.order.is_empty();
+    let (printed, was_recorded) =
+        (part.told == Told::AsPrinted, part.told == Told::AsRecorded);
     let one = |event: &str, text: String, down: bool| {
         pressed(text, json!({ "do": event }), down).with("id", event.to_owned())
     };
-    let not_watched = !part.as_printed && !listed;
+    let not_watched = !printed && !was_recorded && !listed;
+    let recorded = one("as-recorded", desk.get("as-recorded"), was_recorded);
+    // What was typed in from paper was not recorded as it happened.
+    let recorded = Some(recorded).filter(|_| !desk.state.later());
     let ways = [
-        one("as-printed", desk.get("as-printed"), part.as_printed),
-        one("not-watched", desk.get("not-watched"), not_watched),
+        Some(one("as-printed", desk.get("as-printed"), printed)),
+        recorded,
+        Some(one("not-watched", desk.get("not-watched"), not_watched)),
     ];
     let head = Node::text("h3", desk.get("order")).with("id", "order");
     let ways = Node::new("div")
         .with("class", "buttons")
         .with("role", "group")
         .with("aria-labelledby", "order")
-        .holding(ways);
+        .holding(ways.into_iter().flatten());
     let button = |step: &Step| {
         let at = part.order.iter().position(|known| *known == step.id);
         let at_place = at.map_or_else(String::new, |at| format!("({}) ", at + 1));
@@ -62,32 +69,36 @@ fn asked(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     if open.is_empty() {
         return Vec::new();
     }
+    vec![
+        Node::text("p", desk.get("pairs")),
+        Node::new("ul")
+            .with("class", "rows")
+            .holding(open.iter().map(|pair| pair_row(desk, kit, pair))),
+    ]
+}
+
+/// Which of two steps came first.
+pub(super) fn pair_row(desk: &Desk<'_>, kit: &Kit, [first, then]: &[String; 2]) -> Node {
     let said = |id: &str| {
         let step = kit.drill().steps.iter().find(|step| step.id == id);
         let action = step.map_or("", |step| step.action.as_str());
         format!("{}. {action}", place(kit, id))
     };
-    let row = |[first, then]: &[String; 2]| {
-        let pair = format!("{first} > {then}");
-        let told = desk.state.part().and_then(|part| part.pairs.get(&pair)).copied();
-        let name = format!("pair-{first}-{then}");
-        let blanks = [("first", said(first)), ("then", said(then))];
-        let blanks = blanks.each_ref().map(|(name, text)| (*name, text.as_str()));
-        let button = |(_, seen): &(&str, PairSeen)| {
-            let act = json!({ "do": "pair", "pair": pair, "seen": seen });
-            // words: live.pair.{PairSeen}
-            let text = desk.get(&format!("pair.{}", seen.key()));
-            pressed(text, act, told == Some(*seen)).with("id", id(&pair, *seen))
-        };
-        Node::new("li").with("class", super::steps::row_class(told.is_some())).holding([
-            Node::text("p", desk.say("pair-asked", &blanks)).with("id", name.clone()),
-            group(&name).holding(PairSeen::ALL.iter().map(button)),
-        ])
+    let pair = format!("{first} > {then}");
+    let told = desk.state.part().and_then(|part| part.pairs.get(&pair)).copied();
+    let name = format!("pair-{first}-{then}");
+    let blanks = [("first", said(first)), ("then", said(then))];
+    let blanks = blanks.each_ref().map(|(name, text)| (*name, text.as_str()));
+    let button = |(_, seen): &(&str, PairSeen)| {
+        let act = json!({ "do": "pair", "pair": pair, "seen": seen });
+        // words: live.pair.{PairSeen}
+        let text = desk.get(&format!("pair.{}", seen.key()));
+        pressed(text, act, told == Some(*seen)).with("id", id(&pair, *seen))
     };
-    vec![
-        Node::text("p", desk.get("pairs")),
-        Node::new("ul").with("class", "rows").holding(open.iter().map(row)),
-    ]
+    Node::new("li").with("class", super::steps::row_class(told.is_some())).holding([
+        Node::text("p", desk.say("pair-asked", &blanks)).with("id", name.clone()),
+        group(&name).holding(PairSeen::ALL.iter().map(button)),
+    ])
 }
 
 /// The id of an answer's button.

@@ -1,7 +1,7 @@
 //! What the views of a live sheet are put together from.
 
 use crate::practice::live::kit::Live;
-use crate::practice::live::state::State;
+use crate::practice::live::state::{Phase, State};
 use crate::practice::view::Node;
 use crate::quantity::minutes_seconds;
 
@@ -21,13 +21,17 @@ pub(super) fn in_buttons(field: &str) -> bool {
         || ["/taken.", "/of-role.", "/manual."].iter().any(|part| field.contains(part))
 }
 
-/// What the watch shows.
+/// What the watch shows, where there is one; else the time since the start.
 pub(super) fn clock(live: &Live, state: &State) -> Option<String> {
-    let watch = &state.part()?.watch;
-    state.kit(live)?.drill().time.as_ref()?;
-    let taken = watch.taken(state.span.now)?;
     let told =
         |milliseconds: i64| minutes_seconds(i128::from(milliseconds).div_euclid(1000));
+    let watch = &state.part()?.watch;
+    if state.kit(live)?.drill().time.is_none() {
+        // How long it has gone on; nothing is scored by it.
+        let open = matches!(state.phase, Phase::Run);
+        return open.then(|| told(state.span.now.saturating_sub(state.began_at)));
+    }
+    let taken = watch.taken(state.span.now)?;
     let held = watch.held(state.span.now);
     if held == 0 {
         return Some(told(taken));

@@ -14,7 +14,7 @@ use super::parts::heading;
 use super::questions::{contradictions, sentences};
 use super::run;
 use super::stopped::{stop_fields, void};
-use crate::course::{CriticalMark, Mark};
+use crate::course::Mark;
 use crate::practice::view::Node;
 use crate::scoring::hanging;
 
@@ -66,6 +66,17 @@ fn remedy(desk: &Desk<'_>) -> [Node; 2] {
     [choice(desk, by, label(desk, by), people(desk)), day]
 }
 
+/// One mark for all steps that have none.
+pub(super) fn rest_keys(desk: &Desk<'_>) -> [Node; 2] {
+    [Mark::NotDone, Mark::NotSeen].map(|mark| {
+        let key = mark.key();
+        // words: live.rest.{not-done|not-seen}
+        let text = desk.get(&format!("rest.{key}"));
+        Node::button(text, json!({ "do": "rest", "mark": mark }))
+            .with("id", format!("rest-{key}"))
+    })
+}
+
 /// "4 untouched: not done, or not seen?"
 fn untouched_ones(desk: &Desk<'_>) -> Vec<Node> {
     let (steps, criticals) = untouched(desk.live, desk.state);
@@ -79,24 +90,14 @@ fn untouched_ones(desk: &Desk<'_>) -> Vec<Node> {
         ])
     };
     if !steps.is_empty() {
-        let buttons = [Mark::NotDone, Mark::NotSeen].map(|mark| {
-            let key = mark.key();
-            // words: live.rest.{not-done|not-seen}
-            let text = desk.get(&format!("rest.{key}"));
-            Node::button(text, json!({ "do": "rest", "mark": mark }))
-                .with("id", format!("rest-{key}"))
-        });
-        nodes.push(ask("untouched", steps.len(), buttons));
+        nodes.push(ask("untouched", steps.len(), rest_keys(desk)));
     }
+    // Each is a question of its own: one touch for all would be an answer that nobody gave.
     if !criticals.is_empty() {
-        let buttons = [CriticalMark::No, CriticalMark::NotSeen].map(|mark| {
-            let key = mark.key();
-            // words: live.rest.{no|not-seen}
-            let text = desk.get(&format!("rest.{key}"));
-            Node::button(text, json!({ "do": "rest-criticals", "mark": mark }))
-                .with("id", format!("rest-criticals-{key}"))
-        });
-        nodes.push(ask("untouched-criticals", criticals.len(), buttons));
+        let count = criticals.len().to_string();
+        let text = desk.say("untouched-criticals", &[("count", &count)]);
+        let note = Node::text("p", text).with("class", "note");
+        nodes.push(note.with("id", "untouched-criticals"));
     }
     nodes
 }

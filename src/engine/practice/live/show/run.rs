@@ -2,16 +2,16 @@
 
 use serde_json::json;
 
-use super::super::asked::{asked_steps, cues, numbers, own_criticals, reportable};
+use super::super::asked::{asked_steps, cues, numbers, own_criticals};
 use super::super::desk::{Desk, can_undo};
 use super::super::log::Event;
 use super::super::sheet::sheet;
-use super::by_hand::answers;
 use super::criticals::{acts, criticals};
 use super::field::{NUMBERS, TIMES, after, buttons, id, label, lines, number};
+use super::of_number::{as_manual, reported};
 use super::parts::{clock, focus_or_head, heading, in_buttons, pressed};
 use super::steps::{cue_rows, steps};
-use crate::course::{CriticalMark, Mark};
+use crate::course::Mark;
 use crate::practice::view::Node;
 use crate::scoring::{Kit, by_the_manual};
 
@@ -41,8 +41,11 @@ pub(super) fn focus(desk: &Desk<'_>) -> Option<String> {
             Some(format!("b-{step}-{}", if *begun { "yes" } else { "no" }))
         }
         Event::Undone { step } => Some(format!("n-{step}")),
-        Event::Reported { measure } => Some(format!("r-{measure}")),
+        Event::Reported { measure, yes } => {
+            Some(format!("r-{measure}-{}", if *yes == Some(true) { "yes" } else { "no" }))
+        }
         Event::AsPrinted => Some("as-printed".into()),
+        Event::AsRecorded => Some("as-recorded".into()),
         Event::NotWatched => Some("not-watched".into()),
         Event::Pair { pair, seen } => Some(super::order::id(pair, *seen)),
         Event::Look { at } => Some(at.clone()),
@@ -83,7 +86,7 @@ pub(super) fn body(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
         nodes.push(head.with("id", NUMBERS).with("tabindex", "-1"));
         let asked = by_the_manual(kit, &sheet(desk.live, desk.state, kit));
         let fields = numbers.iter().flat_map(|(field, unit, label)| {
-            let reported = reported(desk, kit, (field, label));
+            let reported = reported(desk, kit, field);
             let manual = as_manual(desk, kit, &asked, (field, label));
             [number(desk, field, unit, label)].into_iter().chain(reported).chain(manual)
         });
@@ -93,35 +96,6 @@ pub(super) fn body(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     nodes.push(Node::new("ul").with("class", "rows acts").holding(acts(desk, kit)));
     nodes.push(lines(desk, "notes"));
     nodes
-}
-
-/// Whether the candidate reported that a value left its band, where that counts.
-fn reported(desk: &Desk<'_>, kit: &Kit, (field, label): (&str, &str)) -> Option<Node> {
-    let (_, id) = field.rsplit_once('.')?;
-    let part = desk.state.part()?;
-    reportable(kit, desk.state).contains(&id).then(|| {
-        let act = json!({ "do": "reported", "measure": id });
-        let text = desk.say("reported", &[("label", label)]);
-        let button = pressed(text, act, part.reported.contains(id));
-        Node::new("p")
-            .with("class", "buttons")
-            .holding([button.with("id", format!("r-{id}"))])
-    })
-}
-
-/// Whether a value that no card gives was as the manual has it (rule 20).
-fn as_manual(
-    desk: &Desk<'_>,
-    kit: &Kit,
-    asked: &[&str],
-    (field, label): (&str, &str),
-) -> Option<Node> {
-    let (_, id) = field.split_once("/measure.")?;
-    asked.contains(&id).then(|| {
-        let text = desk.say("as-manual", &[("label", label)]);
-        let name = format!("{}/manual.{id}", kit.drill().id);
-        buttons(desk, &name, text, &answers(desk))
-    })
 }
 
 /// Who, on what, and how: one line.
@@ -161,8 +135,8 @@ pub(super) fn drills(desk: &Desk<'_>) -> Option<Node> {
     Some(group.with("aria-label", desk.get("drills")).holding(kits.iter().map(button)))
 }
 
-/// The watch, where the drill has a limit of time.
-fn watch(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
+/// Keys of the watch, where the drill has a limit of time.
+pub(super) fn watch_keys(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     let Some(standard) = &kit.drill().time else { return Vec::new() };
     let Some(part) = desk.state.part() else { return Vec::new() };
     let watch = &part.watch;
@@ -182,7 +156,28 @@ fn watch(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
             }));
         }
     }
-    let keys = keys.into_iter().map(|button| button.with("class", "wide-key"));
+    keys.into_iter().map(|button| button.with("class", "wide-key")).collect()
+}
+
+/// Keys of what must be said about the clocks.
+pub(super) fn clock_notes(desk: &Desk<'_>, kit: &Kit) -> Vec<&'static str> {
+    let Some(part) = desk.state.part().filter(|_| kit.drill().time.is_some()) else {
+        return Vec::new();
+    };
+    let watch = &part.watch;
+    let loads = if watch.runs() { desk.state.span.loads } else { watch.loads.1 };
+    let told = [
+        ("clock-bridged", watch.loads.0 != loads),
+        ("clock-set", desk.state.span.clock_set),
+    ];
+    told.into_iter().filter(|(_, said)| *said).map(|(key, _)| key).collect()
+}
+
+/// The watch on the long page.
+fn watch(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
+    if kit.drill().time.is_none() || desk.state.part().is_none() {
+        return Vec::new();
+    }
     let text = clock(desk.live, desk.state).unwrap_or_default();
     let mut nodes = vec![
         Node::text("h3", desk.get("watch")).with("id", "watch").with("tabindex", "-1"),
@@ -190,15 +185,10 @@ fn watch(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
             .with("class", "clock")
             .with("id", "clock")
             .with("role", "timer"),
-        Node::new("p").with("class", "buttons").holding(keys),
+        Node::new("p").with("class", "buttons").holding(watch_keys(desk, kit)),
     ];
-    let loads = if watch.runs() { desk.state.span.loads } else { watch.loads.1 };
-    if watch.loads.0 != loads {
-        nodes.push(desk.note("clock-bridged"));
-    }
-    if desk.state.span.clock_set {
-        nodes.push(desk.note("clock-set"));
-    }
+    // words: live.{clock-bridged|clock-set}
+    nodes.extend(clock_notes(desk, kit).into_iter().map(|key| desk.note(key)));
     nodes
 }
 
@@ -206,18 +196,11 @@ fn watch(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
 fn paper_run(desk: &Desk<'_>, kit: &Kit) -> Node {
     let mut kids = vec![
         Node::text("p", desk.get("later-about")),
-        Node::new("p").with("class", "buttons").holding([
-            Node::button(
-                desk.get("all-done"),
-                json!({ "do": "rest", "mark": Mark::Done }),
-            )
-            .with("id", "all-done"),
-            Node::button(
-                desk.get("all-no"),
-                json!({ "do": "rest-criticals", "mark": CriticalMark::No }),
-            )
-            .with("id", "all-no"),
-        ]),
+        Node::new("p").with("class", "buttons").holding([Node::button(
+            desk.get("all-done"),
+            json!({ "do": "rest", "mark": Mark::Done }),
+        )
+        .with("id", "all-done")]),
     ];
     if kit.drill().time.is_some() {
         let fields = TIMES.map(|field| {
@@ -235,7 +218,15 @@ fn bar(desk: &Desk<'_>) -> Node {
         .with("id", "stop")
         .with("class", "stop");
     let end = Node::button(desk.get("end"), json!({ "do": "end" })).with("id", "end");
-    Node::new("div").with("class", "bar").holding([stop, undo(desk), end])
+    // A run on paper has no step to go back to.
+    let back = (!desk.state.later()).then(|| {
+        Node::button(desk.get("to-step"), json!({ "do": "open" })).with("id", "to-step")
+    });
+    Node::new("div")
+        .with("class", "bar")
+        .holding([stop, undo(desk)])
+        .holding(back)
+        .holding([end])
 }
 
 pub(super) fn undo(desk: &Desk<'_>) -> Node {

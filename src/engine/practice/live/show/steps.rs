@@ -15,21 +15,23 @@ pub(super) fn cue_rows(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     let row = |cue: &Cue| {
         let set = desk.state.part().and_then(|part| part.cues.get(&cue.id)).copied();
         let name = format!("q-{}", cue.id);
-        let button = |(_, one): &(&str, CueMark)| {
-            let (key, act) =
-                (one.key(), json!({ "do": "cue", "cue": cue.id, "mark": one }));
-            // words: live.cue-mark.{CueMark}
-            pressed(desk.get(&format!("cue-mark.{key}")), act, set == Some(*one))
-                .with("id", format!("q-{}-{key}", cue.id))
-        };
         let says = Node::new("p").holding([Node::text("b", cue.says.clone())]);
-        let kids = [
-            says.with("id", name.clone()),
-            group(&name).holding(CueMark::ALL.iter().map(button)),
-        ];
+        let kids = [says.with("id", name), cue_keys(desk, cue)];
         Node::new("li").with("class", row_class(set.is_some())).holding(kids)
     };
     cues(kit, desk.state).map(row).collect()
+}
+
+/// Given, or not.
+pub(super) fn cue_keys(desk: &Desk<'_>, cue: &Cue) -> Node {
+    let set = desk.state.part().and_then(|part| part.cues.get(&cue.id)).copied();
+    let button = |(_, one): &(&str, CueMark)| {
+        let (key, act) = (one.key(), json!({ "do": "cue", "cue": cue.id, "mark": one }));
+        // words: live.cue-mark.{CueMark}
+        pressed(desk.get(&format!("cue-mark.{key}")), act, set == Some(*one))
+            .with("id", format!("q-{}-{key}", cue.id))
+    };
+    group(&format!("q-{}", cue.id)).holding(CueMark::ALL.iter().map(button))
 }
 
 /// A mark that is set is told by more than its button.
@@ -123,19 +125,24 @@ fn begun(desk: &Desk<'_>, step: &Step, waits: &[String]) -> Vec<Node> {
     if waits.is_empty() {
         return Vec::new();
     }
-    let told = desk.state.part().and_then(|part| part.begun.get(&step.id)).copied();
     let name = format!("b-{}", step.id);
     let text = desk.say("begun", &[("what", &waits.join("; "))]);
-    let button = |(begun, key): (bool, &str)| {
-        let act = json!({ "do": "begun", "step": step.id, "begun": begun });
-        // words: live.answer.{no|yes}
-        pressed(desk.get(&format!("answer.{key}")), act, told == Some(begun))
-            .with("id", format!("b-{}-{key}", step.id))
-    };
     vec![
         Node::text("p", text).with("id", name.clone()),
-        group(&name).holding([(false, "no"), (true, "yes")].map(button)),
+        begun_keys(desk, &step.id, &name),
     ]
+}
+
+/// No and yes, whether it had begun.
+pub(super) fn begun_keys(desk: &Desk<'_>, step: &str, name: &str) -> Node {
+    let told = desk.state.part().and_then(|part| part.begun.get(step)).copied();
+    let button = |(begun, key): (bool, &str)| {
+        let act = json!({ "do": "begun", "step": step, "begun": begun });
+        // words: live.answer.{no|yes}
+        pressed(desk.get(&format!("answer.{key}")), act, told == Some(begun))
+            .with("id", format!("b-{step}-{key}"))
+    };
+    group(name).holding([(false, "no"), (true, "yes")].map(button))
 }
 
 /// Why a step cannot be marked; or why its mark says nothing.
