@@ -7,7 +7,7 @@ use super::super::desk::{Desk, can_undo};
 use super::super::log::Event;
 use super::super::sheet::sheet;
 use super::criticals::{acts, criticals};
-use super::field::{NUMBERS, TIMES, after, buttons, id, label, lines, number};
+use super::field::{NUMBERS, TIMES, after, id, label, lines, number};
 use super::of_number::{as_manual, reported};
 use super::parts::{clock, focus_or_head, heading, in_buttons, pressed};
 use super::steps::{cue_rows, steps};
