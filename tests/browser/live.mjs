@@ -69,8 +69,8 @@ export async function tap(page, selector) {
 /** Goes to the whole sheet where an element stands on it alone, and not on what is looked at. */
 async function reach(page, id) {
   if (await page.$(`[id="${id}"]`)) return;
-  const whole = await page.$("#whole");
-  if (!whole) return;
+  if (await page.$('#change[aria-expanded="false"]')) return tap(page, "#change");
+  if (!(await page.$("#whole"))) return;
   await tap(page, "#whole");
   await page.waitForFunction(() => !document.querySelector(".watch"), patient);
 }

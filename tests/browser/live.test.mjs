@@ -55,7 +55,7 @@ describe("a whole run, saved and scored", () => {
       assert.equal(verdicts.length, 1);
       agree(await shown(page), verdicts[0]);
       // What decided stands before everything else that was seen.
-      const first = await page.$eval(".so-reasons tbody tr", (line) => line.innerText);
+      const first = await page.$eval(".so-reasons tbody tr", (line) => line.textContent);
       const heavy = verdicts[0].lines.filter((line) => line.rule !== "result" && !["kept", "noted", "left-out", "not-shown"].includes(line.decision));
       assert.ok(heavy.some((line) => first.includes(line.sentence)), first);
       const log = JSON.parse(text).log;
@@ -115,6 +115,9 @@ test("a whole run with the keyboard alone, the focus staying where it was", asyn
   await page.keyboard.press("Space");
   await page.waitForSelector("#stop");
   assert.equal(await page.evaluate(() => document.activeElement.id), "head");
+  await tabTo(page, "whole");
+  await page.keyboard.press("Enter");
+  await page.waitForSelector(".bar");
   const bar = await page.$eval(".bar", (bar) => bar.getBoundingClientRect().height);
   for (const id of await marks(page)) {
     await enter(id);
@@ -290,8 +293,7 @@ test("the next candidate needs no names, and a second evaluator sees the first's
   await page.waitForSelector("#stop");
   assert.deepEqual((await down(page)).filter((id) => /^[mc]-/.test(id)), [], "nothing of the first evaluator shows");
   await tap(page, "#all-done");
-  await tap(page, "#all-no");
-  await page.waitForFunction(() => !document.querySelector('[id^="c-"][id$="-no"][aria-pressed="false"]'));
+  for (const id of await marks(page)) if (id.startsWith("c-")) await press(page, id);
   await end(page);
   await tap(page, "#save");
   await until(page, "Where the two evaluators differ");
@@ -301,6 +303,8 @@ test("the next candidate needs no names, and a second evaluator sees the first's
   assert.notEqual(one, two);
   await tap(page, "#next");
   await until(page, "1. Who runs?");
+  await tap(page, "#change");
+  await page.waitForSelector("#f-candidate");
   const kept = await page.$$eval("#engine select, #engine input", (fields) => Object.fromEntries(fields.map((one) => [one.id, one.value])));
   assert.equal(kept["f-candidate"], "");
   assert.equal(kept["f-rig"], "engine-7");
