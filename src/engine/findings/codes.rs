@@ -118,6 +118,13 @@ codes! {
     RoleUncritical "role-uncritical" LookAgain "A role with a result and no act that can fail it.";
     LinkUnshown "link-unshown" LookAgain "A critical of which no link can show anything.";
     LimitNever "limit-never" LookAgain "A limit or an outcome that no value is beyond.";
+    LimitWide "limit-wide" LookAgain "A band as wide as the value itself.";
+    OrderBackwards "order-backwards" MustFix "An order against the drill's own steps.";
+    NothingWeighs "nothing-weighs" MustFix "A role with a result and no step that counts.";
+    StepUnshown "step-unshown" LookAgain "A step or a cue that only a walk-through shows.";
+    NothingProduced "nothing-produced" LookAgain "A drill of which nothing has to be done.";
+    MetByWords "met-by-words" MustFix "A walk-through that is to meet a drill.";
+    SaysNothing "says-nothing" MustFix "A caution, an act or a reason of a word or two.";
     ActOfRig "act-of-rig" LookAgain "What is set or said, written as the rig's.";
     NoSheet "no-sheet" MustFix "Draws of a drill that make no numbered sheet on a rig.";
     EmptyTable "empty-table" MustFix "A table of a numbered sheet without a value.";
@@ -154,6 +161,7 @@ codes! {
     // The module as a whole.
     ObjectiveUnused "objective-unused" LookAgain "An objective that nothing teaches or assesses.";
     PassMarkWithoutSource "pass-mark-without-source" MustFix "A pass mark that is nobody's rule.";
+    PassMarkLow "pass-mark-low" LookAgain "A pass mark that leaving out every second step passes.";
     TopicUnanswered "topic-unanswered" MustFix "A topic of the trade's list without an entry.";
     OtherUnits "other-units" MustFix "A figure or a question in the units of the other system.";
     UnitsSaid "units-said" LookAgain "A sentence in the units of the other system.";

@@ -6,7 +6,7 @@ use super::evidence::Evidence;
 use super::expected::NoValue;
 use super::measures::standing;
 use super::minutes::left;
-use super::percent::{Misfit, misfit, misfit_set, of_label, of_unit};
+use super::percent::{Misfit, hangs_on_fuel, misfit, misfit_set, of_label, of_unit};
 use super::say;
 use super::stands::Standing;
 use super::values::{Values, Written, base, foams};
@@ -229,6 +229,9 @@ fn silent(
         // The order, and the flow where the unit could be at its end: what it was set to is
         // held against both.
         Some(Meaning::PercentSet) => {
+            if hangs_on_fuel(values, value) {
+                return open(&kit.words().get("scoring.fuel-ordered"));
+            }
             // The flow of all foam lines, where the drill asks for it beside that of one.
             let all = kit.drill().readings.iter();
             let all = all.clone().any(|one| one.is == Some(Meaning::FoamFlow));

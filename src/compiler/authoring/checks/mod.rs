@@ -15,6 +15,7 @@ mod drill;
 mod feeds;
 mod figures;
 mod index;
+mod lenient;
 mod lesson;
 mod limits;
 mod listing;
@@ -83,6 +84,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     drill::check,
     limits::check,
     weak::check,
+    lenient::check,
     dated::check,
     drawn::check,
     chain::check,

@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use super::leaf::{Bench, Leaf, Written};
 use super::parts::{block, heading, line, private, row, tick};
 use crate::course::{
-    Due, Evaluator, Holders, Mode, OrderSeen, Remediation, RunSheet, RunUse, StopCause,
+    Allowed, Due, Evaluator, Holders, Mode, OrderSeen, Remediation, RunSheet, RunUse,
+    StopCause,
 };
 use crate::page::Node;
-use crate::scoring::Outcome;
+use crate::scoring::{Outcome, fuels};
 
 /// The people of a run, as far as they are known.
 #[derive(Debug, Clone, Copy, Default)]
@@ -164,6 +165,28 @@ impl Leaf<'_> {
             .holding(RunUse::ALL.iter().map(use_))
             .holding([bench.bold("mode")])
             .holding(self.kit.drill().modes.iter().map(mode))
+            .holding(self.fuel())
+    }
+
+    /// The fuel of the order, where the label has other percents for others.
+    fn fuel(self) -> Vec<Node> {
+        let known = fuels(self.kit);
+        if known.is_empty() {
+            return Vec::new();
+        }
+        let ordered = self.run().and_then(|run| run.fuel.as_deref());
+        let one = |entry: &&Allowed| {
+            let range = match (entry.from.printed(), entry.to.printed()) {
+                (from, to) if from == to => from,
+                (from, to) => self.bench.say("span", &[("from", &from), ("to", &to)]),
+            };
+            let blanks = [("fuel", entry.fuel.as_str()), ("range", range.as_str())];
+            let chosen =
+                ordered.is_some_and(|fuel| fuel.eq_ignore_ascii_case(&entry.fuel));
+            tick(&self.bench.say("fuel-box", &blanks), chosen)
+        };
+        let boxes = known.iter().map(one);
+        std::iter::once(self.bench.bold("fuel")).chain(boxes).collect()
     }
 
     fn staff(self) -> Node {

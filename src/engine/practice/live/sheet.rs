@@ -15,7 +15,7 @@ use crate::course::{
     Evaluator, Mark, Mode, OrderSeen, PairSeen, Remediation, RunSheet, RunUse,
 };
 use crate::quantity::{Day, Moment};
-use crate::scoring::{self, Kit, RULES, Verdict, score, short_revision};
+use crate::scoring::{self, Kit, RULES, Verdict, fuels, score, short_revision};
 
 /// One drill of a finished run.
 #[derive(Debug)]
@@ -56,7 +56,10 @@ pub(super) fn missing(live: &Live, state: &State) -> Vec<&'static str> {
         "run" => !is_id(state.text("run")),
         other => state.text(other).is_empty(),
     };
-    wanted.filter(lacks).collect()
+    // A percent is held against the label for one fuel, where it has several.
+    let kits = live.kits(state.text("rig"));
+    let by_fuel = kits.iter().any(|kit| !fuels(kit).is_empty()).then_some("fuel");
+    wanted.chain(by_fuel).filter(lacks).collect()
 }
 
 fn is_id(text: &str) -> bool {
