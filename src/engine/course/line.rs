@@ -117,6 +117,8 @@ record! {
         outlet: Option<String> = may "outlet" as refers("outlet"), eg "crosslay-1";
         /// Tank that it draws from; left out, it draws from pails.
         tank: Option<String> = may "draws-from" as refers("tank"), eg "foam-b";
+        /// Product in the pails that it draws from; left out, nobody says, and nothing is discharged.
+        pails: Option<String> = may "pails-of" as refers("concentrate"), eg "class-a-drill";
     }
 }
 

@@ -190,6 +190,12 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         let fault = Fault::at(&["mode"], "foam-not-permitted");
         found.push(fault.with("tank", &tank.title).with("agent", agent));
     }
+    if matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent)
+        && let Some(eductor) = rig.pails_not_for_training(class)
+    {
+        let fault = Fault::at(&["mode"], "pails-not-permitted");
+        found.push(fault.with("eductor", eductor));
+    }
     found.extend(too_early(kit, sheet));
     // Rule 30. Whoever grants one more try is named with the reason.
     if sheet.attempt > drill.attempts.most && !granted(sheet) {

@@ -27,6 +27,7 @@ mod sheet_values;
 mod evidence;
 mod links;
 mod values;
+mod parts;
 mod percent;
 mod air;
 mod card;

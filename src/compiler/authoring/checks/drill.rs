@@ -75,6 +75,11 @@ fn permitted(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     }
     let class = drill.class();
     for rig in checked.course.rigs.values().filter(|rig| runs_on(rig, drill)) {
+        if let Some(eductor) = rig.pails_not_for_training(class) {
+            let finding = Finding::at(Code::PailsNotPermitted, spot.at("modes").key());
+            let finding = finding.with("rig", rig.title.clone());
+            checked.note(finding.with("eductor", eductor));
+        }
         let Some((tank, agent)) = rig.not_for_training(class) else { continue };
         // A concentrate that is not there is told where the tank names it.
         if rig.agents.iter().any(|one| one.id == agent) {

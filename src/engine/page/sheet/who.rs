@@ -127,11 +127,17 @@ impl Leaf<'_> {
             // is said.
             run.entered_at.clone().unwrap_or_else(|| self.bench.get("same-time"))
         });
+        let run = who.run.unwrap_or_default();
+        let completes = self.run().and_then(|run| run.completes.as_deref());
+        let run = completes.map_or_else(
+            || run.to_owned(),
+            |other| self.bench.say("completing", &[("run", run), ("other", other)]),
+        );
         let attempt = who.attempt.map(|attempt| attempt.to_string());
         let field = |key, width, value| line(self.bench.field(key), width, value);
         row([
             private(self.bench.field("candidate"), 2, self.name(who.candidate)),
-            field("run", 2, who.run.unwrap_or_default().to_owned()),
+            field("run", 2, run),
             field("attempt", 1, attempt.unwrap_or_default()),
             field("outlet", 1, outlet),
             field("performed", 2, self.of_run(|run| run.performed_at.clone())),

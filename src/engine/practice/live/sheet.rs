@@ -170,6 +170,7 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         form: may(&format!("{FORM}{}", drill.id)),
         outlet: text("outlet"),
         fuel: may("fuel"),
+        completes: may("completes"),
         // Never taken for an evaluation by default: practice counts for nothing.
         use_: use_(state).unwrap_or(RunUse::Practice),
         // The mode that can show least, so that nothing is met by an empty field.
