@@ -61,6 +61,7 @@ mod nozzle;
 mod cards;
 #[cfg(test)]
 mod eductors;
+mod fields;
 #[cfg(test)]
 mod days;
 #[cfg(test)]
