@@ -72,6 +72,7 @@ pub fn read(
         super::equipment::leave_out(&mut course);
         course
     });
+    super::explain::missing(&mut found, system);
     findings::sort(&mut found);
     (course, found)
 }
