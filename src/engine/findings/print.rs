@@ -120,7 +120,8 @@ pub fn text(finding: &Printed, words: &Words) -> String {
     }
     out.push_str(&format!("  {}\n", finding.says));
     if !finding.write.is_empty() {
-        out.push_str(&format!("  {}\n", finding.write));
+        // A block to paste keeps its lines.
+        out.push_str(&format!("  {}\n", finding.write.replace('\n', "\n  ")));
     }
     let why = words.say("findings.more", &[("code", &finding.code)]);
     out.push_str(&format!("  {why}\n"));

@@ -62,7 +62,13 @@ pub(super) fn of_sort(checked: &Checked<'_>, kind: &str) -> Option<Names> {
     let head = checked.file("module.yaml");
     let names = match kind {
         "objective" => listed("objectives.yaml", "objective")?,
-        "topic" => listed("local.yaml", "topic")?,
+        "answered topic" => listed("local.yaml", "topic")?,
+        // What the trade asks and nobody answered is told once, at the register.
+        "topic" => {
+            let mut all = listed("local.yaml", "topic")?;
+            all.extend(checked.file("trade/topics.yaml").ids("topic"));
+            all
+        }
         "term" => listed("terms.yaml", "term")?,
         "person" => listed("people.yaml", "person")?,
         "source" => with_trade("sources.yaml", "source")?,
