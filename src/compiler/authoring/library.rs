@@ -9,6 +9,7 @@ use crate::findings::{Code, Finding, Place, Sources};
 use crate::formulas::{
     Constant, ConstantChoice, Fault, Formula, Library, Part, Source, System, Table,
 };
+use crate::quantity::Quantity;
 use crate::wire::{Desk, Item, read};
 
 /// The library of a module in its own units; of the trade alone, and in US units, when the
@@ -33,7 +34,7 @@ fn told(
     mut findings: Vec<Finding>,
 ) -> (Library, Vec<Finding>) {
     let trees = trees.told_in(system);
-    let desk = Desk { metric: system == System::Si, ..Desk::default() };
+    let desk = Desk { units: Some(system), ..Desk::default() };
     let library = build(&desk, &trees);
     findings.extend(desk.findings.into_inner());
     crate::findings::sort(&mut findings);
@@ -154,8 +155,12 @@ fn override_constants(desk: &Desk, trees: &Trees, constants: &mut [Constant]) {
                 desk.note(finding.with("nearest", near.unwrap_or_default()));
                 continue;
             };
-            let known = constant.value == value
-                || constant.others.iter().any(|other| other.value == value);
+            // 10 kPa and 0.1 bar are one figure.
+            let same = |own: Quantity| {
+                own.dimension() == value.dimension() && own.base() == value.base()
+            };
+            let known = same(constant.value)
+                || constant.others.iter().any(|other| same(other.value));
             if !known {
                 let place = trees.place("constants.yaml", &[&at, "value"]);
                 let finding = Finding::at(Code::ConstantUncited, place);

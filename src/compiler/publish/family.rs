@@ -89,7 +89,7 @@ fn formula_view(
     unverified: &mut bool,
 ) -> FormulaView {
     let system = shared.course.module.units;
-    let si = system == System::Si;
+    let si = system.is_metric();
     let work =
         if si && !formula.work_si.is_empty() { &formula.work_si } else { &formula.work };
     let shown = example(shared, formula, system);

@@ -341,7 +341,7 @@ fn range(
 /// The unit of a given in the module's system.
 fn own_unit(checked: &Checked<'_>, given: &Given) -> Option<&'static Unit> {
     match (&given.kind, checked.course.module.units) {
-        (GivenKind::Number { unit_si, .. }, System::Si) => find(unit_si),
+        (GivenKind::Number { unit_si, .. }, System::Si | System::SiBar) => find(unit_si),
         (GivenKind::Number { unit, .. }, System::Us) => find(unit),
         _ => None,
     }

@@ -16,7 +16,7 @@ use scale::Scale;
 use sheet::{Example, sheet};
 
 use crate::course::{Chart, Each, Outlet, Rig, WhichFoam, foam_outlets, rig_figures};
-use crate::formulas::{FigureShown, System};
+use crate::formulas::FigureShown;
 use crate::publish::drawing::Drawing as Drawn;
 use crate::quantity::{self, Fraction, Quantity, Unit};
 
@@ -57,7 +57,7 @@ fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartVi
     let uses_line = wanted.clone().any(|name| name.starts_with("outlet."));
     let system = shared.course.module.units;
     let named =
-        |us: &str, si: &str| quantity::find(if system == System::Si { si } else { us });
+        |us: &str, si: &str| quantity::find(if system.is_metric() { si } else { us });
     let unit = named(&chart.across.unit, &chart.across.unit_si)?;
     let unit_up = named(&chart.up.unit, &chart.up.unit_si)?;
     let end = |end: &Option<FigureShown>, unit: &'static Unit| {
