@@ -1,5 +1,6 @@
 //! Lessons, objectives and the words that lessons explain.
 
+use super::concentrate::FoamClass;
 use super::marking::Feed;
 use crate::quantity::Quantity;
 use crate::record;
@@ -44,6 +45,8 @@ record! {
         rig: Option<String> = may "rig" as refers("rig"), eg "engine-7";
         /// Outlet of that rig.
         outlet: Option<String> = may "outlet" as refers("outlet"), eg "crosslay-1";
+        /// The foam whose tank and percents it takes, where the rig has more than one.
+        class: Option<FoamClass> = may "class", eg "B";
         /// The formula and its givens.
         feed: Feed = flat;
     }

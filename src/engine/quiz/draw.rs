@@ -44,6 +44,15 @@ pub(super) struct Source<'k> {
     pub(super) conditions: &'k [String],
 }
 
+/// Of what the figures are that stand beside the draws.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Of<'k> {
+    pub(super) rig: Option<&'k Rig>,
+    pub(super) outlet: Option<&'k Outlet>,
+    /// Which of the rig's foams.
+    pub(super) foam: WhichFoam<'k>,
+}
+
 /// Draws, ready to be drawn from.
 #[derive(Debug, Clone)]
 pub(super) struct Draws<'k> {
@@ -52,6 +61,8 @@ pub(super) struct Draws<'k> {
     conditions: Vec<Condition>,
     rig: Option<&'k Rig>,
     outlet: Option<&'k Outlet>,
+    /// Which of the rig's foams is meant.
+    foam: WhichFoam<'k>,
     /// Whether a condition names a figure of the rig.
     rig_in_conditions: bool,
 }
@@ -101,13 +112,14 @@ impl<'k> Draws<'k> {
             }
         }
         let source = Source { draws: &question.draws, conditions: &question.conditions };
-        Self::from(source, (rig, outlet), kit, faults)
+        let of = Of { rig, outlet, foam: WhichFoam::of(question.class) };
+        Self::from(source, of, kit, faults)
     }
 
     /// Reads draws and conditions, whatever they are for; `faults` are those found before.
     pub(super) fn from(
         source: Source<'k>,
-        (mut rig, outlet): (Option<&'k Rig>, Option<&'k Outlet>),
+        Of { mut rig, outlet, foam }: Of<'k>,
         kit: Kit<'k>,
         mut faults: Vec<QuestionFault>,
     ) -> Result<Self, Vec<QuestionFault>> {
@@ -129,8 +141,9 @@ impl<'k> Draws<'k> {
         // Only then are the figures of the rig laid out for each draw: proofs try thousands of
         // them.
         let rig_in_conditions = texts.iter().any(|text| text.contains("rig."));
+        let conditions = Vec::new();
         let mut draws =
-            Self { kit, pools, conditions: Vec::new(), rig, outlet, rig_in_conditions };
+            Self { kit, pools, conditions, rig, outlet, foam, rig_in_conditions };
         if faults.is_empty() {
             // Any draw will do here: all draws of a value have one dimension.
             let names = draws.condition_names(&draws.drawn(&vec![0; draws.pools.len()]));
@@ -206,7 +219,7 @@ impl<'k> Draws<'k> {
             }
         }
         if let Some(rig) = self.rig {
-            drawn.figures = rig_figures(rig, outlet, WhichFoam::First);
+            drawn.figures = rig_figures(rig, outlet, self.foam);
         }
         drawn
     }

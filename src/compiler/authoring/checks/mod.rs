@@ -14,6 +14,7 @@ mod drawn;
 mod drill;
 mod feeds;
 mod figures;
+mod foam;
 mod index;
 mod lesson;
 mod limits;
@@ -87,6 +88,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     drawn::check,
     chain::check,
     feeds::check,
+    foam::check,
     means::check,
     listing::check,
     shown::check,
