@@ -2,6 +2,7 @@
 
 use super::concentrate::FoamClass;
 use super::marking::Feed;
+use super::unit::PercentBasis;
 use crate::quantity::Quantity;
 use crate::record;
 use crate::wire::Book;
@@ -47,6 +48,8 @@ record! {
         outlet: Option<String> = may "outlet" as refers("outlet"), eg "crosslay-1";
         /// The foam whose tank and percents it takes, where the rig has more than one.
         class: Option<FoamClass> = may "class", eg "B";
+        /// What a percent in it is a percent of, where no rig says so; left out, it is that of the formula.
+        basis: Option<PercentBasis> = may "basis", eg "solution";
         /// The formula and its givens.
         feed: Feed = flat;
     }

@@ -134,6 +134,7 @@ codes! {
     WhichFoam "which-foam" MustFix "A figure of one of two foams, and nobody says of which.";
     ClassNotOnRig "class-not-on-rig" MustFix "A class of foam that the rig does not have.";
     OtherBasis "other-basis" MustFix "A formula of the basis that the rig does not have.";
+    BasisUnsaid "basis-unsaid" LookAgain "A basis that nobody chose, in a module whose rigs have both.";
     BasisContradicts "basis-contradicts" MustFix "A question's basis that is not its formula's or its rig's.";
     BasisWithoutRig "basis-without-rig" MustFix "A formula that a rig chooses, and no rig.";
     // Questions.
