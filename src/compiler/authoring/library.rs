@@ -7,7 +7,8 @@ use super::explain::explain;
 use super::tree::Trees;
 use crate::findings::{Code, Finding, Place, Sources};
 use crate::formulas::{
-    Constant, ConstantChoice, Fault, Formula, Library, Part, Source, System, Table,
+    Constant, ConstantChoice, Fault, Formula, Library, Part, Published, Source, System,
+    Table,
 };
 use crate::quantity::Quantity;
 use crate::wire::{Desk, Item, read};
@@ -167,8 +168,15 @@ fn override_constants(desk: &Desk, trees: &Trees, constants: &mut [Constant]) {
                 let finding = finding.with("found", value.to_string());
                 desk.note(finding.with("id", id));
             }
-            constant.value = value;
-            constant.source = source;
+            // What was looked up stands beside what the department chose, and first.
+            let looked_up = Published {
+                value: std::mem::replace(&mut constant.value, value),
+                source: std::mem::replace(&mut constant.source, source),
+            };
+            constant.others.retain(|other| !same(other.value));
+            if !same(looked_up.value) {
+                constant.others.insert(0, looked_up);
+            }
             constant.local = true;
         }
     }

@@ -361,6 +361,7 @@ impl Library {
             value: constant.value.printed(),
             source: constant.source.clone(),
             local: constant.local,
+            looked_up: constant.looked_up(),
         })
         .collect()
     }

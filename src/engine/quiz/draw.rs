@@ -59,10 +59,7 @@ pub(super) struct Draws<'k> {
     kit: Kit<'k>,
     pools: Vec<(&'k str, Pool<'k>)>,
     conditions: Vec<Condition>,
-    rig: Option<&'k Rig>,
-    outlet: Option<&'k Outlet>,
-    /// Which of the rig's foams is meant.
-    foam: WhichFoam<'k>,
+    of: Of<'k>,
     /// Whether a condition names a figure of the rig.
     rig_in_conditions: bool,
 }
@@ -119,7 +116,7 @@ impl<'k> Draws<'k> {
     /// Reads draws and conditions, whatever they are for; `faults` are those found before.
     pub(super) fn from(
         source: Source<'k>,
-        Of { mut rig, outlet, foam }: Of<'k>,
+        mut of: Of<'k>,
         kit: Kit<'k>,
         mut faults: Vec<QuestionFault>,
     ) -> Result<Self, Vec<QuestionFault>> {
@@ -128,9 +125,9 @@ impl<'k> Draws<'k> {
             // A drawn foam line brings its rig along, so that the other figures are of the same
             // rig.
             if let Draw::FoamLineOf(id) = draw
-                && rig.is_none()
+                && of.rig.is_none()
             {
-                rig = kit.rigs.get(id);
+                of.rig = kit.rigs.get(id);
             }
             match pool(name, draw, kit) {
                 Ok(pool) => pools.push((name.as_str(), pool)),
@@ -142,8 +139,7 @@ impl<'k> Draws<'k> {
         // them.
         let rig_in_conditions = texts.iter().any(|text| text.contains("rig."));
         let conditions = Vec::new();
-        let mut draws =
-            Self { kit, pools, conditions, rig, outlet, foam, rig_in_conditions };
+        let mut draws = Self { kit, pools, conditions, of, rig_in_conditions };
         if faults.is_empty() {
             // Any draw will do here: all draws of a value have one dimension.
             let names = draws.condition_names(&draws.drawn(&vec![0; draws.pools.len()]));
@@ -192,7 +188,7 @@ impl<'k> Draws<'k> {
     /// The values at these places.
     pub(super) fn drawn(&self, places: &[u32]) -> Drawn {
         let mut drawn = Drawn { places: places.to_vec(), ..Drawn::default() };
-        let mut outlet = self.outlet;
+        let mut outlet = self.of.outlet;
         for ((name, pool), place) in self.pools.iter().zip(places) {
             let at = usize::try_from(*place).unwrap_or(0);
             let name = (*name).to_owned();
@@ -213,13 +209,13 @@ impl<'k> Draws<'k> {
                     let Some(line) = lines.get(at).copied() else { continue };
                     outlet = Some(line);
                     drawn.words.insert(format!("{name}.nozzle"), line.nozzle.clone());
-                    drawn.numbers.extend(line_figures(&name, line, self.rig));
+                    drawn.numbers.extend(line_figures(&name, line, self.of.rig));
                     drawn.words.insert(name, line.title.clone());
                 }
             }
         }
-        if let Some(rig) = self.rig {
-            drawn.figures = rig_figures(rig, outlet, self.foam);
+        if let Some(rig) = self.of.rig {
+            drawn.figures = rig_figures(rig, outlet, self.of.foam);
         }
         drawn
     }
