@@ -47,6 +47,7 @@ mod live;
 mod program;
 #[cfg(test)]
 mod compile;
+#[cfg(test)]
 mod constants;
 #[cfg(test)]
 mod bases;

@@ -139,7 +139,7 @@ fn lasts(course: &Course, class: Option<FoamClass>) -> Question {
     ];
     let with = with.into_iter().map(|(name, bind)| (name.to_owned(), bind));
     let QuestionKind::Number { ask, tolerance } = &mut question.kind else {
-        unreachable!()
+        panic!("{}", question.id)
     };
     *tolerance = Tolerance {
         below: Edge::Absolute(q("0.1 min")),

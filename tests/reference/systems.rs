@@ -216,7 +216,7 @@ fn mistakes_agree(libraries: [&Library; 2], formula: &Formula, inputs: &Inputs) 
             .slips
             .into_iter()
             .map(|(at, ends)| {
-                let ends = ends.into_iter().map(|end| end.map_or(0.0, |end| end.float()));
+                let ends = ends.into_iter().map(|end| end.map_or(0.0, Number::float));
                 (at, ends.collect::<Vec<_>>())
             })
             .collect::<Vec<_>>()

@@ -7,10 +7,6 @@ use crate::quantity::{Comma, System};
 
 /// Where faults are noted while files are read.
 #[derive(Debug, Default)]
-#[expect(
-    clippy::struct_excessive_bools,
-    reason = "each is a manner of reading of its own"
-)]
 pub struct Desk {
     /// Every fault so far.
     pub findings: RefCell<Vec<Finding>>,

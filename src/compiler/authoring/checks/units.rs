@@ -170,10 +170,14 @@ impl Pressures {
     fn of_figures(&mut self, system: System, file: &str, node: &Node) {
         match &node.shape {
             Shape::Map(fields) => {
-                fields.iter().for_each(|(_, value)| self.of_figures(system, file, value));
+                for (_, value) in fields {
+                    self.of_figures(system, file, value);
+                }
             }
             Shape::List(items) => {
-                items.iter().for_each(|item| self.of_figures(system, file, item));
+                for item in items {
+                    self.of_figures(system, file, item);
+                }
             }
             Shape::Text(text) => {
                 let unit = Quantity::read(text).ok().map(|whole| whole.unit());
