@@ -48,6 +48,8 @@ mod program;
 #[cfg(test)]
 mod compile;
 #[cfg(test)]
+mod constants;
+#[cfg(test)]
 mod bases;
 #[cfg(test)]
 mod two_foams;

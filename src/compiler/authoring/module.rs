@@ -15,7 +15,6 @@ use crate::course::{
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::Library;
-use crate::quantity::System;
 use crate::wire::{Desk, Item, Wire, read as read_thing};
 
 /// How a module is read.
@@ -38,9 +37,9 @@ pub fn read(
     let mut found = Vec::new();
     let trees = Trees::read(&sources, &mut found);
     let system = trees.system();
-    let metric = system == System::Si;
-    let (trees, names) = fill(trees.told_in(system), metric);
-    let desk = Desk { draft: options.draft, metric, ..Desk::default() };
+    let (trees, names) = fill(trees.told_in(system), system);
+    let units = Some(system);
+    let desk = Desk { draft: options.draft, units, ..Desk::default() };
     let runs = runs(&sources, &mut found);
     let mut sheets = Vec::new();
     let mut course = course(&desk, &trees, &sources).map(|mut course| {

@@ -139,7 +139,10 @@ codes! {
     OtherMeaning "other-meaning" MustFix "A figure of the same dimension that stands for something else.";
     RateNotListed "rate-not-listed" MustFix "A rate below what the product is listed for.";
     DrawOutsideFormula "draw-outside-formula" MustFix "A value for which the formula does not hold.";
+    WhichFoam "which-foam" MustFix "A figure of one of two foams, and nobody says of which.";
+    ClassNotOnRig "class-not-on-rig" MustFix "A class of foam that the rig does not have.";
     OtherBasis "other-basis" MustFix "A formula of the basis that the rig does not have.";
+    BasisUnsaid "basis-unsaid" LookAgain "A basis that nobody chose, in a module whose rigs have both.";
     BasisContradicts "basis-contradicts" MustFix "A question's basis that is not its formula's or its rig's.";
     BasisWithoutRig "basis-without-rig" MustFix "A formula that a rig chooses, and no rig.";
     // Questions.

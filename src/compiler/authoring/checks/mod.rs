@@ -14,6 +14,7 @@ mod drawn;
 mod drill;
 mod feeds;
 mod figures;
+mod foam;
 mod index;
 mod lenient;
 mod lesson;
@@ -89,6 +90,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     drawn::check,
     chain::check,
     feeds::check,
+    foam::check,
     means::check,
     listing::check,
     shown::check,

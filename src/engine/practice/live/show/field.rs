@@ -141,7 +141,6 @@ const TOGETHER: &[&[&str]] = &[
     &["kg", "g"],
     &["ft", "in"],
     &["m", "cm", "mm"],
-    &["kPa", "bar"],
 ];
 
 /// Digits as they stand on a telephone: nobody looks for them.
