@@ -47,13 +47,13 @@ fn rules_13_and_23_two_parts_of_one_evaluation_add_up_and_no_others_do() {
     let cues: Vec<&str> = kit.drill().cues.iter().map(|cue| cue.id.as_str()).collect();
     let [one, two] = cues.as_slice() else { panic!("{cues:?}") };
     let first = without_cue(&kit, "part-1", "2026-11-14", one);
-    let mut second = without_cue(&kit, "part-2", "2026-11-15", two);
-    // Nobody said that they belong together: a second run has numbers of its own.
-    assert_eq!(both(&kit, &first, &second)[1].outcome, Outcome::Refused);
-    let mut other = second.clone();
-    other.outlet = "crosslay-3".into();
-    for verdict in both(&kit, &first, &other) {
-        assert!(verdict.outcome != Outcome::Met && !verdict.uses_attempt);
+    // Later on the same day.
+    let mut second = without_cue(&kit, "part-2", "2026-11-14", two);
+    second.performed_at = "2026-11-14 11:40".into();
+    // Nobody said that they belong together.
+    for verdict in both(&kit, &first, &second) {
+        assert_eq!(verdict.outcome, Outcome::MetInPart, "{}", verdict.reason);
+        assert!(!verdict.uses_attempt);
     }
     second.completes = Some("part-1".into());
     let [part, whole] = both(&kit, &first, &second);
@@ -68,13 +68,15 @@ fn rules_13_and_23_two_parts_of_one_evaluation_add_up_and_no_others_do() {
     let runs = [Run::of(&kit, &second), Run::of(&kit, &first)];
     assert_eq!(score_all(&runs)[0].outcome, Outcome::Met);
     assert_eq!(score(&kit, &second).outcome, Outcome::MetInPart);
-    let wrong: [(&str, Change); 9] = [
+    let wrong: [(&str, Change); 11] = [
         ("another evaluator", |sheet| sheet.evaluator.person = "rowan".into()),
         ("another candidate", |sheet| sheet.candidate = "fir".into()),
         ("another try", |sheet| sheet.attempt = 2),
         ("another run", |sheet| sheet.completes = Some("part-9".into())),
         ("itself", |sheet| sheet.completes = Some("part-2".into())),
         ("before it", |sheet| sheet.performed_at = "2026-11-13 10:00".into()),
+        ("another day", |sheet| sheet.performed_at = "2026-11-15 10:00".into()),
+        ("another line", |sheet| sheet.outlet = "crosslay-3".into()),
         ("an act seen", |sheet| sheet.unsafe_acts = vec!["gear-off".into()]),
         ("practice", |sheet| sheet.use_ = RunUse::Practice),
         ("a step that decides was not seen", |sheet| {
@@ -88,7 +90,7 @@ fn rules_13_and_23_two_parts_of_one_evaluation_add_up_and_no_others_do() {
         assert_ne!(verdict.outcome, Outcome::Met, "{name}: {}", verdict.reason);
     }
     // The same part twice shows no more than once.
-    let mut again = without_cue(&kit, "part-2", "2026-11-15", one);
+    let mut again = without_cue(&kit, "part-2", "2026-11-14", one);
     again.completes = Some("part-1".into());
     assert_eq!(both(&kit, &first, &again)[1].outcome, Outcome::MetInPart);
     // Water alone shows nothing that foam alone shows.

@@ -353,7 +353,8 @@ impl Drill {
         }
         settle(&mut self.measures, &mut self.readings);
         // What water alone, or nothing that flows, cannot show is in no such mode (rule 22).
-        for step in self.steps.iter_mut().filter(|step| step.is.is_some()) {
+        let foams = |step: &&mut Step| step.is.is_some_and(|is| is != Does::ShutsTank);
+        for step in self.steps.iter_mut().filter(foams) {
             step.modes.retain(|mode| !DRY.contains(mode));
             // None left would stand for all of them.
             if step.modes.is_empty() {

@@ -2,11 +2,11 @@
 //! about: somebody misread, or the card is wrong.
 
 use super::evidence::Evidence;
-use super::expected::{Day, value_in};
+use super::expected::Day;
 use super::fault::Fault;
 use super::measures::{seen, standing};
 use super::percent::unknown_fuel;
-use super::stands::{Standing, flows};
+use super::stands::Standing;
 use super::values::{Values, Written, base, foams};
 use crate::course::{Bind, Does, Expect, Mark, Meaning, Measure, Step, Whose};
 use crate::quantity::{Fraction, Quantity, find};
@@ -21,7 +21,6 @@ pub(super) fn card(evidence: Evidence<'_>) -> Vec<Fault> {
     found.extend(line(&values));
     let drill = evidence.kit.drill();
     found.extend(drill.measures.iter().filter_map(|one| disagree(&values, one)));
-    found.extend(drill.measures.iter().filter_map(|one| slack(&values, one)));
     found
 }
 
@@ -233,36 +232,6 @@ fn disagree(values: &Values<'_>, measure: &Measure) -> Option<Fault> {
             .with("label", &measure.label)
             .with("found", text(made))
             .with("band", &expected.band)
-            .with("name", &measure.id)
-    })
-}
-
-/// A pump pressure of less than half of what the line needs at the flow of the day: at half of it no
-/// nozzle gives that flow (flow goes with the root of the pressure), so one of the two was misread.
-/// A low pressure that was real is told by a sentence; that none at all was is not believed.
-fn slack(values: &Values<'_>, measure: &Measure) -> Option<Fault> {
-    let Evidence { kit, sheet } = values.evidence;
-    if measure.is != Some(Meaning::PumpPressure) || !flows(sheet.mode) {
-        return None;
-    }
-    let step = values.evidence.step(&measure.step)?;
-    let written = values.all(Meaning::PumpPressure).into_iter();
-    let written = written.filter(|one| one.group == "measures");
-    let found =
-        written.map(|one| (one.id, one.value)).find(|(id, _)| *id == measure.id)?.1;
-    let is = value_in(&found, find(&measure.unit)?)?;
-    let settled = sheet.settled.get(&measure.id);
-    let told = settled.is_some_and(|settled| !settled.why.trim().is_empty());
-    if standing(values.evidence, step) != Standing::Stands || (told && is.signum() > 0) {
-        return None;
-    }
-    let day = Day::of_sheet(kit, kit.figures(&sheet.outlet), sheet);
-    let expected = day.expected(measure).ok()?;
-    (is.add(is)? < expected.value).then(|| {
-        Fault::asks(&["measures", &measure.id], "pressure-slack")
-            .with("label", &measure.label)
-            .with("found", found.printed())
-            .with("expected", expected.text)
             .with("name", &measure.id)
     })
 }

@@ -87,7 +87,13 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
         lines.extend(among(run.kit, run.sheet, &evaluations(&before, run.kit)));
         if !granted(run.sheet) {
             let earlier = out.iter().filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
-            lines.extend(used_before(run.kit, run.sheet, &earlier.collect::<Vec<_>>()));
+            let earlier: Vec<&RunSheet> = earlier.collect();
+            let failed = out.iter().filter(|(_, before)| {
+                before.uses_attempt && before.outcome == Outcome::NotMet
+            });
+            let failed: Vec<String> =
+                failed.map(|(_, before)| before.run.clone()).collect();
+            lines.extend(used_before(run.kit, run.sheet, (&earlier, &failed)));
         }
         let drawn = run.drawn.map(|drawn| scored(run.kit, drawn, lines.clone()));
         let verdict = either(scored(run.kit, run.sheet, lines), drawn);

@@ -36,6 +36,11 @@ pub struct Fault {
 }
 
 impl Fault {
+    /// Whether it speaks of a reading of the day.
+    pub(super) fn of_reading(&self) -> bool {
+        self.path.first().is_some_and(|first| first == "readings")
+    }
+
     pub(super) fn at(path: &[&str], key: &'static str) -> Self {
         let path = path.iter().map(|part| (*part).to_owned()).collect();
         Self { path, key, blanks: Vec::new(), asks: false }

@@ -1,7 +1,8 @@
 //! Two runs of one evaluation that show together what neither showed alone (rules 13 and 23).
 //!
 //! They add up only where the later one says so, and only as one evaluation: the same candidate, role
-//! and try, the same revisions of drill and rig, the same evaluator, each met in part. Anything else
+//! and try, on the same line and day, the same revisions of drill and rig, the same evaluator, each
+//! met in part. Anything else
 //! leaves both as they are: nothing is ever worse for having been declared.
 
 use super::earlier::Run;
@@ -54,8 +55,9 @@ pub(super) fn completed(
 /// Whether two sheets are of one declared evaluation.
 pub(super) fn one_evaluation(before: &RunSheet, run: &RunSheet) -> bool {
     let of = |sheet: &RunSheet| {
-        let RunSheet { candidate, drill, role, attempt, .. } = sheet.clone();
-        (candidate, drill, role, attempt, sheet.evaluator.person.clone())
+        let RunSheet { candidate, drill, role, attempt, outlet, .. } = sheet.clone();
+        let who = sheet.evaluator.person.clone();
+        (candidate, drill, role, attempt, outlet, who, date(sheet))
     };
     let counts = |sheet: &RunSheet| sheet.use_ == RunUse::Evaluation;
     before.id != run.id && counts(before) && counts(run) && of(before) == of(run)
@@ -63,13 +65,18 @@ pub(super) fn one_evaluation(before: &RunSheet, run: &RunSheet) -> bool {
 
 /// What one sheet could show in part only, and the other does not show either.
 fn lacking(
-    (_, part): (&RunSheet, &Verdict),
+    (part_sheet, part): (&RunSheet, &Verdict),
     (other_sheet, other): (&RunSheet, &Verdict),
 ) -> Option<String> {
     let open = part
         .lines
         .iter()
         .filter(|line| line.decision == Decision::InPart && line.rule != Rule::Result);
+    // What was seen not to be as the manual has it is not shown by another value (rule 20).
+    let against = |line: &&Line| part_sheet.as_manual.get(&line.subject) == Some(&false);
+    if let Some(line) = open.clone().find(against) {
+        return Some(line.label.clone());
+    }
     let shown = |line: &Line| {
         let mut same = other
             .lines

@@ -143,8 +143,15 @@ pub(super) fn dosed(rig: &Rig, share: Fraction, flow: Fraction) -> Option<Fracti
 pub(super) fn misfit_set(values: &Values<'_>, set: &Quantity) -> Option<Misfit> {
     let ordered = values.written(Meaning::PercentOrdered).as_ref().and_then(base);
     let other = base(set).zip(ordered).is_some_and(|(set, ordered)| set != ordered);
-    let other = class(values) == Some(FoamClass::B) && other;
+    // What had to be refused is no order that another percent is held against (rule 17).
+    let other = class(values) == Some(FoamClass::B) && other && !refusable(values);
     misfit(values, set).or_else(|| other.then_some(Misfit::Label))
+}
+
+/// Whether the percent that was ordered is one that this rig had to refuse (rule 17).
+pub(super) fn refusable(values: &Values<'_>) -> bool {
+    let ordered = values.written(Meaning::PercentOrdered);
+    ordered.is_some_and(|ordered| misfit(values, &ordered).is_some())
 }
 
 /// Percents of the unit in words.

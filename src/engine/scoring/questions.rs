@@ -229,7 +229,7 @@ pub fn settleable(kit: &Kit, sheet: &RunSheet) -> Vec<(String, String)> {
     let one = |fault: Fault| {
         let name = match fault.key {
             "cannot-be-otherwise" => fault.blank("first").to_owned(),
-            "readings-disagree" | "pressure-slack" => fault.blank("name").to_owned(),
+            "readings-disagree" => fault.blank("name").to_owned(),
             _ => return None,
         };
         Some((name, fault.says(kit.words())))

@@ -145,7 +145,7 @@ fn wide(checked: &Checked<'_>, measure: &Measure, spot: &Spot<'_>) {
     let widest = widest.find(|(dimension, ..)| *dimension == unit.dimension);
     let widest = widest.and_then(|(_, us, metric)| match checked.course.module.units {
         System::Us => bound(us),
-        System::Si => bound(metric),
+        System::Si | System::SiBar => bound(metric),
     });
     let bands = [Some(&measure.tolerance), measure.limit.as_ref()];
     for ((field, share_most), band) in WIDEST_SHARE.into_iter().zip(bands) {
