@@ -155,7 +155,7 @@ fn rule_25_nothing_is_discharged_of_which_nobody_knows_what_it_holds() {
             data.rig.agents.push(other);
             let eductor = serde_json::json!({
                 "eductor": "e", "flow": "95 gpm", "inlet": "200 psi", "back-pressure": "65 %",
-                "pails-of": "other",
+                "product": "other",
             });
             let eductor: Eductor = serde_json::from_value(eductor).unwrap();
             data.rig.eductors = vec![eductor];
@@ -172,7 +172,7 @@ fn rule_25_nothing_is_discharged_of_which_nobody_knows_what_it_holds() {
     let told = with(|data| {
         let eductor = serde_json::json!({
             "eductor": "e", "flow": "95 gpm", "inlet": "200 psi", "back-pressure": "65 %",
-            "pails-of": data.rig.agents[0].id,
+            "product": data.rig.agents[0].id,
         });
         let eductor: Eductor = serde_json::from_value(eductor).unwrap();
         data.rig.eductors = vec![eductor];

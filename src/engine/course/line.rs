@@ -118,7 +118,7 @@ record! {
         /// Tank that it draws from; left out, it draws from pails.
         tank: Option<String> = may "draws-from" as refers("tank"), eg "foam-b";
         /// Product in the pails that it draws from; left out, nobody says, and nothing is discharged.
-        pails: Option<String> = may "pails-of" as refers("concentrate"), eg "class-a-drill";
+        pails: Option<String> = may "product" as refers("concentrate"), eg "class-a-drill";
     }
 }
 

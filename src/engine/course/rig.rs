@@ -263,7 +263,7 @@ impl Rig {
     /// The eductor on pails that may not be discharged for training, by what is written of what is in
     /// them; on a rig without a foam tank also where nothing is written, because what is not written
     /// is not permitted. Nothing where all of them may, or draw from tanks.
-    pub fn pails_not_for_training(&self, class: Option<FoamClass>) -> Option<&str> {
+    pub fn containers_not_for_training(&self, class: Option<FoamClass>) -> Option<&str> {
         let tanks = self.foam_tanks().next().is_some();
         let on_pails = self.eductors.iter().filter(|one| one.tank.is_none());
         let unsaid = on_pails.clone().find_map(|eductor| {

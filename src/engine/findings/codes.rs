@@ -59,7 +59,7 @@ codes! {
     TooManyCautions "too-many-cautions" MustFix "More than three cautions.";
     CriticalIncomplete "critical-incomplete" MustFix "A critical without role, act or reason.";
     FoamNotPermitted "foam-not-permitted" MustFix "A mode that discharges what is not permitted.";
-    PailsNotPermitted "pails-not-permitted" MustFix "A mode that discharges pails of which nobody says what they hold.";
+    ContainersNotPermitted "containers-not-permitted" MustFix "A mode that discharges containers of which nobody says what they hold.";
     CriticalUnlinked "critical-unlinked" MustFix "A critical that nothing on the sheet can show.";
     TooManyCriticals "too-many-criticals" MustFix "More than five criticals.";
     WeightOutside "weight-outside" MustFix "A weight above 3.";

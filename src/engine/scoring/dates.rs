@@ -67,7 +67,9 @@ impl Kits<'_> {
             found.push(fault.with("today", today.to_string()));
         }
         let entered = sheet.entered_at.as_deref().and_then(Moment::read).map(Moment::day);
-        if let Some((now, then)) = today.zip(entered).filter(|(now, then)| then > now) {
+        if let Some((now, then)) =
+            today.zip(entered).filter(|(now, then)| then > now && performed <= *now)
+        {
             let fault = Fault::at(&["entered-at"], "entered-in-future");
             let fault = fault.with("entered", then.to_string());
             found.push(fault.with("today", now.to_string()));

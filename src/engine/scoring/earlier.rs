@@ -88,12 +88,12 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
         if !granted(run.sheet) {
             let earlier = out.iter().filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
             let earlier: Vec<&RunSheet> = earlier.collect();
-            let failed = out.iter().filter(|(_, before)| {
-                before.uses_attempt && before.outcome == Outcome::NotMet
+            let tried = out.iter().filter(|(_, before)| {
+                matches!(before.outcome, Outcome::Met | Outcome::NotMet)
             });
-            let failed: Vec<String> =
-                failed.map(|(_, before)| before.run.clone()).collect();
-            lines.extend(used_before(run.kit, run.sheet, (&earlier, &failed)));
+            let tried: Vec<String> =
+                tried.map(|(_, before)| before.run.clone()).collect();
+            lines.extend(used_before(run.kit, run.sheet, (&earlier, &tried)));
         }
         let drawn = run.drawn.map(|drawn| scored(run.kit, drawn, lines.clone()));
         let verdict = either(scored(run.kit, run.sheet, lines), drawn);

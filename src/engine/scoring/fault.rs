@@ -196,9 +196,9 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         found.push(fault.with("tank", &tank.title).with("agent", agent));
     }
     if matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent)
-        && let Some(eductor) = rig.pails_not_for_training(class)
+        && let Some(eductor) = rig.containers_not_for_training(class)
     {
-        let fault = Fault::at(&["mode"], "pails-not-permitted");
+        let fault = Fault::at(&["mode"], "containers-not-permitted");
         found.push(fault.with("eductor", eductor));
     }
     found.extend(too_early(kit, sheet));

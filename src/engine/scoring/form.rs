@@ -246,7 +246,7 @@ pub(super) fn in_plan(plan: &DrawnPlan, mode: Mode) -> bool {
 pub(super) fn used_before(
     kit: &Kit,
     sheet: &RunSheet,
-    (before, failed): (&[&RunSheet], &[String]),
+    (before, whole): (&[&RunSheet], &[String]),
 ) -> Vec<Line> {
     let words = kit.words();
     let goes_on = |other: &RunSheet| {
@@ -273,8 +273,9 @@ pub(super) fn used_before(
     };
     // Two forms are two sheets with other numbers, even where the run sheet holds few of them.
     let both = |other: &RunSheet| own.is_some() && code(other).is_some();
-    // A retest has new numbers; what used no attempt is followed by none (rules 30 and 31).
-    let tried = |other: &&&RunSheet| failed.iter().any(|one| *one == other.id);
+    // What came to a result, in practice as well, is followed by other numbers. A walk-through, a void
+    // run or one that was met in part is not: what follows is no retest (rules 30 and 31).
+    let tried = |other: &&&RunSheet| whole.iter().any(|one| *one == other.id);
     match others().filter(|other| tried(&other)).find(again).filter(|other| !both(other))
     {
         Some(other) => refused("numbers-used", other),

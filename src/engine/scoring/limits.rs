@@ -11,7 +11,7 @@ use super::percent::{
     Misfit, hangs_on_fuel, misfit, misfit_set, of_label, of_unit, refusable,
 };
 use super::say;
-use super::stands::{Standing, flows, runs_on};
+use super::stands::{Standing, flows};
 use super::values::{Values, Written, base, foams};
 use super::verdict::{Decision, Line, Rule};
 use crate::course::{Meaning, Measure, Mode, Reading, Whose};
@@ -23,11 +23,6 @@ pub(super) const LIMITS: &[&str] =
 
 /// What was seen beyond a common limit, one line each, and what leaves a limit open.
 pub(super) fn common(evidence: Evidence<'_>) -> Vec<Line> {
-    // On a rig that the drill is not for the sheet is refused: its card says nothing to what was done.
-    let (rig, drill) = (evidence.kit.rig(), evidence.kit.drill());
-    if drill.condition().lacks(rig).is_some() || !runs_on(rig, drill) {
-        return Vec::new();
-    }
     let values = Values::of(evidence);
     let one = |meaning, line: fn(&Values<'_>, &Written) -> Option<Line>| {
         let all = values.all(meaning).into_iter();

@@ -75,8 +75,9 @@ fn permitted(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     }
     let class = drill.class();
     for rig in checked.course.rigs.values().filter(|rig| runs_on(rig, drill)) {
-        if let Some(eductor) = rig.pails_not_for_training(class) {
-            let finding = Finding::at(Code::PailsNotPermitted, spot.at("modes").key());
+        if let Some(eductor) = rig.containers_not_for_training(class) {
+            let finding =
+                Finding::at(Code::ContainersNotPermitted, spot.at("modes").key());
             let finding = finding.with("rig", rig.title.clone());
             checked.note(finding.with("eductor", eductor));
         }
