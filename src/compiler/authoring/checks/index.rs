@@ -67,6 +67,8 @@ pub(super) fn of_sort(checked: &Checked<'_>, kind: &str) -> Option<Names> {
         "topic" => {
             let mut all = listed("local.yaml", "topic")?;
             all.extend(checked.file("trade/topics.yaml").ids("topic"));
+            all.sort();
+            all.dedup();
             all
         }
         "term" => listed("terms.yaml", "term")?,
