@@ -7,6 +7,7 @@ use serde_json::Value;
 
 use crate::program::program;
 
+#[expect(clippy::unwrap_used, reason = "a program that cannot be asked ends the test")]
 fn answered(arguments: &[&str]) -> (i32, String, String) {
     let folder = tempfile::tempdir().unwrap();
     let output = program(folder.path()).args(arguments).output().unwrap();
