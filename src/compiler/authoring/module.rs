@@ -92,11 +92,13 @@ fn runs(sources: &Sources, found: &mut Vec<Finding>) -> Vec<Flat> {
     out
 }
 
-/// A rig with what its tanks and the pails of its eductors hold: a run is judged by both, and its revision is made of both.
+/// A rig with what its tanks and the containers of its eductors hold: a run is judged by it, and
+/// its revision is made of it.
 fn filled(mut rig: Rig, concentrates: &[Concentrate]) -> Rig {
     let in_tanks = rig.tanks.iter().filter_map(|tank| tank.concentrate.as_ref());
-    let in_pails = rig.eductors.iter().filter_map(|eductor| eductor.pails.as_ref());
-    let held: Vec<&String> = in_tanks.chain(in_pails).collect();
+    let in_containers =
+        rig.eductors.iter().filter_map(|eductor| eductor.product.as_ref());
+    let held: Vec<&String> = in_tanks.chain(in_containers).collect();
     let mut agents: Vec<Concentrate> =
         concentrates.iter().filter(|one| held.contains(&&one.id)).cloned().collect();
     agents.sort_by(|a, b| a.id.cmp(&b.id));

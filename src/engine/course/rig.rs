@@ -260,15 +260,14 @@ impl Rig {
         })
     }
 
-    /// The eductor on pails that may not be discharged for training, by what is written of what is in
-    /// them; on a rig without a foam tank also where nothing is written, because what is not written
+    /// The eductor whose containers may not be discharged for training, by what is written of them; on a rig without a foam tank also where nothing is written, because what is not written
     /// is not permitted. Nothing where all of them may, or draw from tanks.
     pub fn containers_not_for_training(&self, class: Option<FoamClass>) -> Option<&str> {
         let tanks = self.foam_tanks().next().is_some();
-        let on_pails = self.eductors.iter().filter(|one| one.tank.is_none());
-        let unsaid = on_pails.clone().find_map(|eductor| {
+        let mut own = self.eductors.iter().filter(|one| one.tank.is_none());
+        let unsaid = own.find_map(|eductor| {
             // Where the card has tanks it is what they hold, which is asked about by itself.
-            let Some(held) = &eductor.pails else {
+            let Some(held) = &eductor.product else {
                 return (!tanks).then_some(eductor.id.as_str());
             };
             let agent = self.agents.iter().find(|one| one.id == *held);

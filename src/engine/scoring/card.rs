@@ -45,6 +45,12 @@ fn beyond(values: &Values<'_>) -> Vec<Fault> {
     };
     let line_most = outlet.and_then(|outlet| outlet.most_flow.as_ref());
     above(Meaning::Flow, "flow-above-line", line_most);
+    let supply = rig.supplies.iter().filter_map(|supply| supply.flow.as_ref());
+    above(
+        Meaning::Supply,
+        "supply-above-card",
+        supply.max_by(|a, b| a.base().compare(b.base())),
+    );
     // What is left is counted as it can be used: the gauge less what no pump reaches.
     let water = rig.water_tank().map(|tank| &tank.usable);
     above(Meaning::WaterLeft, "water-above-tank", water);

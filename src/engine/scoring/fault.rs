@@ -275,6 +275,10 @@ fn marks(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         if *mark == Mark::NotApplicable && reason.is_none_or(str::is_empty) {
             return Some(blank(Fault::asks(&path, "left-out-untold")));
         }
+        // What was done, or seen not to be, was not left out (rule 7).
+        if *mark != Mark::NotApplicable && reason.is_some() {
+            return Some(blank(Fault::asks(&path, "left-out-marked")));
+        }
         // Rule 7 e: what was not done has no value.
         let measured = kit.drill().measures.iter().find(|measure| {
             measure.step == *id

@@ -275,9 +275,8 @@ pub(super) fn used_before(
     let both = |other: &RunSheet| own.is_some() && code(other).is_some();
     // What came to a result, in practice as well, is followed by other numbers. A walk-through, a void
     // run or one that was met in part is not: what follows is no retest (rules 30 and 31).
-    let tried = |other: &&&RunSheet| whole.iter().any(|one| *one == other.id);
-    match others().filter(|other| tried(&other)).find(again).filter(|other| !both(other))
-    {
+    let tried = |other: &&&RunSheet| whole.contains(&other.id);
+    match others().filter(tried).find(again).filter(|other| !both(other)) {
         Some(other) => refused("numbers-used", other),
         None => Vec::new(),
     }

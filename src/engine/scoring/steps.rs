@@ -166,7 +166,11 @@ pub(super) fn left_out_by_hand(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
     let own = || {
         own_steps(kit, sheet).filter(|step| evidence.standing(step) == Standing::Stands)
     };
-    let by_hand = |step: &&Step| sheet.marks.get(&step.id) == Some(&Mark::NotApplicable);
+    // A reason without a mark leaves it out as well.
+    let by_hand = |step: &&Step| match sheet.marks.get(&step.id) {
+        Some(mark) => *mark == Mark::NotApplicable,
+        None => sheet.left_out.contains_key(&step.id),
+    };
     let weight = |steps: Vec<&Step>| steps.iter().map(|step| step.weight).sum::<u32>();
     let (left, all) = (weight(own().filter(by_hand).collect()), weight(own().collect()));
     (left * 10 > all).then(|| {

@@ -73,12 +73,14 @@ fn objectives(checked: &Checked<'_>) {
 
 /// Each topic of the trade's list has an entry in the register.
 fn topics(checked: &Checked<'_>) {
-    let answered = checked.known("answered topic").filter(|known| !known.is_empty());
-    let Some(answered) = answered else { return };
+    let Some(answered) = checked.known("answered topic") else { return };
     let mut used: BTreeSet<String> = BTreeSet::new();
     for drill in checked.folder("drills/") {
         used.extend(drill.at("local").texts());
         used.extend(drill.at("steps").ids("local"));
+    }
+    for lesson in checked.file("module.yaml").at("lessons").items() {
+        used.extend(lesson.at("local").texts());
     }
     let rigs = &checked.course.rigs;
     let mut open: Vec<(&str, &str)> = Vec::new();
