@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "6212592ca71f5a96";
+const revision = "adc9fa7a067ca7ca";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",

@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "537d0791e66df664";
+const revision = "2499858d9fb4d5a2";
 const files = [
 "chain-tender-evolution-tender-3.html",
 "chain-whole-evolution-engine-7.html",

@@ -270,13 +270,11 @@ fn marks(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         {
             return Some(blank(Fault::asks(&path, "answered-without-cue")));
         }
-        // Rule 14: by hand a step is left out only with a reason.
-        let reason = sheet.left_out.get(id).map(|why| why.trim());
-        if *mark == Mark::NotApplicable && reason.is_none_or(str::is_empty) {
+        // Rule 14: by hand a step is left out only with a reason, and then it has no other mark.
+        let (reason, out) = (sheet.left_out.get(id), *mark == Mark::NotApplicable);
+        if out && reason.is_none_or(|why| why.trim().is_empty()) {
             return Some(blank(Fault::asks(&path, "left-out-untold")));
-        }
-        // What was done, or seen not to be, was not left out (rule 7).
-        if *mark != Mark::NotApplicable && reason.is_some() {
+        } else if !out && reason.is_some() {
             return Some(blank(Fault::asks(&path, "left-out-marked")));
         }
         // Rule 7 e: what was not done has no value.

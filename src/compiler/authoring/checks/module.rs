@@ -89,7 +89,9 @@ fn topics(checked: &Checked<'_>) {
         let Some(id) = topic.at("topic").text() else { continue };
         // A department without foam decides nothing about it.
         let needs = topic.at("needs").text();
-        let arises = needs.is_none_or(|needs| rigs.values().any(|rig| has(rig, needs)));
+        // Nor one without a register, but for what its own drills and lessons lean on.
+        let arises = !answered.listed().is_empty()
+            && needs.is_none_or(|needs| rigs.values().any(|rig| has(rig, needs)));
         if (arises || used.contains(id)) && !answered.has(id) {
             open.push((id, topic.at("asks").text().unwrap_or_default()));
         }

@@ -111,8 +111,11 @@ impl Leaf<'_> {
     }
 
     /// Candidate, run, time; what is declared; who evaluates and who watches.
-    pub(super) fn head(self) -> [Node; 3] {
-        [self.candidate(), self.declared(), self.staff()]
+    pub(super) fn head(self) -> Vec<Node> {
+        let mut rows = vec![self.candidate(), self.declared()];
+        rows.extend(self.fuel());
+        rows.push(self.staff());
+        rows
     }
 
     fn candidate(self) -> Node {
@@ -171,14 +174,13 @@ impl Leaf<'_> {
             .holding(RunUse::ALL.iter().map(use_))
             .holding([bench.bold("mode")])
             .holding(self.kit.drill().modes.iter().map(mode))
-            .holding(self.fuel())
     }
 
     /// The fuel of the order, where the label has other percents for others.
-    fn fuel(self) -> Vec<Node> {
+    fn fuel(self) -> Option<Node> {
         let known = fuels(self.kit);
         if known.is_empty() {
-            return Vec::new();
+            return None;
         }
         let ordered = self.run().and_then(|run| run.fuel.as_deref());
         let one = |entry: &&Allowed| {
@@ -192,7 +194,8 @@ impl Leaf<'_> {
             tick(&self.bench.say("fuel-box", &blanks), chosen)
         };
         let boxes = known.iter().map(one);
-        std::iter::once(self.bench.bold("fuel")).chain(boxes).collect()
+        let row = Node::new("p").class("so-row").holding([self.bench.bold("fuel")]);
+        Some(row.holding(boxes))
     }
 
     fn staff(self) -> Node {
