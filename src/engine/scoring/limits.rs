@@ -107,7 +107,7 @@ fn lost(values: &Values<'_>, pressure: &Written) -> Option<Line> {
     let is = super::expected::value_in(&pressure.value, unit)?;
     (is < expected.value.sub(band)?).then(|| {
         let mut line =
-            fails(values, "line-lost", pressure, &[("expected", &expected.text)]);
+            fails(values, "line-lost", pressure, &[("needed", &expected.text)]);
         line.working = expected.working;
         line
     })

@@ -158,7 +158,12 @@ pub(super) fn refusable(values: &Values<'_>) -> bool {
 pub(super) fn of_unit(values: &Values<'_>) -> String {
     let between = |from: &Quantity, to: &Quantity| span(values, from, to);
     let all = ranges(values).map(|(_, range)| between(&range.from, &range.to));
-    all.collect::<Vec<_>>().join(", ")
+    let all: Vec<String> = all.collect();
+    if all.is_empty() {
+        values.evidence.kit.words().get("scoring.no-percent")
+    } else {
+        all.join(", ")
+    }
 }
 
 /// Percents of the labels in words, by fuel.
