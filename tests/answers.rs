@@ -55,7 +55,7 @@ const COUNT: usize = 7;
 fn set(system: System) -> QuestionSet {
     let (flow, volume) = match system {
         System::Us => ("gpm", "gal"),
-        System::Si => ("L/min", "L"),
+        System::Si | System::SiBar => ("L/min", "L"),
     };
     let q = |number: &str, unit: &str| format!("{number} {unit}");
     let flow95 = q("95", flow);
@@ -274,7 +274,7 @@ fn what_people_write_is_marked_as_decided_by_hand() {
     for system in [System::Us, System::Si] {
         let (flow, volume) = match system {
             System::Us => ("gpm", "gal"),
-            System::Si => ("L/min", "L"),
+            System::Si | System::SiBar => ("L/min", "L"),
         };
         let commas = [Comma::Unfixed, Comma::Decimal, Comma::Thousands];
         for (at, comma) in commas.into_iter().enumerate() {

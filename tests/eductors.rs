@@ -17,6 +17,7 @@ fn eductor(id: &str, flow: &str, inlet: &str, outlet: Option<&str>) -> Eductor {
         settings: vec![q("1 %"), q("3 %"), q("6 %")],
         outlet: outlet.map(str::to_owned),
         tank: None,
+        product: None,
     }
 }
 

@@ -48,6 +48,8 @@ mod program;
 #[cfg(test)]
 mod compile;
 #[cfg(test)]
+mod constants;
+#[cfg(test)]
 mod bases;
 #[cfg(test)]
 mod two_foams;
@@ -61,6 +63,7 @@ mod nozzle;
 mod cards;
 #[cfg(test)]
 mod eductors;
+mod fields;
 #[cfg(test)]
 mod days;
 #[cfg(test)]

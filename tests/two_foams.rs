@@ -1,12 +1,14 @@
 //! A rig with two foam tanks: no figure of one class is worked with the tank, the range or the
 //! presets of the other, whichever stands first on the card.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use drillwright::course::{
-    Bind, Course, Expect, Feed, FoamClass, Measure, WhichFoam, rig_figures,
+    Bind, Course, Draw, Edge, Expect, Feed, FoamClass, Measure, Named, Question,
+    QuestionKind, Tolerance, WhichFoam, differing, rig_figures,
 };
 use drillwright::publish::{Shared, page, plan};
+use drillwright::quiz::{self, Prepared, Purpose, Ticket};
 use drillwright::scoring::{Kit, expectation};
 use drillwright::stock;
 
@@ -115,5 +117,87 @@ fn a_drill_is_worked_with_the_tank_of_its_class() {
             let minutes = expected.value.to_string();
             assert!(minutes.contains(&lasts.to_string()), "{id}: {minutes}");
         }
+    }
+}
+
+/// How long the foam lasts at 100 gpm and 1 %, one gallon each minute, asked on Engine 7.
+fn lasts(course: &Course, class: Option<FoamClass>) -> Question {
+    let mut questions = course.sets.iter().flat_map(|set| &set.questions);
+    let numbers = |one: &&Question| matches!(one.kind, QuestionKind::Number { .. });
+    let mut question = questions.find(numbers).unwrap().clone();
+    (question.rig, question.outlet) = (Some("engine-7".to_owned()), None);
+    question.class = class;
+    question.conditions = vec!["percent <= rig.largest-percent".to_owned()];
+    question.draws = vec![
+        ("percent".to_owned(), Draw::Of(vec![q("1 %")])),
+        ("flow".to_owned(), Draw::Of(vec![q("100 gpm")])),
+    ];
+    let with = [
+        ("foam", Bind::Rig("foam".to_owned())),
+        ("percent", Bind::Named("percent".to_owned())),
+        ("flow", Bind::Named("flow".to_owned())),
+    ];
+    let with = with.into_iter().map(|(name, bind)| (name.to_owned(), bind));
+    let QuestionKind::Number { ask, tolerance } = &mut question.kind else {
+        panic!("{}", question.id)
+    };
+    *tolerance = Tolerance {
+        below: Edge::Absolute(q("0.1 min")),
+        above: Edge::Absolute(q("0.1 min")),
+    };
+    let formula = "foam-endurance-metered".to_owned();
+    ask.feed = Feed { formula, answer: None, with: with.collect() };
+    (ask.unit, ask.step) = (Some("min".to_owned()), Some(q("0.1 min")));
+    question
+}
+
+#[test]
+fn a_question_takes_the_tank_and_the_percents_of_its_class() {
+    let words = stock::words();
+    for first in [FoamClass::A, FoamClass::B] {
+        let course = with_both(first);
+        for (class, minutes) in [(FoamClass::A, "28"), (FoamClass::B, "190")] {
+            let question = lasts(&course, Some(class));
+            let prepared =
+                Prepared::of(&question, quiz::Kit::of(&course, &words)).unwrap();
+            let ticket = Ticket { purpose: Purpose::Graded, seed: "s", attempt: 1 };
+            let variant = prepared.variant(ticket, 1, &BTreeSet::new()).unwrap();
+            let answer = &variant.key().answer;
+            assert!(answer.starts_with(minutes), "{first:?} {class:?}: {answer}");
+        }
+    }
+}
+
+/// No text, example or chart takes a figure of one tank without saying of which.
+#[test]
+fn a_figure_of_either_foam_is_nobodys() {
+    for first in [FoamClass::A, FoamClass::B] {
+        let course = with_both(first);
+        let rig = &course.rigs["engine-7"];
+        let both = [FoamClass::A, FoamClass::B];
+        for name in
+            ["foam", "foam-warning", "foam-nominal", "least-percent", "largest-percent"]
+        {
+            assert_eq!(differing(rig, name), both, "{name}");
+        }
+        for name in ["water", "rated-flow", "withdrawal", "air"] {
+            assert!(differing(rig, name).is_empty(), "{name}");
+        }
+        let mut named = Named::default();
+        named.rig(rig);
+        for (name, said) in [
+            ("foam", None),
+            ("largest-percent", None),
+            ("foam-a.usable", Some("28 gal")),
+            ("foam-b.usable", Some("190 gal")),
+            ("water", Some("720 gal")),
+        ] {
+            assert_eq!(named.get(&format!("rig.engine-7.{name}")), said, "{name}");
+        }
+        let alone = example();
+        assert!(differing(&alone.rigs["engine-7"], "foam").is_empty());
+        let mut named = Named::default();
+        named.rig(&alone.rigs["engine-7"]);
+        assert_eq!(named.get("rig.engine-7.foam"), Some("28 gal"));
     }
 }

@@ -47,7 +47,7 @@ const numbers = {
   totals: { "reading-foam-a": "4.4", "reading-water-a": "870", "measure-percent-worked": "0.51" },
 };
 
-const tender = { rig: "tender-3", outlet: "hand-line-1" };
+const tender = { rig: "tender-3", outlet: "hand-line-1", fuel: "hydrocarbon" };
 const pages = readdirSync(join(site, "staff")).filter((name) => /^live-.*\.html$/.test(name));
 const drills = pages.map((name) => name.slice("live-".length, -".html".length)).filter((id) => !id.endsWith("-evolution"));
 

@@ -181,3 +181,29 @@ fn a_rig_that_nobody_knows_is_a_fault_and_no_sheet() {
         assert!(page(&shared, &plan).is_err(), "{plan:?}");
     }
 }
+
+#[test]
+fn rule_40_each_critical_asks_in_three_boxes_and_no_stands_first() {
+    let course = example();
+    for drill in &course.drills {
+        let rig = course.rigs.values().find(|rig| runs_on(rig, drill)).unwrap();
+        let sheet = blank(&course, &drill.id, &rig.id);
+        let tables = sheet.all(".so-criticals");
+        assert!(!tables.is_empty(), "{}", drill.id);
+        let heads: Vec<String> =
+            tables.iter().flat_map(|table| table.all("th")).map(Element::text).collect();
+        let boxes: Vec<&str> =
+            heads.iter().map(String::as_str).filter(|head| head.len() <= 8).collect();
+        assert!(
+            boxes.windows(3).any(|three| three == ["NO", "YES", "NOT SEEN"]),
+            "{heads:?}"
+        );
+        // Cues have a place for the time at which they were given.
+        let text = sheet.text();
+        assert!(
+            drill.cues.is_empty() || text.to_lowercase().contains("given at"),
+            "{}",
+            drill.id
+        );
+    }
+}

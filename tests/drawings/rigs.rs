@@ -61,6 +61,7 @@ pub(super) fn rig(plain: &Rig, kind: ProportionerKind, count: usize, name: Name)
                 settings: ["0.5 %", "1 %", "3 %", "6 %"].map(quantity).to_vec(),
                 outlet: (at > 0).then(|| format!("line-{at}")),
                 tank: (at % 2 == 1).then(|| "foam-a".to_owned()),
+                product: None,
             })
             .collect();
     }

@@ -154,7 +154,8 @@ fn filled(course: &Course) -> (Standard, Rig) {
     let mut rig = course.rigs.values().next().unwrap().clone();
     let eductor = json!({
         "eductor": "eductor-95", "flow": "95 gpm", "inlet": "200 psi", "back-pressure": "65 %",
-        "draws-from": "foam-a", "pick-up": "6 ft", "settings": ["1 %", "3 %"],
+        "draws-from": "foam-a", "product": "class-a-drill", "pick-up": "6 ft",
+        "settings": ["1 %", "3 %"],
     });
     rig.eductors = vec![serde_json::from_value(eductor).unwrap()];
     let quantity = |text: &str| Some(Quantity::read(text).unwrap());

@@ -247,6 +247,7 @@ fn an_order_that_was_not_watched_asks_for_its_pairs_alone() {
         ("air-off", "foam-off"),
         ("ask-clear", "declare"),
         ("agree-place", "outlets"),
+        ("cover", "outlets"),
         ("tank-valve", "injector"),
         ("ask-clear", "returns-last"),
     ];

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use drillwright::course::{Course, Drill};
 use drillwright::practice::live::{Live, LiveKit, Log, State, sheets};
-use drillwright::scoring::{Verdict, runs_on};
+use drillwright::scoring::{Verdict, fuels, runs_on};
 use drillwright::stock;
 use serde_json::{Value, json};
 
@@ -99,6 +99,11 @@ impl Page {
         }
         let live = Live::new(self.kit.clone()).unwrap();
         let scored = live.scored();
+        // Where the percent of the label hangs on it, the fuel.
+        let kits = live.kits(rig);
+        if let Some(entry) = kits.iter().flat_map(fuels).next() {
+            self.write("fuel", &entry.fuel.clone());
+        }
         // Where more than one role gets a result, which one is to be declared.
         if scored.len() > 1 {
             self.write("role", &scored[0].id);

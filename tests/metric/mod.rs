@@ -1,6 +1,7 @@
 //! A metric department at home: a module of its own is compiled, and everything that anybody
 //! can read of it is searched for US units.
 
+mod bars;
 mod look;
 mod said;
 

@@ -78,6 +78,10 @@ fn run(kit: &LiveKit, chance: &mut Chance) -> Lot {
     for (field, text) in fields {
         page.write(field, text);
     }
+    // Asked for where the percent of the label hangs on it.
+    if let Some(entry) = rig.agents.iter().flat_map(|agent| &agent.allowed).next() {
+        page.write("fuel", &entry.fuel);
+    }
     page.send(&json!({ "do": "begin" }));
     for round in 0..2 {
         marked(&mut page, kit, chance);

@@ -94,8 +94,11 @@ fn works(course: &Course, system: System, count: usize, chance: &mut Chance) -> 
     while requests.len() < count {
         let formula = course.library.formula(ids[requests.len() % ids.len()]).unwrap();
         let inputs = formula.example(system, &Figures::new());
+        // First the example itself: a table has no row for a bore that is near one.
+        let first = requests.len() < ids.len();
         let mut near = |quantity: &Quantity| -> String {
-            let share = Fraction::new(i128::from(90 + chance.below(21)), 100).unwrap();
+            let share = if first { 100 } else { 90 + chance.below(21) };
+            let share = Fraction::new(i128::from(share), 100).unwrap();
             let number = quantity.number().mul(share).unwrap();
             let whole = quantity.number().is_whole() && quantity.unit().symbol.is_empty();
             if whole {

@@ -28,7 +28,7 @@ fn worked(check: &Check) -> Vec<String> {
 /// when it has to be converted.
 fn natural(given: &Given, quantity: Quantity, system: System) -> Quantity {
     let GivenKind::Number { unit, unit_si, .. } = &given.kind else { return quantity };
-    let unit = quantity::find(if system == System::Si { unit_si } else { unit }).unwrap();
+    let unit = quantity::find(if system.is_metric() { unit_si } else { unit }).unwrap();
     if quantity.unit() == unit {
         return quantity;
     }

@@ -14,6 +14,7 @@ mod boards;
 mod samples;
 mod physics;
 mod systems;
+mod metric;
 mod sense;
 mod typed;
 mod absurd;

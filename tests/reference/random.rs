@@ -76,7 +76,7 @@ impl<'d> Draws<'d> {
         let GivenKind::Number { unit, unit_si, least, most, .. } = &given.kind else {
             panic!("{} is no number", given.name)
         };
-        let symbol = if self.system == System::Si { unit_si } else { unit };
+        let symbol = if self.system.is_metric() { unit_si } else { unit };
         let own = quantity::find(symbol).unwrap();
         let unit = if self.written == Written::InAny { self.other(own) } else { own };
         loop {
@@ -125,7 +125,7 @@ fn bare(quantity: &Quantity, unit: &'static Unit) -> f64 {
 pub(super) fn systems(formula: &Formula) -> &'static [System] {
     match formula.only {
         Some(System::Us) => &[System::Us],
-        Some(System::Si) => &[System::Si],
+        Some(System::Si | System::SiBar) => &[System::Si],
         None => &[System::Us, System::Si],
     }
 }

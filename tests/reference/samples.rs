@@ -32,7 +32,7 @@ fn middle(given: &Given, system: System, factor: f64, above: f64) -> Option<Quan
     let GivenKind::Number { unit, unit_si, least, most, .. } = &given.kind else {
         return None;
     };
-    let unit = quantity::find(if system == System::Si { unit_si } else { unit }).unwrap();
+    let unit = quantity::find(if system.is_metric() { unit_si } else { unit }).unwrap();
     let bare = |quantity: &Quantity| {
         Number::Exact(quantity.in_unit(unit).unwrap().number()).float()
     };

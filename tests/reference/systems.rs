@@ -158,6 +158,81 @@ fn every_formula_is_the_same_in_both_systems() {
     assert!(met > 70 && refused > 100, "{met} formulas, {refused} refusals");
 }
 
+/// A module in bar has the metric lines, told in bar: the same answers, slips and refusals, those of
+/// metric modules alone included.
+#[test]
+fn every_metric_formula_is_the_same_in_bar() {
+    let (kilopascals, bars) =
+        (read::library_in(System::Si), read::library_in(System::SiBar));
+    let (mut met, mut slips) = (0, 0);
+    for formula in kilopascals.formulas().filter(|one| System::Si.has(one.only)) {
+        let mut draws = Draws::new(&kilopascals, formula, System::Si, Written::AsShown);
+        for _ in 0..POINTS {
+            let inputs = draws.any();
+            let one = kilopascals.evaluate(&formula.id, &inputs, System::Si);
+            let other = bars.evaluate(&formula.id, &inputs, System::SiBar);
+            let (one, other) = match (one, other) {
+                (Ok(one), Ok(other)) => (one, other),
+                (Err(one), Err(other)) => {
+                    assert_eq!((one.key, &one.given), (other.key, &other.given));
+                    continue;
+                }
+                (one, other) => panic!("{}: {one:?} and {other:?}", formula.id),
+            };
+            for (one, other) in one.iter().zip(&other) {
+                let (Some(one), Some(other)) = (one, other) else {
+                    assert_eq!(one.is_some(), other.is_some(), "{}", formula.id);
+                    continue;
+                };
+                let (one, other) = (one.float(), other.float());
+                let near = (one - other).abs() <= ONE_FORM * one.abs().max(other.abs());
+                assert!(near, "{}: {one} and {other} at {inputs:?}", formula.id);
+            }
+            slips += mistakes_agree([&kilopascals, &bars], formula, &inputs);
+        }
+        met += 1;
+    }
+    assert!(met > 70 && slips > 4_000, "{met} formulas, {slips} slips");
+}
+
+/// Compares what each slip gives; says how many were compared.
+fn mistakes_agree(libraries: [&Library; 2], formula: &Formula, inputs: &Inputs) -> usize {
+    // A pressure that is taken as a bare number, left unrooted or in the other unit is another
+    // mistake where the number is another one.
+    const OF_THE_NUMBER: &[&str] = &[
+        "nozzle-flow",
+        "reaction-solid",
+        "reaction-fog",
+        "lift-height",
+        "elevation-pressure",
+    ];
+    if OF_THE_NUMBER.contains(&formula.id.as_str()) {
+        return 0;
+    }
+    let [one, other] = libraries;
+    let tried = |library: &Library, system| {
+        let tried = library.attempt(&formula.id, inputs, system).unwrap();
+        tried
+            .slips
+            .into_iter()
+            .map(|(at, ends)| {
+                let ends = ends.into_iter().map(|end| end.map_or(0.0, Number::float));
+                (at, ends.collect::<Vec<_>>())
+            })
+            .collect::<Vec<_>>()
+    };
+    let (one, other) = (tried(one, System::Si), tried(other, System::SiBar));
+    assert_eq!(one.len(), other.len(), "{} at {inputs:?}", formula.id);
+    for ((at, a), (_, b)) in one.iter().zip(&other) {
+        for (a, b) in a.iter().zip(b) {
+            let near = (a - b).abs() <= ONE_FORM * a.abs().max(b.abs()).max(1e-9);
+            let slip = formula.slips.get(*at).map(|slip| slip.id.as_str());
+            assert!(near, "{} {slip:?}: {a} and {b} at {inputs:?}", formula.id);
+        }
+    }
+    one.len()
+}
+
 #[test]
 fn what_is_not_compared_is_there_and_differs() {
     let library = read::library();

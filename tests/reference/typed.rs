@@ -39,7 +39,7 @@ fn typed(input: &Input, as_printed: bool) -> String {
 fn foreign(given: &Given, input: &Input, system: System) -> bool {
     let other = |given: &Given, quantity: &Quantity| match &given.kind {
         GivenKind::Number { unit, unit_si, .. } => {
-            quantity.unit().symbol != if system == System::Si { unit_si } else { unit }
+            quantity.unit().symbol != if system.is_metric() { unit_si } else { unit }
         }
         _ => false,
     };

@@ -140,6 +140,11 @@ fn every_row_comes_out_as_the_rules_say() {
         }
         let verdict = score(kit, &sheet);
         count += 1;
+        // A blank that nobody filled leaves a hole in its sentence.
+        for sentence in verdict.lines.iter().map(|line| &line.sentence) {
+            let torn = [" ,", " .", "  "].iter().any(|hole| sentence.contains(hole));
+            assert!(!torn, "{name}: {sentence}");
+        }
         if verdict.outcome.key() != *wanted {
             let (found, why) = (verdict.outcome.key(), verdict.reason);
             wrong.push(format!(

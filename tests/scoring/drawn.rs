@@ -13,7 +13,7 @@ use drillwright::quantity::{Fraction, Quantity, find};
 use drillwright::quiz;
 use drillwright::scoring::{
     Decision, DrawnSheet, Kit, NoSheets, Outcome, Rule, Verdict, day_tables,
-    drawn_sheets, expectation, faults, most_percent, most_sheets, runs_on, score,
+    drawn_sheets, expectation, faults, fuels, most_percent, most_sheets, runs_on, score,
 };
 use drillwright::stock;
 use drillwright::words::Words;
@@ -64,6 +64,14 @@ pub(super) fn run_by(kit: &Kit, form: &DrawnSheet) -> RunSheet {
     let mut sheet = honest(kit, "operator", &outlet);
     sheet.form = Some(form.code.clone());
     sheet.readings.extend(form.readings.clone());
+    // The fuel for which the label has the percent that was drawn.
+    let drawn = sheet.readings.get("percent-ordered").copied();
+    let allows = |entry: &&drillwright::course::Allowed| {
+        drawn.is_some_and(|drawn| drawn.base().compare(entry.from.base()).is_eq())
+    };
+    if let Some(entry) = fuels(kit).into_iter().find(allows) {
+        sheet.fuel = Some(entry.fuel.clone());
+    }
     // Totals of the day are those of the percent that was drawn.
     let in_use = form.readings.get("percent-set");
     if let Some(percent) = in_use.filter(|_| sheet.readings.contains_key("foam-used")) {

@@ -22,3 +22,4 @@ mod handed;
 mod faulty;
 mod drawn;
 mod form;
+mod parts;

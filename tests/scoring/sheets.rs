@@ -10,7 +10,7 @@ use drillwright::course::{
 use drillwright::quantity::{Direction, Number, Quantity, find, show};
 use drillwright::quiz::Chance;
 use drillwright::scoring::{
-    Kit, NoValue, RULES, Standing, expectation, short_revision, stands,
+    Kit, NoValue, RULES, Standing, expectation, fuels, short_revision, stands,
 };
 use serde_json::json;
 
@@ -74,6 +74,8 @@ pub(crate) fn honest(kit: &Kit, role: &str, outlet: &str) -> RunSheet {
     for reading in &drill.readings {
         sheet.readings.insert(reading.id.clone(), read(kit, &reading.id, outlet));
     }
+    // Where the percent hangs on the fuel, the order names one; the readings are of its first.
+    sheet.fuel = fuels(kit).first().map(|entry| entry.fuel.clone());
     in_mode(kit, &mut sheet, mode);
     sheet
 }

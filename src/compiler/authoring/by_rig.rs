@@ -42,7 +42,8 @@ pub(super) fn choose(course: &mut Course) {
         };
     }
     for example in lessons.iter_mut().flat_map(|lesson| &mut lesson.examples) {
-        let basis = basis(example.rig.as_deref());
+        let named = example.basis.filter(|named| *named != PercentBasis::NotKnown);
+        let basis = basis(example.rig.as_deref()).or(named.map(Reckoning::from));
         example.feed.formula =
             formula_for(bases, &example.feed.formula, basis).to_owned();
     }

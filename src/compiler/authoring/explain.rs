@@ -1,8 +1,33 @@
-//! What is wrong with a line of a formula, in sentences of the words file.
+//! What is wrong with a line of a formula, in sentences of the words file; and what a field is that
+//! is missing.
 
-use crate::findings::Finding;
+use crate::course::BOOKS;
+use crate::findings::{Code, Finding};
 use crate::formulas::FaultKind;
+use crate::quantity::System;
 use crate::stock;
+use crate::wire::sentence;
+
+/// Fields that are missing, each with what it is for and an example in the module's own units, from
+/// the one description of its thing.
+pub(super) fn missing(found: &mut [Finding], system: System) {
+    for finding in found {
+        if !matches!(finding.code, Code::MissingField | Code::BlankInDraft) {
+            continue;
+        }
+        let blank = |name: &str| {
+            let mut blanks = finding.blanks.iter();
+            blanks.find(|(key, _)| *key == name).map(|(_, text)| text.clone())
+        };
+        let Some((table, field)) = blank("of").zip(blank("field")) else { continue };
+        let entry = BOOKS.of(&table).and_then(|book| book.entry(&field));
+        let Some(entry) = entry else { continue };
+        finding.blanks.push(("help", sentence(entry.help)));
+        if let Some(eg) = entry.eg {
+            finding.blanks.push(("eg", system.example_text(eg).into_owned()));
+        }
+    }
+}
 
 /// The finding with its two sentences: what is wrong, and what to write instead.
 pub(super) fn explain(finding: Finding, kind: &FaultKind) -> Finding {

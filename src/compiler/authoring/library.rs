@@ -7,8 +7,10 @@ use super::explain::explain;
 use super::tree::Trees;
 use crate::findings::{Code, Finding, Place, Sources};
 use crate::formulas::{
-    Constant, ConstantChoice, Fault, Formula, Library, Part, Source, System, Table,
+    Constant, ConstantChoice, Fault, Formula, Library, Part, Published, Source, System,
+    Table,
 };
+use crate::quantity::Quantity;
 use crate::wire::{Desk, Item, read};
 
 /// The library of a module in its own units; of the trade alone, and in US units, when the
@@ -33,7 +35,7 @@ fn told(
     mut findings: Vec<Finding>,
 ) -> (Library, Vec<Finding>) {
     let trees = trees.told_in(system);
-    let desk = Desk { metric: system == System::Si, ..Desk::default() };
+    let desk = Desk { units: Some(system), ..Desk::default() };
     let library = build(&desk, &trees);
     findings.extend(desk.findings.into_inner());
     crate::findings::sort(&mut findings);
@@ -154,16 +156,27 @@ fn override_constants(desk: &Desk, trees: &Trees, constants: &mut [Constant]) {
                 desk.note(finding.with("nearest", near.unwrap_or_default()));
                 continue;
             };
-            let known = constant.value == value
-                || constant.others.iter().any(|other| other.value == value);
+            // 10 kPa and 0.1 bar are one figure.
+            let same = |own: Quantity| {
+                own.dimension() == value.dimension() && own.base() == value.base()
+            };
+            let known = same(constant.value)
+                || constant.others.iter().any(|other| same(other.value));
             if !known {
                 let place = trees.place("constants.yaml", &[&at, "value"]);
                 let finding = Finding::at(Code::ConstantUncited, place);
                 let finding = finding.with("found", value.to_string());
                 desk.note(finding.with("id", id));
             }
-            constant.value = value;
-            constant.source = source;
+            // What was looked up stands beside what the department chose, and first.
+            let looked_up = Published {
+                value: std::mem::replace(&mut constant.value, value),
+                source: std::mem::replace(&mut constant.source, source),
+            };
+            constant.others.retain(|other| !same(other.value));
+            if !same(looked_up.value) {
+                constant.others.insert(0, looked_up);
+            }
             constant.local = true;
         }
     }

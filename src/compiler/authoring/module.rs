@@ -15,7 +15,6 @@ use crate::course::{
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::Library;
-use crate::quantity::System;
 use crate::wire::{Desk, Item, Wire, read as read_thing};
 
 /// How a module is read.
@@ -38,9 +37,9 @@ pub fn read(
     let mut found = Vec::new();
     let trees = Trees::read(&sources, &mut found);
     let system = trees.system();
-    let metric = system == System::Si;
-    let (trees, names) = fill(trees.told_in(system), metric);
-    let desk = Desk { draft: options.draft, metric, ..Desk::default() };
+    let (trees, names) = fill(trees.told_in(system), system);
+    let units = Some(system);
+    let desk = Desk { draft: options.draft, units, ..Desk::default() };
     let runs = runs(&sources, &mut found);
     let mut sheets = Vec::new();
     let mut course = course(&desk, &trees, &sources).map(|mut course| {
@@ -72,6 +71,7 @@ pub fn read(
         super::equipment::leave_out(&mut course);
         course
     });
+    super::explain::missing(&mut found, system);
     findings::sort(&mut found);
     (course, found)
 }
@@ -92,10 +92,13 @@ fn runs(sources: &Sources, found: &mut Vec<Finding>) -> Vec<Flat> {
     out
 }
 
-/// A rig with what its tanks hold: a run is judged by both, and its revision is made of both.
+/// A rig with what its tanks and the containers of its eductors hold: a run is judged by it, and
+/// its revision is made of it.
 fn filled(mut rig: Rig, concentrates: &[Concentrate]) -> Rig {
-    let held: Vec<&String> =
-        rig.tanks.iter().filter_map(|t| t.concentrate.as_ref()).collect();
+    let in_tanks = rig.tanks.iter().filter_map(|tank| tank.concentrate.as_ref());
+    let in_containers =
+        rig.eductors.iter().filter_map(|eductor| eductor.product.as_ref());
+    let held: Vec<&String> = in_tanks.chain(in_containers).collect();
     let mut agents: Vec<Concentrate> =
         concentrates.iter().filter(|one| held.contains(&&one.id)).cloned().collect();
     agents.sort_by(|a, b| a.id.cmp(&b.id));

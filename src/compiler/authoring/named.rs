@@ -4,7 +4,7 @@
 
 use super::tree::Trees;
 use crate::course::{Concentrate, Course, LocalTopic, Named, Rig, names_in};
-use crate::quantity::Comma;
+use crate::quantity::{Comma, System};
 use crate::wire::{Desk, Item, Shape, Wire, read};
 
 /// Files that say what they are asked for themselves: cards and labels are where the figures come
@@ -39,8 +39,8 @@ pub(super) fn is_filled(file: &str) -> bool {
 
 /// Reads the dictionary of a module and fills its texts. A local rule may name a figure of a rig
 /// or a product; a text may name either.
-pub(super) fn fill(trees: Trees, metric: bool) -> (Trees, Names) {
-    let desk = Desk { metric, ..Desk::default() };
+pub(super) fn fill(trees: Trees, system: System) -> (Trees, Names) {
+    let desk = Desk { units: Some(system), ..Desk::default() };
     if let Some(comma) = trees.get("module.yaml").and_then(|head| head.child("comma")) {
         let comma: Option<Comma> = read(desk.item("module.yaml", comma));
         desk.comma.set(comma.unwrap_or_default());

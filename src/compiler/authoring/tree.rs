@@ -173,13 +173,19 @@ fn settle(raw: Spanned<Raw>, text: &str) -> Node {
 
 /// Puts a value into one system. A field that has nothing left to say there, such as the note
 /// to a source that prints gallons, is taken out.
+/// The field of a formula's line or answer that says how finely a metric result is shown.
+const STEP: &str = "shown-si";
+
 fn tell(node: &mut Node, system: System) {
     match &mut node.shape {
         Shape::Text(text) => *text = system.told(text).into_owned(),
         Shape::List(items) => items.iter_mut().for_each(|item| tell(item, system)),
-        Shape::Map(fields) => fields.retain_mut(|(_, value)| {
+        Shape::Map(fields) => fields.retain_mut(|(key, value)| {
             let written = value.text().is_some_and(|text| !text.is_empty());
             tell(value, system);
+            if let (STEP, Shape::Text(text)) = (key.text.as_str(), &mut value.shape) {
+                *text = system.step(text).into_owned();
+            }
             !(written && value.text() == Some(""))
         }),
         Shape::Nothing => {}
@@ -225,7 +231,11 @@ impl Trees {
     /// The system that `module.yaml` says; US where it says none, as without a module.
     pub fn system(&self) -> System {
         let said = self.get("module.yaml").and_then(|head| head.child("units")?.text());
-        if said.map(str::trim) == Some("si") { System::Si } else { System::Us }
+        match said.map(str::trim) {
+            Some("si") => System::Si,
+            Some("si-bar") => System::SiBar,
+            _ => System::Us,
+        }
     }
 
     /// Puts each sentence of the trade library into one system. It is done here and nowhere

@@ -8,7 +8,9 @@ use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::html::html;
-use crate::course::{Family, Figures, Outlet, Rig, WhichFoam, foam_outlets, rig_figures};
+use crate::course::{
+    Family, Figures, Outlet, Rig, WhichFoam, differing, foam_outlets, rig_figures,
+};
 use crate::formulas::{Answer, Fallback, Formula, Given, GivenKind, System, Worked};
 use crate::page::{Working, working};
 use crate::quantity::{self, Direction, Quantity};
@@ -89,7 +91,7 @@ fn formula_view(
     unverified: &mut bool,
 ) -> FormulaView {
     let system = shared.course.module.units;
-    let si = system == System::Si;
+    let si = system.is_metric();
     let work =
         if si && !formula.work_si.is_empty() { &formula.work_si } else { &formula.work };
     let shown = example(shared, formula, system);
@@ -180,7 +182,9 @@ fn example<'s>(
                 let figures = rig_figures(rig, Some(line), WhichFoam::First);
                 // A figure that is missing is not filled up from elsewhere: an example is of
                 // one rig or of none.
-                if wanted.iter().any(|name| !figures.contains_key(*name)) {
+                // Nor is it of one of two foams without saying so.
+                let open = |name: &&String| !differing(rig, name).is_empty();
+                if wanted.iter().any(|name| !figures.contains_key(*name) || open(name)) {
                     continue;
                 }
                 let inputs = formula.example(system, &figures);

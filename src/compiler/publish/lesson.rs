@@ -194,7 +194,7 @@ impl Links for Pieces<'_> {
         let rig = example.rig.as_deref().and_then(|id| self.desk.rig(id));
         let figures = rig.map(|rig| {
             let outlet = example.outlet.as_deref().and_then(|id| rig.outlet(id));
-            rig_figures(rig, outlet, WhichFoam::First)
+            rig_figures(rig, outlet, WhichFoam::of(example.class))
         });
         let inputs = inputs(&example.feed, &figures.unwrap_or_default())?;
         let system = self.desk.module().units;

@@ -72,7 +72,7 @@ pub(super) fn figures(desk: &Desk<'_>) -> Result<String, PublishFault> {
     };
     // What holds only in the other units is no figure of this module.
     let system = desk.module().units;
-    let holds = move |only: Option<System>| only.is_none_or(|only| only == system);
+    let holds = move |only: Option<System>| system.has(only);
     let constants = library.constants().iter().filter(|own| holds(own.only));
     let constants = constants.filter(|own| stays(desk, &own.id));
     let constants = constants.map(|constant| {

@@ -1,7 +1,7 @@
 //! Where the drawn values of a question come from.
 
 use crate::findings::Code;
-use crate::quantity::{Quantity, System};
+use crate::quantity::Quantity;
 use crate::wire::{Book, Item, Kind, Layout, Spelled, Value, Way, Wire, read};
 use crate::{cases, record};
 
@@ -132,7 +132,7 @@ fn read_draw(item: Item<'_>) -> Option<Value> {
         return None;
     }
     let Drawn { si, us } = read(item)?;
-    let drawn = if item.desk.system() == System::Si { si.or(us) } else { us };
+    let drawn = if item.desk.system().is_metric() { si.or(us) } else { us };
     Some(
         match drawn? {
             Pool::Of(Listed(draw)) => draw,

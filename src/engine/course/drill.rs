@@ -340,8 +340,7 @@ impl Drill {
         all
     }
 
-    /// The drill with every step and critical in the modes of the drill, and each value with the
-    /// one meaning that it can have, where its author says nothing else of them.
+    /// The drill with all modes and meanings that its author leaves to be understood.
     #[must_use]
     pub fn settled(mut self) -> Self {
         let own = self.steps.iter_mut().map(|step| &mut step.modes);
@@ -353,7 +352,8 @@ impl Drill {
         }
         settle(&mut self.measures, &mut self.readings);
         // What water alone, or nothing that flows, cannot show is in no such mode (rule 22).
-        for step in self.steps.iter_mut().filter(|step| step.is.is_some()) {
+        let wet = |step: &&mut Step| step.is.is_some_and(|is| is != Does::ShutsTank);
+        for step in self.steps.iter_mut().filter(wet) {
             step.modes.retain(|mode| !DRY.contains(mode));
             // None left would stand for all of them.
             if step.modes.is_empty() {

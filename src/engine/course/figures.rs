@@ -175,6 +175,22 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, foam: WhichFoam<'_>) -> F
     figures
 }
 
+/// The classes of foam of a rig for which a figure is another one: the figure says nothing until one
+/// of them is named. Empty where it is the same for all.
+pub fn differing(rig: &Rig, name: &str) -> Vec<FoamClass> {
+    let classes: Vec<FoamClass> = FoamClass::ALL
+        .iter()
+        .map(|(_, class)| *class)
+        .filter(|class| rig.has_class(*class))
+        .collect();
+    let value = |class: &FoamClass| {
+        rig_figures(rig, None, WhichFoam::Class(*class)).get(name).copied()
+    };
+    let first = classes.first().and_then(value);
+    let same = classes.iter().all(|class| value(class) == first);
+    if same { Vec::new() } else { classes }
+}
+
 /// The figures of a rig with those of one of its eductors and of the line that it works on.
 pub fn eductor_figures(rig: &Rig, eductor: &Eductor) -> Figures {
     let outlet = eductor.outlet.as_ref().and_then(|id| rig.outlet(id));

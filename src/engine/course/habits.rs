@@ -4,7 +4,7 @@
 use crate::quantity::{Comma, System};
 use crate::wire::{Book, Entry, Kind, Layout, Value, Wire, WordList};
 
-static UNITS: WordList = WordList { name: "System", words: &["us", "si"] };
+static UNITS: WordList = WordList { name: "System", words: &["us", "si", "si-bar"] };
 
 impl Wire for System {
     const LAYOUT: Layout = Layout::One;
@@ -14,6 +14,7 @@ impl Wire for System {
         match String::take(value)?.as_str() {
             "us" => Some(Self::Us),
             "si" => Some(Self::Si),
+            "si-bar" => Some(Self::SiBar),
             _ => None,
         }
     }
@@ -22,6 +23,7 @@ impl Wire for System {
         let word = match self {
             Self::Us => "us",
             Self::Si => "si",
+            Self::SiBar => "si-bar",
         };
         Value::Text(word.to_owned())
     }
@@ -65,7 +67,12 @@ pub(super) const BOOKS: &[Book] = &[
             },
             Entry {
                 key: "si",
-                help: "Metric units: litres, kilopascals, metres.",
+                help: "Metric units: litres, metres, pressures in kPa.",
+                eg: None,
+            },
+            Entry {
+                key: "si-bar",
+                help: "Metric units: litres, metres, pressures in bar.",
                 eg: None,
             },
         ],

@@ -1,6 +1,8 @@
 //! Lessons, objectives and the words that lessons explain.
 
+use super::concentrate::FoamClass;
 use super::marking::Feed;
+use super::unit::PercentBasis;
 use crate::quantity::Quantity;
 use crate::record;
 use crate::wire::Book;
@@ -44,6 +46,10 @@ record! {
         rig: Option<String> = may "rig" as refers("rig"), eg "engine-7";
         /// Outlet of that rig.
         outlet: Option<String> = may "outlet" as refers("outlet"), eg "crosslay-1";
+        /// The foam whose tank and percents it takes, where the rig has more than one.
+        class: Option<FoamClass> = may "class", eg "B";
+        /// What a percent in it is a percent of, where no rig says so; left out, it is that of the formula.
+        basis: Option<PercentBasis> = may "basis", eg "solution";
         /// The formula and its givens.
         feed: Feed = flat;
     }

@@ -115,8 +115,10 @@ record! {
         settings: Vec<Quantity> = may "settings" as PERCENT, eg "[1 %, 3 %, 6 %]";
         /// Outlet on whose line it is worked.
         outlet: Option<String> = may "outlet" as refers("outlet"), eg "crosslay-1";
-        /// Tank that it draws from; left out, it draws from pails.
+        /// Tank that it draws from; left out, it draws from containers.
         tank: Option<String> = may "draws-from" as refers("tank"), eg "foam-b";
+        /// Product in the containers that it draws from; left out, it is what the tanks hold.
+        product: Option<String> = may "product" as refers("concentrate"), eg "class-a-drill";
     }
 }
 

@@ -54,8 +54,8 @@ pub use drill::{
 pub use family::{Axis, Chart, Curve, Each, Family};
 pub use feed::{Names, NoSuchName, bound, inputs};
 pub use figures::{
-    FIGURE_NAMES, Figures, WhichFoam, eductor_figures, figure_means, foam_outlets,
-    rig_figures,
+    FIGURE_NAMES, Figures, WhichFoam, differing, eductor_figures, figure_means,
+    foam_outlets, rig_figures,
 };
 pub use kept::{Kept, Standard, Withdrawn};
 pub use lesson::{Lesson, Objective, Term, WorkedExample, picture_kind};

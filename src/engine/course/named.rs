@@ -12,7 +12,7 @@ use serde_json::Value;
 use super::concentrate::Concentrate;
 use super::figures::{WhichFoam, rig_figures};
 use super::module::{Decision, LocalTopic};
-use super::rig::Rig;
+use super::rig::{Rig, Tank};
 use crate::quantity::Quantity;
 use crate::wire::{Form, Kind, Wire, json};
 
@@ -52,8 +52,20 @@ impl Named {
                 }
             }
         }
-        // The short names by which questions and drills call the figures of their rig.
+        // The short names by which questions and drills call the figures of their rig; not those of
+        // a foam where there are two, which have the names of their tanks.
         for (name, value) in rig_figures(rig, None, WhichFoam::First) {
+            let other = |tank: &Tank| {
+                let figures = rig_figures(rig, None, WhichFoam::Tank(&tank.id));
+                name.starts_with("foam") && figures.get(&name) != Some(&value)
+            };
+            let mut ranges = rig.classes().filter_map(|(class, _)| {
+                rig_figures(rig, None, WhichFoam::Class(class)).get(&name).copied()
+            });
+            let ranged = name.ends_with("-percent") && ranges.any(|own| own != value);
+            if ranged || rig.foam_tanks().any(other) {
+                continue;
+            }
             self.put(format!("{of}.{name}"), value.to_string());
         }
     }

@@ -1,5 +1,6 @@
 //! Questions with drawn numbers.
 
+use super::concentrate::FoamClass;
 use super::draw::Draw;
 use super::marking::{Feed, Tolerance};
 use super::unit::PercentBasis;
@@ -85,6 +86,8 @@ record! {
         rig: Option<String> = may "rig" as refers("rig"), eg "engine-7";
         /// Outlet of that rig, when it is not drawn.
         outlet: Option<String> = may "outlet" as refers("outlet"), eg "crosslay-1";
+        /// The foam whose tank and percents it takes, where the rig has more than one.
+        class: Option<FoamClass> = may "class", eg "B";
         /// What a percent in it is a percent of, where no rig says so. It is printed behind the text; left out, it is that of the formula.
         basis: Option<PercentBasis> = may "basis", eg "solution";
         /// Drawn values by name, in your order.

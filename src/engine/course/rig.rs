@@ -2,7 +2,7 @@
 
 use super::concentrate::{Concentrate, FoamClass};
 use super::line::{Eductor, Outlet};
-use super::unit::{ClassRange, Proportioner, Rating};
+use super::unit::{ClassRange, Proportioner, ProportionerKind, Rating};
 use crate::quantity::Quantity;
 use crate::wire::Book;
 use crate::{record, words};
@@ -258,6 +258,29 @@ impl Rig {
                 && tank.history != TankHistory::NotKnown;
             (!may).then_some((tank, id))
         })
+    }
+
+    /// The eductor whose containers may not be discharged for training, by what is written of them; on a rig without a foam tank also where nothing is written, because what is not written
+    /// is not permitted. Nothing where all of them may, or draw from tanks.
+    pub fn containers_not_for_training(&self, class: Option<FoamClass>) -> Option<&str> {
+        let tanks = self.foam_tanks().next().is_some();
+        let mut own = self.eductors.iter().filter(|one| one.tank.is_none());
+        let unsaid = own.find_map(|eductor| {
+            // Where the card has tanks it is what they hold, which is asked about by itself.
+            let Some(held) = &eductor.product else {
+                return (!tanks).then_some(eductor.id.as_str());
+            };
+            let agent = self.agents.iter().find(|one| one.id == *held);
+            if agent.zip(class).is_some_and(|(agent, class)| agent.class != class) {
+                return None;
+            }
+            let may = agent.is_some_and(Concentrate::may_be_discharged);
+            (!may).then_some(eductor.id.as_str())
+        });
+        let unit = self.proportioner.as_ref().map(|unit| unit.kind);
+        let unit = unit.filter(|kind| *kind == ProportionerKind::InLineEductor);
+        let nothing = !tanks && self.eductors.is_empty();
+        unsaid.or_else(|| unit.filter(|_| nothing).map(|_| self.id.as_str()))
     }
 
     /// The class of what a tank holds; nothing where the product's card is not there.

@@ -212,6 +212,8 @@ record! {
         entered_at: Option<String> = may "entered-at" as MOMENT, eg "2026-11-14 18:00";
         /// Attempt, from 1.
         attempt: u32 = need "attempt", eg "1";
+        /// Run of the same evaluation that this one completes: what neither shows alone, both may.
+        completes: Option<String> = may "completes" as NAME, eg "tv-2026-004";
         /// Who granted one try more, and why.
         granted: Option<Granted> = may "granted";
         /// Who is scored.

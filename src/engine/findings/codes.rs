@@ -59,6 +59,7 @@ codes! {
     TooManyCautions "too-many-cautions" MustFix "More than three cautions.";
     CriticalIncomplete "critical-incomplete" MustFix "A critical without role, act or reason.";
     FoamNotPermitted "foam-not-permitted" MustFix "A mode that discharges what is not permitted.";
+    ContainersNotPermitted "containers-not-permitted" MustFix "A mode that discharges containers of which nobody says what they hold.";
     CriticalUnlinked "critical-unlinked" MustFix "A critical that nothing on the sheet can show.";
     TooManyCriticals "too-many-criticals" MustFix "More than five criticals.";
     WeightOutside "weight-outside" MustFix "A weight above 3.";
@@ -118,6 +119,13 @@ codes! {
     RoleUncritical "role-uncritical" LookAgain "A role with a result and no act that can fail it.";
     LinkUnshown "link-unshown" LookAgain "A critical of which no link can show anything.";
     LimitNever "limit-never" LookAgain "A limit or an outcome that no value is beyond.";
+    LimitWide "limit-wide" LookAgain "A band as wide as the value itself.";
+    OrderBackwards "order-backwards" MustFix "An order against the drill's own steps.";
+    NothingWeighs "nothing-weighs" MustFix "A role with a result and no step that counts.";
+    StepUnshown "step-unshown" LookAgain "A step or a cue that only a walk-through shows.";
+    NothingProduced "nothing-produced" LookAgain "A drill of which nothing has to be done.";
+    MetByWords "met-by-words" MustFix "A walk-through that is to meet a drill.";
+    SaysNothing "says-nothing" MustFix "A caution, an act or a reason of a word or two.";
     ActOfRig "act-of-rig" LookAgain "What is set or said, written as the rig's.";
     NoSheet "no-sheet" MustFix "Draws of a drill that make no numbered sheet on a rig.";
     EmptyTable "empty-table" MustFix "A table of a numbered sheet without a value.";
@@ -131,7 +139,10 @@ codes! {
     OtherMeaning "other-meaning" MustFix "A figure of the same dimension that stands for something else.";
     RateNotListed "rate-not-listed" MustFix "A rate below what the product is listed for.";
     DrawOutsideFormula "draw-outside-formula" MustFix "A value for which the formula does not hold.";
+    WhichFoam "which-foam" MustFix "A figure of one of two foams, and nobody says of which.";
+    ClassNotOnRig "class-not-on-rig" MustFix "A class of foam that the rig does not have.";
     OtherBasis "other-basis" MustFix "A formula of the basis that the rig does not have.";
+    BasisUnsaid "basis-unsaid" LookAgain "A basis that nobody chose, in a module whose rigs have both.";
     BasisContradicts "basis-contradicts" MustFix "A question's basis that is not its formula's or its rig's.";
     BasisWithoutRig "basis-without-rig" MustFix "A formula that a rig chooses, and no rig.";
     // Questions.
@@ -154,6 +165,7 @@ codes! {
     // The module as a whole.
     ObjectiveUnused "objective-unused" LookAgain "An objective that nothing teaches or assesses.";
     PassMarkWithoutSource "pass-mark-without-source" MustFix "A pass mark that is nobody's rule.";
+    PassMarkLow "pass-mark-low" LookAgain "A pass mark that leaving out every second step passes.";
     TopicUnanswered "topic-unanswered" MustFix "A topic of the trade's list without an entry.";
     OtherUnits "other-units" MustFix "A figure or a question in the units of the other system.";
     UnitsSaid "units-said" LookAgain "A sentence in the units of the other system.";

@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Cell, Finding, Grade, Place, Sources};
+use super::{Cell, Code, Finding, Grade, Place, Sources};
 use crate::words::Words;
 
 /// A finding with its sentences and its place in lines and columns.
@@ -50,16 +50,40 @@ pub fn printed(finding: &Finding, sources: &Sources, words: &Words) -> Printed {
         cut: spot.as_ref().map_or(0, |spot| spot.cut),
         cell: finding.cell.as_deref().cloned(),
         marked: spot.map_or(0, |spot| spot.marked),
-        // words: finding.{codes!}.says by any room
-        says: words.say(&format!("finding.{code}.says"), &blanks),
+        says: says(code, &blanks, words),
         write: if blanks.contains(&("nearest", "")) {
             // Nothing known is near; an empty advice would be none.
             String::new()
+        } else if let Some(mend) = missing(finding, &blanks, words) {
+            mend
         } else {
             // words: finding.{codes!}.write by any room
             words.say(&format!("finding.{code}.write"), &blanks)
         },
     }
+}
+
+/// What was found; of a field that is missing also what it is, where its description says so.
+fn says(code: &str, blanks: &[(&str, &str)], words: &Words) -> String {
+    // words: finding.{codes!}.says by any room
+    let says = words.say(&format!("finding.{code}.says"), blanks);
+    let help = blanks.iter().find(|(key, _)| *key == "help");
+    help.map_or(says.clone(), |(_, help)| {
+        words.say("findings.missing.help", &[("says", &says), ("help", help)])
+    })
+}
+
+/// What to write for a field that is missing, where its description says how: an example of it, or
+/// what a group of that name must have.
+fn missing(finding: &Finding, blanks: &[(&str, &str)], words: &Words) -> Option<String> {
+    if !matches!(finding.code, Code::MissingField | Code::BlankInDraft) {
+        return None;
+    }
+    let has =
+        |name: &str| blanks.iter().any(|(key, text)| *key == name && !text.is_empty());
+    // words: findings.missing.{eg|holds} by any room
+    let key = ["eg", "holds"].into_iter().find(|key| has(key))?;
+    Some(words.say(&format!("findings.missing.{key}"), blanks))
 }
 
 /// One finding as a training officer reads it on the terminal.
@@ -96,7 +120,8 @@ pub fn text(finding: &Printed, words: &Words) -> String {
     }
     out.push_str(&format!("  {}\n", finding.says));
     if !finding.write.is_empty() {
-        out.push_str(&format!("  {}\n", finding.write));
+        // A block to paste keeps its lines.
+        out.push_str(&format!("  {}\n", finding.write.replace('\n', "\n  ")));
     }
     let why = words.say("findings.more", &[("code", &finding.code)]);
     out.push_str(&format!("  {why}\n"));

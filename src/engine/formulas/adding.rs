@@ -55,7 +55,7 @@ enum Short {
 
 impl<'s> Sum<'s> {
     pub(super) fn board(self, bound: &'s Bound, digits: u32) -> Board<'s> {
-        let si = self.system == System::Si;
+        let si = self.system.is_metric();
         Board {
             library: self.library,
             program: self.program,
@@ -145,7 +145,7 @@ impl<'s> Sum<'s> {
         let at = self.program.answers.iter().position(|answer| *answer == slot);
         let code =
             at.and_then(|at| self.program.endless.get(at)).and_then(Option::as_ref);
-        let world = self.library.world(self.system == System::Si);
+        let world = self.library.world(self.system.is_metric());
         let run = Run { world, frame: self.frame, row: None };
         code.is_some_and(|code| run.test(code) == Ok(true))
     }
@@ -192,7 +192,7 @@ impl<'s> Sum<'s> {
 
     fn line(self, at: usize, slot: usize, digits: &Digits) -> Option<Printed> {
         let line = self.lines.get(at)?;
-        let shown = if self.system == System::Si { line.shown_si } else { line.shown };
+        let shown = if self.system.is_metric() { line.shown_si } else { line.shown };
         let printed = Printed::new(value(self.frame, slot)?, &shown, Direction::Near)?;
         Some(printed.finer(digits.slots.get(slot).copied().unwrap_or(0)))
     }
@@ -204,7 +204,7 @@ impl<'s> Sum<'s> {
             let line = bound.printed.get(*slot).and_then(Option::as_ref);
             let own = value(self.frame, *slot);
             let (Some(line), Some(own)) = (line, own) else { continue };
-            let metric = self.system == System::Si;
+            let metric = self.system.is_metric();
             let shown = if metric { answer.shown_si } else { answer.shown };
             let asked = self.asked.filter(|(asked, _)| *asked == at);
             let shown = asked.map_or(shown, |(_, shown)| shown);

@@ -106,20 +106,20 @@ record! {
 impl Slip {
     /// Whether it is made in modules of these units.
     pub fn made_in(&self, system: System) -> bool {
-        self.only.is_none_or(|only| only == system)
+        system.has(self.only)
     }
 
     /// The feedback in a module of these units.
     pub fn feedback(&self, system: System) -> &str {
         match (system, &self.says_si) {
-            (System::Si, Some(says)) => says,
+            (System::Si | System::SiBar, Some(says)) => says,
             _ => &self.says,
         }
     }
 
     /// The lines in a module of these units.
     pub(super) fn written(&self, system: System) -> &[String] {
-        if system == System::Si && !self.lines_si.is_empty() {
+        if system.is_metric() && !self.lines_si.is_empty() {
             &self.lines_si
         } else {
             &self.lines

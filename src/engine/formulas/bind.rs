@@ -152,7 +152,7 @@ fn check_number(
     let GivenKind::Number { unit, unit_si, least, most, .. } = &given.kind else {
         return Err(WorkFault::new("wants-number").of(given));
     };
-    let symbol = if system == System::Si { unit_si } else { unit };
+    let symbol = if system.is_metric() { unit_si } else { unit };
     let target = quantity::find(symbol).unwrap_or(quantity.unit());
     let wrong = || {
         let fault = WorkFault::new("wrong-dimension")

@@ -8,7 +8,7 @@ use super::bind::Bound;
 use super::print::show_in;
 use super::printed::Printed;
 use super::worked::{BoardLine, WorkedAnswer};
-use crate::quantity::{Direction, Quantity, System};
+use crate::quantity::{Direction, Quantity};
 
 /// An answer beside the line it is read from.
 pub(super) struct Closing<'c> {
@@ -95,7 +95,7 @@ impl Sum<'_> {
         let clocks = self.formula.answers.iter().enumerate();
         let clocks = clocks.filter(|(at, own)| own.clock && Some(*at) != asked);
         let line = |(at, own): (usize, &Answer)| {
-            let metric = self.system == System::Si;
+            let metric = self.system.is_metric();
             let shown = if metric { own.shown_si } else { own.shown };
             Some(self.of(bound, at, shown, answers.get(at)?)?.line())
         };

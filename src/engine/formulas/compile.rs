@@ -170,7 +170,7 @@ pub(super) fn compile(
     };
     // Only where handbook constants differ are there two sets of lines; else one serves both
     // systems.
-    let si = system == System::Si && !formula.work_si.is_empty();
+    let si = system.is_metric() && !formula.work_si.is_empty();
     let work = if si { &formula.work_si } else { &formula.work };
     for (index, line) in work.iter().enumerate() {
         let part = if si { Part::WorkSi(index) } else { Part::Work(index) };
@@ -245,7 +245,7 @@ fn told(
     for (index, slip) in formula.slips.iter().enumerate() {
         // A slip of the other system keeps its place, for slips are known by their place.
         let lines = if slip.made_in(system) { slip.written(system) } else { &[] };
-        let metric = system == System::Si && !slip.lines_si.is_empty();
+        let metric = system.is_metric() && !slip.lines_si.is_empty();
         let compiled = compile_slip(lines, scope, program, &mut |line, fault| {
             let part =
                 if metric { Part::SlipSi(index, line) } else { Part::Slip(index, line) };

@@ -240,7 +240,7 @@ impl Formula {
 
     /// Whether it holds in modules of these units.
     pub fn holds_in(&self, system: System) -> bool {
-        self.only.is_none_or(|only| only == system)
+        system.has(self.only)
     }
 
     /// Gives each default that is a constant its value.
@@ -260,7 +260,7 @@ impl Given {
     /// What it is in a module of these units when nothing is said.
     pub const fn default_in(&self, system: System) -> Option<&Fallback> {
         match (&self.default_si, &self.kind, system) {
-            (Some(metric), _, System::Si) => Some(metric),
+            (Some(metric), _, System::Si | System::SiBar) => Some(metric),
             (_, GivenKind::Number { default, .. }, _) => default.as_ref(),
             _ => None,
         }

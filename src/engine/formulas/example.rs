@@ -173,7 +173,7 @@ impl Figure {
     pub const fn plain(&self, system: System) -> Quantity {
         match system {
             System::Us => self.us,
-            System::Si => self.si,
+            System::Si | System::SiBar => self.si,
         }
     }
 

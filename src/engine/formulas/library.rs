@@ -173,7 +173,7 @@ impl Library {
 
     /// Names of what holds in modules of the other units alone.
     fn barred(&self, system: System) -> BTreeSet<String> {
-        let other = |only: Option<System>| only.is_some_and(|only| only != system);
+        let other = |only: Option<System>| !system.has(only);
         let constants = self.constants.iter().map(|own| (&own.id, own.only));
         let tables = self.table_data.iter().map(|own| (&own.id, own.only));
         let formulas = self.formulas.iter().map(|own| (&own.id, own.only));
@@ -229,7 +229,7 @@ impl Library {
 
     /// The lines of a formula in a module of these units.
     pub(super) fn program(&self, index: usize, system: System) -> Option<&Program> {
-        if system == System::Si { self.si.get(index) } else { self.us.get(index) }
+        if system.is_metric() { self.si.get(index) } else { self.us.get(index) }
     }
 
     pub(super) fn position(&self, id: &str) -> Option<usize> {

@@ -18,7 +18,7 @@ pub(super) fn sentence(
 ) -> Result<String, EvalFault> {
     let Some(figure) = figure else { return Ok(verdict.says.clone()) };
     let value = run.number(figure)?;
-    let shown = if system == System::Si { verdict.shown_si } else { verdict.shown };
+    let shown = if system.is_metric() { verdict.shown_si } else { verdict.shown };
     let text = shown.and_then(|shown| told(value, shown)).unwrap_or_default();
     Ok(verdict.says.replace("{figure}", &text))
 }
@@ -49,7 +49,7 @@ pub(super) fn nonsense(
         ))
     });
     let ((fault, limit), sense) = beyond?;
-    let own = if system == System::Si { answer.shown_si } else { answer.shown };
+    let own = if system.is_metric() { answer.shown_si } else { answer.shown };
     let shown = |value: Number| {
         // In so many digits as it is worked in, or more where it would be nothing.
         let printed = Printed::converted(value, own.unit());

@@ -23,7 +23,7 @@ pub(super) fn print_answer(
     system: System,
     shown: Option<Quantity>,
 ) -> Option<WorkedAnswer> {
-    let own = if system == System::Si { answer.shown_si } else { answer.shown };
+    let own = if system.is_metric() { answer.shown_si } else { answer.shown };
     let shown = shown.unwrap_or(own);
     let printed = show_in(number, &shown, answer.round)?;
     let unit = shown.unit();

@@ -84,6 +84,14 @@ record! {
     }
 }
 
+impl Constant {
+    /// What was looked up, as it is printed, where the department chose another value.
+    pub fn looked_up(&self) -> Option<String> {
+        let first = self.others.first().filter(|_| self.local)?;
+        (first.value != self.value).then(|| first.value.printed())
+    }
+}
+
 impl Source {
     /// As it is printed: the title with its address.
     pub fn told(&self) -> String {

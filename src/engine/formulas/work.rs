@@ -111,7 +111,7 @@ impl Library {
         let mut frame = bound.frame.clone();
         self.run(index, system, &mut frame, None)?;
         let verdicts = self.verdicts(index, program, (&frame, system))?;
-        let world = self.world(system == System::Si);
+        let world = self.world(system.is_metric());
         let answers = Self::ends(program, Run { world, frame: &frame, row: None })?;
         let own = formula.slips.iter().enumerate();
         let made = own.filter(|(_, slip)| slip.made_in(system));
@@ -136,7 +136,7 @@ impl Library {
         // Asked for what it refuses alone: a proof must see the same draws fail as a paper
         // would.
         self.verdicts(index, program, (&bound.frame, system))?;
-        let world = self.world(system == System::Si);
+        let world = self.world(system.is_metric());
         Self::ends(program, Run { world, frame: &bound.frame, row: None })
     }
 
@@ -202,7 +202,7 @@ impl Library {
 
     fn work_lines(&self, index: usize, system: System) -> &[WorkLine] {
         match self.formulas.get(index) {
-            Some(f) if system == System::Si && !f.work_si.is_empty() => &f.work_si,
+            Some(f) if system.is_metric() && !f.work_si.is_empty() => &f.work_si,
             Some(f) => &f.work,
             None => &[],
         }
@@ -236,7 +236,7 @@ impl Library {
     ) -> Result<(), WorkFault> {
         let program = self.program(index, system);
         let program = program.ok_or_else(|| WorkFault::new("unknown-formula"))?;
-        let world = self.world(system == System::Si);
+        let world = self.world(system.is_metric());
         program.run_with(frame, world, slip).map_err(|(line, fault)| {
             // What a line without a value means is said by the formula's own refusal, as far
             // as it rests on the lines above.
@@ -255,7 +255,7 @@ impl Library {
         program: &Program,
         (frame, system): (&Frame, System),
     ) -> Option<WorkFault> {
-        let run = Run { world: self.world(system == System::Si), frame, row: None };
+        let run = Run { world: self.world(system.is_metric()), frame, row: None };
         let pairs = self.formulas.get(index)?.verdicts.iter().zip(&program.verdicts);
         let mut refusing = pairs.filter(|(verdict, _)| verdict.refuses);
         let (verdict, (_, figure)) =
@@ -273,7 +273,7 @@ impl Library {
         (frame, system): (&Frame, System),
     ) -> Result<Vec<String>, WorkFault> {
         let Some(formula) = self.formulas.get(index) else { return Ok(Vec::new()) };
-        let run = Run { world: self.world(system == System::Si), frame, row: None };
+        let run = Run { world: self.world(system.is_metric()), frame, row: None };
         let mut out = Vec::new();
         for (verdict, (code, figure)) in formula.verdicts.iter().zip(&program.verdicts) {
             let fault = |fault| eval(0, &verdict.says, fault);
@@ -317,7 +317,7 @@ impl Library {
         system: System,
     ) -> Result<Vec<WorkedAnswer>, WorkFault> {
         let Some(formula) = self.formulas.get(index) else { return Ok(Vec::new()) };
-        let run = Run { world: self.world(system == System::Si), frame, row: None };
+        let run = Run { world: self.world(system.is_metric()), frame, row: None };
         let pairs = formula.answers.iter().zip(Self::ends(program, run)?);
         pairs
             .map(|(answer, number)| {
@@ -361,6 +361,7 @@ impl Library {
             value: constant.value.printed(),
             source: constant.source.clone(),
             local: constant.local,
+            looked_up: constant.looked_up(),
         })
         .collect()
     }

@@ -139,6 +139,8 @@ pub struct UsedConstant {
     pub source: SourceRef,
     /// Whether the department chose it.
     pub local: bool,
+    /// What was looked up, where the department chose another value.
+    pub looked_up: Option<String>,
 }
 
 /// A formula tried: what it gives, in base units, and nothing printed.

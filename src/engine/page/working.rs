@@ -97,7 +97,15 @@ fn basis(worked: &Worked, founded: bool, wording: Wording<'_>) -> String {
             ("value", &constant.value),
             ("source", &source),
         ];
-        wording.say("constant-used", &blanks)
+        // A value that its reader knows otherwise from a book is told with the book's beside it.
+        match &constant.looked_up {
+            Some(other) => {
+                let [label, value, source] = blanks;
+                let blanks = [label, value, source, ("other", other.as_str())];
+                wording.say("constant-chosen", &blanks)
+            }
+            None => wording.say("constant-used", &blanks),
+        }
     }));
     if founded {
         parts.push(format!("{} {}", wording.get("holds-for"), worked.range));

@@ -8,8 +8,26 @@ use serde::{Deserialize, Serialize};
 pub enum System {
     /// US customary units; a gallon is 231 cubic inches.
     Us,
-    /// Metric units.
+    /// Metric units, pressures in kilopascals.
     Si,
+    /// Metric units, pressures in bar.
+    SiBar,
+}
+
+impl System {
+    /// Whether it is one of the two metric ones, which differ in their pressures alone.
+    pub const fn is_metric(self) -> bool {
+        matches!(self, Self::Si | Self::SiBar)
+    }
+
+    /// Whether what holds in one system only, or in both where it names none, holds in this one.
+    /// In which unit a metric module writes its pressures changes nothing about it.
+    pub const fn has(self, only: Option<Self>) -> bool {
+        match only {
+            Some(only) => only.is_metric() == self.is_metric(),
+            None => true,
+        }
+    }
 }
 
 /// What a comma before three digits means where it could mean either: `1,234`.

@@ -4,6 +4,7 @@
 //! total of 4.25 gal is shown as 4.3 by the same rule that people use on paper. This room
 //! knows no formula, no YAML and no person, and it has no clock.
 
+mod bars;
 mod day;
 mod dimension;
 mod fraction;

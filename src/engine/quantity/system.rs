@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 
+use super::bars;
 use super::dimension::Kind;
 use super::fraction::Fraction;
 use super::habit::System;
@@ -10,8 +11,8 @@ use super::read::Quantity;
 use super::show::{Direction, show};
 use super::unit::{self, Unit};
 
-/// What a US unit is called in a metric department, which writes litres a minute and
-/// kilopascals (kPa and never bar beside it). Units that stand here on neither side, minutes,
+/// What a US unit is called in a metric department, which writes litres a minute and, where it
+/// says no other, kilopascals. Units that stand here on neither side, minutes,
 /// percent or decibels, are of both.
 const COUNTERPARTS: &[(&str, &str)] = &[
     ("in", "mm"),
@@ -64,6 +65,7 @@ const METRIC: &[(&str, &str)] = &[
     ("kg/m3", "lb/ft3"),
     ("L/min/m2", "gpm/ft2"),
     ("kPa/(100 L/min)^2/100 m", "psi/(100 gpm)^2/100 ft"),
+    ("bar/(100 L/min)^2/100 m", "psi/(100 gpm)^2/100 ft"),
     ("Cdeg", "Fdeg"),
     ("degC", "degF"),
 ];
@@ -73,11 +75,17 @@ const METRIC: &[(&str, &str)] = &[
 const DIGITS: u32 = 2;
 
 impl System {
+    /// A step of the library in this system, told already: how finely a result is shown.
+    pub fn step(self, text: &str) -> Cow<'_, str> {
+        if self == Self::SiBar { bars::step(text) } else { text.into() }
+    }
+
     /// The unit of this system for one that it does not read.
     pub fn instead_of(self, unit: &Unit) -> Option<&'static Unit> {
-        let pairs = if self == Self::Si { COUNTERPARTS } else { METRIC };
+        let pairs = if self.is_metric() { COUNTERPARTS } else { METRIC };
         let (_, other) = pairs.iter().find(|(symbol, _)| *symbol == unit.symbol)?;
-        unit::find(other)
+        let other = unit::find(other)?;
+        Some(if self == Self::SiBar { bars::unit(other) } else { other })
     }
 
     /// A quantity as this system would write it, rounded to two digits; as it is where its unit
@@ -111,8 +119,13 @@ impl System {
     }
 
     /// A sentence of the library in this system. Where the two differ it is written
-    /// `{45 lb|20 kg}`, US first; either side may be empty or a whole sentence.
+    /// `{45 lb|20 kg}`, US first; either side may be empty or a whole sentence. The kilopascals of
+    /// the metric side are told in bar where a module writes bar, but where a third side says
+    /// what stands there: `{|kPa|bar}`.
     pub fn told(self, text: &str) -> Cow<'_, str> {
+        if self == Self::SiBar {
+            return bars::told(text);
+        }
         if !text.contains('|') {
             return text.into();
         }
@@ -125,7 +138,9 @@ impl System {
                 .and_then(|(inside, tail)| Some((inside.split_once('|')?, tail)));
             match pair {
                 Some(((us, si), tail)) => {
-                    out.push_str(if self == Self::Si { si } else { us });
+                    let metric =
+                        si.split_once('|').map_or(si, |(kilopascals, _)| kilopascals);
+                    out.push_str(if self == Self::Si { metric } else { us });
                     rest = tail;
                 }
                 None => {

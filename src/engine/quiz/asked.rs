@@ -144,7 +144,7 @@ impl Format {
         answer: &Answer,
         system: System,
     ) -> Result<Self, QuestionFault> {
-        let own = if system == System::Si { answer.shown_si } else { answer.shown };
+        let own = if system.is_metric() { answer.shown_si } else { answer.shown };
         let wrong = |text: &str| QuestionFault::WrongUnit(text.to_owned());
         let unit = match (&ask.unit, &ask.step) {
             // A clock shows minutes and seconds whatever unit is asked for.

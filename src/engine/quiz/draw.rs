@@ -44,14 +44,22 @@ pub(super) struct Source<'k> {
     pub(super) conditions: &'k [String],
 }
 
+/// Of what the figures are that stand beside the draws.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Of<'k> {
+    pub(super) rig: Option<&'k Rig>,
+    pub(super) outlet: Option<&'k Outlet>,
+    /// Which of the rig's foams.
+    pub(super) foam: WhichFoam<'k>,
+}
+
 /// Draws, ready to be drawn from.
 #[derive(Debug, Clone)]
 pub(super) struct Draws<'k> {
     kit: Kit<'k>,
     pools: Vec<(&'k str, Pool<'k>)>,
     conditions: Vec<Condition>,
-    rig: Option<&'k Rig>,
-    outlet: Option<&'k Outlet>,
+    of: Of<'k>,
     /// Whether a condition names a figure of the rig.
     rig_in_conditions: bool,
 }
@@ -101,13 +109,14 @@ impl<'k> Draws<'k> {
             }
         }
         let source = Source { draws: &question.draws, conditions: &question.conditions };
-        Self::from(source, (rig, outlet), kit, faults)
+        let of = Of { rig, outlet, foam: WhichFoam::of(question.class) };
+        Self::from(source, of, kit, faults)
     }
 
     /// Reads draws and conditions, whatever they are for; `faults` are those found before.
     pub(super) fn from(
         source: Source<'k>,
-        (mut rig, outlet): (Option<&'k Rig>, Option<&'k Outlet>),
+        mut of: Of<'k>,
         kit: Kit<'k>,
         mut faults: Vec<QuestionFault>,
     ) -> Result<Self, Vec<QuestionFault>> {
@@ -116,9 +125,9 @@ impl<'k> Draws<'k> {
             // A drawn foam line brings its rig along, so that the other figures are of the same
             // rig.
             if let Draw::FoamLineOf(id) = draw
-                && rig.is_none()
+                && of.rig.is_none()
             {
-                rig = kit.rigs.get(id);
+                of.rig = kit.rigs.get(id);
             }
             match pool(name, draw, kit) {
                 Ok(pool) => pools.push((name.as_str(), pool)),
@@ -129,8 +138,8 @@ impl<'k> Draws<'k> {
         // Only then are the figures of the rig laid out for each draw: proofs try thousands of
         // them.
         let rig_in_conditions = texts.iter().any(|text| text.contains("rig."));
-        let mut draws =
-            Self { kit, pools, conditions: Vec::new(), rig, outlet, rig_in_conditions };
+        let conditions = Vec::new();
+        let mut draws = Self { kit, pools, conditions, of, rig_in_conditions };
         if faults.is_empty() {
             // Any draw will do here: all draws of a value have one dimension.
             let names = draws.condition_names(&draws.drawn(&vec![0; draws.pools.len()]));
@@ -179,7 +188,7 @@ impl<'k> Draws<'k> {
     /// The values at these places.
     pub(super) fn drawn(&self, places: &[u32]) -> Drawn {
         let mut drawn = Drawn { places: places.to_vec(), ..Drawn::default() };
-        let mut outlet = self.outlet;
+        let mut outlet = self.of.outlet;
         for ((name, pool), place) in self.pools.iter().zip(places) {
             let at = usize::try_from(*place).unwrap_or(0);
             let name = (*name).to_owned();
@@ -200,13 +209,13 @@ impl<'k> Draws<'k> {
                     let Some(line) = lines.get(at).copied() else { continue };
                     outlet = Some(line);
                     drawn.words.insert(format!("{name}.nozzle"), line.nozzle.clone());
-                    drawn.numbers.extend(line_figures(&name, line, self.rig));
+                    drawn.numbers.extend(line_figures(&name, line, self.of.rig));
                     drawn.words.insert(name, line.title.clone());
                 }
             }
         }
-        if let Some(rig) = self.rig {
-            drawn.figures = rig_figures(rig, outlet, WhichFoam::First);
+        if let Some(rig) = self.of.rig {
+            drawn.figures = rig_figures(rig, outlet, self.of.foam);
         }
         drawn
     }

@@ -254,6 +254,7 @@ pub(super) fn question(id: &str, kind: QuestionKind) -> Question {
         text: "At {percent}, {flow}?".into(),
         rig: None,
         outlet: None,
+        class: None,
         basis: None,
         draws: vec![
             ("percent".into(), Draw::Of(vec![q("0.5 %"), q("1 %"), q("3 %")])),

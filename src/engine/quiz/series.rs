@@ -7,10 +7,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::chance::Chance;
-use super::draw::{Draws, Source};
+use super::draw::{Draws, Of, Source};
 use super::fault::QuestionFault;
 use super::kit::Kit;
-use crate::course::{Draw, Rig};
+use crate::course::{Draw, Rig, WhichFoam};
 use crate::quantity::Quantity;
 
 /// Most combinations of the draws of one drill. Each is looked at before a sheet is dealt, and
@@ -37,11 +37,16 @@ impl<'k> Series<'k> {
     pub fn of(
         draws: &'k [(String, Draw)],
         conditions: &'k [String],
-        rig: &'k Rig,
+        (rig, foam): (&'k Rig, WhichFoam<'k>),
         kit: Kit<'k>,
     ) -> Result<Self, Vec<QuestionFault>> {
         let source = Source { draws, conditions };
-        let draws = Draws::from(source, (Some(rig), None), kit, Vec::new())?;
+        let draws = Draws::from(
+            source,
+            Of { rig: Some(rig), outlet: None, foam },
+            kit,
+            Vec::new(),
+        )?;
         if draws.grid() > LARGEST_SERIES {
             let widest = source.draws.last().map(|(name, _)| name.clone());
             return Err(vec![QuestionFault::EndlessDraw(widest.unwrap_or_default())]);

@@ -9,7 +9,7 @@ use super::percent::unknown_fuel;
 use super::stands::Standing;
 use super::values::{Values, Written, base, foams};
 use crate::course::{Bind, Does, Expect, Mark, Meaning, Measure, Step, Whose};
-use crate::quantity::{Fraction, Quantity};
+use crate::quantity::{Fraction, Quantity, find};
 use crate::words::nearest;
 
 /// Everything on a sheet that this rig cannot show, or that its card does not allow.
@@ -45,6 +45,12 @@ fn beyond(values: &Values<'_>) -> Vec<Fault> {
     };
     let line_most = outlet.and_then(|outlet| outlet.most_flow.as_ref());
     above(Meaning::Flow, "flow-above-line", line_most);
+    let supply = rig.supplies.iter().filter_map(|supply| supply.flow.as_ref());
+    above(
+        Meaning::Supply,
+        "supply-above-card",
+        supply.max_by(|a, b| a.base().compare(b.base())),
+    );
     // What is left is counted as it can be used: the gauge less what no pump reaches.
     let water = rig.water_tank().map(|tank| &tank.usable);
     above(Meaning::WaterLeft, "water-above-tank", water);
@@ -221,7 +227,7 @@ fn disagree(values: &Values<'_>, measure: &Measure) -> Option<Fault> {
     let out = expected.least.is_some_and(|least| high < least)
         || expected.most.is_some_and(|most| low > most);
     out.then(|| {
-        let unit = crate::quantity::find(&measure.unit);
+        let unit = find(&measure.unit);
         let text = |value| {
             unit.map_or_else(String::new, |unit| {
                 let step = super::expected::size_in(&measure.resolution, unit);

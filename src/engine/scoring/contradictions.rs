@@ -8,7 +8,7 @@ use super::fault::Fault;
 use super::kit::Kit;
 use super::order::Precedence;
 use super::say;
-use super::stands::{Standing, stands};
+use super::stands::{Standing, flows, stands};
 use crate::course::{CriticalMark, Mark, Mode, OrderRule, OrderSeen, PairSeen, RunSheet};
 
 /// The name of a step as it is told.
@@ -245,5 +245,15 @@ fn as_manual(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         let fault = Fault::asks(&["as-manual", id], "manual-has-band");
         Some(fault.with("label", &measure.label).with("band", band))
     };
-    sheet.as_manual.keys().filter_map(fault).collect()
+    // Nothing that flows does so at no pressure and in no time, whatever the manual says (rule 16).
+    let nothing = |id: &String| {
+        let value =
+            sheet.measures.get(id).filter(|value| value.number().signum() == 0)?;
+        let measure = kit.drill().measures.iter().find(|measure| measure.id == *id)?;
+        let yes = sheet.as_manual.get(id) == Some(&true) && flows(sheet.mode);
+        let fault = Fault::asks(&["measures", id], "manual-has-nothing");
+        yes.then(|| fault.with("label", &measure.label).with("found", value.printed()))
+    };
+    let all = sheet.as_manual.keys();
+    all.clone().filter_map(fault).chain(all.filter_map(nothing)).collect()
 }

@@ -95,6 +95,8 @@ fn denied(evidence: Evidence<'_>, critical: &Critical, line: Line) -> Line {
             !officer.trim().is_empty()
                 && *officer != sheet.candidate
                 && *officer != sheet.evaluator.person
+                // Whoever had a post in the run watched his own work.
+                && !sheet.crew.values().any(|held| held.0.iter().any(|one| one == *officer))
         };
         if let Some((settled, officer)) = settled.zip(officer.filter(independent))
             && !settled.why.trim().is_empty()

@@ -66,6 +66,14 @@ impl Kits<'_> {
             let fault = fault.with("performed", &sheet.performed_at);
             found.push(fault.with("today", today.to_string()));
         }
+        let entered = sheet.entered_at.as_deref().and_then(Moment::read).map(Moment::day);
+        if let Some((now, then)) =
+            today.zip(entered).filter(|(now, then)| then > now && performed <= *now)
+        {
+            let fault = Fault::at(&["entered-at"], "entered-in-future");
+            let fault = fault.with("entered", then.to_string());
+            found.push(fault.with("today", now.to_string()));
+        }
         let course = self.course();
         if let Some(since) = decided_on(course, OF_RULES).filter(|on| performed < *on) {
             let fault = Fault::at(&["performed-at"], "before-rules");

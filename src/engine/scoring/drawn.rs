@@ -17,8 +17,8 @@ use super::limits::common;
 use super::sheet_values::value_faults;
 use super::verdict::{Decision, Line, Rule};
 use crate::course::{
-    ClassRange, Draw, DrawnOutlet, DrawnPlan, Meaning, Measure, Mode, Outlet, RunSheet,
-    Whose, foam_outlets,
+    ClassRange, Draw, DrawnOutlet, DrawnPlan, Meaning, Measure, Mode, Outlet, Rig,
+    RunSheet, WhichFoam, Whose, foam_outlets,
 };
 use crate::quantity::{Direction, Fraction, Number, Quantity, find, show};
 use crate::quiz::{self, DRAW_VERSION, Numbers, QuestionFault, Series};
@@ -65,7 +65,7 @@ pub fn drawn_sheets(
     if draws.is_empty() {
         return Err(none());
     }
-    let series = Series::of(&draws, &plan.conditions, kit.rig(), at);
+    let series = Series::of(&draws, &plan.conditions, foam_of(kit), at);
     let series = series.map_err(NoSheets::Faults)?;
     let parts = ["sheet", DRAW_VERSION, &kit.drill().id, &kit.rig().id, seed];
     let wanted = usize::try_from(count).unwrap_or(usize::MAX);
@@ -86,11 +86,16 @@ pub fn drawn_sheets(
     Ok((1..).zip(dealt).map(sheet).collect())
 }
 
+/// The rig, and which of its foams the drill is run with: its conditions speak of that one.
+fn foam_of(kit: &Kit) -> (&Rig, WhichFoam<'_>) {
+    (kit.rig(), WhichFoam::of(kit.drill().class()))
+}
+
 /// How many numbered sheets there can be, of any seed.
 pub fn most_sheets(kit: &Kit, at: quiz::Kit<'_>) -> Result<usize, NoSheets> {
     let Some(plan) = &kit.drill().drawn else { return Err(NoSheets::NothingDrawn) };
     let draws = list(kit, plan);
-    let series = Series::of(&draws, &plan.conditions, kit.rig(), at);
+    let series = Series::of(&draws, &plan.conditions, foam_of(kit), at);
     let series = series.map_err(NoSheets::Faults)?;
     let tried = Trial::of(kit, plan);
     Ok(series.usable(|numbers| tried.as_ref().is_some_and(|one| one.fits(numbers))))

@@ -7,6 +7,7 @@ use super::fault::Fault;
 use super::form::used_before;
 use super::joint::jointly;
 use super::kit::Kit;
+use super::parts::completed;
 use super::reading::{ForReading, for_reading};
 use super::say;
 use super::score::{fault_line, scored};
@@ -86,10 +87,21 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
         lines.extend(among(run.kit, run.sheet, &evaluations(&before, run.kit)));
         if !granted(run.sheet) {
             let earlier = out.iter().filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
-            lines.extend(used_before(run.kit, run.sheet, &earlier.collect::<Vec<_>>()));
+            let earlier: Vec<&RunSheet> = earlier.collect();
+            let tried = out.iter().filter(|(_, before)| {
+                matches!(before.outcome, Outcome::Met | Outcome::NotMet)
+            });
+            let tried: Vec<String> =
+                tried.map(|(_, before)| before.run.clone()).collect();
+            lines.extend(used_before(run.kit, run.sheet, (&earlier, &tried)));
         }
         let drawn = run.drawn.map(|drawn| scored(run.kit, drawn, lines.clone()));
-        let mut verdict = either(scored(run.kit, run.sheet, lines), drawn);
+        let verdict = either(scored(run.kit, run.sheet, lines), drawn);
+        let all: Vec<(&Run<'_>, &Verdict)> = out
+            .iter()
+            .filter_map(|(at, verdict)| Some((runs.get(*at)?, verdict)))
+            .collect();
+        let mut verdict = completed(run, verdict, &all);
         let older = super::reading::older(run.kit, run.sheet);
         let older = older.then_some(ForReading::OlderRules);
         if let Some(why) = run.reading.or(older) {

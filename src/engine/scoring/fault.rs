@@ -36,6 +36,11 @@ pub struct Fault {
 }
 
 impl Fault {
+    /// Whether it speaks of a reading of the day.
+    pub(super) fn of_reading(&self) -> bool {
+        self.path.first().is_some_and(|first| first == "readings")
+    }
+
     pub(super) fn at(path: &[&str], key: &'static str) -> Self {
         let path = path.iter().map(|part| (*part).to_owned()).collect();
         Self { path, key, blanks: Vec::new(), asks: false }
@@ -190,6 +195,12 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         let fault = Fault::at(&["mode"], "foam-not-permitted");
         found.push(fault.with("tank", &tank.title).with("agent", agent));
     }
+    if matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent)
+        && let Some(eductor) = rig.containers_not_for_training(class)
+    {
+        let fault = Fault::at(&["mode"], "containers-not-permitted");
+        found.push(fault.with("eductor", eductor));
+    }
     found.extend(too_early(kit, sheet));
     // Rule 30. Whoever grants one more try is named with the reason.
     if sheet.attempt > drill.attempts.most && !granted(sheet) {
@@ -259,10 +270,12 @@ fn marks(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         {
             return Some(blank(Fault::asks(&path, "answered-without-cue")));
         }
-        // Rule 14: by hand a step is left out only with a reason.
-        let reason = sheet.left_out.get(id).map(|why| why.trim());
-        if *mark == Mark::NotApplicable && reason.is_none_or(str::is_empty) {
+        // Rule 14: by hand a step is left out only with a reason, and then it has no other mark.
+        let (reason, out) = (sheet.left_out.get(id), *mark == Mark::NotApplicable);
+        if out && reason.is_none_or(|why| why.trim().is_empty()) {
             return Some(blank(Fault::asks(&path, "left-out-untold")));
+        } else if !out && reason.is_some() {
+            return Some(blank(Fault::asks(&path, "left-out-marked")));
         }
         // Rule 7 e: what was not done has no value.
         let measured = kit.drill().measures.iter().find(|measure| {

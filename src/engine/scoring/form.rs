@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use super::expected::Readings;
 use super::fault::Fault;
 use super::kit::Kit;
+use super::parts::one_evaluation;
 use super::say;
 use super::verdict::{Decision, Line, Rule};
 use crate::course::{Condition, DrawnPlan, Mode, RunSheet};
@@ -240,14 +241,18 @@ pub(super) fn in_plan(plan: &DrawnPlan, mode: Mode) -> bool {
 
 /// What the runs before it say against the numbers of a run: each form is for one run, and a
 /// retest has new ones (rule 30). Two evaluators, the roles of a crew and the drills of a chain
-/// share a run. A practice run uses a form up as well: its candidate has seen the numbers.
+/// share a run, and what completes a run goes on with its numbers (rule 13). A practice run uses a
+/// form up as well: its candidate has seen the numbers.
 pub(super) fn used_before(
     kit: &Kit,
     sheet: &RunSheet,
-    before: &[&RunSheet],
+    (before, whole): (&[&RunSheet], &[String]),
 ) -> Vec<Line> {
     let words = kit.words();
-    let others = || before.iter().filter(|other| other.id != sheet.id);
+    let goes_on = |other: &RunSheet| {
+        sheet.completes.as_ref() == Some(&other.id) && one_evaluation(other, sheet)
+    };
+    let others = || before.iter().filter(|other| other.id != sheet.id && !goes_on(other));
     let refused = |key: &str, other: &RunSheet| {
         let label = words.get("scoring.rule.attempt");
         let line = say::line(words, Rule::Attempt, "form", &label);
@@ -268,7 +273,10 @@ pub(super) fn used_before(
     };
     // Two forms are two sheets with other numbers, even where the run sheet holds few of them.
     let both = |other: &RunSheet| own.is_some() && code(other).is_some();
-    match others().find(again).filter(|other| !both(other)) {
+    // What came to a result, in practice as well, is followed by other numbers. A walk-through, a void
+    // run or one that was met in part is not: what follows is no retest (rules 30 and 31).
+    let tried = |other: &&&RunSheet| whole.contains(&other.id);
+    match others().filter(tried).find(again).filter(|other| !both(other)) {
         Some(other) => refused("numbers-used", other),
         None => Vec::new(),
     }

@@ -1,14 +1,17 @@
 //! Limits that stand in every drill (rule 18).
 
 use super::air::air;
-use super::card::nine_tenths;
+use super::card::{card, nine_tenths};
 use super::evidence::Evidence;
-use super::expected::NoValue;
+use super::expected::{Day, NoValue};
+use super::fault::Fault;
 use super::measures::standing;
 use super::minutes::left;
-use super::percent::{Misfit, misfit, misfit_set, of_label, of_unit};
+use super::percent::{
+    Misfit, hangs_on_fuel, misfit, misfit_set, of_label, of_unit, refusable,
+};
 use super::say;
-use super::stands::Standing;
+use super::stands::{Standing, flows};
 use super::values::{Values, Written, base, foams};
 use super::verdict::{Decision, Line, Rule};
 use crate::course::{Meaning, Measure, Mode, Reading, Whose};
@@ -16,7 +19,7 @@ use crate::quantity::{Fraction, Quantity, find};
 
 /// Names of the common limits, by which a stop can name one.
 pub(super) const LIMITS: &[&str] =
-    &["hose-test", "unit", "label", "slip", "minutes", "intake", "air"];
+    &["hose-test", "line-lost", "unit", "label", "slip", "minutes", "intake", "air"];
 
 /// What was seen beyond a common limit, one line each, and what leaves a limit open.
 pub(super) fn common(evidence: Evidence<'_>) -> Vec<Line> {
@@ -26,6 +29,7 @@ pub(super) fn common(evidence: Evidence<'_>) -> Vec<Line> {
         all.filter_map(|one| line(&values, &one)).collect::<Vec<_>>()
     };
     let mut found = one(Meaning::PumpPressure, hose);
+    found.extend(one(Meaning::PumpPressure, lost));
     found.extend(one(Meaning::PercentSet, unit));
     found.extend(one(Meaning::PercentSet, slip));
     found.extend(one(Meaning::MinutesTold, minutes));
@@ -81,6 +85,34 @@ fn hose(values: &Values<'_>, pressure: &Written) -> Option<Line> {
         .then(|| fails(values, "hose-test", pressure, &[("test", &test.printed())]))
 }
 
+/// Bands below what a line needs at which it can no longer be held: a choice of these rules, to be
+/// replaced by a local figure.
+const BANDS: i128 = 3;
+
+/// Pump pressure more than three bands below what the line needs, and not reported: the line can no
+/// longer be held.
+fn lost(values: &Values<'_>, pressure: &Written) -> Option<Line> {
+    let Evidence { kit, sheet } = values.evidence;
+    let measure =
+        measure(values, &pressure.id).filter(|_| pressure.group == "measures")?;
+    let step = values.evidence.step(&measure.step)?;
+    let stands = flows(sheet.mode) && values.evidence.standing(step) == Standing::Stands;
+    if !stands || sheet.reported.contains(&measure.id) {
+        return None;
+    }
+    let day = Day::of_sheet(kit, kit.figures(&sheet.outlet), sheet);
+    let expected = day.expected(measure).ok()?;
+    let band = expected.value.sub(expected.least?)?.mul(Fraction::whole(BANDS))?;
+    let unit = find(&measure.unit)?;
+    let is = super::expected::value_in(&pressure.value, unit)?;
+    (is < expected.value.sub(band)?).then(|| {
+        let mut line =
+            fails(values, "line-lost", pressure, &[("needed", &expected.text)]);
+        line.working = expected.working;
+        line
+    })
+}
+
 /// 18 b: a percent set that label or unit do not allow.
 fn unit(values: &Values<'_>, set: &Written) -> Option<Line> {
     let unit = values.evidence.kit.rig().proportioner.as_ref();
@@ -112,6 +144,9 @@ fn slip(values: &Values<'_>, set: &Written) -> Option<Line> {
     if !foams(values.evidence.sheet.mode) {
         return None;
     }
+    if refusable(values) {
+        return None;
+    }
     let ordered = values.written(Meaning::PercentOrdered)?;
     let (is, should) = (base(&set.value)?, base(&ordered)?);
     let two = Fraction::whole(2);
@@ -130,6 +165,10 @@ fn minutes(values: &Values<'_>, told: &Written) -> Option<Line> {
     let measure = measure(values, &told.id)?;
     let step = values.evidence.step(&measure.step)?;
     if values.evidence.standing(step) != Standing::Stands {
+        return None;
+    }
+    // What cannot have been read is asked about, and nobody fails by it (rules 16 and 17).
+    if values.doubtful() || card(values.evidence).iter().any(Fault::of_reading) {
         return None;
     }
     let expected = left(values.evidence, measure).ok()?;
@@ -229,6 +268,9 @@ fn silent(
         // The order, and the flow where the unit could be at its end: what it was set to is
         // held against both.
         Some(Meaning::PercentSet) => {
+            if hangs_on_fuel(values, value) {
+                return open(&kit.words().get("scoring.fuel-ordered"));
+            }
             // The flow of all foam lines, where the drill asks for it beside that of one.
             let all = kit.drill().readings.iter();
             let all = all.clone().any(|one| one.is == Some(Meaning::FoamFlow));

@@ -4,12 +4,14 @@ use super::criticals::mode_text;
 use super::evidence::Evidence;
 use super::expected::{Day, Expected, NoValue, WorkedValue, printed, size_in, value_in};
 use super::kit::Kit;
+use super::percent::refusable;
 use super::say;
 use super::sheet_values::{read_off, unreadable};
 use super::stands::{Standing, measured};
 use super::steps::{Left, own_steps};
+use super::values::Values;
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{How, Mark, Measure, RunSheet, Step, Whose};
+use crate::course::{How, Mark, Meaning, Measure, RunSheet, Step, Whose};
 use crate::quantity::{Fraction, Quantity, find};
 use crate::words::Words;
 
@@ -65,7 +67,9 @@ fn one(
     let has = left.entry(step.id.clone()).or_insert(0);
     match both {
         Ok(((seen, working), expected)) => {
-            compared(day.kit, line, measure, (seen, expected, working), has)
+            let refused = measure.is == Some(Meaning::PercentSet)
+                && refusable(&Values::of(Evidence { kit: day.kit, sheet }));
+            compared((day.kit, refused), line, measure, (seen, expected, working), has)
         }
         // Rule 16: a missing value leaves the run incomplete only where the outcome rests on
         // it; otherwise what was to be shown by it was not shown, and its points are lost.
@@ -195,7 +199,7 @@ pub(super) fn seen(
 }
 
 fn compared(
-    kit: &Kit,
+    (kit, refused): (&Kit, bool),
     line: Line,
     measure: &Measure,
     (seen, expected, mut working): (Fraction, Expected, Vec<String>),
@@ -213,6 +217,8 @@ fn compared(
     let (decision, key) = match (inside, measure.critical, off) {
         (true, ..) => (Decision::Kept, "measure-inside"),
         (false, ..) if machine => (Decision::Noted, "measure-of-rig"),
+        // Rule 17: nobody is held to an order that this rig had to refuse.
+        (false, true, _) if refused => (Decision::Unseen, "measure-order-refused"),
         (false, true, _) => (Decision::Fails, "measure-fails"),
         (false, false, 0) => (Decision::Noted, "measure-outside-free"),
         (false, false, _) => (Decision::Costs, "measure-outside"),

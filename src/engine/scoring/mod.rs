@@ -27,6 +27,7 @@ mod sheet_values;
 mod evidence;
 mod links;
 mod values;
+mod parts;
 mod percent;
 mod air;
 mod card;
@@ -69,6 +70,7 @@ pub use kits::{Kits, NoKit, OtherRevision};
 pub use minutes::unread as unread_for_minutes;
 pub use open::open;
 pub use order::{OrderStatistics, Precedence, order_statistics, printed_tau};
+pub use percent::fuels;
 pub use questions::{
     Question, by_the_manual, hanging, pairs, prompts, questions, settleable, stop_acts,
 };

@@ -1,6 +1,7 @@
 //! Percents that this rig can give with what its tanks hold: unit, label and capacity at the flow
 //! that was read (rules 17 and 18 b).
 
+use super::kit::Kit;
 use super::values::{Values, base};
 use crate::course::{
     Allowed, ClassRange, Concentrate, FoamClass, Meaning, Reckoning, Rig,
@@ -39,6 +40,24 @@ fn agents<'v>(values: &Values<'v>) -> impl Iterator<Item = &'v Concentrate> {
     agents.filter(move |one| class.is_none_or(|class| class == one.class))
 }
 
+/// Entries of the labels between which the fuel of an order decides: several that do not allow the
+/// same, in a drill that sets a percent. The sheet asks for the fuel then.
+pub fn fuels(kit: &Kit) -> Vec<&Allowed> {
+    let drill = kit.drill();
+    let sets = drill.measures.iter().any(|one| one.is == Some(Meaning::PercentSet));
+    let class = drill.class();
+    let agents = kit
+        .rig()
+        .agents
+        .iter()
+        .filter(|one| class.is_none_or(|class| class == one.class));
+    let all: Vec<&Allowed> = agents.flat_map(|agent| &agent.allowed).collect();
+    let base = |entry: &Allowed| (base(&entry.from), base(&entry.to));
+    let same =
+        all.iter().all(|one| all.first().is_none_or(|first| base(one) == base(first)));
+    if sets && !same { all } else { Vec::new() }
+}
+
 /// Two names of one fuel.
 fn alike(one: &str, other: &str) -> bool {
     one.trim().eq_ignore_ascii_case(other.trim())
@@ -62,6 +81,16 @@ pub(super) fn unknown_fuel(values: &Values<'_>) -> Option<Vec<String>> {
         .collect();
     let unknown = !known.is_empty() && !known.iter().any(|one| alike(one, fuel));
     unknown.then_some(known)
+}
+
+/// Whether it hangs on the fuel, which nobody named, if a percent is allowed: by some entries of the
+/// labels it is, by others not. Held against all of them it would pass for the one that has it.
+pub(super) fn hangs_on_fuel(values: &Values<'_>, percent: &Quantity) -> bool {
+    let Some(share) = base(percent) else { return false };
+    let entries = entries(values);
+    values.evidence.sheet.fuel.is_none()
+        && entries.iter().any(|entry| allows(entry, share))
+        && !entries.iter().all(|entry| allows(entry, share))
 }
 
 /// Whether the unit has a percent at all. Of class B each label names its percents, and none
@@ -114,15 +143,27 @@ pub(super) fn dosed(rig: &Rig, share: Fraction, flow: Fraction) -> Option<Fracti
 pub(super) fn misfit_set(values: &Values<'_>, set: &Quantity) -> Option<Misfit> {
     let ordered = values.written(Meaning::PercentOrdered).as_ref().and_then(base);
     let other = base(set).zip(ordered).is_some_and(|(set, ordered)| set != ordered);
-    let other = class(values) == Some(FoamClass::B) && other;
+    // What had to be refused is no order that another percent is held against (rule 17).
+    let other = class(values) == Some(FoamClass::B) && other && !refusable(values);
     misfit(values, set).or_else(|| other.then_some(Misfit::Label))
+}
+
+/// Whether the percent that was ordered is one that this rig had to refuse (rule 17).
+pub(super) fn refusable(values: &Values<'_>) -> bool {
+    let ordered = values.written(Meaning::PercentOrdered);
+    ordered.is_some_and(|ordered| misfit(values, &ordered).is_some())
 }
 
 /// Percents of the unit in words.
 pub(super) fn of_unit(values: &Values<'_>) -> String {
     let between = |from: &Quantity, to: &Quantity| span(values, from, to);
     let all = ranges(values).map(|(_, range)| between(&range.from, &range.to));
-    all.collect::<Vec<_>>().join(", ")
+    let all: Vec<String> = all.collect();
+    if all.is_empty() {
+        values.evidence.kit.words().get("scoring.no-percent")
+    } else {
+        all.join(", ")
+    }
 }
 
 /// Percents of the labels in words, by fuel.

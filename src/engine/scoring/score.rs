@@ -17,7 +17,7 @@ use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
 use super::watch::time;
 use crate::course::{RunSheet, RunUse, StopCause, Void};
 use crate::fingerprint::revision;
-use crate::quantity::Quantity;
+use crate::quantity::{Moment, Quantity};
 use crate::words::Words;
 
 /// Scores a run, with what is said to it beside its own sheet: by earlier runs, by its days.
@@ -165,6 +165,9 @@ fn void_lines(evidence: Evidence<'_>, void: &Void) -> Vec<Line> {
     let blanks = [("why", void.why.as_str()), ("cause", &cause), ("officer", officer)];
     let line = say::line(words, Rule::Void, "void", &label).saw(void.why.clone(), "");
     let mut lines = vec![match (agreed, &void.at) {
+        (Some(_), Some(at)) if !on_its_day(sheet, at) => {
+            line.means(words, Decision::Unseen, "void-other-day", &blanks)
+        }
         (Some(_), Some(_)) => line.means(words, Decision::Noted, "void", &blanks),
         (Some(_), None) => line.means(words, Decision::Unseen, "void-untimed", &blanks),
         (None, _) => line.means(words, Decision::Unseen, "void-not-agreed", &blanks),
@@ -185,6 +188,12 @@ fn void_lines(evidence: Evidence<'_>, void: &Void) -> Vec<Line> {
         }
     }
     lines
+}
+
+/// Whether a run was called void on the day on which it was performed, and not before it.
+fn on_its_day(sheet: &RunSheet, at: &str) -> bool {
+    let both = Moment::read(&sheet.performed_at).zip(Moment::read(at));
+    both.is_none_or(|(begun, called)| called >= begun && called.day() == begun.day())
 }
 
 /// A stop of the candidate's own cause must name the act; then it is that act. Any other

@@ -6,9 +6,11 @@ use super::criticals::mode_text;
 use super::evidence::Evidence;
 use super::kit::Kit;
 use super::order::Precedence;
+use super::percent::refusable;
 use super::say;
 use super::stands::{Standing, stands};
 use super::unwatched::not_watched;
+use super::values::Values;
 use super::verdict::{Decision, Line, Rule};
 use crate::course::{Link, Mark, Mode, OrderRule, OrderSeen, RunSheet, Step};
 use crate::quantity::Fraction;
@@ -61,6 +63,14 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
         _ if sheet.stop.is_some() && !performed && mark != Some(Mark::NotApplicable) => {
             (Decision::LeftOut, "step-after-stop", 0, 0, 0)
         }
+        // Rule 17: an order that had to be refused leaves nothing to be produced.
+        _ if step.produces && missing && order_refused(evidence) => {
+            (Decision::Unseen, "step-produced-open", 0, weight, weight)
+        }
+        // Rule 13: a cue that was given and that nothing answers is broken, whoever wrote the drill.
+        _ if missing && unanswered(evidence, step) => {
+            (Decision::Fails, "step-cue-unanswered", 0, weight, 0)
+        }
         // Rule 21: what the drill is for is not outweighed by points. Not done is seen to be missing;
         // what nobody saw, or left out by hand, is asked about.
         _ if step.produces && missing && !contested(evidence, step) => {
@@ -97,6 +107,34 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
         .means(words, decision, key, &blanks)
 }
 
+/// Whether the percent that was ordered is one that this rig had to refuse.
+fn order_refused(evidence: Evidence<'_>) -> bool {
+    refusable(&Values::of(evidence))
+}
+
+/// Whether a step is the first of those that answer a cue which was given, and none of them was done
+/// in time or late. What a critical rests on is told by that.
+fn unanswered(evidence: Evidence<'_>, step: &Step) -> bool {
+    let Evidence { kit, sheet } = evidence;
+    let Some(cue) = &step.cue else { return false };
+    let links = kit.drill().criticals.iter().flat_map(|critical| &critical.links);
+    let linked =
+        |link: &Link| matches!(link, Link::Answer { cue: known, .. } if known == cue);
+    if links.clone().any(linked) || sheet.mode == Mode::WalkThrough {
+        return false;
+    }
+    let answers: Vec<&Step> = own_steps(kit, sheet)
+        .filter(|one| {
+            one.cue.as_ref() == Some(cue) && evidence.standing(one) == Standing::Stands
+        })
+        .collect();
+    let first = answers.first().is_some_and(|first| first.id == step.id);
+    let none = answers.iter().all(|one| {
+        evidence.performed(one) == Some(false) || sheet.undone.contains(&one.id)
+    });
+    first && none && sheet.stop.is_none()
+}
+
 /// Whether something on the sheet speaks for a step that is marked as not done: what cannot be
 /// without it, or what a critical lets nobody do before it, was done, or its value was measured. Then
 /// the mark may be wrong, and is asked about (rule 7).
@@ -128,7 +166,11 @@ pub(super) fn left_out_by_hand(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
     let own = || {
         own_steps(kit, sheet).filter(|step| evidence.standing(step) == Standing::Stands)
     };
-    let by_hand = |step: &&Step| sheet.marks.get(&step.id) == Some(&Mark::NotApplicable);
+    // A reason without a mark leaves it out as well.
+    let by_hand = |step: &&Step| match sheet.marks.get(&step.id) {
+        Some(mark) => *mark == Mark::NotApplicable,
+        None => sheet.left_out.contains_key(&step.id),
+    };
     let weight = |steps: Vec<&Step>| steps.iter().map(|step| step.weight).sum::<u32>();
     let (left, all) = (weight(own().filter(by_hand).collect()), weight(own().collect()));
     (left * 10 > all).then(|| {

@@ -57,6 +57,16 @@ impl<'v> Values<'v> {
         measured.chain(read).filter(|one| !self.wrong.contains(&one.id)).collect()
     }
 
+    /// Whether a reading or an intake is written that no instrument can have shown.
+    pub(super) fn doubtful(&self) -> bool {
+        let drill = self.evidence.kit.drill();
+        let intake =
+            |one: &&crate::course::Measure| one.is == Some(Meaning::IntakePressure);
+        let read = drill.readings.iter().map(|one| &one.id);
+        let mut all = read.chain(drill.measures.iter().filter(intake).map(|one| &one.id));
+        all.any(|id| self.wrong.contains(id))
+    }
+
     /// The reading of that name, where one is written that can have been read.
     pub(super) fn reading(&self, id: &str) -> Option<Written> {
         let value = self.evidence.sheet.readings.get(id).copied()?;

@@ -7,10 +7,6 @@ use crate::quantity::{Comma, System};
 
 /// Where faults are noted while files are read.
 #[derive(Debug, Default)]
-#[expect(
-    clippy::struct_excessive_bools,
-    reason = "each is a manner of reading of its own"
-)]
 pub struct Desk {
     /// Every fault so far.
     pub findings: RefCell<Vec<Finding>>,
@@ -19,9 +15,9 @@ pub struct Desk {
     /// What is read was checked when it was written, and may be a part of a whole: the bounds
     /// that an author is held to are not asked again.
     pub kept: bool,
-    /// Whether the module is metric: where an author writes a value for each system, the metric
-    /// one then holds, and examples are written in its units.
-    pub metric: bool,
+    /// The units of the module: where an author writes a value for each system, the metric one
+    /// holds in a metric module, and examples are written in its units. Nothing said is US.
+    pub units: Option<System>,
     /// What a comma in a number means to the department.
     pub comma: Cell<Comma>,
 }
@@ -29,7 +25,10 @@ pub struct Desk {
 impl Desk {
     /// The units of the module.
     pub const fn system(&self) -> System {
-        if self.metric { System::Si } else { System::Us }
+        match self.units {
+            Some(system) => system,
+            None => System::Us,
+        }
     }
 
     /// Notes a fault.

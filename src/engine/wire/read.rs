@@ -258,15 +258,24 @@ fn missing(fields: &Fields<'_>, table: &'static Table, field: &Field) -> Value {
         (None, Some(code)) => lacking(fields, table, field, code),
         (None, None) if desk.draft && plain => {
             let finding = Finding::at(Code::BlankInDraft, fields.head());
-            fields.note(finding.with("field", field.key));
+            fields.note(finding.with("field", field.key).with("of", table.name));
             return Value::Text(BLANK.to_owned());
         }
         (None, None) => {
-            Finding::at(Code::MissingField, fields.head()).with("field", field.key)
+            let finding = Finding::at(Code::MissingField, fields.head());
+            let finding = finding.with("field", field.key).with("of", table.name);
+            finding.with("holds", holds(field))
         }
     };
     fields.note(finding);
     implied(field)
+}
+
+/// What a group must have, in a row; nothing for what is no group.
+fn holds(field: &Field) -> String {
+    let Kind::Group(table) = field.kind else { return String::new() };
+    let must = table().fields.iter().filter(|one| one.must());
+    must.map(|one| one.key).collect::<Vec<_>>().join(", ")
 }
 
 /// A field without which its group is none: told at the name of the group.

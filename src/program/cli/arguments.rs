@@ -3,7 +3,7 @@
 use clap::{Parser, Subcommand};
 
 use super::commands::{
-    compare, compile, inspect, mark, papers, revise, score, sheets, why, work,
+    compare, compile, inspect, mark, papers, revise, schema, score, sheets, why, work,
 };
 use super::terminal::Format;
 
@@ -40,4 +40,5 @@ pub(super) enum Command {
     Compare(compare::Arguments),
     Work(work::Arguments),
     Why(why::Arguments),
+    Schema(schema::Arguments),
 }

@@ -45,6 +45,7 @@ pub fn run() -> ExitCode {
         Command::Revise(revise) => commands::revise::run(&revise, &terminal),
         Command::Compare(two) => commands::compare::run(&two, &terminal),
         Command::Why(why) => Ok(commands::why::run(&why, &terminal)),
+        Command::Schema(schema) => Ok(commands::schema::run(&schema, &terminal)),
         Command::Work(work) => commands::work::run(&work, &terminal),
     };
     match terminal.lost() {

@@ -1,22 +1,28 @@
 //! Formulas against the percent basis of the rigs that they are worked on.
 
+use std::collections::BTreeSet;
+
 use super::super::by_rig::only_basis;
 use super::{Checked, Spot};
-use crate::course::{Feed, PercentBasis, Rig};
+use crate::course::{Feed, PercentBasis, Reckoning, Rig};
 use crate::findings::{Code, Finding};
 
-/// A question may name the basis itself: then it must be that of its rig and of its formula.
-pub(super) fn question_basis(
+/// A question or an example may name the basis itself: then it must be that of its rig and of its
+/// formula. `asks` is where the formula stands.
+pub(super) fn named_basis(
     checked: &Checked<'_>,
     feed: &Feed,
-    spot: &Spot<'_>,
+    (spot, asks): (&Spot<'_>, &Spot<'_>),
     rigs: &[&Rig],
 ) {
     let written = spot.at("basis").text().map(str::trim);
     let all = [PercentBasis::Solution, PercentBasis::Water];
     let named = all.into_iter().find(|basis| Some(basis.word()) == written);
     let Some(named) = named else {
-        basis(checked, feed, &spot.at("ask"), rigs);
+        basis(checked, feed, asks, rigs);
+        if rigs.is_empty() {
+            unsaid(checked, feed, asks);
+        }
         return;
     };
     let of_rig = rigs
@@ -32,6 +38,23 @@ pub(super) fn question_basis(
             None => feed.formula.clone(),
         };
         checked.note(finding.with("basis", named.word()).with("other", other));
+    }
+}
+
+/// Where the rigs of a module differ in it, a basis that came with a formula may be nobody's choice:
+/// the figure is right on one rig and wrong on the next.
+fn unsaid(checked: &Checked<'_>, feed: &Feed, asks: &Spot<'_>) {
+    let rigs = checked.course.rigs.values();
+    let known: BTreeSet<&str> = rigs
+        .filter_map(|rig| rig.basis().map(Reckoning::word))
+        .filter(|word| *word != PercentBasis::NotKnown.word())
+        .collect();
+    let both = known.len() > 1;
+    if let Some(only) = only_basis(&checked.course.bases, &feed.formula).filter(|_| both)
+    {
+        let finding = Finding::at(Code::BasisUnsaid, asks.at("formula").place());
+        let finding = finding.with("formula", feed.formula.clone());
+        checked.note(finding.with("basis", only.word()));
     }
 }
 

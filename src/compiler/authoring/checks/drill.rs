@@ -75,6 +75,12 @@ fn permitted(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     }
     let class = drill.class();
     for rig in checked.course.rigs.values().filter(|rig| runs_on(rig, drill)) {
+        if let Some(eductor) = rig.containers_not_for_training(class) {
+            let finding =
+                Finding::at(Code::ContainersNotPermitted, spot.at("modes").key());
+            let finding = finding.with("rig", rig.title.clone());
+            checked.note(finding.with("eductor", eductor));
+        }
         let Some((tank, agent)) = rig.not_for_training(class) else { continue };
         // A concentrate that is not there is told where the tank names it.
         if rig.agents.iter().any(|one| one.id == agent) {
@@ -107,7 +113,8 @@ fn recirculation(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     }
 }
 
-/// The first rule that, with those before it, no run can keep.
+/// Rules that, with those before them, no run can keep; and those against the sequence in which the
+/// drill itself prints and teaches its steps, which break for whoever does as it is printed.
 fn circle(checked: &Checked<'_>, drill: &Spot<'_>) {
     let mut rules: Vec<(Spot<'_>, Spot<'_>)> = Vec::new();
     for critical in drill.at("criticals").items() {
@@ -118,6 +125,8 @@ fn circle(checked: &Checked<'_>, drill: &Spot<'_>) {
     }
     let order = drill.at("order").items();
     rules.extend(order.iter().map(|rule| (rule.at("first"), rule.at("then"))));
+    let steps = drill.at("steps").ids("step");
+    let at = |id: &str| steps.iter().position(|step| step == id);
     let mut after: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     for (first, then) in &rules {
         let Some((before, later)) = first.text().zip(then.text()) else { continue };
@@ -125,6 +134,10 @@ fn circle(checked: &Checked<'_>, drill: &Spot<'_>) {
             let finding = Finding::at(Code::OrderCircle, then.place());
             checked.note(finding.with("first", before).with("then", later));
         } else {
+            if at(before).zip(at(later)).is_some_and(|(before, later)| before > later) {
+                let finding = Finding::at(Code::OrderBackwards, then.place());
+                checked.note(finding.with("first", before).with("then", later));
+            }
             after.entry(before.to_owned()).or_default().insert(later.to_owned());
         }
     }

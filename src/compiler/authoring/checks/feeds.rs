@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::by_rig::rig_of;
-use super::basis::{basis, question_basis};
+use super::basis::{basis, named_basis};
 use super::values::within;
 use super::{Checked, Spot, nearest};
 use crate::course::{
@@ -40,7 +40,8 @@ fn examples(checked: &Checked<'_>) {
             feed(checked, &example.feed, &spot, &reach);
             for_crews(checked, &example.feed, &spot);
             let rig = example.rig.as_ref().and_then(|id| checked.course.rigs.get(id));
-            basis(checked, &example.feed, &spot, &rig.into_iter().collect::<Vec<_>>());
+            let rigs: Vec<&Rig> = rig.into_iter().collect();
+            named_basis(checked, &example.feed, (&spot, &spot), &rigs);
         }
     }
 }
@@ -131,7 +132,7 @@ fn questions(checked: &Checked<'_>) {
             for_crews(checked, &ask.feed, &spot.at("ask"));
             let rig = rig_of(question).and_then(|id| checked.course.rigs.get(id));
             let rigs: Vec<&Rig> = rig.into_iter().collect();
-            question_basis(checked, &ask.feed, &spot, &rigs);
+            named_basis(checked, &ask.feed, (&spot, &spot.at("ask")), &rigs);
         }
     }
 }
@@ -341,7 +342,7 @@ fn range(
 /// The unit of a given in the module's system.
 fn own_unit(checked: &Checked<'_>, given: &Given) -> Option<&'static Unit> {
     match (&given.kind, checked.course.module.units) {
-        (GivenKind::Number { unit_si, .. }, System::Si) => find(unit_si),
+        (GivenKind::Number { unit_si, .. }, System::Si | System::SiBar) => find(unit_si),
         (GivenKind::Number { unit, .. }, System::Us) => find(unit),
         _ => None,
     }

@@ -37,10 +37,6 @@ impl Names {
         self.all.len() < self.listed.len() || self.plain.contains(&plain(name))
     }
 
-    pub(super) fn is_empty(&self) -> bool {
-        self.listed.is_empty()
-    }
-
     pub(super) fn listed(&self) -> &[String] {
         &self.listed
     }
@@ -62,7 +58,16 @@ pub(super) fn of_sort(checked: &Checked<'_>, kind: &str) -> Option<Names> {
     let head = checked.file("module.yaml");
     let names = match kind {
         "objective" => listed("objectives.yaml", "objective")?,
-        "topic" => listed("local.yaml", "topic")?,
+        "answered topic" => listed("local.yaml", "topic")?,
+        // What the trade asks and nobody answered is told once, at the register.
+        "topic" => {
+            let mut all = listed("local.yaml", "topic")?;
+            let asked = checked.file("trade/topics.yaml").ids("topic");
+            let open: Vec<String> =
+                asked.into_iter().filter(|id| !all.contains(id)).collect();
+            all.extend(open);
+            all
+        }
         "term" => listed("terms.yaml", "term")?,
         "person" => listed("people.yaml", "person")?,
         "source" => with_trade("sources.yaml", "source")?,

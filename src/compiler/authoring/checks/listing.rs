@@ -111,7 +111,7 @@ fn not_listed(
     let units = checked.course.module.units;
     let own = crate::quantity::find(match units {
         crate::formulas::System::Us => "gpm/ft2",
-        crate::formulas::System::Si => "L/min/m2",
+        crate::formulas::System::Si | crate::formulas::System::SiBar => "L/min/m2",
     });
     let least = least(product).map(|least| {
         own.map_or(least, |unit| least.bound(unit, Direction::Up)).printed()

@@ -14,7 +14,9 @@ mod drawn;
 mod drill;
 mod feeds;
 mod figures;
+mod foam;
 mod index;
+mod lenient;
 mod lesson;
 mod limits;
 mod listing;
@@ -83,10 +85,12 @@ const RULES: &[fn(&Checked<'_>)] = &[
     drill::check,
     limits::check,
     weak::check,
+    lenient::check,
     dated::check,
     drawn::check,
     chain::check,
     feeds::check,
+    foam::check,
     means::check,
     listing::check,
     shown::check,

@@ -21,6 +21,9 @@ const BY_NAME: &[&str] = &[
     "families.yaml",
 ];
 
+/// What the register says where nothing is decided: the page prints a box to fill in.
+const OPEN: &str = "not decided yet";
+
 /// Folders whose files are all read.
 const WHOLE: &[&str] = &["trade/", "formulas/", "tables/", "runs/", "revisions/"];
 
@@ -70,22 +73,42 @@ fn objectives(checked: &Checked<'_>) {
 
 /// Each topic of the trade's list has an entry in the register.
 fn topics(checked: &Checked<'_>) {
-    let Some(answered) = checked.known("topic").filter(|known| !known.is_empty()) else {
-        return;
-    };
-    for topic in checked.file("trade/topics.yaml").items() {
+    let Some(answered) = checked.known("answered topic") else { return };
+    let mut used: BTreeSet<String> = BTreeSet::new();
+    for drill in checked.folder("drills/") {
+        used.extend(drill.at("local").texts());
+        used.extend(drill.at("steps").ids("local"));
+    }
+    for lesson in checked.file("module.yaml").at("lessons").items() {
+        used.extend(lesson.at("local").texts());
+    }
+    let rigs = &checked.course.rigs;
+    let mut open: Vec<(&str, &str)> = Vec::new();
+    let all = checked.file("trade/topics.yaml").items();
+    for topic in &all {
         let Some(id) = topic.at("topic").text() else { continue };
         // A department without foam decides nothing about it.
-        let rigs = &checked.course.rigs;
         let needs = topic.at("needs").text();
-        let arises = needs.is_none_or(|needs| rigs.values().any(|rig| has(rig, needs)));
-        if arises && !answered.has(id) {
-            let place = checked.trees.place("local.yaml", &[]);
-            let finding = Finding::at(Code::TopicUnanswered, place).with("id", id);
-            let asks = topic.at("asks").text().unwrap_or_default();
-            checked.note(finding.with("asks", asks));
+        // Nor one without a register, but for what its own drills and lessons lean on.
+        let arises = !answered.listed().is_empty()
+            && needs.is_none_or(|needs| rigs.values().any(|rig| has(rig, needs)));
+        if (arises || used.contains(id)) && !answered.has(id) {
+            open.push((id, topic.at("asks").text().unwrap_or_default()));
         }
     }
+    if open.is_empty() {
+        return;
+    }
+    // One finding with all of them: a new module has two dozen, and they are mended at once.
+    let names: Vec<&str> = open.iter().map(|(id, _)| *id).collect();
+    let entry = |(id, asks): &(&str, &str)| {
+        format!("# {asks}\n- topic: {id}\n  decision: {OPEN}")
+    };
+    let block: Vec<String> = open.iter().map(entry).collect();
+    let place = checked.trees.place("local.yaml", &[]);
+    let finding = Finding::at(Code::TopicUnanswered, place);
+    let finding = finding.with("ids", names.join(", "));
+    checked.note(finding.with("block", block.join("\n")));
 }
 
 /// Files of the folder that nothing leads to.

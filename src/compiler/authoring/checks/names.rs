@@ -159,6 +159,7 @@ pub(super) fn rigs(checked: &Checked<'_>) {
         for eductor in rig.at("eductors").items() {
             checked.among("outlet", &outlets, &eductor.at("outlet"));
             checked.among("tank", &tanks, &eductor.at("draws-from"));
+            checked.refer("concentrate", &eductor.at("product"));
         }
         for tank in rig.at("tanks").items() {
             checked.refer("concentrate", &tank.at("concentrate"));

@@ -239,7 +239,7 @@ fn samples(course: &Course, question: &Question) -> BTreeMap<String, Quantity> {
         }
     }
     if let Some(rig) = rig {
-        let figures = rig_figures(rig, outlet, WhichFoam::First);
+        let figures = rig_figures(rig, outlet, WhichFoam::of(question.class));
         samples.extend(figures.into_iter().map(|(n, value)| (format!("rig.{n}"), value)));
     }
     samples

@@ -22,22 +22,37 @@ const OF_BOTH: &[&str] = &[
     "roster.yaml",
 ];
 
+/// Of those the department's own, whose metric side is in one unit of pressure too.
+const OWN_FIGURES: &[&str] = &["formulas/", "tables/", "constants.yaml"];
+
 /// Fields that cite: a source's title is as its publisher wrote it.
 const CITES: &[&str] = &["source", "by", "order", "department"];
 
 pub(super) fn check(checked: &Checked<'_>) {
     let mut pressures = Pressures::default();
+    let system = checked.course.module.units;
     let files = checked.trees.files();
     for file in files.filter(|file| !OF_BOTH.iter().any(|both| file.starts_with(both))) {
         let Some(node) = checked.trees.get(file) else { continue };
         let sheet = Sheet { checked, file, asks: file.starts_with("questions/") };
         sheet.value(node, &mut pressures);
     }
+    for file in checked
+        .trees
+        .files()
+        .filter(|file| OWN_FIGURES.iter().any(|own| file.starts_with(own)))
+    {
+        if let Some(node) = checked.trees.get(file) {
+            pressures.of_figures(system, file, node);
+        }
+    }
     for lesson in &checked.course.lessons {
         let place = Place { file: lesson.file.clone(), start: 0, end: lesson.text.len() };
         let mut line = None;
         for found in named_units(&lesson.text) {
-            pressures.count(found.unit, || within(place.clone(), found.start, found.end));
+            pressures.count(system, found.unit, || {
+                within(place.clone(), found.start, found.end)
+            });
             // Once for each line, where a reader looks for all of them at once.
             let before = lesson.text.get(..found.start).unwrap_or_default();
             let own = before.matches('\n').count();
@@ -66,7 +81,7 @@ impl Sheet<'_, '_> {
                 for (key, value) in fields {
                     // A draw that has a group for metric modules is read from that group
                     // there, and from what stands beside it everywhere else.
-                    let read = !metric || (key.text == "si") == (system == System::Si);
+                    let read = !metric || (key.text == "si") == (system.is_metric());
                     if read && !CITES.contains(&key.text.as_str()) {
                         self.value(value, pressures);
                     }
@@ -98,8 +113,11 @@ impl Sheet<'_, '_> {
         let value = whole.is_some() || crate::quantity::find(text).is_some();
         let code = if value || self.asks { Code::OtherUnits } else { Code::UnitsSaid };
         let mut once = false;
+        let system = self.checked.course.module.units;
         for found in named_units(written) {
-            pressures.count(found.unit, || within(place.clone(), found.start, found.end));
+            pressures.count(system, found.unit, || {
+                within(place.clone(), found.start, found.end)
+            });
             // One finding for each text: its author reads all of it again.
             once = once || told(self.checked, &place, &found, code);
         }
@@ -121,35 +139,70 @@ fn told(
     };
     let place = within(place.clone(), found.start, found.end);
     let finding = Finding::at(code, place).with("found", found.text.clone());
-    let own = if system == System::Si { "si" } else { "us" };
+    let own = match system {
+        System::Us => "us",
+        System::Si => "si",
+        System::SiBar => "si-bar",
+    };
     checked.note(finding.with("example", example).with("units", own));
     true
 }
 
-/// Where the two metric units of pressure stand first.
+/// Where a unit of pressure stands that the module does not write.
 #[derive(Default)]
 struct Pressures {
-    kilopascals: Option<Place>,
-    bars: Option<Place>,
+    first: Option<Place>,
 }
 
 impl Pressures {
-    fn count(&mut self, unit: &Unit, place: impl FnOnce() -> Place) {
-        let first = match unit.symbol {
-            "kPa" => &mut self.kilopascals,
-            "bar" => &mut self.bars,
-            _ => return,
+    fn count(&mut self, system: System, unit: &Unit, place: impl FnOnce() -> Place) {
+        let other = match system {
+            System::Us => &[][..],
+            System::Si => &["bar", "bar/(100 L/min)^2/100 m"],
+            System::SiBar => &["kPa", "MPa", "kPa/(100 L/min)^2/100 m"],
         };
-        first.get_or_insert_with(place);
+        if other.contains(&unit.symbol) {
+            self.first.get_or_insert_with(place);
+        }
+    }
+
+    /// Figures and units, and no lines: a line may take a pressure in any unit as a number.
+    fn of_figures(&mut self, system: System, file: &str, node: &Node) {
+        match &node.shape {
+            Shape::Map(fields) => {
+                for (_, value) in fields {
+                    self.of_figures(system, file, value);
+                }
+            }
+            Shape::List(items) => {
+                for item in items {
+                    self.of_figures(system, file, item);
+                }
+            }
+            Shape::Text(text) => {
+                let unit = Quantity::read(text).ok().map(|whole| whole.unit());
+                if let Some(unit) = unit.or_else(|| crate::quantity::find(text)) {
+                    let place = || Place {
+                        file: file.to_owned(),
+                        start: node.start,
+                        end: node.end,
+                    };
+                    self.count(system, unit, place);
+                }
+            }
+            Shape::Nothing => {}
+        }
     }
 
     /// Once for each module: which of the two it is to be is one decision.
     fn told(self, checked: &Checked<'_>) {
-        let both = self.kilopascals.zip(self.bars);
-        if let Some((_, place)) = both
-            && checked.course.module.units == System::Si
-        {
-            checked.note(Finding::at(Code::PressuresMixed, place));
+        if let Some(place) = self.first {
+            let own = if checked.course.module.units == System::SiBar {
+                "si-bar"
+            } else {
+                "si"
+            };
+            checked.note(Finding::at(Code::PressuresMixed, place).with("units", own));
         }
     }
 }

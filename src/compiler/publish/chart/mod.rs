@@ -15,8 +15,10 @@ use drawing::{Drawing, HEIGHT, WIDTH};
 use scale::Scale;
 use sheet::{Example, sheet};
 
-use crate::course::{Chart, Each, Outlet, Rig, WhichFoam, foam_outlets, rig_figures};
-use crate::formulas::{FigureShown, System};
+use crate::course::{
+    Chart, Each, Outlet, Rig, WhichFoam, differing, foam_outlets, rig_figures,
+};
+use crate::formulas::FigureShown;
 use crate::publish::drawing::Drawing as Drawn;
 use crate::quantity::{self, Fraction, Quantity, Unit};
 
@@ -51,13 +53,17 @@ fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartVi
     let wanted = along
         .filter_map(|(_, given)| given.figure())
         .chain(ends.filter_map(|end| end.0.figure.as_ref()));
-    if rig.is_some() && wanted.clone().any(|name| !figures.contains_key(name)) {
+    let open = |name: &String| rig.is_some_and(|rig| !differing(rig, name).is_empty());
+    // A chart says of which line it is and not of which foam: where that matters there is none.
+    if rig.is_some()
+        && wanted.clone().any(|name| !figures.contains_key(name) || open(name))
+    {
         return None;
     }
     let uses_line = wanted.clone().any(|name| name.starts_with("outlet."));
     let system = shared.course.module.units;
     let named =
-        |us: &str, si: &str| quantity::find(if system == System::Si { si } else { us });
+        |us: &str, si: &str| quantity::find(if system.is_metric() { si } else { us });
     let unit = named(&chart.across.unit, &chart.across.unit_si)?;
     let unit_up = named(&chart.up.unit, &chart.up.unit_si)?;
     let end = |end: &Option<FigureShown>, unit: &'static Unit| {

@@ -11,7 +11,7 @@ use crate::page::Node;
 /// Who, what is declared, cautions, criticals and unsafe acts.
 pub(super) fn who_and_criticals(leaf: Leaf<'_>) -> Vec<Node> {
     let (bench, drill) = (leaf.bench, leaf.kit.drill());
-    let mut kids = Vec::from(leaf.head());
+    let mut kids = leaf.head();
     kids.push(leaf.roles());
     let stop = [("word", drill.stop.word.as_str()), ("sign", &drill.stop.sign)];
     kids.push(Node::new("div").class("so-aloud").holding([

@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use super::leaf::{Bench, Leaf, Written};
 use super::parts::{block, heading, line, private, row, tick};
 use crate::course::{
-    Due, Evaluator, Holders, Mode, OrderSeen, Remediation, RunSheet, RunUse, StopCause,
+    Allowed, Due, Evaluator, Holders, Mode, OrderSeen, Remediation, RunSheet, RunUse,
+    StopCause,
 };
 use crate::page::Node;
-use crate::scoring::Outcome;
+use crate::scoring::{Outcome, fuels};
 
 /// The people of a run, as far as they are known.
 #[derive(Debug, Clone, Copy, Default)]
@@ -110,8 +111,11 @@ impl Leaf<'_> {
     }
 
     /// Candidate, run, time; what is declared; who evaluates and who watches.
-    pub(super) fn head(self) -> [Node; 3] {
-        [self.candidate(), self.declared(), self.staff()]
+    pub(super) fn head(self) -> Vec<Node> {
+        let mut rows = vec![self.candidate(), self.declared()];
+        rows.extend(self.fuel());
+        rows.push(self.staff());
+        rows
     }
 
     fn candidate(self) -> Node {
@@ -126,11 +130,17 @@ impl Leaf<'_> {
             // is said.
             run.entered_at.clone().unwrap_or_else(|| self.bench.get("same-time"))
         });
+        let run = who.run.unwrap_or_default();
+        let completes = self.run().and_then(|run| run.completes.as_deref());
+        let run = completes.map_or_else(
+            || run.to_owned(),
+            |other| self.bench.say("completing", &[("run", run), ("other", other)]),
+        );
         let attempt = who.attempt.map(|attempt| attempt.to_string());
         let field = |key, width, value| line(self.bench.field(key), width, value);
         row([
             private(self.bench.field("candidate"), 2, self.name(who.candidate)),
-            field("run", 2, who.run.unwrap_or_default().to_owned()),
+            field("run", 2, run),
             field("attempt", 1, attempt.unwrap_or_default()),
             field("outlet", 1, outlet),
             field("performed", 2, self.of_run(|run| run.performed_at.clone())),
@@ -164,6 +174,28 @@ impl Leaf<'_> {
             .holding(RunUse::ALL.iter().map(use_))
             .holding([bench.bold("mode")])
             .holding(self.kit.drill().modes.iter().map(mode))
+    }
+
+    /// The fuel of the order, where the label has other percents for others.
+    fn fuel(self) -> Option<Node> {
+        let known = fuels(self.kit);
+        if known.is_empty() {
+            return None;
+        }
+        let ordered = self.run().and_then(|run| run.fuel.as_deref());
+        let one = |entry: &&Allowed| {
+            let range = match (entry.from.printed(), entry.to.printed()) {
+                (from, to) if from == to => from,
+                (from, to) => self.bench.say("span", &[("from", &from), ("to", &to)]),
+            };
+            let blanks = [("fuel", entry.fuel.as_str()), ("range", range.as_str())];
+            let chosen =
+                ordered.is_some_and(|fuel| fuel.eq_ignore_ascii_case(&entry.fuel));
+            tick(&self.bench.say("fuel-box", &blanks), chosen)
+        };
+        let boxes = known.iter().map(one);
+        let row = Node::new("p").class("so-row").holding([self.bench.bold("fuel")]);
+        Some(row.holding(boxes))
     }
 
     fn staff(self) -> Node {

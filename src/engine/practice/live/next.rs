@@ -42,7 +42,8 @@ impl Opening<'_> {
 
     /// The next candidate, with everything else as declared.
     pub(super) fn next(self, live: &Live, state: &State) -> Log {
-        let but = ["run", "candidate", "attempt", "granted.by", "granted.why"];
+        let but =
+            ["run", "candidate", "attempt", "completes", "granted.by", "granted.why"];
         self.like(live, state, &but)
     }
 
@@ -55,7 +56,15 @@ impl Opening<'_> {
 
     /// The same run for another candidate of it: whoever was scored first is one of their crew.
     pub(super) fn other_role(self, live: &Live, state: &State) -> Log {
-        let but = ["role", "candidate", "attempt", "granted.by", "granted.why", "later"];
+        let but = [
+            "role",
+            "candidate",
+            "attempt",
+            "completes",
+            "granted.by",
+            "granted.why",
+            "later",
+        ];
         let mut log = self.like(live, state, &but);
         let field = format!("crew.{}", state.text("role"));
         self.write(&mut log, &field, state.text("candidate"));

@@ -17,7 +17,7 @@ use crate::course::{
     Evaluator, Mark, Mode, OrderSeen, PairSeen, Remediation, RunSheet, RunUse,
 };
 use crate::quantity::{Day, Moment};
-use crate::scoring::{self, Kit, RULES, Verdict, score, short_revision};
+use crate::scoring::{self, Kit, RULES, Verdict, fuels, score, short_revision};
 
 /// One drill of a finished run.
 #[derive(Debug)]
@@ -58,7 +58,10 @@ pub(super) fn missing(live: &Live, state: &State) -> Vec<&'static str> {
         "run" => !is_id(state.text("run")),
         other => state.text(other).is_empty(),
     };
-    wanted.filter(lacks).collect()
+    // A percent is held against the label for one fuel, where it has several.
+    let kits = live.kits(state.text("rig"));
+    let by_fuel = kits.iter().any(|kit| !fuels(kit).is_empty()).then_some("fuel");
+    wanted.chain(by_fuel).filter(lacks).collect()
 }
 
 fn is_id(text: &str) -> bool {
@@ -169,6 +172,7 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         form: may(&format!("{FORM}{}", drill.id)),
         outlet: text("outlet"),
         fuel: may("fuel"),
+        completes: may("completes"),
         // Never taken for an evaluation by default: practice counts for nothing.
         use_: use_(state).unwrap_or(RunUse::Practice),
         // The mode that can show least, so that nothing is met by an empty field.

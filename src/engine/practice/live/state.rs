@@ -73,9 +73,10 @@ pub(super) const DECLARED: &[&str] = &[
 pub(super) const AFTER: &[&str] =
     &["remediation", "remediation-by", "remediation-on", "words", "notes"];
 
-/// Fields that may be declared before the start, and are never missing.
+/// Fields that may be declared before the start; of these only the fuel can be missing, where the
+/// percent hangs on it.
 pub(super) const MAY_DECLARE: &[&str] =
-    &["fuel", "qualified-on", "granted.by", "granted.why"];
+    &["fuel", "qualified-on", "completes", "granted.by", "granted.why"];
 
 /// Before the name of a drill, the field of the form code of its numbered sheet: each drill of a
 /// chain has sheets of its own.

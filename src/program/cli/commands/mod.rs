@@ -1,5 +1,6 @@
 //! One file per command.
 
+mod fields;
 mod layout;
 mod module;
 mod report;
@@ -13,6 +14,7 @@ pub(super) mod revise;
 pub(super) mod mark;
 pub(super) mod papers;
 pub(super) mod score;
+pub(super) mod schema;
 pub(super) mod sheets;
 pub(super) mod why;
 pub(super) mod work;

@@ -1,21 +1,25 @@
-//! `why`: the longer explanation of a finding.
+//! `why`: the longer explanation of a finding, and what a field of a file is.
 
 use serde_json::json;
 
+use super::fields;
 use crate::cli::end::End;
 use crate::cli::terminal::Terminal;
 use crate::findings::{ALL, Code, Grade};
 use crate::words::nearest;
 
-/// Explain a finding
+/// Explain a finding or a field
 #[derive(Debug, clap::Args)]
 #[command(
     long_about = "Explain a finding: why it matters and what is meant. Each finding of \
-                  compile and inspect ends with its name; without a name all are listed.",
-    after_help = "Examples:\n  drillwright why\n  drillwright why no-cautions"
+                  compile and inspect ends with its name; without a name all are listed. Or \
+                  explain a field of a file by its path: what it is, what can be written, \
+                  whether it may be left out; or all fields of a file by what it describes.",
+    after_help = "Examples:\n  drillwright why\n  drillwright why no-cautions\n  \
+                  drillwright why rig\n  drillwright why rig.outlets.flow"
 )]
 pub(in crate::cli) struct Arguments {
-    /// Name of the finding, such as no-cautions
+    /// Name of a finding, such as no-cautions, or path of a field, such as rig.outlets.flow
     code: Option<String>,
 }
 
@@ -28,6 +32,9 @@ pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {
     if let Some(code) = ALL.iter().find(|code| code.name() == typed) {
         explain(*code, terminal);
         return End::Done;
+    }
+    if let Some(found) = fields::explain(&typed, terminal) {
+        return if found { End::Done } else { End::ToFix };
     }
     let words = &terminal.words;
     terminal.talk(&words.say("cli.why.unknown", &[("code", &typed)]));

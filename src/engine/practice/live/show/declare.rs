@@ -317,6 +317,7 @@ fn of_people(desk: &Desk<'_>) -> Vec<Node> {
         nodes.push(choice(desk, "granted.by", label(desk, "granted.by"), officers(desk)));
         nodes.push(line(desk, "granted.why"));
     }
+    nodes.push(line(desk, "completes"));
     let chosen = desk.state.text("role");
     for role in desk.live.roles() {
         let fields = holders(desk.live, desk.state, role);

@@ -88,7 +88,7 @@ fn needs(
     };
     match &given.kind {
         GivenKind::Number { unit, unit_si, least, most, default } => {
-            let unit = find(if system == System::Si { unit_si } else { unit });
+            let unit = find(if system.is_metric() { unit_si } else { unit });
             let own = |bound: &Quantity, way| {
                 unit.map_or(*bound, |unit| bound.bound(unit, way)).to_string()
             };

@@ -52,7 +52,7 @@ pub(super) fn read(
 pub(super) fn example(given: &Given, system: System) -> String {
     match &given.kind {
         GivenKind::Number { unit, unit_si, least, most, .. } => {
-            let symbol = if system == System::Si { unit_si } else { unit };
+            let symbol = if system.is_metric() { unit_si } else { unit };
             let within = |value: &Quantity| {
                 Some(value.bound(crate::quantity::find(symbol)?, Direction::Up))
             };
@@ -175,7 +175,7 @@ impl Reading<'_> {
         let GivenKind::Number { unit, unit_si, .. } = &given.kind else {
             return Ok(quantity);
         };
-        let unit = if self.system == System::Si { unit_si } else { unit };
+        let unit = if self.system.is_metric() { unit_si } else { unit };
         let wanted = crate::quantity::find(unit).map(|unit| unit.dimension);
         if wanted.is_some_and(|wanted| wanted != quantity.dimension()) {
             let blanks =

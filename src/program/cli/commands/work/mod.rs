@@ -64,8 +64,10 @@ pub(in crate::cli) struct Arguments {
 enum Units {
     /// Gallons, feet, psi.
     Us,
-    /// Litres, metres, bar or kPa.
+    /// Litres, metres, kPa.
     Si,
+    /// Litres, metres, bar.
+    SiBar,
 }
 
 pub(in crate::cli) fn run(
@@ -148,6 +150,7 @@ fn shelf(arguments: &Arguments) -> Result<Shelf, Fault> {
     let system = match arguments.units {
         Some(Units::Us) => System::Us,
         Some(Units::Si) => System::Si,
+        Some(Units::SiBar) => System::SiBar,
         None => units_of(&sources),
     };
     let (library, _) = authoring::library_in(&sources, system);

@@ -53,7 +53,12 @@ pub(super) fn worked(
         let whose = source(&constant.source, titles, words);
         let local = words.get("cli.work.local");
         let local = if constant.local { format!(", {local}") } else { String::new() };
-        let told = format!("{}: {} ({whose}{local})", constant.label, constant.value);
+        let other = constant.looked_up.as_ref();
+        let other =
+            other.map(|value| words.say("cli.work.looked-up", &[("value", value)]));
+        let other = other.map_or(String::new(), |other| format!("; {other}"));
+        let told =
+            format!("{}: {} ({whose}{local}{other})", constant.label, constant.value);
         wrapped(&told, "  ")
     });
     part("constants", constants.collect());

@@ -1,0 +1,108 @@
+//! Figures of a foam on a rig that has two: whose they are has to be said.
+
+use super::super::by_rig::rig_of;
+use super::{Checked, Spot};
+use crate::course::{
+    Bind, Expect, Feed, FoamClass, Question, QuestionKind, Rig, differing,
+};
+use crate::findings::{Code, Finding};
+use crate::scoring::runs_on;
+
+pub(super) fn check(checked: &Checked<'_>) {
+    let rig_of_id = |id: &str| checked.course.rigs.get(id);
+    let lessons = checked.file("module.yaml").at("lessons");
+    for lesson in &checked.course.lessons {
+        let spot = lessons.entry("lesson", &lesson.id).at("examples");
+        for example in &lesson.examples {
+            let Some(rig) = example.rig.as_deref().and_then(rig_of_id) else { continue };
+            let spot = spot.entry("example", &example.id);
+            told(checked, rig, example.class, of_feed(&example.feed), &spot);
+        }
+    }
+    for set in &checked.course.sets {
+        let spot = checked.sheet("questions", &set.id).at("questions");
+        for question in &set.questions {
+            let Some(rig) = rig_of(question).and_then(rig_of_id) else { continue };
+            let spot = spot.entry("question", &question.id);
+            told(checked, rig, question.class, of_question(question), &spot);
+        }
+    }
+    for drill in &checked.course.drills {
+        let spot = checked.sheet("drills", &drill.id);
+        let formulas = drill.measures.iter().flat_map(|measure| {
+            let expect = match &measure.expect {
+                Expect::Formula(feed) => Some(feed),
+                Expect::Bound(_) => None,
+            };
+            expect.into_iter().chain(&measure.measured)
+        });
+        let bound = drill.measures.iter().filter_map(|measure| match &measure.expect {
+            Expect::Bound(bind) => figure(bind),
+            Expect::Formula(_) => None,
+        });
+        let names: Vec<&str> = formulas.flat_map(of_feed).chain(bound).collect();
+        // Once for each drill, on the first rig where it matters.
+        let rigs = checked.course.rigs.values().filter(|rig| runs_on(rig, drill));
+        for rig in rigs {
+            if told(checked, rig, drill.class(), names.iter().copied(), &spot) {
+                break;
+            }
+        }
+    }
+}
+
+/// Notes a figure that is another one for each foam of a rig while none is named, and a class that
+/// the rig does not have; says whether there was one.
+fn told<'n>(
+    checked: &Checked<'_>,
+    rig: &Rig,
+    class: Option<FoamClass>,
+    mut names: impl Iterator<Item = &'n str>,
+    spot: &Spot<'_>,
+) -> bool {
+    let finding = match class {
+        Some(class) if rig.has_class(class) => return false,
+        Some(class) => Finding::at(Code::ClassNotOnRig, spot.at("class").place())
+            .with("class", class.word()),
+        None => {
+            let open = names.find_map(|name| Some((name, *differing(rig, name).last()?)));
+            let Some((name, class)) = open else { return false };
+            // Where it is asked: a class is named beside the rig.
+            let place = [spot.at("rig"), spot.at("question"), spot.at("drill")]
+                .into_iter()
+                .find(|spot| spot.node().is_some());
+            Finding::at(Code::WhichFoam, place.unwrap_or_else(|| spot.clone()).place())
+                .with("figure", name)
+                .with("class", class.word())
+        }
+    };
+    checked.note(finding.with("rig", rig.title.clone()));
+    true
+}
+
+/// The figure of a rig that a value is fed from.
+fn figure(bind: &Bind) -> Option<&str> {
+    match bind {
+        Bind::Rig(name) => Some(name.strip_prefix("rig.").unwrap_or(name)),
+        _ => None,
+    }
+}
+
+fn of_feed(feed: &Feed) -> impl Iterator<Item = &str> {
+    feed.with.values().filter_map(figure)
+}
+
+/// Figures of its rig that a question works with or holds its draws against.
+fn of_question(question: &Question) -> impl Iterator<Item = &str> {
+    let feed = match &question.kind {
+        QuestionKind::Number { ask, .. }
+        | QuestionKind::Choice { ask, .. }
+        | QuestionKind::Verdict { ask }
+        | QuestionKind::Judge { ask: Some(ask), .. } => Some(&ask.feed),
+        QuestionKind::Judge { ask: None, .. } | QuestionKind::Order { .. } => None,
+    };
+    let part = |c: char| !(c.is_ascii_alphanumeric() || matches!(c, '-' | '.'));
+    let conditions = question.conditions.iter().flat_map(move |text| text.split(part));
+    let named = conditions.filter_map(|word| word.strip_prefix("rig."));
+    feed.into_iter().flat_map(of_feed).chain(named)
+}
