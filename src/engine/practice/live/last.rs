@@ -10,9 +10,18 @@ use super::state::{DECLARED, FORM, MAY_DECLARE, State};
 /// Before the topic of a local rule that nobody has decided yet: what was decided for this run.
 pub(super) const LOCAL: &str = "local.";
 
-/// What belongs to one run alone: its name, its candidate, its try, its numbered sheet, its time.
-const OWN: [&str; 7] =
-    ["run", "candidate", "attempt", "granted.by", "granted.why", "later", "performed-at"];
+/// What belongs to one run alone: its name, its candidate, its try, the run that it completes, its
+/// numbered sheet, its time.
+const OWN: [&str; 8] = [
+    "run",
+    "candidate",
+    "attempt",
+    "completes",
+    "granted.by",
+    "granted.why",
+    "later",
+    "performed-at",
+];
 
 /// Fields as they were declared.
 pub(super) type Declared = BTreeMap<String, String>;

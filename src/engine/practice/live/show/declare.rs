@@ -131,13 +131,17 @@ fn same(desk: &Desk<'_>) -> Vec<Node> {
     let words = desk.live.words();
     let text = |field: &str| last.get(field).map_or("", String::as_str);
     let outlet = rig.outlet(text("outlet")).map_or("", |outlet| outlet.title.as_str());
+    // The percent hangs on the fuel, where a label has several.
+    let line = [outlet, text("fuel")].map(str::to_owned);
+    let line: Vec<String> = line.into_iter().filter(|text| !text.is_empty()).collect();
+    let outlet = line.join(", ");
     // words: scoring.use.{RunUse}
     let use_ = words.get(&format!("scoring.use.{}", text("use")));
     // words: scoring.mode.{Mode}
     let mode = words.get(&format!("scoring.mode.{}", text("mode")));
     let blanks = [
         ("rig", rig.title.as_str()),
-        ("outlet", outlet),
+        ("outlet", &outlet),
         ("mode", &mode),
         ("use", &use_),
     ];
@@ -210,7 +214,7 @@ pub(super) fn begin_text(live: &Live, state: &State) -> String {
     let words = live.words();
     let missing = missing(live, state);
     let Some(first) = missing.first() else { return words.get("live.begin") };
-    // words: live.gaps.{DECLARED}
+    // words: live.gaps.{DECLARED|fuel}
     let what = words.get(&format!("live.gaps.{first}"));
     let count = missing.len().to_string();
     let blanks = [("count", count.as_str()), ("what", what.as_str())];
