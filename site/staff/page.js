@@ -14,6 +14,9 @@
   let keys = [];
   // What the engine says is open. An event that was meant for something else does nothing.
   let of = "";
+  // What is looked at of it. The engine is asked with it, so that one that was started again shows
+  // the same.
+  let look = "";
 
   const chance = () => [...crypto.getRandomValues(new Uint8Array(16))];
   const boot = chance().join("-");
@@ -45,6 +48,7 @@
     // The browser tells the other tabs itself; a key of null is all of them.
     hear: (stored) => addEventListener("storage", ({ key }) => (key === null || keys.includes(key)) && stored()),
     tell: () => {},
+    erase: async () => {},
   };
 
   const base = async () => {
@@ -92,6 +96,11 @@
       }
     },
     tell: (stored) => bell?.postMessage(stored),
+    erase: async () => {
+      const writing = await transaction("readwrite", { durability: "strict" });
+      writing.objectStore("kept").clear();
+      await settled(writing, "oncomplete");
+    },
   };
 
   const store = place.dataset.store === "database" ? database : strings;
@@ -170,6 +179,18 @@
     link.click();
   };
 
+  const texts = async (wanted) => {
+    const stored = refused ? [] : await store.read(wanted);
+    return wanted.map((key, at) => memory.get(key) ?? stored[at]).filter((text) => text !== undefined);
+  };
+
+  const erased = async () => {
+    memory.clear();
+    if (refused) return;
+    await store.erase();
+    store.tell(keys);
+  };
+
   const fetched = async ([name, key]) => {
     const text = memory.get(key) ?? (await store.read([key]))[0];
     if (text === undefined) send(null);
@@ -214,6 +235,7 @@
   const ask = (what) => {
     const turn = call(JSON.stringify(what));
     of = turn.of;
+    look = turn.look ?? "";
     if (turn.view) draw(turn.view);
     for (const [id, text] of Object.entries(turn.texts)) {
       const element = byId(id);
@@ -229,7 +251,7 @@
   // stored something.
   const handIn = async () => {
     const stored = Object.fromEntries(keys.filter((key) => memory.has(key)).map((key) => [key, memory.get(key)]));
-    const turn = ask({ ask: "stored", stored, refused, at: clock(), chance: chance() });
+    const turn = ask({ ask: "stored", stored, refused, look, at: clock(), chance: chance() });
     if (!(await write(turn.store))) await again();
   };
 
@@ -240,13 +262,16 @@
 
   // Where another tab was quicker the event is taken once more, on top of what that tab stored.
   const take = async (tap) => {
-    const turn = ask({ ask: "tap", ...tap, chance: chance() });
+    const turn = ask({ ask: "tap", ...tap, look, chance: chance() });
     if (!(await write(turn.store))) {
       await again();
       return take(tap);
     }
     if (turn.file) hand(turn.file);
     if (turn.fetch) await fetched(turn.fetch);
+    // Taken at once: what waits behind it was meant for what stands then.
+    if (turn.gather?.length) await take({ ...tap, event: { do: "together", texts: await texts(turn.gather) } });
+    if (turn.asks.includes("erase")) await erased();
     if (turn.asks.includes("print")) print();
   };
 

@@ -6,7 +6,7 @@ import { readdirSync } from "node:fs";
 import { join } from "node:path";
 import { test } from "node:test";
 
-import { declare, downloads, finish, markAll, score, shown, tap, write } from "./live.mjs";
+import { declare, downloads, finish, markAll, score, shown, tap, whole, write } from "./live.mjs";
 import { site } from "./pages.mjs";
 import { stage, visit } from "./web.mjs";
 
@@ -85,6 +85,7 @@ for (const [how, window] of [["mouse", { width: 1280 }], ["touch", { touch: true
       await crewed(page);
       await tap(page, "#begin");
       await page.waitForSelector("#stop").catch(async (fault) => { throw new Error(/Begin: [^]*?\n/.exec(await shown(page))?.[0], { cause: fault }); });
+      await whole(page);
       await markAll(page);
       for (const [field, text] of Object.entries(numbers[drill] ?? {})) {
         const id = `f-${drill}-${field}`;

@@ -10,7 +10,7 @@ import { describe, test } from "node:test";
 
 import { launch } from "./browser.mjs";
 import {
-  begin, down, downloads, marks, markAll, numbers, press, ready, score, settled, shown, tap, until, write, finish,
+  begin, down, downloads, goesOn, marks, markAll, numbers, press, ready, score, settled, shown, tap, until, write, finish,
 } from "./live.mjs";
 import { stage, visit } from "./web.mjs";
 
@@ -62,7 +62,7 @@ describe("a browser killed one second after \"stored\" loses nothing", () => {
         await gone;
         const second = await launch(profile);
         const again = await visit(second, where() + sheet, { context: second.defaultBrowserContext() });
-        await again.page.waitForSelector("#stop");
+        await goesOn(again.page);
         const kept = await down(again.page);
         assert.deepEqual([one, two, three].map((id) => kept.includes(id)), [true, true, false]);
         assert.equal(await again.page.$eval("#f-notes", (field) => field.value), "killed in the middle");
@@ -89,10 +89,10 @@ test("a reload and a second tab go on with the same run", async () => {
   const [one, two] = await marks(page);
   await press(page, one);
   await page.reload({ waitUntil: "load" });
-  await page.waitForSelector("#stop");
+  await goesOn(page);
   assert.ok((await down(page)).includes(one));
   const other = await visit(on.browser, on.web + sheet, { context: page.browserContext() });
-  await other.page.waitForSelector("#stop");
+  await goesOn(other.page);
   await press(other.page, two);
   // The first tab learns of it with its next tap, and takes nothing of it back.
   await page.bringToFront();

@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { describe, test } from "node:test";
 
 import { launch } from "./browser.mjs";
-import { end, begin, down, downloads, marks, markAll, press, ready, score, settled, shown, stored, tap, until, write, finish } from "./live.mjs";
+import { end, begin, down, downloads, goesOn, marks, markAll, press, ready, score, settled, shown, stored, tap, until, write, finish } from "./live.mjs";
 import { stage, visit } from "./web.mjs";
 
 const on = stage("staff");
@@ -32,7 +32,7 @@ describe("two tabs that tap at once keep each other's taps, and see them", () =>
       const { page, faults, close } = await open(where());
       await begin(page);
       const other = await visit(on.browser, where() + sheet, { context: page.browserContext(), width: 1000 });
-      await other.page.waitForSelector("#stop");
+      await goesOn(other.page);
       const steps = (await marks(page)).filter((id) => id.startsWith("m-"));
       const half = steps.length >> 1;
       await Promise.all([hurry(page, steps.slice(0, half)), hurry(other.page, steps.slice(half))]);
@@ -56,7 +56,7 @@ test("a tap in a tab that shows a run which another tab has finished marks nothi
   });
   await begin(page);
   const other = await visit(on.browser, on.web + sheet, { context: page.browserContext(), width: 1000 });
-  await other.page.waitForSelector("#stop");
+  await goesOn(other.page);
   await markAll(other.page);
   await finish(other.page);
   await tap(other.page, "#next");
@@ -70,6 +70,8 @@ test("a tap in a tab that shows a run which another tab has finished marks nothi
   const says = (text) => document.getElementById("engine").innerText.includes(text);
   await page.waitForFunction(says, { polling: 100, timeout: 20_000 }, "B. Heather");
   assert.deepEqual(await logged(page), []);
+  await hurry(page, ["whole"]);
+  await page.waitForFunction((id) => document.getElementById(id), { polling: 100, timeout: 20_000 }, one);
   await hurry(page, [one]);
   const pressed = (id) => document.getElementById(id).getAttribute("aria-pressed") === "true";
   await page.waitForFunction(pressed, { polling: 100, timeout: 20_000 }, one);
@@ -132,7 +134,8 @@ describe("finished runs that an earlier release stored are carried over", () => 
         await page.reload({ waitUntil: "load" });
         await ready(page);
         const titles = await page.$$eval(".finished li > p:first-child", (lines) => lines.map((line) => line.textContent));
-        assert.deepEqual(titles, old.map(({ title }) => title));
+        // Nobody knows whether the earlier release handed them over.
+        assert.deepEqual(titles, old.map(({ title }) => `${title} Not handed over.`));
       }
       const kept = await stored(page);
       const keys = Object.keys(kept).map((key) => key.replace("drillwright/tarn-valley-foam/live-flush/", ""));
@@ -172,7 +175,7 @@ test("a browser killed while it stores opens with a whole run", async () => {
       await gone;
       const second = await launch(profile);
       const again = await visit(second, on.web + sheet, { context: second.defaultBrowserContext(), width: 1000 });
-      await again.page.waitForSelector("#stop");
+      await goesOn(again.page);
       const kept = (await down(again.page)).filter((id) => /^[mc]-/.test(id));
       assert.deepEqual(kept, all.slice(0, kept.length), "the first taps, in their order, and none beyond");
       assert.equal(await again.page.$eval("#f-notes", (field) => field.value), "before");

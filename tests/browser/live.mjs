@@ -130,6 +130,12 @@ export async function whole(page) {
   await page.waitForFunction(() => !document.querySelector(".watch"), patient);
 }
 
+/** A page that goes on with an open run, with everything on one page. */
+export async function goesOn(page) {
+  await page.waitForSelector("#stop", patient);
+  await whole(page);
+}
+
 /** To the end of the sheet, on one page: what is asked one by one is left for later. */
 export async function end(page) {
   await tap(page, "#end");

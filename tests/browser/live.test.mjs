@@ -6,8 +6,7 @@ import assert from "node:assert/strict";
 import { describe, test } from "node:test";
 
 import {
-  end,
-  begin, declare, down, downloads, marks, markAll, numbers, press, ready, score, shown, tap, until, write, finish, save,
+  begin, declare, down, downloads, end, finish, markAll, marks, numbers, press, ready, save, score, shown, tap, until, whole, write,
 } from "./live.mjs";
 import { stage, visit } from "./web.mjs";
 
@@ -154,10 +153,12 @@ const small = (page) =>
   page.evaluate(() => {
     const least = (15 / 25.4) * 96 - 0.5;
     const all = document.querySelectorAll("#engine button, #engine input, #engine select, #engine textarea, #engine summary");
+    // Rows that are read on the screen for watching: the next steps, the cautions, the sheet.
+    const row = (one) => one.matches(".watch .next button, .watch .haz, .watch .num");
     return [...all]
       .filter((one) => one.getClientRects().length > 0)
-      .map((one) => [one.id || one.textContent, one.getBoundingClientRect()])
-      .filter(([, { width, height }]) => width < least || height < least)
+      .map((one) => [one.id || one.textContent, one.getBoundingClientRect(), row(one) ? 44 : least])
+      .filter(([, { width, height }, least]) => width < least || height < least)
       .map(([name, { width, height }]) => `${name}: ${Math.round(width)} by ${Math.round(height)}`);
   });
 
@@ -180,6 +181,8 @@ test("by touch: large targets, numbers on the keypad, and nothing lost by a stra
   assert.deepEqual(await small(page), []);
   await tap(page, "#begin");
   await page.waitForSelector("#stop");
+  assert.deepEqual(await small(page), []);
+  await whole(page);
   assert.deepEqual(await small(page), []);
   await markAll(page);
   const before = await down(page);

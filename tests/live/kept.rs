@@ -89,6 +89,8 @@ fn a_tap_carries_a_tap_after_a_hundred_finished_runs() {
     assert_eq!(of.len(), 30, "an older text goes with its head");
     let handed = page.tab.handed(&page.at(), false).to_string();
     assert!(handed.len() < 20_000, "{} bytes are handed in", handed.len());
+    // The sheets on paper are entered; this run is watched.
+    page.write("later", "no");
     page.begin("engine-7");
     let drill = page.kit.drills[0].drill.clone();
     let step = |id| json!({ "do": "mark", "step": id, "mark": "not-applicable" });
