@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { after, before, describe, test } from "node:test";
 import puppeteer from "puppeteer-core";
 
-import { begin, down, markAll, numbers, shown, tap, until, write, finish } from "./live.mjs";
+import { begin, down, goesOn, markAll, numbers, shown, tap, until, write, finish } from "./live.mjs";
 import { plain, sentence } from "./pages.mjs";
 import { sheets } from "./print.mjs";
 import { files, serve } from "./web.mjs";
@@ -55,7 +55,7 @@ describe("practice and a live sheet in Firefox", () => {
       await markAll(page);
       const before = await down(page);
       await page.reload();
-      await page.waitForSelector("#stop");
+      await goesOn(page);
       assert.deepEqual(await down(page), before);
       for (const [id, text] of Object.entries(numbers)) await write(page, id, text);
       await finish(page);
