@@ -270,3 +270,17 @@ fn the_verdict_is_one_word_its_reason_and_what_comes_next() {
     assert_eq!(word["with"]["class"], "far not");
     assert!(texts(&turn).contains(&reason));
 }
+
+/// Nobody stands in the way of a start, and nobody finds out at the end that a post was empty.
+#[test]
+fn an_empty_post_is_told_before_the_start_and_stops_nobody() {
+    let (_, mut page) = Page::drill("startup");
+    page.declare("engine-7");
+    let told = |page: &mut Page| texts(&page.does("show")).contains("0 of 1 are named");
+    assert!(!told(&mut page), "{}", texts(&page.does("show")));
+    page.write("crew.officer", "");
+    assert!(told(&mut page), "{}", texts(&page.does("show")));
+    page.does("begin");
+    assert!(element(&page.does("show"), "stop").is_some(), "it begins all the same");
+    assert_ne!(page.verdict().outcome.key(), "met");
+}

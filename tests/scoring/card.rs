@@ -264,3 +264,61 @@ fn rule_12_an_order_that_nobody_watched_reaches_a_result_by_its_pairs() {
         );
     }
 }
+
+/// No tank gives or takes more than its plate says, and no unit makes more than its percents: what a
+/// value rests on then decides nothing, neither for nor against the candidate.
+#[test]
+fn rule_17_totals_that_this_rig_cannot_have_are_asked_about_and_decide_nothing() {
+    let at = |drill: &str| {
+        let mut kits = table::kits().into_iter();
+        let (kit, outlet) = kits.find(|(kit, _)| kit.drill().id == drill).unwrap();
+        let sheet = honest(&kit, "operator", outlet);
+        (kit, sheet)
+    };
+    let (kit, sheet) = at("totals");
+    let with = |foam: &str, water: &str, told: &str| {
+        let mut sheet = sheet.clone();
+        sheet.readings.insert("foam-a".into(), q(foam));
+        sheet.readings.insert("water-a".into(), q(water));
+        sheet.measures.insert("percent-worked".into(), q(told));
+        score(&kit, &sheet)
+    };
+    assert_eq!(with("4.4 gal", "870 gal", "0.51 %").outcome, Outcome::Met);
+    assert_eq!(with("4.4 gal", "870 gal", "0.71 %").outcome, Outcome::NotMet);
+    for (foam, water) in
+        [("44 gal", "870 gal"), ("4.4 gal", "87 gal"), ("44 gal", "8700 gal")]
+    {
+        for told in ["0.51 %", "5.06 %", "0.5 %"] {
+            let verdict = with(foam, water, told);
+            let wanted = [Outcome::Incomplete, Outcome::Refused];
+            assert!(
+                wanted.contains(&verdict.outcome),
+                "{foam} {water}: {}",
+                verdict.reason
+            );
+        }
+    }
+    let (kit, sheet) = at("refill");
+    let added = |added: &str| {
+        let mut sheet = sheet.clone();
+        sheet.measures.insert("gallons-added".into(), q(added));
+        sheet.reported.push("gallons-added".into());
+        score(&kit, &sheet).outcome
+    };
+    assert_eq!(added("44 gal"), Outcome::Incomplete, "the tank holds 30");
+    assert_ne!(added("29 gal"), Outcome::Incomplete);
+}
+
+/// Whoever tells fewer minutes than there are leaves earlier: up to a fifth of them costs nothing.
+#[test]
+fn minutes_told_low_by_a_fifth_cost_nothing() {
+    let kit = kit(yard(), true);
+    let told = |told: &str| {
+        changed(&kit, |sheet| {
+            sheet.readings.insert("end".into(), q("20 min"));
+            sheet.measures.insert("told".into(), q(told));
+        })
+    };
+    assert_eq!(told("16 min").earned, told("20 min").earned);
+    assert!(told("15 min").earned < told("20 min").earned);
+}

@@ -1,7 +1,7 @@
 //! Rules 1 to 12: criticals, what contradicts them, skipping and order.
 
 use drillwright::course::{
-    CriticalMark, CueMark, Mark, Mode, OrderSeen, PairSeen, RunSheet, Settled,
+    CriticalMark, CueMark, How, Mark, Mode, OrderSeen, PairSeen, RunSheet, Settled, Whose,
 };
 use drillwright::scoring::{Decision, Kit, Outcome, Rule, Verdict, faults, score};
 
@@ -143,6 +143,26 @@ fn rule_06_what_happened_wants_a_sentence_and_a_sentence_wants_the_mark() {
             sheet.happened.insert(id.into(), "Stepped over it.".into());
         });
         assert_eq!(found, Outcome::Incomplete, "{id}");
+    }
+}
+
+/// Rule 7 e: also a value that a gauge shows, where it is the candidate's to hold; what the machine
+/// did shows whether or not anybody did something.
+#[test]
+fn rule_07_a_value_inside_its_band_of_a_step_that_was_not_done_is_asked_about() {
+    for (whose, wanted) in [(Whose::Act, 1), (Whose::Machine, 0)] {
+        let mut drill = yard();
+        let press = drill.measures.iter_mut().find(|one| one.id == "press").unwrap();
+        (press.how, press.whose) = (How::Shown, whose);
+        let kit = kit(drill, true);
+        let mut sheet = clean(&kit);
+        mark(&mut sheet, "d", Mark::NotDone);
+        let found = faults(&kit, &sheet);
+        let asked = found.iter().filter(|fault| fault.key == "measured-not-done");
+        assert_eq!(asked.count(), wanted, "{found:?}");
+        if wanted == 1 {
+            assert_eq!(score(&kit, &sheet).outcome, Outcome::Incomplete);
+        }
     }
 }
 

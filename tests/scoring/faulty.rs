@@ -138,8 +138,9 @@ fn wanted(fault: &Fault, run: &Value) -> String {
         _ => &value[part],
     });
     // What is missing is told where it would stand: at the first name beside it.
-    if value.is_null() && fault.key == "critical-open" {
-        let beside = run["criticals"].as_object().or(run.as_object()).unwrap();
+    if value.is_null() && ["critical-open", "attempt-zero"].contains(&fault.key) {
+        let group = (fault.path.len() > 1).then(|| run["criticals"].as_object());
+        let beside = group.flatten().or(run.as_object()).unwrap();
         return beside.keys().next().unwrap().clone();
     }
     assert!(!value.is_null(), "{fault:?} leads nowhere in {run}");

@@ -1,7 +1,8 @@
 //! Rules 26 to 39: people, attempts, stop and void, crews, words, revisions.
 
 use drillwright::course::{
-    CriticalMark, Granted, Holders, Mode, RunSheet, Stop, StopCause, Void, VoidCause,
+    CriticalMark, Granted, Holders, Mark, Mode, RunSheet, Stop, StopCause, Void,
+    VoidCause,
 };
 use drillwright::scoring::{Kit, Outcome, Rule, Verdict, crew, score};
 
@@ -38,11 +39,9 @@ fn rule_26_one_person_one_post() {
     for (name, change) in cases {
         assert_eq!(changed(&kit, change).outcome, Outcome::Refused, "{name}");
     }
-    // Written orders may be the evaluator's to speak, named or not.
+    // Written orders may be the evaluator's to speak.
     let spoken = changed(&kit, |sheet| hold(sheet, "officer", &["cedar"]));
     assert_eq!(spoken.outcome, Outcome::Met, "{}", spoken.reason);
-    let nobody = changed(&kit, |sheet| drop(sheet.crew.remove("officer")));
-    assert_eq!(nobody.outcome, Outcome::Met, "{}", nobody.reason);
     // Whose acts are they, where two stand at the panel?
     let shared = changed(&kit, |sheet| hold(sheet, "operator", &["fir"]));
     assert_eq!(shared.outcome, Outcome::Incomplete);
@@ -69,6 +68,62 @@ fn rule_27_every_role_has_its_holders_and_air_has_two_at_the_nozzle() {
         sheet.safety_officer = "cedar".into();
     });
     assert_eq!(alone.outcome, Outcome::WalkedThrough);
+}
+
+/// Who gave an order is named, the evaluator where he gave it; and so are the safety officer and the
+/// word. What is missing keeps no act from being seen.
+#[test]
+fn rule_27_nothing_of_the_crew_is_taken_for_granted() {
+    let kit = kit(yard(), true);
+    let silences: [fn(&mut RunSheet); 4] = [
+        |sheet| drop(sheet.crew.remove("officer")),
+        |sheet| hold(sheet, "officer", &[]),
+        |sheet| sheet.safety_officer.clear(),
+        |sheet| sheet.stop_word = " ".into(),
+    ];
+    for (at, silence) in silences.into_iter().enumerate() {
+        let verdict = changed(&kit, silence);
+        assert_eq!(verdict.outcome, Outcome::Incomplete, "{at}: {}", verdict.reason);
+        let seen = changed(&kit, |sheet| {
+            silence(sheet);
+            sheet.unsafe_acts.push("astride".into());
+        });
+        assert_eq!(seen.outcome, Outcome::NotMet, "{at}: {}", seen.reason);
+    }
+    let spoken = changed(&kit, |sheet| {
+        let evaluator = sheet.evaluator.person.clone();
+        hold(sheet, "officer", &[&evaluator]);
+    });
+    assert_eq!(spoken.outcome, Outcome::Met, "{}", spoken.reason);
+    // A try that nobody wrote down counts for nothing, and an act in it is an act.
+    let untold = changed(&kit, |sheet| sheet.attempt = 0);
+    assert_eq!(untold.outcome, Outcome::Refused, "{}", untold.reason);
+    let seen = changed(&kit, |sheet| {
+        sheet.attempt = 0;
+        sheet.unsafe_acts.push("astride".into());
+    });
+    assert_eq!(seen.outcome, Outcome::NotMet, "{}", seen.reason);
+}
+
+/// The marks of another role's steps speak for its critical where nobody answered it (rule 4).
+#[test]
+fn rule_35_what_the_steps_of_others_show_is_a_line() {
+    let kit = kit(yard(), true);
+    let lines = |mark: Option<CriticalMark>| {
+        let verdict = changed(&kit, |sheet| {
+            sheet.marks.insert("a".into(), Mark::NotDone);
+            sheet.measures.remove("in");
+            sheet.marks.insert("n".into(), Mark::Done);
+            sheet.criticals.remove("other");
+            sheet.criticals.extend(mark.map(|mark| ("other".to_owned(), mark)));
+        });
+        let told = verdict.of_rule(Rule::OfOthers).count();
+        (verdict.outcome, told)
+    };
+    let (outcome, told) = lines(None);
+    assert_eq!(told, 1, "not done, and what must wait for it done");
+    assert_ne!(outcome, Outcome::NotMet, "it does not decide this result");
+    assert_eq!(lines(Some(CriticalMark::No)).1, 0, "answered: asked on the other sheet");
 }
 
 #[test]

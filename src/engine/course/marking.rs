@@ -134,6 +134,8 @@ words! {
         "water-left" WaterLeft,
         /// Concentrate used.
         "foam-used" FoamUsed,
+        /// Concentrate filled into a tank.
+        "foam-added" FoamAdded,
         /// Water used.
         "water-used" WaterUsed,
         /// Flow of a supply that really holds.
@@ -153,7 +155,7 @@ impl Meaning {
                 Means::GaugePressure
             }
             Self::FoamLeft | Self::WaterLeft => Means::UsableVolume,
-            Self::FoamUsed | Self::WaterUsed => Means::CountedVolume,
+            Self::FoamUsed | Self::FoamAdded | Self::WaterUsed => Means::CountedVolume,
             Self::PercentOrdered | Self::PercentSet | Self::MinutesTold => return None,
         })
     }

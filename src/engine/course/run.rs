@@ -210,8 +210,8 @@ record! {
         performed_at: String = need "performed-at" as MOMENT, eg "2026-11-14 10:20";
         /// When it was entered, if later.
         entered_at: Option<String> = may "entered-at" as MOMENT, eg "2026-11-14 18:00";
-        /// Attempt, from 1.
-        attempt: u32 = need "attempt", eg "1";
+        /// Attempt, from 1. A sheet without it is read, because an act that it tells decides all the same.
+        attempt: u32 = may "attempt", or "0", eg "1";
         /// Run of the same evaluation that this one completes: what neither shows alone, both may.
         completes: Option<String> = may "completes" as NAME, eg "tv-2026-004";
         /// Who granted one try more, and why.
@@ -225,9 +225,9 @@ record! {
         /// The evaluator.
         evaluator: Evaluator = need "evaluator";
         /// Safety officer; neither evaluator nor candidate.
-        safety_officer: String = need "safety-officer" as refers("person"), eg "elm";
+        safety_officer: String = may "safety-officer" as refers("person"), or "", eg "elm";
         /// Stop word that was briefed.
-        stop_word: String = need "stop-word", or "", eg "STOP";
+        stop_word: String = may "stop-word", or "", eg "STOP";
         /// Marks by step.
         marks: BTreeMap<String, Mark> = may "marks", eg "{ air-off: done }";
         /// Order of the steps: as printed, a list of them as they were done, or not watched. Left out, not watched.

@@ -125,6 +125,8 @@ codes! {
     StepUnshown "step-unshown" LookAgain "A step or a cue that only a walk-through shows.";
     NothingProduced "nothing-produced" LookAgain "A drill of which nothing has to be done.";
     MetByWords "met-by-words" MustFix "A walk-through that is to meet a drill.";
+    MetUnseen "met-unseen" LookAgain "A drill that is to be met in a mode that cannot show it.";
+    TriesMany "tries-many" LookAgain "More tries than a standard has.";
     SaysNothing "says-nothing" MustFix "A caution, an act or a reason of a word or two.";
     ActOfRig "act-of-rig" LookAgain "What is set or said, written as the rig's.";
     NoSheet "no-sheet" MustFix "Draws of a drill that make no numbered sheet on a rig.";

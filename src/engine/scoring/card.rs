@@ -5,10 +5,10 @@ use super::evidence::Evidence;
 use super::expected::Day;
 use super::fault::Fault;
 use super::measures::{seen, standing};
-use super::percent::unknown_fuel;
+use super::percent::{largest, unknown_fuel};
 use super::stands::Standing;
 use super::values::{Values, Written, base, foams};
-use crate::course::{Bind, Does, Expect, Mark, Meaning, Measure, Step, Whose};
+use crate::course::{Bind, Does, Expect, Feed, Mark, Meaning, Measure, Step, Whose};
 use crate::quantity::{Fraction, Quantity, find};
 use crate::words::nearest;
 
@@ -18,6 +18,7 @@ pub(super) fn card(evidence: Evidence<'_>) -> Vec<Fault> {
     let mut found = beyond(&values);
     found.extend(bound_readings(&values));
     found.extend(fuel(&values));
+    found.extend(totals(&values));
     found.extend(line(&values));
     let drill = evidence.kit.drill();
     found.extend(drill.measures.iter().filter_map(|one| disagree(&values, one)));
@@ -58,9 +59,14 @@ fn beyond(values: &Values<'_>) -> Vec<Fault> {
     let foam = rig.foam_tanks().filter(|tank| {
         class.zip(rig.holds(tank)).is_none_or(|(class, held)| held == class)
     });
+    let foam: Vec<_> = foam.collect();
     let most = |a: &&Quantity, b: &&Quantity| a.base().compare(b.base());
-    let foam = foam.map(|tank| &tank.usable).max_by(most);
+    let plate = foam.iter().map(|tank| &tank.nominal).max_by(most);
+    let foam = foam.iter().map(|tank| &tank.usable).max_by(most);
     above(Meaning::FoamLeft, "foam-above-tank", foam);
+    // Neither into a tank nor out of it goes more at once than its plate says.
+    above(Meaning::FoamUsed, "foam-used-above-tank", plate);
+    above(Meaning::FoamAdded, "foam-added-above-tank", plate);
     let air = rig.compressor.as_ref().map(|compressor| &compressor.pressure);
     above(Meaning::AirPressure, "air-above-compressor", air);
     let mut below = |meaning, key, least: Option<&Quantity>| {
@@ -185,6 +191,43 @@ fn supply(values: &Values<'_>) -> Option<Fault> {
     let flows = base(&foam.value)?.add(plain)?;
     (base(&supply.value)? < flows)
         .then(|| told(&supply, "supply-below-flow", &foam.value))
+}
+
+/// As much above the largest percent of a unit the totals cannot give one: a slip of the decimal
+/// point, as in rule 18 c.
+const SLIP: i128 = 2;
+
+/// Totals that this unit cannot have made: as much concentrate in the water as it never gives.
+fn totals(values: &Values<'_>) -> Option<Fault> {
+    let foam = values.all(Meaning::FoamUsed).into_iter().next()?;
+    let water = values.written(Meaning::WaterUsed).as_ref().and_then(base)?;
+    let largest = largest(values)?;
+    let most = base(&largest)?.mul(Fraction::whole(SLIP))?;
+    let share = base(&foam.value)?;
+    let beyond = water.signum() > 0 && share > water.mul(most)?;
+    beyond.then(|| told(&foam, "totals-beyond-unit", &largest))
+}
+
+/// Whether what a measured value is held against rests on a reading that cannot be: then it decides
+/// nothing (rule 17).
+pub(super) fn doubted(evidence: Evidence<'_>, measure: &Measure) -> bool {
+    let of = |feed: &Feed| -> Vec<String> {
+        let named = |bind: &Bind| match bind {
+            Bind::Named(name) => Some(name.clone()),
+            _ => None,
+        };
+        feed.with.values().filter_map(named).collect()
+    };
+    let mut names = match &measure.expect {
+        Expect::Formula(feed) => of(feed),
+        Expect::Bound(Bind::Named(name)) => vec![name.clone()],
+        Expect::Bound(_) => Vec::new(),
+    };
+    names.extend(measure.measured.iter().flat_map(of));
+    let read = |fault: &Fault| {
+        fault.of_reading() && fault.path.get(1).is_some_and(|id| names.contains(id))
+    };
+    !names.is_empty() && card(evidence).iter().any(read)
 }
 
 /// A fuel that the label of nothing on board names.

@@ -124,16 +124,26 @@ fn denied(evidence: Evidence<'_>, critical: &Critical, line: Line) -> Line {
     line.means(words, Decision::Kept, "critical-no", &blanks)
 }
 
-/// A critical of another role that happened is told, and does not decide (rule 35).
+/// A critical of another role that happened is told, and does not decide (rule 35). So is one that
+/// nobody answered and that the marks of the steps speak for (rule 4); one that was answered "no" is
+/// asked about on the sheet of that role.
 fn of_others(kit: &Kit, sheet: &RunSheet, critical: &Critical) -> Option<Line> {
     let mark = sheet.criticals.get(&critical.id);
-    if !matches!(mark, Some(CriticalMark::Yes | CriticalMark::Prevented)) {
-        return None;
-    }
     let words = kit.words();
+    let told = if matches!(mark, Some(CriticalMark::Yes | CriticalMark::Prevented)) {
+        told(sheet, &critical.id)
+    } else {
+        let evidence = Evidence { kit, sheet };
+        let stands = stands(kit, sheet.mode, critical.condition());
+        if mark.is_some() || stands != Standing::Stands {
+            return None;
+        }
+        let shows = links(evidence, critical);
+        let broken = shows.iter().find(|shows| shows.speaks_for())?;
+        told_link(words, broken)?
+    };
     let role = kit.drill().roles.iter().find(|role| role.id == critical.role);
     let role = role.map_or(critical.role.as_str(), |role| role.title.as_str());
-    let told = told(sheet, &critical.id);
     let blanks = [("role", role), ("told", told.as_str())];
     let line = line(kit, sheet, critical, Rule::OfOthers);
     Some(line.means(words, Decision::Noted, "critical-of-others", &blanks))

@@ -177,7 +177,11 @@ impl<'d> Day<'d> {
                 Some(Some(share.mul(value)?.absolute()))
             }
         };
-        let below = side(&measure.tolerance.below).ok_or(NoValue::Unit)?;
+        let mut below = side(&measure.tolerance.below).ok_or(NoValue::Unit)?;
+        if measure.is == Some(Meaning::MinutesTold) {
+            let part = value.div(Fraction::whole(CAUTIOUS));
+            below = below.map(|away| part.map_or(away, |part| away.max(part)));
+        }
         let above = side(&measure.tolerance.above).ok_or(NoValue::Unit)?;
         let least = below.map(|away| value.sub(away).ok_or(NoValue::Unit)).transpose()?;
         let most = above.map(|away| value.add(away).ok_or(NoValue::Unit)).transpose()?;
@@ -239,6 +243,10 @@ impl<'d> Day<'d> {
         feed.with.values().any(|bind| matches!(bind, Bind::Named(name) if supply(name)))
     }
 }
+
+/// Minutes that are told low by no more than this part of them cost nothing: whoever leaves earlier
+/// is safe (section 2.2 of the rules of scoring).
+const CAUTIOUS: i128 = 5;
 
 /// A figure that the candidate works out on paper is told to the step of its field, and is held
 /// against the right figure told so (rule 21). Only one that is asked for to within as much below

@@ -17,7 +17,7 @@ use super::posts::{crew, offices};
 use super::say;
 use super::sheet_values::{time_faults, value_faults, watch_faults};
 use super::stands::{Standing, runs_on, stands};
-use crate::course::{CriticalMark, How, Mark, Mode, OrderSeen, RunSheet};
+use crate::course::{CriticalMark, How, Mark, Mode, OrderSeen, RunSheet, Whose};
 use crate::quantity::Moment;
 use crate::words::{Words, nearest};
 
@@ -277,10 +277,10 @@ fn marks(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         } else if !out && reason.is_some() {
             return Some(blank(Fault::asks(&path, "left-out-marked")));
         }
-        // Rule 7 e: what was not done has no value.
+        // Rule 7 e: what was not done has no value; what the machine did shows without it.
         let measured = kit.drill().measures.iter().find(|measure| {
             measure.step == *id
-                && measure.how != How::Shown
+                && (measure.how != How::Shown || measure.whose == Whose::Act)
                 && sheet.measures.contains_key(&measure.id)
         });
         if *mark == Mark::NotDone

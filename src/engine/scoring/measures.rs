@@ -1,5 +1,6 @@
 //! Measured values.
 
+use super::card::doubted;
 use super::criticals::mode_text;
 use super::evidence::Evidence;
 use super::expected::{Day, Expected, NoValue, WorkedValue, printed, size_in, value_in};
@@ -67,9 +68,8 @@ fn one(
     let has = left.entry(step.id.clone()).or_insert(0);
     match both {
         Ok(((seen, working), expected)) => {
-            let refused = measure.is == Some(Meaning::PercentSet)
-                && refusable(&Values::of(Evidence { kit: day.kit, sheet }));
-            compared((day.kit, refused), line, measure, (seen, expected, working), has)
+            let open = undecided(Evidence { kit: day.kit, sheet }, measure);
+            compared((day.kit, open), line, measure, (seen, expected, working), has)
         }
         // Rule 16: a missing value leaves the run incomplete only where the outcome rests on
         // it; otherwise what was to be shown by it was not shown, and its points are lost.
@@ -90,6 +90,18 @@ fn one(
             let decision = if off == 0 { Decision::Noted } else { Decision::Costs };
             line.worth(-off, 0).means(words, decision, key, &blanks)
         }
+    }
+}
+
+/// Why a value that is outside decides nothing (rule 17): nobody is held to an order that this rig
+/// had to refuse, nor to a reading that this rig cannot have shown.
+fn undecided(evidence: Evidence<'_>, measure: &Measure) -> Option<&'static str> {
+    if measure.is == Some(Meaning::PercentSet) && refusable(&Values::of(evidence)) {
+        Some("measure-order-refused")
+    } else if measure.critical && doubted(evidence, measure) {
+        Some("measure-doubted")
+    } else {
+        None
     }
 }
 
@@ -166,6 +178,8 @@ pub(super) fn beyond(
     };
     match both {
         Ok((value, limit)) if limit.contains(value) => Beyond::Within,
+        // Rule 17: it rests on what this rig cannot have shown.
+        Ok(_) if doubted(evidence, measure) => Beyond::Unknown,
         Ok((_, limit)) => Beyond::Past(limit.band),
         // What was never done has no value; whether it had to be done, other links say.
         // An instrument shows its value whether or not anybody did something about it.
@@ -199,7 +213,7 @@ pub(super) fn seen(
 }
 
 fn compared(
-    (kit, refused): (&Kit, bool),
+    (kit, open): (&Kit, Option<&'static str>),
     line: Line,
     measure: &Measure,
     (seen, expected, mut working): (Fraction, Expected, Vec<String>),
@@ -214,14 +228,13 @@ fn compared(
     let machine = measure.whose == Whose::Machine;
     let off = if inside || machine { 0 } else { *has };
     *has -= off;
-    let (decision, key) = match (inside, measure.critical, off) {
+    let (decision, key) = match (inside, measure.critical, off, open) {
         (true, ..) => (Decision::Kept, "measure-inside"),
         (false, ..) if machine => (Decision::Noted, "measure-of-rig"),
-        // Rule 17: nobody is held to an order that this rig had to refuse.
-        (false, true, _) if refused => (Decision::Unseen, "measure-order-refused"),
-        (false, true, _) => (Decision::Fails, "measure-fails"),
-        (false, false, 0) => (Decision::Noted, "measure-outside-free"),
-        (false, false, _) => (Decision::Costs, "measure-outside"),
+        (false, true, _, Some(why)) => (Decision::Unseen, why),
+        (false, true, ..) => (Decision::Fails, "measure-fails"),
+        (false, false, 0, _) => (Decision::Noted, "measure-outside-free"),
+        (false, false, ..) => (Decision::Costs, "measure-outside"),
     };
     // words: scoring.how.{set|shown|from-totals}
     let how = words.say(&format!("scoring.how.{}", say::how(measure.how)), &[]);

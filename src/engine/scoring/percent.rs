@@ -154,6 +154,12 @@ pub(super) fn refusable(values: &Values<'_>) -> bool {
     ordered.is_some_and(|ordered| misfit(values, &ordered).is_some())
 }
 
+/// The largest percent that the unit has.
+pub(super) fn largest(values: &Values<'_>) -> Option<Quantity> {
+    let all = ranges(values).map(|(_, range)| range.to);
+    all.max_by(|one, other| one.base().compare(other.base()))
+}
+
 /// Percents of the unit in words.
 pub(super) fn of_unit(values: &Values<'_>) -> String {
     let between = |from: &Quantity, to: &Quantity| span(values, from, to);

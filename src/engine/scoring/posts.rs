@@ -40,7 +40,7 @@ pub(super) fn crew(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
             {
                 let fault = Fault::at(&path, "evaluator-in-crew");
                 found.push(fault.with("name", &role.title).with("person", person));
-            } else if *person == sheet.safety_officer {
+            } else if *person == sheet.safety_officer && !person.is_empty() {
                 let fault = Fault::at(&path, "safety-in-crew");
                 found.push(fault.with("name", &role.title).with("person", person));
             } else if let Some(other) = posts.insert(person, id) {
@@ -53,8 +53,8 @@ pub(super) fn crew(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     found
 }
 
-/// A role that nobody holds, or too few. A role that only speaks written orders may be the
-/// evaluator's, who stands on the sheet already.
+/// A role that nobody holds, or too few (rule 27). One that only speaks written orders may be the
+/// evaluator's, who is named there too: who gave an order is told, and never guessed.
 fn short(kit: &Kit, sheet: &RunSheet, role: &Role) -> Option<Fault> {
     let held = sheet.crew.get(&role.id).map_or(0, |holders| holders.0.len());
     let held = held + usize::from(role.id == sheet.role);
@@ -62,7 +62,7 @@ fn short(kit: &Kit, sheet: &RunSheet, role: &Role) -> Option<Fault> {
     let foam = matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent);
     let air = foam && kit.rig().compressor.is_some() && outlet.is_some_and(|o| o.air);
     let wanted = usize::try_from(role.wanted(air)).unwrap_or(usize::MAX);
-    (held < wanted && !(role.only_speaks(kit.drill()) && held == 0)).then(|| {
+    (held < wanted).then(|| {
         let path = ["crew"];
         let fault = Fault::asks(&path, "role-empty").with("name", &role.title);
         fault.with("wanted", wanted.to_string()).with("held", held.to_string())
@@ -74,6 +74,10 @@ fn short(kit: &Kit, sheet: &RunSheet, role: &Role) -> Option<Fault> {
 pub(super) fn offices(sheet: &RunSheet) -> Vec<Fault> {
     let (evaluator, safety) = (&sheet.evaluator.person, &sheet.safety_officer);
     let mut found = qualified(sheet);
+    // Rule 27: who was to watch over the run's safety, and the word that stops it.
+    let said = [("safety-officer", safety), ("stop-word", &sheet.stop_word)];
+    let silent = said.into_iter().filter(|(_, text)| text.trim().is_empty());
+    found.extend(silent.map(|(field, _)| Fault::asks(&[field], "safety-untold")));
     if *evaluator == sheet.candidate {
         let fault = Fault::at(&["evaluator", "person"], "evaluator-is-candidate");
         found.push(fault.with("person", evaluator));
@@ -81,7 +85,7 @@ pub(super) fn offices(sheet: &RunSheet) -> Vec<Fault> {
     if *safety == sheet.candidate {
         let fault = Fault::at(&["safety-officer"], "safety-is-candidate");
         found.push(fault.with("person", safety));
-    } else if safety == evaluator && watched(sheet.mode) {
+    } else if safety == evaluator && !safety.is_empty() && watched(sheet.mode) {
         let fault = Fault::at(&["safety-officer"], "safety-is-evaluator");
         found.push(fault.with("person", safety));
     }

@@ -14,6 +14,10 @@ const WORDS: usize = 3;
 /// fire departments mostly ask for 70 to 100 %.
 const LEAST_MARK: &str = "50 %";
 
+/// More tries than these are no longer a standard but patience. Common practice of ours: three, and
+/// more with a named officer's word.
+const MOST_TRIES: u32 = 5;
+
 /// The widest share of the expected value by which a value may be off, of a band and of a limit: a
 /// flush of three volumes is judged by one of them, two thirds below. Common practice of ours.
 const WIDEST_SHARE: [(&str, &str); 2] = [("tolerance", "50 %"), ("limit", "75 %")];
@@ -37,6 +41,8 @@ pub(super) fn check(checked: &Checked<'_>) {
     for drill in &checked.course.drills {
         let spot = checked.sheet("drills", &drill.id);
         words_alone(checked, drill, &spot);
+        met_unseen(checked, drill, &spot);
+        tries(checked, drill, &spot);
         weights(checked, drill, &spot);
         unshown(checked, drill, &spot);
         unproduced(checked, drill, &spot);
@@ -86,6 +92,32 @@ fn words_alone(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     if let Some(at) = drill.met_in.iter().position(|mode| *mode == Mode::WalkThrough) {
         let place = spot.at("met-in").at(at.to_string()).place();
         checked.note(Finding::at(Code::MetByWords, place));
+    }
+}
+
+/// A mode in which a drill is met shows each of its criticals (rule 23): what it cannot show is left
+/// open for ever, and the drill is never met in it.
+fn met_unseen(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
+    for (at, mode) in drill.met_in.iter().enumerate() {
+        let unseen = drill
+            .criticals
+            .iter()
+            .find(|one| *mode != Mode::WalkThrough && !one.condition().shown_in(*mode));
+        if let Some(critical) = unseen {
+            let place = spot.at("met-in").at(at.to_string()).place();
+            let finding = Finding::at(Code::MetUnseen, place).with("mode", mode.word());
+            checked.note(finding.with("act", critical.act.clone()));
+        }
+    }
+}
+
+/// Tries without an end are no standard (rule 30).
+fn tries(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
+    if drill.attempts.most > MOST_TRIES {
+        let place = spot.at("attempts").at("most").place();
+        let finding = Finding::at(Code::TriesMany, place);
+        let finding = finding.with("found", drill.attempts.most.to_string());
+        checked.note(finding.with("most", MOST_TRIES.to_string()));
     }
 }
 

@@ -8,12 +8,13 @@ use super::super::kit::Live;
 use super::super::last::{LOCAL, standing};
 use super::super::log::Event;
 use super::super::look::Look;
-use super::super::sheet::missing;
+use super::super::sheet::{missing, sheet};
 use super::super::state::{FORM, State};
 use super::field::{buttons, choice, id, label, line, line_as, officers, people};
 use super::parts::{focus_or_head, heading, pressed};
 use crate::course::{Decision, Drill};
 use crate::practice::view::Node;
+use crate::scoring::faults;
 
 /// So many candidates have a key of their own: two rows on a phone, with one for all others.
 const KEYS: usize = 3;
@@ -30,6 +31,7 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     }
     nodes.extend(unverified(desk));
     nodes.extend(undecided(desk));
+    nodes.extend(unheld(desk));
     nodes.push(Node::text("h2", desk.get("aloud-head")).with("class", "step-head"));
     nodes.push(Node::text("p", aloud(desk)).with("class", "aloud"));
     nodes.push(
@@ -184,6 +186,23 @@ fn unverified(desk: &Desk<'_>) -> Option<Node> {
     let kit = desk.live.kits(desk.state.text("rig")).first()?;
     let text = desk.say("unverified", &[("rig", &kit.rig().title)]);
     (!kit.rig().verified()).then(|| Node::text("p", text).with("class", "note"))
+}
+
+/// Posts that nobody holds, once all else is declared. They keep no run from its start, because
+/// somebody may still come; left empty they leave it incomplete (rule 27).
+fn unheld(desk: &Desk<'_>) -> Vec<Node> {
+    if !missing(desk.live, desk.state).is_empty() {
+        return Vec::new();
+    }
+    let mut told: Vec<String> = Vec::new();
+    for kit in desk.live.kits(desk.state.text("rig")) {
+        let found = faults(kit, &sheet(desk.live, desk.state, kit)).into_iter();
+        let empty = found.filter(|fault| fault.key == "role-empty");
+        told.extend(empty.map(|fault| fault.says(desk.live.words())));
+    }
+    told.sort();
+    told.dedup();
+    told.into_iter().map(|text| Node::text("p", text).with("class", "note")).collect()
 }
 
 /// Local rules that nobody has decided yet: what holds for this run stands in its notes.
