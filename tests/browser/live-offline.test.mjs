@@ -5,7 +5,9 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { end, begin, declare, downloads, markAll, numbers, press, ready, score, settled, shown, tap, until, write, finish, save } from "./live.mjs";
+import {
+  begin, declare, downloads, end, finish, goesOn, markAll, numbers, press, ready, save, score, settled, shown, tap, until, whole, write,
+} from "./live.mjs";
 import { stage } from "./web.mjs";
 
 const on = stage("staff");
@@ -48,7 +50,7 @@ test("a new revision is announced, waits, and leaves an open run as it began", a
   await update(page);
   await page.waitForFunction(() => !document.getElementById("revision").hidden);
   await page.reload({ waitUntil: "load" });
-  await page.waitForSelector("#stop");
+  await goesOn(page);
   assert.equal(await page.$eval(".act", (line) => line.textContent), first);
   await page.close();
   // With its last page closed the old revision goes. The browser takes its time.
@@ -60,7 +62,7 @@ test("a new revision is announced, waits, and leaves an open run as it began", a
     if (await next.$eval("#kit", (kit) => kit.textContent.includes("flush water goes today"))) break;
     await next.close();
   }
-  await next.waitForSelector("#stop");
+  await goesOn(next);
   await until(next, "compiled anew since the run was opened");
   assert.equal(await next.$eval(".act", (line) => line.textContent), first);
   await next.waitForSelector('#m-bottle-done[aria-pressed="true"]');
@@ -70,7 +72,7 @@ test("a new revision is announced, waits, and leaves an open run as it began", a
   await until(next, "1. Who runs?");
   await write(next, "f-candidate", "heather");
   await tap(next, "#begin");
-  await next.waitForSelector("#stop");
+  await goesOn(next);
   assert.match(await next.$eval(".act", (line) => line.textContent), /flush water goes today/);
   assert.deepEqual(faults, []);
   on.server.changed.clear();
@@ -85,13 +87,15 @@ test("after one visit a whole run works without the web space", async () => {
   await ready(page);
   await declare(page);
   await tap(page, "#begin");
-  await page.waitForSelector("#stop");
+  await goesOn(page);
   await markAll(page);
   for (const [id, text] of Object.entries(numbers)) await write(page, id, text);
   await end(page);
   await press(page, "as-printed");
   await settled(page, "as-printed");
   await page.reload({ waitUntil: "load" });
+  await page.waitForSelector("#back");
+  await whole(page);
   await until(page, "Before it is saved");
   await save(page);
   const { verdicts } = score((await handed.next())[1]);
