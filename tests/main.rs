@@ -19,6 +19,7 @@ mod wire;
 mod frozen;
 #[cfg(test)]
 mod scoring;
+mod shell;
 #[cfg(test)]
 mod engine;
 #[cfg(test)]

@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "aef731039e359f57";
+const revision = "ea18d27a3d2bf991";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",

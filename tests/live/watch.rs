@@ -284,3 +284,25 @@ fn an_empty_post_is_told_before_the_start_and_stops_nobody() {
     assert!(element(&page.does("show"), "stop").is_some(), "it begins all the same");
     assert_ne!(page.verdict().outcome.key(), "met");
 }
+
+/// The screen covers the page, so what must be told stands on it: that nothing is stored, that a
+/// touch was refused, that the sheet is a new one.
+#[test]
+fn what_must_be_told_stands_on_the_screen_that_covers_the_page() {
+    let mut page = watched("flush");
+    let stored = page.tab.stored.clone();
+    page.hand_in(stored, true);
+    let shown = page.does("show");
+    let nodes = shown["view"]["nodes"].as_array().unwrap();
+    let screen = nodes.iter().find(|node| node["with"]["class"] == "watch").unwrap();
+    assert_eq!(nodes.len(), 1, "nothing stands behind it");
+    assert!(element(&shown, "rescue").is_some());
+    assert!(screen.to_string().contains("rescue"), "{screen}");
+    let classes: Vec<&Value> = screen["kids"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|kid| &kid["with"]["class"])
+        .collect();
+    assert_eq!(classes[..3], ["top", "haz", "strip"], "{classes:?}");
+}

@@ -3,7 +3,8 @@
 use clap::{Parser, Subcommand};
 
 use super::commands::{
-    compare, compile, inspect, mark, papers, revise, schema, score, sheets, why, work,
+    compare, compile, inspect, mark, papers, revise, schema, score, sheets, shell, why,
+    work,
 };
 use super::terminal::Format;
 
@@ -41,4 +42,13 @@ pub(super) enum Command {
     Work(work::Arguments),
     Why(why::Arguments),
     Schema(schema::Arguments),
+    Completions(shell::Completions),
+    /// Print the manual page
+    #[command(
+        long_about = "Print the manual page: the program and every command of it, as man \
+                      reads it.",
+        after_help = "Examples:\n  drillwright manual > drillwright.1\n  man \
+                      ./drillwright.1"
+    )]
+    Manual,
 }

@@ -15,7 +15,7 @@ mod terminal;
 
 use std::process::ExitCode;
 
-use clap::Parser;
+use clap::{CommandFactory, Parser};
 
 use arguments::{Arguments, Command};
 use end::Fault;
@@ -46,6 +46,10 @@ pub fn run() -> ExitCode {
         Command::Compare(two) => commands::compare::run(&two, &terminal),
         Command::Why(why) => Ok(commands::why::run(&why, &terminal)),
         Command::Schema(schema) => Ok(commands::schema::run(&schema, &terminal)),
+        Command::Completions(shell) => {
+            Ok(commands::shell::completions(&shell, Arguments::command(), &terminal))
+        }
+        Command::Manual => Ok(commands::shell::manual(Arguments::command(), &terminal)),
         Command::Work(work) => commands::work::run(&work, &terminal),
     };
     match terminal.lost() {

@@ -16,5 +16,6 @@ pub(super) mod papers;
 pub(super) mod score;
 pub(super) mod schema;
 pub(super) mod sheets;
+pub(super) mod shell;
 pub(super) mod why;
 pub(super) mod work;

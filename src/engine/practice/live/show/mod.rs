@@ -50,7 +50,7 @@ pub(super) fn view(desk: &Desk<'_>) -> View {
         let box_ = Node::new("div").with("class", "note").with("id", "notes");
         nodes.push(box_.with("role", "alert").with("tabindex", "-1").holding(lines));
     }
-    let (body, mut focus) = match desk.state.phase {
+    let (mut body, mut focus) = match desk.state.phase {
         Phase::Declare => declare::view(desk),
         // What was on paper is copied from a list, not watched.
         Phase::Run if desk.state.later() => run::view(desk),
@@ -60,6 +60,7 @@ pub(super) fn view(desk: &Desk<'_>) -> View {
         Phase::Review => ask::view(desk).unwrap_or_else(|| review::view(desk)),
         Phase::Done => done::view(desk),
     };
+    watch::tell(&mut body, &mut nodes);
     nodes.extend(body);
     // A second tap is asked for, because a run that is thrown away cannot be taken back.
     if *desk.event == Event::Discard && desk.state.phase != Phase::Done {

@@ -41,6 +41,22 @@ pub(super) fn screen(desk: &Desk<'_>, kit: &Kit, body: Vec<Node>, dock: Node) ->
     Node::new("div").with("class", "watch").holding(nodes)
 }
 
+/// What must be told on a screen stands on it, below the caution: it covers all else of the page.
+pub(super) fn tell(body: &mut [Node], told: &mut Vec<Node>) {
+    let has = |node: &Node, name: &str| {
+        node.with
+            .get("class")
+            .is_some_and(|class| class.split(' ').any(|one| one == name))
+    };
+    let Some(screen) = body.first_mut().filter(|node| has(node, "watch")) else { return };
+    let above = |kid: &&Node| has(kid, "top") || has(kid, "haz");
+    let at = screen.kids.iter().take_while(above).count();
+    if !told.is_empty() {
+        let strip = Node::new("div").with("class", "strip").holding(told.drain(..));
+        screen.kids.insert(at, strip);
+    }
+}
+
 /// What the focus goes to: a new step is read from its head.
 pub(super) fn focus(desk: &Desk<'_>, free: bool) -> Option<String> {
     match (desk.event, desk.look) {
@@ -56,16 +72,14 @@ pub(super) fn focus(desk: &Desk<'_>, free: bool) -> Option<String> {
             | Event::Unsafe { .. }
             | Event::Reported { .. },
             _,
-        ) if !free => run::focus(desk).filter(|id| id != "head" || !asks_by_itself(desk)),
+        ) if !free => {
+            run::focus(desk).filter(|id| id != "head" || *desk.look != Look::Criticals)
+        }
         (Event::Start | Event::Finish | Event::Hold { .. } | Event::Release, _) => {
             Some("timer".to_owned())
         }
         _ => Some("head".to_owned()),
     }
-}
-
-const fn asks_by_itself(desk: &Desk<'_>) -> bool {
-    matches!(desk.look, Look::Criticals)
 }
 
 /// Who, the drill, the line, the try; and the time since the start.
