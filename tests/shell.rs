@@ -18,6 +18,7 @@ const COMMANDS: [&str; 13] = [
     "manual",
 ];
 
+#[expect(clippy::unwrap_used, reason = "a program that cannot be asked ends the test")]
 fn told(arguments: &[&str]) -> String {
     let folder = tempfile::tempdir().unwrap();
     let output = ends_with(0, program(folder.path()).args(arguments));
