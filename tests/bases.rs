@@ -369,3 +369,21 @@ fn questions_and_examples_of_a_rig_take_its_formula() {
     }
     assert!(seen > 0);
 }
+
+/// One colon that is missing is one thing to mend: what a rig would have said of its basis is told
+/// by nobody before it can be read.
+#[test]
+fn a_rig_that_cannot_be_read_is_the_one_fault() {
+    let folder = tempfile::tempdir().unwrap();
+    let content = folder.path().join("content");
+    crate::program::copy(crate::program::example(), &content);
+    let rig = content.join("rigs/engine-7.yaml");
+    let text = fs::read_to_string(&rig).unwrap();
+    fs::write(&rig, text.replacen("flow: 125 gpm", "flow 125 gpm", 1)).unwrap();
+    let mut command = crate::program::program(folder.path());
+    let output = crate::program::ends_with(1, command.arg("inspect"));
+    let said = String::from_utf8(output.stdout).unwrap();
+    assert_eq!(said.matches("MUST FIX  ").count(), 1, "{said}");
+    assert_eq!(said.matches("LOOK AGAIN  ").count(), 0, "{said}");
+    assert!(said.contains("Write: flow: 125 gpm"), "{said}");
+}

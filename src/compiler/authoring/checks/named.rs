@@ -84,8 +84,20 @@ fn place(checked: &Checked<'_>, (file, node): (&str, &Node), name: &str) -> Plac
     }
 }
 
+/// Whether the file that a name is of has a fault of its own, or cannot be read: that is told there,
+/// and nobody knows what the name would have said.
+fn untold(checked: &Checked<'_>, name: &str) -> bool {
+    let file = |sort: &str, folder: &str| {
+        let (own, _) = name.strip_prefix(sort)?.split_once('.')?;
+        Some(format!("{folder}/{own}.yaml"))
+    };
+    let files = [file("rig.", "rigs"), file("product.", "concentrates")];
+    checked.unread.iter().any(|begins| name.starts_with(begins.as_str()))
+        || files.iter().flatten().any(|file| checked.unread(file))
+}
+
 fn unknown(checked: &Checked<'_>, name: &str, place: Place, known: &Named) {
-    if checked.unread.iter().any(|begins| name.starts_with(begins.as_str())) {
+    if untold(checked, name) {
         return;
     }
     // A slip in the last part is looked for on the same card first.
@@ -118,7 +130,8 @@ pub(super) fn old(checked: &Checked<'_>) {
         let mut kept = Named::default();
         kept.rig(rig);
         rig.agents.iter().for_each(|product| kept.product(product));
-        then.extend(kept.figures().map(|(name, was)| (name.to_owned(), was)));
+        let figures = kept.figures().filter(|(name, _)| !untold(checked, name));
+        then.extend(figures.map(|(name, was)| (name.to_owned(), was)));
     }
     let has = |value: &Quantity| today.figures().any(|(_, now)| same(&now, value));
     let mut old: Vec<Old> = Vec::new();
