@@ -23,3 +23,4 @@ mod faulty;
 mod drawn;
 mod form;
 mod parts;
+mod outlets;

@@ -19,6 +19,8 @@ use super::fixture::q;
 /// What was read on the day, by the name of the reading. Class A unless the rig carries B.
 fn read(kit: &Kit, id: &str, outlet: &str) -> Quantity {
     let b = ["tender-3", "carrier-5"].contains(&kit.rig().id.as_str());
+    // What repeats is read on the outlet that its name says.
+    let (id, outlet) = id.split_once('@').unwrap_or((id, outlet));
     let flow = kit.rig().outlet(outlet).unwrap().flow;
     match id {
         "flow" | "flow-read" | "line-flow" => flow,
@@ -83,7 +85,7 @@ pub(crate) fn honest(kit: &Kit, role: &str, outlet: &str) -> RunSheet {
 /// The same sheet in a mode: what the mode cannot show is not marked.
 pub(crate) fn in_mode(kit: &Kit, sheet: &mut RunSheet, mode: Mode) {
     // What the line does not take is not done there.
-    let on_line = kit.on_line(&sheet.outlet);
+    let on_line = kit.on_lines(&sheet.outlet, &sheet.further);
     let kit = on_line.as_ref();
     let drill = kit.drill();
     sheet.mode = mode;

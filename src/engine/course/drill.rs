@@ -7,65 +7,11 @@ use super::marking::{
 };
 use super::meant::settle;
 use super::mode::Mode;
+use super::repeats::Repeats;
+use super::state::DrillState;
 use super::unit::ProportionerKind;
 use crate::wire::Book;
 use crate::{record, words};
-
-words! {
-    /// The pump.
-    Pump {
-        /// Not engaged.
-        "off" Off,
-        /// Engaged and running.
-        "engaged" Engaged,
-    }
-}
-
-words! {
-    /// The hose line.
-    Line {
-        /// Nothing in it yet.
-        "empty" Empty,
-        /// Shut with pressure in it.
-        "charged" Charged,
-        /// Flowing.
-        "flowing" Flowing,
-        /// Proven without pressure and drained.
-        "drained" Drained,
-    }
-}
-
-words! {
-    /// Compressed air.
-    Air {
-        /// Off, or not fitted.
-        "off" Off,
-        /// On where the rig has a compressor.
-        "on-if-fitted" OnIfFitted,
-    }
-}
-
-words! {
-    /// Foam injection.
-    Foam {
-        /// Injection is off.
-        "off" Off,
-        /// Injection is on.
-        "on" On,
-    }
-}
-
-words! {
-    /// Totals of the panel.
-    Totals {
-        /// Set to zero or written down before the start.
-        "fresh" Fresh,
-        /// Counting.
-        "running" Running,
-        /// Written down.
-        "recorded" Recorded,
-    }
-}
 
 words! {
     /// What the drill uses unless the officer declares otherwise.
@@ -90,22 +36,6 @@ words! {
         "climb" Climb,
         /// Anything else.
         "other" Other,
-    }
-}
-
-record! {
-    /// State of the rig before or after a drill. What is left out may be any.
-    DrillState {
-        /// The pump.
-        pump: Option<Pump> = may "pump", eg "engaged";
-        /// The hose line.
-        line: Option<Line> = may "line", eg "charged";
-        /// Compressed air.
-        air: Option<Air> = may "air", eg "\"off\"";
-        /// Foam injection.
-        foam: Option<Foam> = may "foam", eg "\"off\"";
-        /// Totals of the panel.
-        totals: Option<Totals> = may "totals", eg "recorded";
     }
 }
 
@@ -184,6 +114,8 @@ record! {
         produces: bool = may "produces", or "no", eg "yes";
         /// Cue that it answers; without the cue it cannot be shown.
         cue: Option<String> = may "cue" as refers("cue"), eg "foam-lost";
+        /// Whether it is done on each outlet of the run, with a mark of its own there.
+        each: Option<Repeats> = may "each", eg "outlet";
         /// Radio traffic that belongs to it.
         radio: Option<Radio> = may "radio";
         /// Local topic that decides how it is done.
@@ -381,12 +313,6 @@ record! {
 /// Help of all that a drill's file holds, but for its marking.
 pub(super) const BOOKS: &[Book] = &[
     Drill::BOOK,
-    DrillState::BOOK,
-    Pump::BOOK,
-    Line::BOOK,
-    Air::BOOK,
-    Foam::BOOK,
-    Totals::BOOK,
     Mode::BOOK,
     AgentUse::BOOK,
     Physical::BOOK,

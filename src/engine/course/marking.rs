@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::mode::Mode;
+use super::repeats::Repeats;
 use super::spelled::{Bind, Edge};
 use crate::formulas::Means;
 use crate::quantity::Quantity;
@@ -186,6 +187,8 @@ record! {
         most: Quantity = need "most", eg "500 gpm";
         /// What it is, where a rule of every drill asks for it.
         is: Option<Meaning> = may "is", eg "flow";
+        /// Whether it is read on each outlet of the run.
+        each: Option<Repeats> = may "each", eg "outlet";
     }
 }
 
@@ -262,6 +265,10 @@ record! {
         most: Option<Quantity> = may "most", eg "500 gpm";
         /// What it is, where a rule of every drill asks for it.
         is: Option<Meaning> = may "is", eg "pump-pressure";
+        /// Whether each outlet of the run has one, expected by that outlet's own figures.
+        each: Option<Repeats> = may "each", eg "outlet";
+        /// Whether it is one value for all outlets of the run: what is expected of each, added up.
+        together: bool = may "together", or "no", eg "yes";
     }
 }
 

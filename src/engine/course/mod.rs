@@ -31,10 +31,12 @@ mod naming;
 mod named;
 mod question;
 mod remediation;
+mod repeats;
 mod rig;
 mod roster;
 mod run;
 mod spelled;
+mod state;
 mod unit;
 
 pub use basis::{Asked, Reckoning, formula_for};
@@ -48,8 +50,7 @@ pub use condition::{Condition, NEEDS, has};
 pub use draw::{Draw, Drawn, Listed, Pool, Spread};
 pub use drawn::{DayTable, DrawnOutlet, DrawnPlan, Levels, RefusedOrder};
 pub use drill::{
-    AgentUse, Air, Chain, Does, Drill, DrillState, Foam, ForRigs, Line, Physical, Pump,
-    Radio, Role, Step, StopPlan, Totals,
+    AgentUse, Chain, Does, Drill, ForRigs, Physical, Radio, Role, Step, StopPlan,
 };
 pub use family::{Axis, Chart, Curve, Each, Family};
 pub use feed::{Names, NoSuchName, bound, inputs};
@@ -71,6 +72,7 @@ pub use named::{NameIn, Named, names_in};
 pub use naming::{drill_name, drill_number, rig_code};
 pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
 pub use remediation::{Remediation, Remedy};
+pub use repeats::{Repeats, at_outlet, outlet_of};
 pub use rig::{
     CardCheck, Compressor, FoamSide, MarkIn, PumpPlate, Resolution, ReturnPath, Rig,
     Supply, Tank, TankHistory, TankToPump,
@@ -81,6 +83,7 @@ pub use run::{
     RunUse, Settled, Stop, StopCause, Void, VoidCause,
 };
 pub use spelled::{Bind, Carried, Edge, Holders, OrderSeen, TimeTaken, Watch};
+pub use state::{Air, DrillState, Foam, Line, Pump, Totals};
 pub use unit::{
     Capacity, ClassRange, Meter, MeterCounts, PercentBasis, Proportioner,
     ProportionerKind, Rating,
@@ -148,6 +151,8 @@ const fn list(name: &'static str, file: &'static str, kind: Kind) -> Thing {
 /// The help of all their fields.
 pub const BOOKS: Books = Books(&[
     drill::BOOKS,
+    state::BOOKS,
+    repeats::BOOKS,
     drawn::BOOKS,
     marking::BOOKS,
     Expect::BOOKS,

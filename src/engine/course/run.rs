@@ -196,6 +196,8 @@ record! {
         form: Option<String> = may "form", eg "7110-4A29-K";
         /// Outlet used.
         outlet: String = need "outlet" as refers("outlet"), eg "crosslay-1";
+        /// Outlets beside that one on which the drill was done in the same run.
+        further: Vec<String> = may "further-outlets" as refers("outlet"), eg "[crosslay-3]";
         /// Fuel or use that the order was for, as the label of the concentrate names it.
         fuel: Option<String> = may "fuel", eg "hydrocarbon";
         /// Practice or evaluation, declared before the start.

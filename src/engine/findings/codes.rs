@@ -117,6 +117,8 @@ codes! {
     AirUntold "air-untold" LookAgain "A drill that works the air, and no step says so.";
     ScriptedWorks "scripted-works" LookAgain "A role marked as spoken that does more.";
     RoleUncritical "role-uncritical" LookAgain "A role with a result and no act that can fail it.";
+    RepeatsApart "repeats-apart" MustFix "A value that does not repeat as its step does.";
+    RepeatsBoth "repeats-both" MustFix "A value that repeats and is one for all outlets.";
     LinkUnshown "link-unshown" LookAgain "A critical of which no link can show anything.";
     LimitNever "limit-never" LookAgain "A limit or an outcome that no value is beyond.";
     LimitWide "limit-wide" LookAgain "A band as wide as the value itself.";

@@ -5,6 +5,7 @@ use super::evidence::Evidence;
 use super::expected::Day;
 use super::fault::Fault;
 use super::measures::{seen, standing};
+use super::outlets::{outlet_at, outlets};
 use super::percent::{largest, unknown_fuel};
 use super::stands::Standing;
 use super::values::{Values, Written, base, foams};
@@ -34,8 +35,7 @@ fn told(of: &Written, key: &'static str, bound: &Quantity) -> Fault {
 fn beyond(values: &Values<'_>) -> Vec<Fault> {
     let Evidence { kit, sheet } = values.evidence;
     let rig = kit.rig();
-    let outlet = rig.outlet(&sheet.outlet);
-    let mut found = Vec::new();
+    let mut found = of_lines(values);
     let mut above = |meaning, key, most: Option<&Quantity>| {
         let Some(most) = most else { return };
         let over = |one: &Written| {
@@ -44,8 +44,6 @@ fn beyond(values: &Values<'_>) -> Vec<Fault> {
         let all = values.all(meaning).into_iter().filter(over);
         found.extend(all.map(|one| told(&one, key, most)));
     };
-    let line_most = outlet.and_then(|outlet| outlet.most_flow.as_ref());
-    above(Meaning::Flow, "flow-above-line", line_most);
     let supply = rig.supplies.iter().filter_map(|supply| supply.flow.as_ref());
     above(
         Meaning::Supply,
@@ -83,13 +81,28 @@ fn beyond(values: &Values<'_>) -> Vec<Fault> {
         below(Meaning::Flow, "flow-below-unit", least);
         below(Meaning::FoamFlow, "flow-below-unit", least);
     }
-    let line_least = outlet.and_then(|outlet| outlet.least_flow.as_ref());
-    below(Meaning::Flow, "flow-below-line", line_least);
     if rig.compressor.is_none() {
         let all = values.all(Meaning::AirPressure).into_iter();
         found.extend(all.map(|one| told(&one, "air-not-fitted", &one.value)));
     }
     found
+}
+
+/// Flows that the line on which they were read cannot have.
+fn of_lines(values: &Values<'_>) -> Vec<Fault> {
+    let Evidence { kit, sheet } = values.evidence;
+    let beyond = |flow: &Written| {
+        let line = outlet_at(kit, sheet, &flow.id)?;
+        let is = base(&flow.value)?;
+        let above = line.most_flow.as_ref();
+        let above = above.filter(|most| base(most).is_some_and(|most| is > most));
+        let below = line.least_flow.as_ref();
+        let below = below.filter(|least| base(least).is_some_and(|least| is < least));
+        above
+            .map(|most| told(flow, "flow-above-line", most))
+            .or_else(|| below.map(|least| told(flow, "flow-below-line", least)))
+    };
+    values.all(Meaning::Flow).iter().filter_map(beyond).collect()
 }
 
 /// Readings that a value is held against are of the same sort as the value: a pump pressure that
@@ -104,7 +117,8 @@ fn bound_readings(values: &Values<'_>) -> Vec<Fault> {
         let is = base(&read.value);
         match measure.is {
             Some(Meaning::PumpPressure) => {
-                let Some(outlet) = rig.outlet(&sheet.outlet) else { continue };
+                let line = outlet_at(kit, sheet, &measure.id);
+                let Some(outlet) = line else { continue };
                 let Some(test) = &outlet.service_test else { continue };
                 let most = nine_tenths(test);
                 if is.zip(most).is_some_and(|(is, most)| is > most) {
@@ -132,16 +146,17 @@ pub(super) fn nine_tenths(test: &Quantity) -> Option<Fraction> {
 /// and a flow of all lines that is less than that of one.
 fn line(values: &Values<'_>) -> Vec<Fault> {
     let Evidence { kit, sheet } = values.evidence;
-    let Some(outlet) = kit.rig().outlet(&sheet.outlet) else { return Vec::new() };
     let steps = &kit.drill().steps;
     let mut found = Vec::new();
     let works_foam = |step: &Step| {
         matches!(step.is, Some(Does::ConfirmsFoam | Does::ShutsFoam))
             && matches!(sheet.marks.get(&step.id), Some(Mark::Done | Mark::Prompted))
     };
-    if foams(sheet.mode) && !outlet.foam && steps.iter().any(works_foam) {
-        let fault = Fault::asks(&["outlet"], "outlet-without-foam");
-        found.push(fault.with("name", &outlet.title));
+    if foams(sheet.mode) && steps.iter().any(works_foam) {
+        for outlet in outlets(kit, sheet).filter(|outlet| !outlet.foam) {
+            let fault = Fault::asks(&["outlet"], "outlet-without-foam");
+            found.push(fault.with("name", &outlet.title));
+        }
     }
     // Air that was never opened asks nothing of the foam.
     let airs = |step: &Step| {
@@ -152,7 +167,9 @@ fn line(values: &Values<'_>) -> Vec<Fault> {
                 Some(Mark::NotDone | Mark::NotApplicable)
             )
     };
-    let least = outlet.air_settings.as_ref().and_then(|air| air.least_percent.as_ref());
+    let least = outlets(kit, sheet)
+        .filter_map(|outlet| outlet.air_settings.as_ref()?.least_percent.as_ref())
+        .max_by(|a, b| a.base().compare(b.base()));
     if let Some(least) = least.filter(|_| foams(sheet.mode) && steps.iter().any(airs)) {
         let ordered = values.all(Meaning::PercentOrdered).into_iter();
         let under = |one: &Written| {

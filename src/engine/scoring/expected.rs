@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::kit::Kit;
+use super::lines::expected_on;
 use crate::course::{
     Bind, Edge, Expect, Feed, Figures, How, Mark, Meaning, Measure, Names, RunSheet,
     Tolerance, bound, inputs,
@@ -155,18 +156,14 @@ impl<'d> Day<'d> {
         if !self.kit.rig().verified() && measure.expect.rests_on_card() {
             return Err(NoValue::Unchecked);
         }
-        let worked = match &measure.expect {
-            Expect::Formula(feed) => self.work(feed)?,
-            Expect::Bound(bind) => {
-                let quantity = bound(bind, &self.figures, &Written(self.written))
-                    .map_err(NoValue::of)?;
-                WorkedValue {
-                    base: quantity.base().settled().ok_or(NoValue::Unit)?,
-                    share: quantity.unit().kind == Kind::Share,
-                    working: Vec::new(),
-                }
-            }
-        };
+        let mut worked = self.worked(&measure.expect)?;
+        // One value for all outlets is what each of them needs, added up.
+        for outlet in self.kit.further().iter().filter(|_| measure.together) {
+            let drill = self.kit.drill();
+            let other = self.worked(&expected_on(drill, &measure.expect, outlet))?;
+            worked.base = worked.base.add(other.base).ok_or(NoValue::Unit)?;
+            worked.working.extend(other.working);
+        }
         let unit = find(&measure.unit).ok_or(NoValue::Unit)?;
         let value = as_asked(measure, worked.in_unit(unit)?, unit);
         let side = |edge: &Edge| match edge {
@@ -194,6 +191,21 @@ impl<'d> Day<'d> {
             text: printed(value, unit, step),
             band: band(words, (least, most), unit, step),
             working: worked.working,
+        })
+    }
+
+    /// What a measured value should be, in base units.
+    fn worked(&self, expect: &Expect) -> Result<WorkedValue, NoValue> {
+        let bind = match expect {
+            Expect::Formula(feed) => return self.work(feed),
+            Expect::Bound(bind) => bind,
+        };
+        let quantity =
+            bound(bind, &self.figures, &Written(self.written)).map_err(NoValue::of)?;
+        Ok(WorkedValue {
+            base: quantity.base().settled().ok_or(NoValue::Unit)?,
+            share: quantity.unit().kind == Kind::Share,
+            working: Vec::new(),
         })
     }
 

@@ -13,6 +13,7 @@ use super::evidence::Evidence;
 use super::kit::{Kit, RULES, short_revision};
 use super::kits::names;
 use super::names_told::told_of;
+use super::outlets::outlet_faults;
 use super::posts::{crew, offices};
 use super::say;
 use super::sheet_values::{time_faults, value_faults, watch_faults};
@@ -97,7 +98,8 @@ impl Fault {
 }
 
 /// Fields that are lists of names.
-const LISTS: &[&str] = &["order-seen", "undone", "unsafe-acts", "reported", "took-away"];
+const LISTS: &[&str] =
+    &["order-seen", "undone", "unsafe-acts", "reported", "took-away", "further-outlets"];
 
 /// Everything that is wrong with a run sheet for a kit, in the order of the sheet's fields.
 ///
@@ -105,8 +107,8 @@ const LISTS: &[&str] = &["order-seen", "undone", "unsafe-acts", "reported", "too
 /// verdict is withheld for. What needs more than the kit is looked for by those who have
 /// it: unknown persons, chains, dates to come.
 pub fn faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
-    let on_line = kit.on_line(&sheet.outlet);
-    let kit = on_line.as_ref();
+    let on_lines = kit.on_lines(&sheet.outlet, &sheet.further);
+    let kit = on_lines.as_ref();
     let mut found = head(kit, sheet);
     found.extend(head_alone(sheet));
     found.extend(crew(kit, sheet));
@@ -178,10 +180,7 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
             );
         }
     }
-    if rig.outlet(&sheet.outlet).is_none() {
-        let known = rig.outlets.iter().map(|outlet| outlet.id.as_str());
-        found.push(unknown(&["outlet"], "unknown-outlet", &sheet.outlet, known));
-    }
+    found.extend(outlet_faults(kit, sheet));
     if let Some(needs) = drill.condition().lacks(rig) {
         found.push(Fault::at(&["rig"], "rig-lacks").with("needs", needs));
     } else if !runs_on(rig, drill) {

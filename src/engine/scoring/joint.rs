@@ -76,9 +76,13 @@ pub fn jointly(sheets: &[(&RunSheet, &Verdict)], words: &Words) -> Option<Joint>
 /// texts.
 fn declared(one: &RunSheet, other: &RunSheet) -> Vec<(&'static str, String, String)> {
     let day = |sheet: &RunSheet| super::outcome::date(sheet);
+    let outlets = |sheet: &RunSheet| {
+        let all = std::iter::once(&sheet.outlet).chain(&sheet.further);
+        all.cloned().collect::<Vec<_>>().join(", ")
+    };
     let all = [
         ("rig", one.rig.clone(), other.rig.clone()),
-        ("outlet", one.outlet.clone(), other.outlet.clone()),
+        ("outlet", outlets(one), outlets(other)),
         ("mode", one.mode.key(), other.mode.key()),
         ("use", one.use_.key(), other.use_.key()),
         ("date", day(one), day(other)),

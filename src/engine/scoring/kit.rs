@@ -1,11 +1,10 @@
 //! What a run is scored with, and the revisions that run sheets name.
 
-use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use crate::course::{
-    Course, Drill, Expect, Feed, Figures, MINUTES_LEFT, Meaning, Outlet, Rig, Standard,
-    WhichFoam, formula_for, rig_figures,
+    Course, Drill, Expect, Feed, Figures, MINUTES_LEFT, Meaning, Rig, Standard,
+    WhichFoam, at_outlet, formula_for, rig_figures,
 };
 use crate::fingerprint::NotCanonical;
 use crate::formulas::Library;
@@ -65,6 +64,7 @@ pub struct Kit {
     library: Library,
     drill_revision: String,
     rig_revision: String,
+    further: Vec<String>,
 }
 
 impl Kit {
@@ -99,20 +99,7 @@ impl Kit {
     ) -> Self {
         // A formula that has a fault is left out; the line that needs it then says so.
         let (library, _) = data.standard.reach.library();
-        Self { data, library, drill_revision, rig_revision }
-    }
-
-    /// The kit for a line: one that takes no air is worked as on a rig without a compressor, so
-    /// that whoever opens air there is asked, and nobody is held to air that cannot be. Its
-    /// revisions stay those of the card.
-    pub fn on_line(&self, outlet: &str) -> Cow<'_, Self> {
-        let plain = |line: &Outlet| !line.air;
-        if self.rig().compressor.is_some() && self.rig().outlet(outlet).is_some_and(plain)
-        {
-            Cow::Owned(self.without_air())
-        } else {
-            Cow::Borrowed(self)
-        }
+        Self { data, library, drill_revision, rig_revision, further: Vec::new() }
     }
 
     /// The same without a compressor.
@@ -120,6 +107,17 @@ impl Kit {
         let mut kit = self.clone();
         kit.data.rig.compressor = None;
         kit
+    }
+
+    /// Takes the drill as it stands on these outlets of a run, beside the first.
+    pub(super) fn written_out(&mut self, drill: Drill, further: Vec<String>) {
+        self.data.standard.drill = drill;
+        self.further = further;
+    }
+
+    /// Outlets of the run beside the first, where anything repeats on them.
+    pub(super) fn further(&self) -> &[String] {
+        &self.further
     }
 
     /// Everything it holds, to be kept or sent.
@@ -167,13 +165,18 @@ impl Kit {
         formula_for(&self.data.standard.bases, &feed.formula, self.data.rig.basis())
     }
 
-    /// Figures of the rig with those of an outlet.
+    /// Figures of the rig with those of an outlet; those of a further one under its name.
     pub(super) fn figures(&self, outlet: &str) -> Figures {
-        rig_figures(
-            &self.data.rig,
-            self.data.rig.outlet(outlet),
-            WhichFoam::of(self.drill().class()),
-        )
+        let of = |outlet: &str| {
+            let foam = WhichFoam::of(self.drill().class());
+            rig_figures(&self.data.rig, self.data.rig.outlet(outlet), foam)
+        };
+        let mut figures = of(outlet);
+        for further in &self.further {
+            let own = of(further).into_iter();
+            figures.extend(own.map(|(name, value)| (at_outlet(&name, further), value)));
+        }
+        figures
     }
 }
 

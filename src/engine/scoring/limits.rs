@@ -7,6 +7,7 @@ use super::expected::{Day, NoValue};
 use super::fault::Fault;
 use super::measures::standing;
 use super::minutes::left;
+use super::outlets::outlet_at;
 use super::percent::{
     Misfit, hangs_on_fuel, misfit, misfit_set, of_label, of_unit, refusable,
 };
@@ -74,12 +75,9 @@ fn judged(
 /// 18 a: pump pressure above nine tenths of the service test of the weakest hose in the line.
 fn hose(values: &Values<'_>, pressure: &Written) -> Option<Line> {
     let Evidence { kit, sheet } = values.evidence;
-    let test = &kit
-        .rig()
-        .outlet(&sheet.outlet)
-        .filter(|_| pressure.heard(sheet.mode))?
-        .service_test
-        .as_ref()?;
+    let line = outlet_at(kit, sheet, &pressure.id);
+    let line = line.filter(|_| pressure.heard(sheet.mode))?;
+    let test = line.service_test.as_ref()?;
     let limit = nine_tenths(test)?;
     (base(&pressure.value)? > limit)
         .then(|| fails(values, "hose-test", pressure, &[("test", &test.printed())]))

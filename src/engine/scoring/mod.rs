@@ -13,6 +13,8 @@
 
 mod verdict;
 mod kit;
+mod lines;
+mod outlets;
 mod stands;
 mod kits;
 mod cover;
@@ -67,6 +69,7 @@ pub use joint::{Joint, jointly};
 pub use keep::{all_of, is_kept, kept_files, withdrawal};
 pub use kit::{Kit, KitData, RULES, short_revision, standard};
 pub use kits::{Kits, NoKit, OtherRevision};
+pub use lines::has_repeats;
 pub use minutes::unread as unread_for_minutes;
 pub use open::open;
 pub use order::{OrderStatistics, Precedence, order_statistics, printed_tau};

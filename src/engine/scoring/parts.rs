@@ -55,9 +55,10 @@ pub(super) fn completed(
 /// Whether two sheets are of one declared evaluation.
 pub(super) fn one_evaluation(before: &RunSheet, run: &RunSheet) -> bool {
     let of = |sheet: &RunSheet| {
-        let RunSheet { candidate, drill, role, attempt, outlet, .. } = sheet.clone();
+        let RunSheet { candidate, drill, role, attempt, outlet, further, .. } =
+            sheet.clone();
         let who = sheet.evaluator.person.clone();
-        (candidate, drill, role, attempt, outlet, who, date(sheet))
+        (candidate, drill, role, attempt, (outlet, further), who, date(sheet))
     };
     let counts = |sheet: &RunSheet| sheet.use_ == RunUse::Evaluation;
     before.id != run.id && counts(before) && counts(run) && of(before) == of(run)

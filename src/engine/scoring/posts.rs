@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::fault::{Fault, unknown};
 use super::kit::Kit;
+use super::outlets::outlets;
 use crate::course::{Mode, Role, RunSheet};
 use crate::quantity::{Day, Moment};
 
@@ -58,9 +59,9 @@ pub(super) fn crew(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
 fn short(kit: &Kit, sheet: &RunSheet, role: &Role) -> Option<Fault> {
     let held = sheet.crew.get(&role.id).map_or(0, |holders| holders.0.len());
     let held = held + usize::from(role.id == sheet.role);
-    let outlet = kit.rig().outlet(&sheet.outlet);
     let foam = matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent);
-    let air = foam && kit.rig().compressor.is_some() && outlet.is_some_and(|o| o.air);
+    let air =
+        foam && kit.rig().compressor.is_some() && outlets(kit, sheet).any(|o| o.air);
     let wanted = usize::try_from(role.wanted(air)).unwrap_or(usize::MAX);
     (held < wanted).then(|| {
         let path = ["crew"];

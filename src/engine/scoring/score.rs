@@ -22,8 +22,8 @@ use crate::words::Words;
 
 /// Scores a run, with what is said to it beside its own sheet: by earlier runs, by its days.
 pub(super) fn scored(kit: &Kit, sheet: &RunSheet, among: Vec<Line>) -> Verdict {
-    let on_line = kit.on_line(&sheet.outlet);
-    let kit = on_line.as_ref();
+    let on_lines = kit.on_lines(&sheet.outlet, &sheet.further);
+    let kit = on_lines.as_ref();
     let evidence = Evidence { kit, sheet };
     let mut lines = if let Some(void) = &sheet.void {
         void_lines(evidence, void)

@@ -20,6 +20,7 @@ pub(super) fn check(checked: &Checked<'_>) {
         for measure in &drill.measures {
             let own = spot.at("measures").entry("measure", &measure.id);
             limit(checked, (drill, measure), &own);
+            repeats(checked, (drill, measure), &own);
         }
     }
 }
@@ -98,6 +99,20 @@ fn shows(drill: &Drill, link: &Link, (rig, mode): (&Rig, Mode)) -> bool {
         }
         Link::Free { .. } => true,
     }
+}
+
+/// A value of a step that repeats and is asked for once: the second line would be held to nothing.
+fn repeats(checked: &Checked<'_>, (drill, measure): (&Drill, &Measure), spot: &Spot<'_>) {
+    let mut steps = drill.steps.iter();
+    let step = steps.find(|step| step.id == measure.step);
+    let of_step = step.is_some_and(|step| step.each.is_some());
+    let (code, at) = match (measure.each.is_some(), measure.together) {
+        (true, true) => (Code::RepeatsBoth, "together"),
+        (false, false) if of_step => (Code::RepeatsApart, "step"),
+        _ => return,
+    };
+    let finding = Finding::at(code, spot.at(at).place());
+    checked.note(finding.with("name", measure.label.clone()));
 }
 
 /// A limit, or an outcome, that no value is beyond; and what is set or said, written as the rig's.

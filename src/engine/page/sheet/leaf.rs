@@ -1,5 +1,7 @@
 //! One leaf of a sheet, and the bench at which it is drawn up: head and foot of every side.
 
+use std::borrow::Cow;
+
 use super::house::House;
 use super::parts;
 use crate::course::{Caution, Due, Person, RunSheet};
@@ -27,6 +29,13 @@ pub struct ScoredRun<'r> {
     pub sheet: &'r RunSheet,
     /// Verdict.
     pub verdict: &'r Verdict,
+}
+
+impl ScoredRun<'_> {
+    /// The kit with what repeats for each outlet of the run.
+    pub(super) fn on_lines(&self) -> Cow<'_, Kit> {
+        self.kit.on_lines(&self.sheet.outlet, &self.sheet.further)
+    }
 }
 
 /// What is written on a sheet.

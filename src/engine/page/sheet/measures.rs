@@ -114,6 +114,10 @@ impl Leaf<'_> {
             Some(run) => rig.outlet(&run.outlet).into_iter().collect(),
             None => match self.drawn_outlet() {
                 Some(outlet) => vec![outlet],
+                // One that repeats has a row of its own for each of them, or is their sum.
+                None if measure.each.is_some() || measure.together => {
+                    foam_outlets(rig).take(1).collect()
+                }
                 None => foam_outlets(rig).collect(),
             },
         };

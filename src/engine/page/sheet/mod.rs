@@ -26,12 +26,17 @@ use self::leaf::{Leaf, Written};
 use self::sides::filled_count;
 use super::node::Node;
 use super::verdict;
-use crate::course::Due;
-use crate::scoring::{Crew, DrawnSheet, Kit, Verdict, crew};
+use crate::course::{Due, foam_outlets};
+use crate::scoring::{Crew, DrawnSheet, Kit, Verdict, crew, has_repeats};
 
 /// A blank sheet of a drill on a rig, with the names of who is due where somebody is.
 pub fn blank(bench: Bench<'_>, kit: &Kit, due: Option<&Due>) -> Vec<Node> {
     let written = due.map_or(Written::Nothing, Written::Names);
+    // What repeats has a row for each line that foams; those that were not used stay empty.
+    let mut foam = foam_outlets(kit.rig()).map(|outlet| outlet.id.clone());
+    let first = foam.next().filter(|_| has_repeats(kit.drill()));
+    let on_lines = first.map(|first| kit.on_lines(&first, &foam.collect::<Vec<_>>()));
+    let kit = on_lines.as_deref().unwrap_or(kit);
     let all = sides::count(kit, written);
     sides::of(Leaf { bench, kit, written, before: 0, all })
 }
@@ -65,20 +70,23 @@ pub fn filled(
     runs: &[ScoredRun<'_>],
 ) -> Vec<Node> {
     let mut before = usize::from(chain.is_some());
-    let all = before + runs.iter().map(|run| filled_count(run.kit)).sum::<usize>();
+    let all =
+        runs.iter().map(|run| filled_count(&run.on_lines())).sum::<usize>() + before;
     let mut sides = Vec::new();
     sides.extend(chain.and_then(|head| chain::filled_head(bench, head, runs, all)));
     for run in runs {
         let written = Written::Run(run.sheet, run.verdict);
-        let leaf = Leaf { bench, kit: run.kit, written, before, all };
+        let on_lines = run.on_lines();
+        let kit = on_lines.as_ref();
+        let leaf = Leaf { bench, kit, written, before, all };
         // The others of the same drill: their results make the crew's.
         let drill = |other: &&ScoredRun<'_>| other.sheet.drill == run.sheet.drill;
         let of_drill: Vec<&Verdict> =
             runs.iter().filter(drill).map(|other| other.verdict).collect();
-        let crew = crew(run.kit, &of_drill);
+        let crew = crew(kit, &of_drill);
         sides.extend(sides::of(leaf));
         sides.push(reasons(leaf, run.verdict, crew.as_ref()));
-        before += filled_count(run.kit);
+        before += filled_count(kit);
     }
     sides
 }

@@ -6,10 +6,10 @@ use super::leaf::{Bench, Leaf, Written};
 use super::parts::{block, heading, line, private, row, tick};
 use crate::course::{
     Allowed, Due, Evaluator, Holders, Mode, OrderSeen, Remediation, RunSheet, RunUse,
-    StopCause,
+    StopCause, foam_outlets,
 };
 use crate::page::Node;
-use crate::scoring::{Outcome, fuels};
+use crate::scoring::{Outcome, fuels, has_repeats};
 
 /// The people of a run, as far as they are known.
 #[derive(Debug, Clone, Copy, Default)]
@@ -113,16 +113,32 @@ impl Leaf<'_> {
     /// Candidate, run, time; what is declared; who evaluates and who watches.
     pub(super) fn head(self) -> Vec<Node> {
         let mut rows = vec![self.candidate(), self.declared()];
+        rows.extend(self.outlets());
         rows.extend(self.fuel());
         rows.push(self.staff());
         rows
     }
 
+    /// Which outlets the run is of, to be ticked, where anything repeats for each of them.
+    fn outlets(self) -> Option<Node> {
+        let blank = self.run().is_none() && self.drawn_outlet().is_none();
+        let kit = self.kit;
+        (blank && has_repeats(kit.drill())).then(|| {
+            let ticks = foam_outlets(kit.rig()).map(|outlet| tick(&outlet.title, false));
+            let label = Node::text("span", self.bench.get("outlets-used"));
+            Node::new("p").class("so-row").holding([label]).holding(ticks)
+        })
+    }
+
     fn candidate(self) -> Node {
         let who = self.who();
         let outlet = self.of_run(|run| {
-            let outlet = self.kit.rig().outlet(&run.outlet);
-            outlet.map_or_else(|| run.outlet.clone(), |outlet| outlet.title.clone())
+            let all = std::iter::once(&run.outlet).chain(&run.further);
+            let title = |id: &String| {
+                let outlet = self.kit.rig().outlet(id);
+                outlet.map_or_else(|| id.clone(), |outlet| outlet.title.clone())
+            };
+            all.map(title).collect::<Vec<_>>().join(", ")
         });
         let outlet = self.drawn_outlet().map_or(outlet, |outlet| outlet.title.clone());
         let entered = self.of_run(|run| {

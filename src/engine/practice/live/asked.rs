@@ -18,7 +18,7 @@ pub(super) fn open_steps<'l>(
     state: &State,
     drill: &str,
 ) -> impl Iterator<Item = &'l Step> {
-    let kit = live.kit_on(state.text("rig"), state.text("outlet"), drill);
+    let kit = state.kits(live).find(|kit| kit.drill().id == drill);
     let mode = mode(state.text("mode"));
     let part = state.parts.get(drill);
     let answerable: Vec<&str> = asked_steps(kit, state)
@@ -172,8 +172,7 @@ pub(super) fn run_kits<'l>(
         });
         marked || live.data().drills.len() == 1
     };
-    let mut kits: Vec<&Kit> =
-        live.kits(state.text("rig")).iter().filter(touched).collect();
+    let mut kits: Vec<&Kit> = state.kits(live).filter(touched).collect();
     if kits.is_empty() {
         kits.extend(state.kit(live));
     }

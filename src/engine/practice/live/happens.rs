@@ -8,7 +8,9 @@ use super::log::{Entry, Event, Log};
 use super::now::waiting;
 use super::seen::{Part, Watch, see};
 use super::sheet;
-use super::state::{AFTER, DECLARED, FORM, MAY_DECLARE, Phase, STOP, State, VOID};
+use super::state::{
+    AFTER, DECLARED, FORM, FURTHER, MAY_DECLARE, Phase, STOP, State, VOID,
+};
 use crate::course::{CriticalMark, Mark};
 use crate::scoring::Kit;
 
@@ -140,7 +142,8 @@ impl State {
             || MAY_DECLARE.contains(&field)
             || field.starts_with("crew.")
             || field.starts_with(LOCAL)
-            || field.starts_with(FORM);
+            || field.starts_with(FORM)
+            || field.starts_with(FURTHER);
         let of_part = field.split_once('/').is_some_and(|(drill, name)| {
             self.parts.contains_key(drill) && !name.is_empty()
         });
@@ -234,6 +237,11 @@ impl State {
         // An outlet belongs to its rig; the same name on another one is another line.
         if field == "rig" && self.text("rig") != text {
             self.texts.remove("outlet");
+            self.texts.retain(|field, _| !field.starts_with(FURTHER));
+        }
+        // The first outlet is no further one.
+        if field == "outlet" {
+            self.texts.remove(&format!("{FURTHER}{text}"));
         }
         self.texts.insert(field.to_owned(), text);
     }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::several::Several;
 use crate::course::{Chain, Course, Drill, Due, Mode, Person, Rig, Role, Standard};
 use crate::fingerprint::{NotCanonical, revision};
 use crate::page::sheet::House;
@@ -119,15 +120,15 @@ pub struct Live {
     revision: String,
     /// By rig, in the order of the chain; only what the rig can do.
     kits: BTreeMap<String, Vec<Kit>>,
-    /// The same for lines without air, of rigs that have both.
-    without_air: BTreeMap<String, Vec<Kit>>,
+    /// Those for the outlets of a run, where they are not the same.
+    several: Several,
 }
 
 impl Live {
     /// Checks the formulas of a kit and takes its revisions.
     pub fn new(data: LiveKit) -> Result<Self, NotCanonical> {
         let revision = revision(&data)?;
-        let (mut kits, mut without_air) = (BTreeMap::new(), BTreeMap::new());
+        let mut kits = BTreeMap::new();
         for rig in &data.rigs {
             let mut of_rig = Vec::new();
             for standard in &data.drills {
@@ -138,17 +139,11 @@ impl Live {
                     of_rig.push(kit);
                 }
             }
-            let plain =
-                rig.compressor.is_some() && rig.outlets.iter().any(|line| !line.air);
-            if !of_rig.is_empty() && plain {
-                let plain = of_rig.iter().map(Kit::without_air).collect();
-                without_air.insert(rig.id.clone(), plain);
-            }
             if !of_rig.is_empty() {
                 kits.insert(rig.id.clone(), of_rig);
             }
         }
-        Ok(Self { data, revision, kits, without_air })
+        Ok(Self { data, revision, kits, several: Several::default() })
     }
 
     /// Whether this engine can read a kit of its form.
@@ -191,14 +186,21 @@ impl Live {
         self.kits(rig).iter().find(|kit| kit.drill().id == drill)
     }
 
-    /// The kit of a drill on a line of a rig.
-    pub fn kit_on(&self, rig: &str, outlet: &str, drill: &str) -> Option<&Kit> {
-        let kit = self.kit(rig, drill)?;
-        let takes_air = kit.rig().outlet(outlet).is_none_or(|line| line.air);
-        let plain = self.without_air.get(rig).filter(|_| !takes_air);
-        let plain =
-            plain.and_then(|kits| kits.iter().find(|kit| kit.drill().id == drill));
-        plain.or(Some(kit))
+    /// Kits of a rig for the outlets of a run, drill by drill.
+    pub fn kits_on<'l>(
+        &'l self,
+        rig: &str,
+        (first, further): (&str, &[String]),
+    ) -> impl Iterator<Item = &'l Kit> + use<'l> {
+        let further = further.join(" ");
+        let name = [rig, first, &further].join(" ");
+        let (first, further): (String, Vec<String>) =
+            (first.to_owned(), further.split_whitespace().map(str::to_owned).collect());
+        self.kits(rig).iter().map(move |kit| {
+            // No id has a blank.
+            let name = format!("{} {name}", kit.drill().id);
+            self.several.kit(&name, || kit.on_lines(&first, &further).into_owned())
+        })
     }
 
     /// Modes in which every drill can be run.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::asked::mode;
 use super::kit::Live;
-use super::state::{DECLARED, FORM, MAY_DECLARE, State};
+use super::state::{DECLARED, FORM, FURTHER, MAY_DECLARE, State};
 
 /// Before the topic of a local rule that nobody has decided yet: what was decided for this run.
 pub(super) const LOCAL: &str = "local.";
@@ -30,7 +30,8 @@ pub(super) type Declared = BTreeMap<String, String>;
 pub(super) fn kept(state: &State) -> Declared {
     let along = |field: &str| {
         let declared = DECLARED.contains(&field) || MAY_DECLARE.contains(&field);
-        let known = declared || field.starts_with("crew.") || field.starts_with(LOCAL);
+        let known =
+            declared || ["crew.", LOCAL, FURTHER].iter().any(|of| field.starts_with(of));
         known && !OWN.contains(&field) && !field.starts_with(FORM)
     };
     let texts =
@@ -49,6 +50,10 @@ pub(super) fn standing(live: &Live, last: &Declared, candidate: &str) -> Declare
     let stands = |field: &str, text: &str| match field {
         "rig" => rig.is_some(),
         "outlet" => rig.is_some_and(|rig| rig.outlet(text).is_some()),
+        further if further.starts_with(FURTHER) => {
+            let outlet = further.strip_prefix(FURTHER);
+            rig.zip(outlet).is_some_and(|(rig, id)| rig.outlet(id).is_some())
+        }
         "mode" => mode(text).is_some_and(|mode| live.modes().contains(&mode)),
         "role" => live.scored().iter().any(|role| role.id == text),
         "evaluator" | "safety-officer" => person(text),

@@ -27,6 +27,7 @@ mod now;
 mod panel;
 mod replay;
 mod seen;
+mod several;
 mod sheet;
 mod show;
 mod state;

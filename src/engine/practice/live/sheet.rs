@@ -17,7 +17,9 @@ use crate::course::{
     Evaluator, Mark, Mode, OrderSeen, PairSeen, Remediation, RunSheet, RunUse,
 };
 use crate::quantity::{Day, Moment};
-use crate::scoring::{self, Kit, RULES, Verdict, fuels, score, short_revision};
+use crate::scoring::{
+    self, Kit, RULES, Verdict, fuels, has_repeats, score, short_revision,
+};
 
 /// One drill of a finished run.
 #[derive(Debug)]
@@ -100,7 +102,7 @@ fn unreadable(live: &Live, state: &State) -> Vec<(String, String, NoNumber)> {
             found.push((label, text.to_owned(), why));
         }
     };
-    for kit in live.kits(state.text("rig")) {
+    for kit in state.kits(live) {
         for (field, unit, label) in numbers(kit, state) {
             look(&field, &unit, label);
         }
@@ -171,6 +173,8 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         // What was drawn stays with the officers' files: score reads it there by this code.
         form: may(&format!("{FORM}{}", drill.id)),
         outlet: text("outlet"),
+        // What the drill does once is not asked of a second line.
+        further: if has_repeats(drill) { state.further() } else { Vec::new() },
         fuel: may("fuel"),
         completes: may("completes"),
         // Never taken for an evaluation by default: practice counts for nothing.

@@ -82,6 +82,9 @@ pub(super) const MAY_DECLARE: &[&str] =
 /// chain has sheets of its own.
 pub(super) const FORM: &str = "form.";
 
+/// Before the name of an outlet, the field that says whether the drill is done on it too.
+pub(super) const FURTHER: &str = "further.";
+
 /// What is asked about a void run.
 pub(super) const VOID: [&str; 4] =
     ["void.cause", "void.why", "void.agreed-by", "void.produced-acts"];
@@ -125,7 +128,19 @@ impl State {
 
     /// The kit of the drill that is shown.
     pub fn kit<'l>(&self, live: &'l Live) -> Option<&'l Kit> {
-        live.kit_on(self.text("rig"), self.text("outlet"), &self.drill)
+        self.kits(live).find(|kit| kit.drill().id == self.drill)
+    }
+
+    /// The kits of its rig for its outlets, drill by drill.
+    pub fn kits<'l>(&self, live: &'l Live) -> impl Iterator<Item = &'l Kit> {
+        live.kits_on(self.text("rig"), (self.text("outlet"), &self.further()))
+    }
+
+    /// Outlets beside the first that the drill is done on.
+    pub fn further(&self) -> Vec<String> {
+        let chosen = self.texts.iter().filter(|(_, text)| !text.is_empty());
+        let further = chosen.filter_map(|(field, _)| field.strip_prefix(FURTHER));
+        further.map(str::to_owned).collect()
     }
 
     /// Whether the run was on paper and is typed in.

@@ -9,12 +9,14 @@ use super::super::last::{LOCAL, standing};
 use super::super::log::Event;
 use super::super::look::Look;
 use super::super::sheet::{missing, sheet};
-use super::super::state::{FORM, State};
-use super::field::{buttons, choice, id, label, line, line_as, officers, people};
+use super::super::state::{FORM, FURTHER, State};
+use super::field::{
+    buttons, choice, id, label, line, line_as, officers, people, several_of,
+};
 use super::parts::{focus_or_head, heading, pressed};
 use crate::course::{Decision, Drill};
 use crate::practice::view::Node;
-use crate::scoring::faults;
+use crate::scoring::{Kit, faults, has_repeats};
 
 /// So many candidates have a key of their own: two rows on a phone, with one for all others.
 const KEYS: usize = 3;
@@ -309,7 +311,16 @@ fn of_rig(desk: &Desk<'_>) -> Vec<Node> {
     let kit = desk.live.kits(desk.state.text("rig")).first();
     let outlets = kit.map_or(&[][..], |kit| kit.rig().outlets.as_slice());
     let outlets = outlets.iter().map(|outlet| (outlet.id.clone(), outlet.title.clone()));
-    nodes.push(choice(desk, "outlet", label(desk, "outlet"), outlets.collect()));
+    let outlets: Vec<(String, String)> = outlets.collect();
+    nodes.push(choice(desk, "outlet", label(desk, "outlet"), outlets.clone()));
+    // Where something repeats for each outlet, those beside the first are pressed.
+    let kits = desk.live.kits(desk.state.text("rig")).iter();
+    let first = desk.state.text("outlet");
+    if !first.is_empty() && kits.map(Kit::drill).any(has_repeats) {
+        let others = outlets.into_iter().filter(|(id, _)| id != first);
+        let others = others.map(|(id, title)| (format!("{FURTHER}{id}"), title));
+        nodes.extend(several_of(desk, "further", &others.collect::<Vec<_>>()));
+    }
     // Where a label names several, an order is for one of them.
     let agents = kit.map_or(&[][..], |kit| kit.rig().agents.as_slice());
     let fuels = agents.iter().flat_map(|agent| &agent.allowed);

@@ -127,6 +127,31 @@ pub(super) fn buttons(
     Node::new("div").with("class", class).holding([name, group])
 }
 
+/// Several of few, each a field of its own that is pressed or not; nothing where there is none.
+pub(super) fn several_of(
+    desk: &Desk<'_>,
+    name: &str,
+    options: &[(String, String)],
+) -> Option<Node> {
+    let button = |(field, text): &(String, String)| {
+        let down = !desk.state.text(field).is_empty();
+        let written = if down { "" } else { "yes" };
+        let act = json!({ "do": "write", "field": field, "text": written });
+        Node::button(text.clone(), act)
+            .with("id", id(field))
+            .with("aria-pressed", if down { "true" } else { "false" })
+    };
+    let title = Node::text("span", label(desk, name)).with("class", "label");
+    let group = Node::new("div")
+        .with("class", "buttons")
+        .with("role", "group")
+        .with("aria-labelledby", id(name))
+        .holding(options.iter().map(button));
+    let field = Node::new("div").with("class", "field wide-field");
+    let field = field.holding([title.with("id", id(name)), group]);
+    (!options.is_empty()).then_some(field)
+}
+
 /// People who can agree or have seen it too: neither candidate nor evaluator.
 pub(super) fn officers(desk: &Desk<'_>) -> Vec<(String, String)> {
     let own = ["candidate", "evaluator"].map(|field| desk.state.text(field));

@@ -1,0 +1,288 @@
+//! A drill on the outlets of one run: what repeats stands in its kit once for each of them.
+//!
+//! Everything that scores, asks, prints or shows a run reads steps, values and links from its kit.
+//! So what repeats is written out there, once, and no rule has to know that it does. What an outlet
+//! has for itself is known by its name (`least-time@crosslay-3`); the first outlet keeps the plain
+//! names, so that a run of one outlet reads as it always did.
+
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::kit::Kit;
+use crate::course::{
+    Bind, Critical, Drill, Expect, Feed, Link, Measure, OrderRule, Outlet, Reading, Step,
+    at_outlet,
+};
+use crate::words::Words;
+
+impl Kit {
+    /// The kit for one line, see [`Kit::on_lines`].
+    pub fn on_line(&self, outlet: &str) -> Cow<'_, Self> {
+        self.on_lines(outlet, &[])
+    }
+
+    /// The kit for the outlets of a run. Where none of them takes air it is worked as on a rig
+    /// without a compressor, so that whoever opens air there is asked, and nobody is held to air
+    /// that cannot be; what repeats stands in it for each outlet. Its revisions stay those of drill
+    /// and card.
+    pub fn on_lines(&self, outlet: &str, further: &[String]) -> Cow<'_, Self> {
+        // A kit that was written out for its run stays as it is.
+        if !self.further().is_empty() {
+            return Cow::Borrowed(self);
+        }
+        let rig = self.rig();
+        let further = known(self, outlet, further);
+        let mut all = rig.outlet(outlet).into_iter().chain(further.iter().copied());
+        let first = all.next();
+        let plain = first.is_some_and(|line| !line.air) && all.all(|line| !line.air);
+        let repeats = !further.is_empty() && has_repeats(self.drill());
+        let mut kit = if rig.compressor.is_some() && plain {
+            Cow::Owned(self.without_air())
+        } else {
+            Cow::Borrowed(self)
+        };
+        if let Some(first) = first.filter(|_| repeats) {
+            let drill = Repeating::of(self.drill(), first, &further).drill(self.words());
+            let further = further.iter().map(|line| line.id.clone()).collect();
+            kit.to_mut().written_out(drill, further);
+        }
+        kit
+    }
+}
+
+/// Whether anything of a drill is done, read or added up outlet by outlet.
+pub fn has_repeats(drill: &Drill) -> bool {
+    drill.steps.iter().any(|one| one.each.is_some())
+        || drill.readings.iter().any(|one| one.each.is_some())
+        || drill.measures.iter().any(|one| one.each.is_some() || one.together)
+}
+
+/// The further outlets that the rig has, each once and never the first again.
+fn known<'k>(kit: &'k Kit, first: &str, further: &[String]) -> Vec<&'k Outlet> {
+    let mut seen = BTreeSet::from([first]);
+    let mut found = Vec::new();
+    for outlet in further.iter().filter_map(|id| kit.rig().outlet(id)) {
+        if seen.insert(&outlet.id) {
+            found.push(outlet);
+        }
+    }
+    found
+}
+
+/// What is expected of one measured value on a further outlet.
+pub(super) fn expected_on(drill: &Drill, expect: &Expect, outlet: &str) -> Expect {
+    let read = Names(drill.readings.iter().filter(|one| one.each.is_some()));
+    read.expect(expect, outlet)
+}
+
+/// Names of the readings that repeat.
+struct Names<I>(I);
+
+impl<'d, I: Iterator<Item = &'d Reading> + Clone> Names<I> {
+    fn expect(&self, expect: &Expect, outlet: &str) -> Expect {
+        match expect {
+            Expect::Bound(bind) => Expect::Bound(self.bind(bind, outlet)),
+            Expect::Formula(feed) => Expect::Formula(self.feed(feed, outlet)),
+        }
+    }
+
+    fn feed(&self, feed: &Feed, outlet: &str) -> Feed {
+        Feed { with: self.row(&feed.with, outlet), ..feed.clone() }
+    }
+
+    fn row(&self, of: &BTreeMap<String, Bind>, outlet: &str) -> BTreeMap<String, Bind> {
+        of.iter().map(|(name, bind)| (name.clone(), self.bind(bind, outlet))).collect()
+    }
+
+    /// A figure of the rig becomes that of the outlet, a reading that repeats the one taken there.
+    fn bind(&self, bind: &Bind, outlet: &str) -> Bind {
+        match bind {
+            Bind::Rig(name) => {
+                let plain = name.strip_prefix("rig.").unwrap_or(name);
+                Bind::Rig(at_outlet(plain, outlet))
+            }
+            Bind::Named(name) if self.0.clone().any(|one| one.id == *name) => {
+                Bind::Named(at_outlet(name, outlet))
+            }
+            Bind::Rows(rows) => {
+                Bind::Rows(rows.iter().map(|row| self.row(row, outlet)).collect())
+            }
+            Bind::Named(_) | Bind::Value(_) | Bind::Word(_) => bind.clone(),
+        }
+    }
+}
+
+/// A drill with the outlets of a run.
+struct Repeating<'d> {
+    drill: &'d Drill,
+    first: &'d Outlet,
+    further: &'d [&'d Outlet],
+}
+
+impl<'d> Repeating<'d> {
+    const fn of(drill: &'d Drill, first: &'d Outlet, further: &'d [&'d Outlet]) -> Self {
+        Self { drill, first, further }
+    }
+
+    /// The drill with everything that repeats written out, each outlet behind the one before it.
+    fn drill(&self, words: &Words) -> Drill {
+        let drill = self.drill;
+        let steps = spread(&drill.steps, |step| self.step(step, words));
+        let readings = spread(&drill.readings, |one| self.reading(one, words));
+        let measures = spread(&drill.measures, |one| self.measure(one, words));
+        let criticals = drill.criticals.iter().map(|critical| Critical {
+            links: spread(&critical.links, |link| self.link(link)),
+            ..critical.clone()
+        });
+        let criticals = criticals.collect();
+        let order = spread(&drill.order, |rule| self.order(rule));
+        Drill { steps, criticals, order, readings, measures, ..drill.clone() }
+    }
+
+    /// Outlets beside the first on which a step is done: air is worked on no line without it.
+    fn outlets(&self, step: &'d Step) -> impl Iterator<Item = &'d Outlet> {
+        let air = step.needs.as_deref() == Some("compressor");
+        self.further.iter().copied().filter(move |line| line.air || !air)
+    }
+
+    fn step(&self, step: &'d Step, words: &Words) -> Vec<Step> {
+        if step.each.is_none() {
+            return vec![step.clone()];
+        }
+        let named = |outlet: &Outlet| named(words, outlet, &step.action);
+        let first = Step { action: named(self.first), ..step.clone() };
+        let other = |outlet: &Outlet| Step {
+            id: at_outlet(&step.id, &outlet.id),
+            action: named(outlet),
+            ..step.clone()
+        };
+        std::iter::once(first).chain(self.outlets(step).map(other)).collect()
+    }
+
+    fn reading(&self, reading: &Reading, words: &Words) -> Vec<Reading> {
+        if reading.each.is_none() {
+            return vec![reading.clone()];
+        }
+        let named = |outlet: &Outlet| named(words, outlet, &reading.label);
+        let first = Reading { label: named(self.first), ..reading.clone() };
+        let other = |outlet: &&Outlet| Reading {
+            id: at_outlet(&reading.id, &outlet.id),
+            label: named(outlet),
+            ..reading.clone()
+        };
+        std::iter::once(first).chain(self.further.iter().map(other)).collect()
+    }
+
+    fn measure(&self, measure: &Measure, words: &Words) -> Vec<Measure> {
+        if measure.each.is_none() {
+            return vec![measure.clone()];
+        }
+        let named = |outlet: &Outlet| named(words, outlet, &measure.label);
+        let read = Names(self.drill.readings.iter().filter(|one| one.each.is_some()));
+        let first = Measure { label: named(self.first), ..measure.clone() };
+        let other = |outlet: &&Outlet| {
+            let step = self.on(&measure.step, outlet)?;
+            let worked = measure.measured.as_ref();
+            Some(Measure {
+                id: at_outlet(&measure.id, &outlet.id),
+                label: named(outlet),
+                step,
+                expect: read.expect(&measure.expect, &outlet.id),
+                measured: worked.map(|feed| read.feed(feed, &outlet.id)),
+                ..measure.clone()
+            })
+        };
+        std::iter::once(first).chain(self.further.iter().filter_map(other)).collect()
+    }
+
+    /// The step that stands for another on an outlet: its own where it repeats, else the one step of
+    /// them all; nothing where it is not done there.
+    fn on(&self, id: &str, outlet: &Outlet) -> Option<String> {
+        match self.repeated(id) {
+            None => Some(id.to_owned()),
+            Some(step) => self
+                .outlets(step)
+                .any(|one| one.id == outlet.id)
+                .then(|| at_outlet(id, &outlet.id)),
+        }
+    }
+
+    fn repeated(&self, id: &str) -> Option<&'d Step> {
+        self.drill.steps.iter().find(|step| step.id == id && step.each.is_some())
+    }
+
+    /// A step with all that it became.
+    fn all(&self, id: &str) -> Vec<String> {
+        let others = self.repeated(id).into_iter().flat_map(|step| self.outlets(step));
+        let others = others.map(|outlet| at_outlet(id, &outlet.id));
+        std::iter::once(id.to_owned()).chain(others).collect()
+    }
+
+    /// Pairs of a step before another. Where both repeat each outlet has its own pair; where one
+    /// does it stands before, or after, the other on every outlet.
+    fn pairs(&self, first: &str, then: &str) -> Vec<(String, String)> {
+        if self.repeated(first).is_some() && self.repeated(then).is_some() {
+            let own = |outlet: &&Outlet| {
+                Some((self.on(first, outlet)?, self.on(then, outlet)?))
+            };
+            let others = self.further.iter().filter_map(own);
+            return std::iter::once((first.to_owned(), then.to_owned()))
+                .chain(others)
+                .collect();
+        }
+        let all = self.all(then);
+        let with =
+            |first: String| all.iter().map(move |then| (first.clone(), then.clone()));
+        self.all(first).into_iter().flat_map(with).collect()
+    }
+
+    fn order(&self, rule: &OrderRule) -> Vec<OrderRule> {
+        let pair = |(first, then)| OrderRule { first, then, ..rule.clone() };
+        self.pairs(&rule.first, &rule.then).into_iter().map(pair).collect()
+    }
+
+    fn link(&self, link: &Link) -> Vec<Link> {
+        match link {
+            Link::Order { first, then } => {
+                let pairs = then.iter().flat_map(|then| self.pairs(first, then));
+                let mut by_first: BTreeMap<String, Vec<String>> = BTreeMap::new();
+                for (first, then) in pairs {
+                    by_first.entry(first).or_default().push(then);
+                }
+                let link = |(first, then)| Link::Order { first, then };
+                by_first.into_iter().map(link).collect()
+            }
+            Link::Answer { cue, step } => {
+                let link = |step| Link::Answer { cue: cue.clone(), step };
+                self.all(step).into_iter().map(link).collect()
+            }
+            Link::Hold { step } => {
+                self.all(step).into_iter().map(|step| Link::Hold { step }).collect()
+            }
+            Link::Limit { measure, unreported } => {
+                let each = self.drill.measures.iter().find(|one| one.id == *measure);
+                let each = each.filter(|one| one.each.is_some());
+                let there = |one: &Measure, outlet: &Outlet| {
+                    self.on(&one.step, outlet).map(|_| at_outlet(measure, &outlet.id))
+                };
+                let others = each.into_iter().flat_map(|one| {
+                    self.further.iter().filter_map(move |outlet| there(one, outlet))
+                });
+                let all = std::iter::once(measure.clone()).chain(others);
+                all.map(|measure| Link::Limit { measure, unreported: *unreported })
+                    .collect()
+            }
+            Link::Free { .. } => vec![link.clone()],
+        }
+    }
+}
+
+/// What becomes of each of a list.
+fn spread<'l, T>(list: &'l [T], each: impl FnMut(&'l T) -> Vec<T>) -> Vec<T> {
+    list.iter().flat_map(each).collect()
+}
+
+/// What is done on one of several outlets, with its name before it.
+fn named(words: &Words, outlet: &Outlet, what: &str) -> String {
+    words.say("scoring.on-outlet", &[("outlet", &outlet.title), ("what", what)])
+}

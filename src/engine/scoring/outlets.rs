@@ -1,0 +1,50 @@
+//! The outlets that a run names.
+
+use std::collections::BTreeSet;
+
+use super::fault::{Fault, unknown};
+use super::kit::Kit;
+use super::lines::has_repeats;
+use crate::course::{Outlet, RunSheet, outlet_of};
+
+/// What is wrong with the outlets that a run names: one that the rig does not have, one named
+/// twice, a second one on a drill that is done on one.
+pub(super) fn outlet_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let known = || kit.rig().outlets.iter().map(|outlet| outlet.id.as_str());
+    let mut found = Vec::new();
+    if kit.rig().outlet(&sheet.outlet).is_none() {
+        found.push(unknown(&["outlet"], "unknown-outlet", &sheet.outlet, known()));
+    }
+    let mut seen = BTreeSet::from([&sheet.outlet]);
+    for (at, outlet) in sheet.further.iter().enumerate() {
+        let path = ["further-outlets", &at.to_string()];
+        if kit.rig().outlet(outlet).is_none() {
+            found.push(unknown(&path, "unknown-outlet", outlet, known()));
+        } else if !seen.insert(outlet) {
+            found.push(Fault::at(&path, "outlet-twice").with("name", outlet));
+        }
+    }
+    if !sheet.further.is_empty() && !has_repeats(kit.drill()) {
+        let fault = Fault::at(&["further-outlets"], "one-outlet");
+        found.push(fault.with("drill", &kit.drill().title));
+    }
+    found
+}
+
+/// The outlet that something on a sheet is of.
+pub(super) fn outlet_at<'k>(
+    kit: &'k Kit,
+    sheet: &RunSheet,
+    id: &str,
+) -> Option<&'k Outlet> {
+    kit.rig().outlet(outlet_of(id).unwrap_or(&sheet.outlet))
+}
+
+/// Every outlet of a run, the first first.
+pub(super) fn outlets<'k>(
+    kit: &'k Kit,
+    sheet: &'k RunSheet,
+) -> impl Iterator<Item = &'k Outlet> {
+    let all = std::iter::once(&sheet.outlet).chain(&sheet.further);
+    all.filter_map(|id| kit.rig().outlet(id))
+}
