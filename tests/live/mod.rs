@@ -5,6 +5,7 @@ mod by_hand;
 mod forged;
 mod kept;
 mod page;
+mod outlets;
 mod paper;
 mod stands;
 mod taps;

@@ -10,8 +10,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::kit::Kit;
 use crate::course::{
-    Bind, Critical, Drill, Expect, Feed, Link, Measure, OrderRule, Outlet, Reading, Step,
-    at_outlet,
+    Bind, Critical, Drill, Expect, Feed, Link, Measure, OrderRule, Outlet, Reading, Rig,
+    Step, at_outlet,
 };
 use crate::words::Words;
 
@@ -42,7 +42,15 @@ impl Kit {
             Cow::Borrowed(self)
         };
         if let Some(first) = first.filter(|_| repeats) {
-            let drill = Repeating::of(self.drill(), first, &further).drill(self.words());
+            // What needs air is done on no line without it.
+            let plain = Rig { compressor: None, ..rig.clone() };
+            let repeating = Repeating {
+                drill: self.drill(),
+                first,
+                further: &further,
+                plain: &plain,
+            };
+            let drill = repeating.drill(self.words());
             let further = further.iter().map(|line| line.id.clone()).collect();
             kit.to_mut().written_out(drill, further);
         }
@@ -117,13 +125,11 @@ struct Repeating<'d> {
     drill: &'d Drill,
     first: &'d Outlet,
     further: &'d [&'d Outlet],
+    /// The rig as a line without air has it.
+    plain: &'d Rig,
 }
 
 impl<'d> Repeating<'d> {
-    const fn of(drill: &'d Drill, first: &'d Outlet, further: &'d [&'d Outlet]) -> Self {
-        Self { drill, first, further }
-    }
-
     /// The drill with everything that repeats written out, each outlet behind the one before it.
     fn drill(&self, words: &Words) -> Drill {
         let drill = self.drill;
@@ -141,7 +147,7 @@ impl<'d> Repeating<'d> {
 
     /// Outlets beside the first on which a step is done: air is worked on no line without it.
     fn outlets(&self, step: &'d Step) -> impl Iterator<Item = &'d Outlet> {
-        let air = step.needs.as_deref() == Some("compressor");
+        let air = step.condition().lacks(self.plain).is_some();
         self.further.iter().copied().filter(move |line| line.air || !air)
     }
 
