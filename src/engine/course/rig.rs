@@ -169,9 +169,9 @@ record! {
         /// Proportioner; left out where the rig makes no foam, or by eductors alone.
         proportioner: Option<Proportioner> = may "proportioner", nothing "none";
         /// Tanks, water first.
-        tanks: Vec<Tank> = need "tanks";
+        tanks: Vec<Tank> = may "tanks";
         /// Outlets.
-        outlets: Vec<Outlet> = need "outlets";
+        outlets: Vec<Outlet> = may "outlets";
         /// Ways back to a tank.
         returns: Vec<ReturnPath> = may "returns";
         /// Whether a check valve stands between the pump and the injection; drawings show one only then.
@@ -191,7 +191,7 @@ record! {
         /// Eductors carried.
         eductors: Vec<Eductor> = may "eductors";
         /// What the instruments can show.
-        resolution: Resolution = need "resolution";
+        resolution: Option<Resolution> = may "resolution";
         /// What its tanks hold, as the concentrates' own files say it.
         agents: Vec<Concentrate> = carried "agents";
     }

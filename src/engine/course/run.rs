@@ -194,8 +194,8 @@ record! {
         rules: Option<u32> = may "rules", eg "1";
         /// Code of the numbered sheet, where the order was drawn; what was drawn for it is read from there.
         form: Option<String> = may "form", eg "7110-4A29-K";
-        /// Outlet used.
-        outlet: String = need "outlet" as refers("outlet"), eg "crosslay-1";
+        /// Outlet used; left out where the drill is done on no line.
+        outlet: String = may "outlet" as refers("outlet"), or "", eg "crosslay-1";
         /// Outlets beside that one on which the drill was done in the same run.
         further: Vec<String> = may "further-outlets" as refers("outlet"), eg "[crosslay-3]";
         /// Fuel or use that the order was for, as the label of the concentrate names it.

@@ -305,6 +305,6 @@ fn disagree(values: &Values<'_>, measure: &Measure) -> Option<Fault> {
 /// One step of the counter of concentrate, as a share of what it counted.
 fn coarse(values: &Values<'_>) -> Option<Fraction> {
     let used = values.written(Meaning::FoamUsed).as_ref().and_then(base)?;
-    let step = base(values.evidence.kit.rig().resolution.foam_total.as_ref()?)?;
+    let step = base(values.evidence.kit.rig().resolution.as_ref()?.foam_total.as_ref()?)?;
     if used.signum() > 0 { step.div(used) } else { None }
 }

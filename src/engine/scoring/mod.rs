@@ -73,6 +73,7 @@ pub use lines::has_repeats;
 pub use minutes::unread as unread_for_minutes;
 pub use open::open;
 pub use order::{OrderStatistics, Precedence, order_statistics, printed_tau};
+pub use outlets::takes_outlet;
 pub use percent::fuels;
 pub use questions::{
     Question, by_the_manual, hanging, pairs, prompts, questions, settleable, stop_acts,

@@ -9,7 +9,7 @@ use crate::course::{
     StopCause, foam_outlets,
 };
 use crate::page::Node;
-use crate::scoring::{Outcome, fuels, has_repeats};
+use crate::scoring::{Outcome, fuels, has_repeats, takes_outlet};
 
 /// The people of a run, as far as they are known.
 #[derive(Debug, Clone, Copy, Default)]
@@ -154,16 +154,19 @@ impl Leaf<'_> {
         );
         let attempt = who.attempt.map(|attempt| attempt.to_string());
         let field = |key, width, value| line(self.bench.field(key), width, value);
-        row([
+        let line = takes_outlet(self.kit.drill()).then(|| field("outlet", 1, outlet));
+        let first = [
             private(self.bench.field("candidate"), 2, self.name(who.candidate)),
             field("run", 2, run),
             field("attempt", 1, attempt.unwrap_or_default()),
-            field("outlet", 1, outlet),
+        ];
+        let last = [
             field("performed", 2, self.of_run(|run| run.performed_at.clone())),
             field("entered", 2, entered),
             field("weather", 1, self.of_run(|run| run.weather.clone())),
             field("light", 1, self.of_run(|run| run.light.clone())),
-        ])
+        ];
+        row(first.into_iter().chain(line).chain(last))
     }
 
     fn declared(self) -> Node {

@@ -18,7 +18,7 @@ use crate::course::{
 };
 use crate::quantity::{Day, Moment};
 use crate::scoring::{
-    self, Kit, RULES, Verdict, fuels, has_repeats, score, short_revision,
+    self, Kit, RULES, Verdict, fuels, has_repeats, score, short_revision, takes_outlet,
 };
 
 /// One drill of a finished run.
@@ -51,7 +51,8 @@ pub(super) fn missing(live: &Live, state: &State) -> Vec<&'static str> {
         _ => true,
     });
     let lacks = |field: &&'static str| match *field {
-        "outlet" => outlet(live, state).is_none(),
+        // A drill that is done on no line has no outlet to name.
+        "outlet" => on_a_line(live, state) && outlet(live, state).is_none(),
         "use" => use_(state).is_none(),
         "mode" => mode(state.text("mode")).is_none(),
         "attempt" => attempt(state).is_none(),
@@ -71,6 +72,12 @@ fn is_id(text: &str) -> bool {
     text.chars().all(letter)
         && text.starts_with(|c: char| c.is_ascii_lowercase())
         && !text.ends_with('-')
+}
+
+/// Whether any of the drills is done on a line of the rig.
+pub(super) fn on_a_line(live: &Live, state: &State) -> bool {
+    let kits = live.kits(state.text("rig"));
+    kits.is_empty() || kits.iter().map(Kit::drill).any(takes_outlet)
 }
 
 fn outlet<'s>(live: &Live, state: &'s State) -> Option<&'s str> {
@@ -172,7 +179,7 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         rules: Some(RULES),
         // What was drawn stays with the officers' files: score reads it there by this code.
         form: may(&format!("{FORM}{}", drill.id)),
-        outlet: text("outlet"),
+        outlet: if takes_outlet(drill) { text("outlet") } else { String::new() },
         // What the drill does once is not asked of a second line.
         further: if has_repeats(drill) { state.further() } else { Vec::new() },
         fuel: may("fuel"),

@@ -8,7 +8,7 @@ use super::super::kit::Live;
 use super::super::last::{LOCAL, standing};
 use super::super::log::Event;
 use super::super::look::Look;
-use super::super::sheet::{missing, sheet};
+use super::super::sheet::{missing, on_a_line, sheet};
 use super::super::state::{FORM, FURTHER, State};
 use super::field::{
     buttons, choice, id, label, line, line_as, officers, people, several_of,
@@ -136,19 +136,14 @@ fn same(desk: &Desk<'_>) -> Vec<Node> {
     let text = |field: &str| last.get(field).map_or("", String::as_str);
     let outlet = rig.outlet(text("outlet")).map_or("", |outlet| outlet.title.as_str());
     // The percent hangs on the fuel, where a label has several.
-    let line = [outlet, text("fuel")].map(str::to_owned);
+    let line = [rig.title.as_str(), outlet, text("fuel")].map(str::to_owned);
     let line: Vec<String> = line.into_iter().filter(|text| !text.is_empty()).collect();
-    let outlet = line.join(", ");
+    let rig = line.join(", ");
     // words: scoring.use.{RunUse}
     let use_ = words.get(&format!("scoring.use.{}", text("use")));
     // words: scoring.mode.{Mode}
     let mode = words.get(&format!("scoring.mode.{}", text("mode")));
-    let blanks = [
-        ("rig", rig.title.as_str()),
-        ("outlet", &outlet),
-        ("mode", &mode),
-        ("use", &use_),
-    ];
+    let blanks = [("rig", rig.as_str()), ("mode", &mode), ("use", &use_)];
     let crew = last.iter().filter(|(field, _)| field.starts_with("crew."));
     let crew: Vec<&str> = crew.map(|(_, id)| desk.live.name(id)).collect();
     let crew = crew.join(", ");
@@ -312,7 +307,9 @@ fn of_rig(desk: &Desk<'_>) -> Vec<Node> {
     let outlets = kit.map_or(&[][..], |kit| kit.rig().outlets.as_slice());
     let outlets = outlets.iter().map(|outlet| (outlet.id.clone(), outlet.title.clone()));
     let outlets: Vec<(String, String)> = outlets.collect();
-    nodes.push(choice(desk, "outlet", label(desk, "outlet"), outlets.clone()));
+    if on_a_line(desk.live, desk.state) {
+        nodes.push(choice(desk, "outlet", label(desk, "outlet"), outlets.clone()));
+    }
     // Where something repeats for each outlet, those beside the first are pressed.
     let kits = desk.live.kits(desk.state.text("rig")).iter();
     let first = desk.state.text("outlet");

@@ -87,10 +87,12 @@ fn top(desk: &Desk<'_>, kit: &Kit) -> Node {
     let state = desk.state;
     let outlet = kit.rig().outlet(state.text("outlet"));
     let outlet = outlet.map_or_else(String::new, |outlet| outlet.title.clone());
+    // Where the drill is done on no line there is no name of one, and no mark before it.
+    let what = [drill_name(kit.drill()).0, outlet];
+    let what: Vec<String> = what.into_iter().filter(|text| !text.is_empty()).collect();
     let blanks = [
         ("candidate", desk.live.name(state.text("candidate")).to_owned()),
-        ("drill", drill_name(kit.drill()).0),
-        ("outlet", outlet),
+        ("drill", what.join(" · ")),
         ("attempt", state.text("attempt").to_owned()),
     ];
     let blanks = blanks.each_ref().map(|(name, text)| (*name, text.as_str()));
