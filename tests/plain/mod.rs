@@ -4,11 +4,13 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use drillwright::authoring::{Options, ProofWay, Proofs, read};
-use drillwright::course::Course;
+use drillwright::authoring::{Options, ProofWay, Proofs, RunReader, read};
+use drillwright::course::{Course, RunSheet};
 use drillwright::findings::{Code, Finding, Sources};
+use drillwright::practice::live::LiveKit;
 use drillwright::publish::{Shared, page, plan};
 use drillwright::quiz::{Depth, KeptProofs};
+use drillwright::scoring::{Kit, Outcome, faults, score, short_revision};
 use drillwright::stock;
 use drillwright::workshop::read_folder;
 
@@ -47,7 +49,7 @@ fn it_has_nothing_to_mend() {
     let (course, found) = course_of(&sources);
     assert!(found.is_empty(), "{found:#?}");
     let course = course.unwrap();
-    assert_eq!(course.rigs.len(), 3);
+    assert_eq!(course.rigs.len(), 4);
     let (kept, words) = (KeptProofs::default(), stock::words());
     let way = ProofWay { depth: Depth::Sampled, kept: &kept, words: &words };
     let proven = Proofs::of(&course, &sources, &found, way).in_order();
@@ -114,6 +116,67 @@ fn a_monitor_without_hose_has_a_card() {
         let (_, found) = changed("rigs/portable-4.yaml", field, "");
         assert!(found.iter().any(|one| one.code == Code::FigureNotStated), "{field}");
     }
+}
+
+/// A ladder at a tower is a drill as any other: no pump, no outlet, and nobody asks which line.
+#[test]
+fn a_drill_without_a_pump_has_sheets_and_results() {
+    let course = course_of(&sources()).0.unwrap();
+    let words = stock::words();
+    let pages = pages(&course);
+    let names: Vec<&str> = pages.iter().map(|(path, _)| path.as_str()).collect();
+    // A line is charged on no tower, and no ladder stands on a pump.
+    assert!(!names.iter().any(|path| path.contains("charge-tower")), "{names:?}");
+    assert!(!names.iter().any(|path| path.contains("ladder-engine-2")), "{names:?}");
+    let sheet = pages.iter().find(|(path, _)| path.contains("ladder-tower")).unwrap();
+    let shown = visible(&sheet.1).join("\n");
+    assert!(!shown.contains("Outlet") && !shown.contains("Pump pressure"), "{shown}");
+    let drill = course.drill("ladder").unwrap();
+    let kit = Kit::of(&course, drill, &course.rigs["tower"], &words).unwrap();
+    let run = |marks: &str, order: &str| {
+        let text = format!(
+            "run: run-1\ndrill: ladder\ndrill-revision: {}\nrig: tower\nrig-revision: {}\nrules: 2\n\
+             use: evaluation\nmode: hands-on-dry\nweather: dry\nlight: day\n\
+             performed-at: 2026-11-20 10:00\nattempt: 1\ncandidate: r-alder\nrole: climber\n\
+             crew: {{ foot: b-birch }}\nevaluator:\n  person: c-cedar\n  qualification: course\n  \
+             qualified-on: 2025-03-01\n  relation: other station\nsafety-officer: d-doe\n\
+             stop-word: STOP STOP STOP\nmarks: {{ {marks} }}\norder-seen: {order}\n\
+             criticals: {{ unfooted: no }}\n",
+            short_revision(kit.drill_revision()),
+            short_revision(kit.rig_revision()),
+        );
+        let mut reader = RunReader::new(&course, &words, None);
+        let (runs, _) = reader.read(&text, "run.yaml");
+        let [run] = runs.as_slice() else { panic!("{text}") };
+        score(&run.kit, &run.sheet)
+    };
+    let met = run("footed: done, climb: done, down: done", "as printed");
+    assert_eq!(met.outcome, Outcome::Met, "{}", met.reason);
+    let unfooted = run("footed: not done, climb: done, down: done", "as printed");
+    assert_eq!(unfooted.outcome, Outcome::NotMet, "{}", unfooted.reason);
+    let late = run("footed: done, climb: done, down: done", "[climb, footed, down]");
+    assert_eq!(late.outcome, Outcome::Incomplete, "{}", late.reason);
+    let stayed = run("footed: done, climb: not done, down: not done", "as printed");
+    assert_eq!(stayed.outcome, Outcome::NotMet, "{}", stayed.reason);
+    // The live sheet asks for no outlet either.
+    let live = LiveKit::of_drill(&course, drill, &words);
+    assert_eq!(live.rigs.len(), 1);
+}
+
+/// On a line that is charged, a run that names no outlet is never met.
+#[test]
+fn a_run_on_a_line_names_its_outlet() {
+    let course = course_of(&sources()).0.unwrap();
+    let drill = course.drill("charge").unwrap();
+    let words = stock::words();
+    let kit = Kit::of(&course, drill, &course.rigs["portable-4"], &words).unwrap();
+    let mut sheet = crate::scoring::sheets::blank_run(&kit, "operator");
+    assert!(sheet.outlet.is_empty());
+    let keys =
+        |sheet: &RunSheet| faults(&kit, sheet).iter().map(|f| f.key).collect::<Vec<_>>();
+    assert!(keys(&sheet).contains(&"outlet-missing"));
+    sheet.outlet = "discharge".into();
+    assert!(!keys(&sheet).contains(&"outlet-missing"));
 }
 
 /// A drill that foams is printed for no rig that cannot, and one that names a family's formula

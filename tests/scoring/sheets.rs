@@ -63,7 +63,27 @@ pub(crate) fn honest(kit: &Kit, role: &str, outlet: &str) -> RunSheet {
         "evaluator": {"person": "cedar", "qualification": "course", "relation": "other station"},
         "safety-officer": "elm", "stop-word": "STOP",
     });
-    let mut sheet: RunSheet = serde_json::from_value(value).unwrap();
+    let sheet: RunSheet = serde_json::from_value(value).unwrap();
+    filled(kit, sheet)
+}
+
+/// A sheet that says who and when, and names no outlet, mark or value.
+pub(crate) fn blank_run(kit: &Kit, role: &str) -> RunSheet {
+    let value = json!({
+        "run": "run-1", "drill": kit.drill().id, "rig": kit.rig().id, "rules": RULES,
+        "use": "evaluation", "mode": kit.drill().modes.last().unwrap().key(),
+        "weather": "dry", "light": "day", "performed-at": "2026-11-14 10:20", "attempt": 1,
+        "candidate": "ash", "role": role,
+        "evaluator": {"person": "cedar", "qualification": "course", "relation": "other station"},
+        "safety-officer": "elm", "stop-word": "STOP",
+    });
+    serde_json::from_value(value).unwrap()
+}
+
+/// With crew, readings, marks and values as they should be.
+fn filled(kit: &Kit, mut sheet: RunSheet) -> RunSheet {
+    let (drill, mode) = (kit.drill(), sheet.mode);
+    let (role, outlet) = (sheet.role.clone(), sheet.outlet.clone());
     let mut free = CREW.iter();
     for other in &drill.roles {
         let many = other.holders.max(other.with_air.unwrap_or(0));
@@ -74,7 +94,7 @@ pub(crate) fn honest(kit: &Kit, role: &str, outlet: &str) -> RunSheet {
         }
     }
     for reading in &drill.readings {
-        sheet.readings.insert(reading.id.clone(), read(kit, &reading.id, outlet));
+        sheet.readings.insert(reading.id.clone(), read(kit, &reading.id, &outlet));
     }
     // Where the percent hangs on the fuel, the order names one; the readings are of its first.
     sheet.fuel = fuels(kit).first().map(|entry| entry.fuel.clone());

@@ -166,6 +166,7 @@ fn doors(shared: &Shared<'_>) -> Vec<Door> {
             Some(check) => {
                 shared.words.say("page.checked-on", &[("on", check.on.as_str())])
             }
+            None if rig.verified() => String::new(),
             None => shared.label("unverified-short"),
         };
         (format!("rig-{}.html", rig.id), rig.title.clone(), note)

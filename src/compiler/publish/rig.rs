@@ -86,6 +86,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
             let blanks = [("by", check.by.as_str()), ("on", check.on.as_str())];
             desk.words.say("page.checked", &blanks)
         }
+        None if rig.verified() => desk.label("nothing-to-check"),
         None => desk.label("not-checked"),
     };
     let view = RigView {

@@ -316,8 +316,18 @@ impl Rig {
         self.outlets.iter().find(|outlet| outlet.id == id)
     }
 
-    /// Whether plate and manual were compared with this card.
+    /// Whether plate and manual were compared with this card, or it has no figure to compare.
     pub fn verified(&self) -> bool {
-        self.checked.is_some()
+        self.checked.is_some() || self.is_bare()
+    }
+
+    /// Whether it is a place or a vehicle without pump and tanks: a tower, a ladder. Its card has no
+    /// figures, and nothing of it is left open.
+    pub fn is_bare(&self) -> bool {
+        let parts = [self.proportioner.is_some(), self.compressor.is_some()];
+        self.tanks.is_empty()
+            && self.outlets.is_empty()
+            && self.pump.is_none()
+            && !parts.contains(&true)
     }
 }

@@ -69,11 +69,10 @@ pub use joint::{Joint, jointly};
 pub use keep::{all_of, is_kept, kept_files, withdrawal};
 pub use kit::{Kit, KitData, RULES, short_revision, standard};
 pub use kits::{Kits, NoKit, OtherRevision};
-pub use lines::has_repeats;
+pub use lines::{has_repeats, takes_outlet};
 pub use minutes::unread as unread_for_minutes;
 pub use open::open;
 pub use order::{OrderStatistics, Precedence, order_statistics, printed_tau};
-pub use outlets::takes_outlet;
 pub use percent::fuels;
 pub use questions::{
     Question, by_the_manual, hanging, pairs, prompts, questions, settleable, stop_acts,

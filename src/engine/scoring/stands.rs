@@ -3,6 +3,7 @@
 //! no box can be ticked that does not count, and none is closed that does.
 
 use super::kit::Kit;
+use super::lines::takes_outlet;
 use crate::course::{Condition, Drill, Mode, Rig, Step};
 
 /// Whether something of the drill can be looked at in this run.
@@ -58,5 +59,6 @@ pub fn runs_on(rig: &Rig, drill: &Drill) -> bool {
     // Where foam flows, or its panel is worked, there is something that makes it.
     let foams =
         drill.modes.iter().any(|mode| matches!(mode, Mode::TrainingFoam | Mode::Agent));
-    meant && (rig.foams() || !foams) && drill.condition().lacks(rig).is_none()
+    let line = !rig.outlets.is_empty() || !takes_outlet(drill);
+    meant && line && (rig.foams() || !foams) && drill.condition().lacks(rig).is_none()
 }

@@ -104,6 +104,10 @@ fn whole(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
         let finding = Finding::at(Code::FigureOpen, spot.at("rig").place());
         checked.note(finding.with("figure", field).with("rig", rig.title.clone()));
     };
+    // A tower has no pump to say anything of.
+    if rig.is_bare() {
+        return;
+    }
     let said = |field: &str| spot.at(field).node().is_some();
     if rig.tank_to_pump == TankToPump::NotKnown && !said("tank-to-pump") {
         open("tank-to-pump");

@@ -9,7 +9,7 @@ use crate::course::{Chain, Course, Drill, Due, Mode, Person, Rig, Role, Standard
 use crate::fingerprint::{NotCanonical, revision};
 use crate::page::sheet::House;
 use crate::quantity::Comma;
-use crate::scoring::{Kit, KitData, runs_on, standard, takes_outlet};
+use crate::scoring::{Kit, KitData, runs_on, standard};
 use crate::words::Words;
 
 /// Sections of the words file that a live sheet speaks with.
@@ -135,8 +135,7 @@ impl Live {
                 let whole =
                     KitData::put_together(standard.clone(), rig.clone(), &data.words);
                 let kit = Kit::new(whole)?;
-                let line = !rig.outlets.is_empty() || !takes_outlet(kit.drill());
-                if runs_on(rig, kit.drill()) && line {
+                if runs_on(rig, kit.drill()) {
                     of_rig.push(kit);
                 }
             }

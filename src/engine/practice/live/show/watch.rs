@@ -85,11 +85,10 @@ pub(super) fn focus(desk: &Desk<'_>, free: bool) -> Option<String> {
 /// Who, the drill, the line, the try; and the time since the start.
 fn top(desk: &Desk<'_>, kit: &Kit) -> Node {
     let state = desk.state;
-    let outlet = kit.rig().outlet(state.text("outlet"));
-    let outlet = outlet.map_or_else(String::new, |outlet| outlet.title.clone());
     // Where the drill is done on no line there is no name of one, and no mark before it.
-    let what = [drill_name(kit.drill()).0, outlet];
-    let what: Vec<String> = what.into_iter().filter(|text| !text.is_empty()).collect();
+    let outlet = kit.rig().outlet(state.text("outlet")).map(|line| line.title.clone());
+    let what: Vec<String> =
+        std::iter::once(drill_name(kit.drill()).0).chain(outlet).collect();
     let blanks = [
         ("candidate", desk.live.name(state.text("candidate")).to_owned()),
         ("drill", what.join(" · ")),
