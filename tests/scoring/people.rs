@@ -347,3 +347,45 @@ fn rules_37_and_39_nobody_is_held_to_what_was_written_later() {
     let old = Kit::new(data).unwrap();
     assert_eq!(score(&old, &clean(&old)).outcome, Outcome::Refused);
 }
+
+/// Pails that are handed up need somebody above; a tank that is filled from the ground does not. A
+/// sheet that is silent about it has left it open.
+#[test]
+fn rule_27_pails_are_handed_up_to_somebody() {
+    let (course, words) = (super::example::example(), drillwright::stock::words());
+    for (drill, rig) in [("refill", "engine-7"), ("refill-b", "tender-3")] {
+        let drill = course.drill(drill).unwrap();
+        let kit = Kit::of(&course, drill, &course.rigs[rig], &words).unwrap();
+        let outlet = course.rigs[rig].outlets[0].id.clone();
+        let clean = honest(&kit, "operator", &outlet);
+        let outcome = |change: &dyn Fn(&mut RunSheet)| {
+            let mut sheet = clean.clone();
+            change(&mut sheet);
+            score(&kit, &sheet).outcome
+        };
+        let whole = outcome(&|_| {});
+        assert!(matches!(whole, Outcome::Met | Outcome::MetInPart), "{whole:?}");
+        let alone = |sheet: &mut RunSheet| drop(sheet.crew.remove("above"));
+        assert_eq!(outcome(&alone), Outcome::Incomplete);
+        let silent = |sheet: &mut RunSheet| {
+            alone(sheet);
+            sheet.marks.remove("handed-up");
+        };
+        assert_eq!(outcome(&silent), Outcome::Incomplete);
+        let ground = |sheet: &mut RunSheet| {
+            alone(sheet);
+            sheet.marks.insert("handed-up".into(), Mark::NotApplicable);
+            sheet.left_out.insert("handed-up".into(), "Filled from the ground.".into());
+        };
+        assert_eq!(outcome(&ground), whole);
+        // Neither the reader of the label nor the evaluator stands there too.
+        for other in ["second-reader", "evaluator"] {
+            let person = match other {
+                "evaluator" => clean.evaluator.person.clone(),
+                role => clean.crew[role].0[0].clone(),
+            };
+            let both = |sheet: &mut RunSheet| hold(sheet, "above", &[&person]);
+            assert_eq!(outcome(&both), Outcome::Refused, "{other}");
+        }
+    }
+}

@@ -54,6 +54,8 @@ record! {
         holders: u32 = may "holders", or "1", eg "1";
         /// How many hold it where the line carries air; left out, as many.
         with_air: Option<u32> = may "with-air", eg "2";
+        /// Step for which alone somebody holds it: where that step is left out nobody does.
+        only_at: Option<String> = may "only-at" as refers("step"), eg "handed-up";
         /// Whether it only speaks written orders and cues, so that the evaluator may hold it.
         scripted: bool = may "scripted", or "no", eg "yes";
     }

@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use super::evidence::Evidence;
 use super::fault::{Fault, unknown};
 use super::kit::Kit;
 use super::outlets::outlets;
+use super::stands::Standing;
 use crate::course::{Mode, Role, RunSheet};
 use crate::quantity::{Day, Moment};
 
@@ -57,6 +59,15 @@ pub(super) fn crew(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
 /// A role that nobody holds, or too few (rule 27). One that only speaks written orders may be the
 /// evaluator's, who is named there too: who gave an order is told, and never guessed.
 fn short(kit: &Kit, sheet: &RunSheet, role: &Role) -> Option<Fault> {
+    let evidence = Evidence { kit, sheet };
+    let step = role.only_at.as_deref().and_then(|step| evidence.step(step));
+    // Of a step that nobody marked it is not known that nobody was wanted for it.
+    if step.is_some_and(|step| {
+        evidence.standing(step) != Standing::Stands
+            || evidence.performed(step) == Some(false)
+    }) {
+        return None;
+    }
     let held = sheet.crew.get(&role.id).map_or(0, |holders| holders.0.len());
     let held = held + usize::from(role.id == sheet.role);
     let foam = matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent);
