@@ -122,6 +122,7 @@ fn dimension(means: Means) -> Dimension {
             Dimension::PRESSURE
         }
         Means::ListedRate => Dimension::RATE,
+        Means::ListedTime => Dimension::TIME,
         Means::UsableVolume
         | Means::NominalVolume
         | Means::DeadVolume

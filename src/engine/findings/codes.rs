@@ -142,6 +142,7 @@ codes! {
     UnknownFigure "unknown-figure" MustFix "A figure that nothing of the module has.";
     OtherMeaning "other-meaning" MustFix "A figure of the same dimension that stands for something else.";
     RateNotListed "rate-not-listed" MustFix "A rate below what the product is listed for.";
+    TimeNotListed "time-not-listed" MustFix "A time of application below every listing of a product without fluorine.";
     DrawOutsideFormula "draw-outside-formula" MustFix "A value for which the formula does not hold.";
     WhichFoam "which-foam" MustFix "A figure of one of two foams, and nobody says of which.";
     ClassNotOnRig "class-not-on-rig" MustFix "A class of foam that the rig does not have.";

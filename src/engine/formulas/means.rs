@@ -37,6 +37,8 @@ words! {
         "hose-volume" HoseVolume,
         /// The application rate that a product is listed for, by fuel and nozzle.
         "listed-rate" ListedRate,
+        /// Time of application that a product is listed for on a fuel.
+        "listed-time" ListedTime,
     }
 }
 

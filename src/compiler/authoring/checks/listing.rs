@@ -3,9 +3,11 @@
 //! to three times as much in tests, by fuel and nozzle, so that only its own listing says.
 
 use super::{Checked, Spot};
-use crate::course::{Bind, Concentrate, Draw, Fluorine, FoamClass, Question, Rig};
+use crate::course::{
+    Bind, Concentrate, Draw, Fluorine, FoamClass, Listing, Question, Rig,
+};
 use crate::findings::{Code, Finding};
-use crate::formulas::{Given, Means};
+use crate::formulas::{Given, Means, System};
 use crate::quantity::{Direction, Quantity};
 
 /// The table whose rates are not those of a product without fluorine.
@@ -21,7 +23,7 @@ pub(super) fn check(checked: &Checked<'_>) {
                     let line = line.at("line");
                     let asks = line.text().is_some_and(|text| text.contains(TABLE));
                     if asks {
-                        not_listed(checked, &line, TABLE.to_owned(), product);
+                        not_listed(checked, &RATE, (&line, TABLE.to_owned()), product);
                     }
                 }
             }
@@ -29,16 +31,49 @@ pub(super) fn check(checked: &Checked<'_>) {
     }
 }
 
-/// A rate that is fed where the listing decides.
-pub(super) fn rate(
+/// What a listing decides: the figure itself, the units in which a module says it, the finding.
+struct Listed {
+    figure: fn(&Listing) -> Quantity,
+    units: [&'static str; 2],
+    code: Code,
+}
+
+const RATE: Listed = Listed {
+    figure: |listing| listing.rate,
+    units: ["gpm/ft2", "L/min/m2"],
+    code: Code::RateNotListed,
+};
+
+/// Foam that is applied for a shorter time than was listed leaves a fire that comes back.
+const TIME: Listed = Listed {
+    figure: |listing| listing.minutes,
+    units: ["min", "min"],
+    code: Code::TimeNotListed,
+};
+
+impl Listed {
+    fn of(given: &Given) -> Option<&'static Self> {
+        match given.means {
+            Some(Means::ListedRate) => Some(&RATE),
+            Some(Means::ListedTime) => Some(&TIME),
+            _ => None,
+        }
+    }
+
+    /// The least figure that a product is listed for, whatever the fuel and the nozzle.
+    fn least(&self, product: &Concentrate) -> Option<Quantity> {
+        product.listings.iter().map(self.figure).reduce(less)
+    }
+}
+
+/// A rate or a time that is fed where the listing decides.
+pub(super) fn listed(
     checked: &Checked<'_>,
     (given, bind): (&Given, &Bind),
     spot: &Spot<'_>,
     (question, rig): (Option<&Question>, Option<&Rig>),
 ) {
-    if given.means != Some(Means::ListedRate) {
-        return;
-    }
+    let Some(of) = Listed::of(given) else { return };
     let drawn = |name: &str| {
         let draws = question.into_iter().flat_map(|question| &question.draws);
         let mut draws = draws.filter(|(known, _)| known == name);
@@ -56,7 +91,7 @@ pub(super) fn rate(
         Bind::Rig(_) | Bind::Word(_) | Bind::Rows(_) => Vec::new(),
     };
     let products = without_fluorine(checked, rig);
-    let least = products.iter().filter_map(|product| least(product)).reduce(less);
+    let least = products.iter().filter_map(|product| of.least(product)).reduce(less);
     let Some(product) = products.first() else { return };
     for value in values {
         let low = |least: Quantity| {
@@ -64,7 +99,7 @@ pub(super) fn rate(
                 && value.base().compare(least.base()).is_lt()
         };
         if least.is_none_or(low) {
-            not_listed(checked, spot, value.printed(), product);
+            not_listed(checked, of, (spot, value.printed()), product);
             return;
         }
     }
@@ -72,11 +107,6 @@ pub(super) fn rate(
 
 fn less(a: Quantity, b: Quantity) -> Quantity {
     if b.base().compare(a.base()).is_lt() { b } else { a }
-}
-
-/// The least rate that a product is listed for, whatever the fuel and the nozzle.
-fn least(product: &Concentrate) -> Option<Quantity> {
-    product.listings.iter().map(|listing| listing.rate).reduce(less)
 }
 
 /// Class B products without fluorine, of a rig or of the whole module; none where one beside them
@@ -101,19 +131,18 @@ fn without_fluorine<'c>(
 
 fn not_listed(
     checked: &Checked<'_>,
-    spot: &Spot<'_>,
-    found: String,
+    of: &Listed,
+    (spot, found): (&Spot<'_>, String),
     product: &Concentrate,
 ) {
-    let finding = Finding::at(Code::RateNotListed, spot.place()).with("found", found);
+    let finding = Finding::at(of.code, spot.place()).with("found", found);
     let finding = finding.with("product", product.title.clone());
     // In the module's own units, and never below what is listed.
-    let units = checked.course.module.units;
-    let own = crate::quantity::find(match units {
-        crate::formulas::System::Us => "gpm/ft2",
-        crate::formulas::System::Si | crate::formulas::System::SiBar => "L/min/m2",
+    let own = crate::quantity::find(match (checked.course.module.units, of.units) {
+        (System::Us, [us, _]) => us,
+        (System::Si | System::SiBar, [_, si]) => si,
     });
-    let least = least(product).map(|least| {
+    let least = of.least(product).map(|least| {
         own.map_or(least, |unit| least.bound(unit, Direction::Up)).printed()
     });
     let least = least.unwrap_or_else(|| "none".to_owned());

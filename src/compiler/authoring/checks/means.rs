@@ -35,7 +35,7 @@ pub(super) fn check(checked: &Checked<'_>) {
             at.bound(given, bind, spot, fed.readings);
             let rig = fed.question.and_then(rig_of);
             let rig = rig.and_then(|id| checked.course.rigs.get(id));
-            listing::rate(checked, (given, bind), spot, (fed.question, rig));
+            listing::listed(checked, (given, bind), spot, (fed.question, rig));
         };
         for (name, bind) in &fed.feed.with {
             let spot = fed.spot.at("with").at(name.as_str());
