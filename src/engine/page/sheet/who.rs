@@ -125,8 +125,8 @@ impl Leaf<'_> {
         let kit = self.kit;
         (blank && has_repeats(kit.drill())).then(|| {
             let ticks = foam_outlets(kit.rig()).map(|outlet| tick(&outlet.title, false));
-            let label = Node::text("span", self.bench.get("outlets-used"));
-            Node::new("p").class("so-row").holding([label]).holding(ticks)
+            let row = Node::new("p").class("so-row");
+            row.holding([self.bench.bold("outlets-used")]).holding(ticks)
         })
     }
 
@@ -154,7 +154,9 @@ impl Leaf<'_> {
         );
         let attempt = who.attempt.map(|attempt| attempt.to_string());
         let field = |key, width, value| line(self.bench.field(key), width, value);
-        let line = takes_outlet(self.kit.drill()).then(|| field("outlet", 1, outlet));
+        // Where they are ticked below, or there is none, no line asks for it.
+        let asked = takes_outlet(self.kit.drill()) && self.outlets().is_none();
+        let line = asked.then(|| field("outlet", 1, outlet));
         let first = [
             private(self.bench.field("candidate"), 2, self.name(who.candidate)),
             field("run", 2, run),
