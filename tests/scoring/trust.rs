@@ -78,6 +78,8 @@ fn without(kit: &Kit, sheet: &RunSheet, id: &str) -> RunSheet {
         other.measures.remove(&measure.id);
     }
     other.begun.remove(id);
+    // What was never done was not done badly either.
+    other.settled.remove(id);
     other.pairs.retain(|pair, _| pair.split(" > ").all(|step| step != id));
     other
 }
