@@ -22,6 +22,14 @@ struct Entry {
     lines: Vec<String>,
 }
 
+/// Lists whose entries name sources in short.
+const CITING: [&str; 2] = ["figures", "cautions"];
+
+/// The page that has every source in full.
+pub(super) fn sources_link(desk: &Desk<'_>) -> (String, String) {
+    ("sources.html".to_owned(), desk.label("sources.title"))
+}
+
 fn page(
     desk: &Desk<'_>,
     key: &str,
@@ -35,6 +43,7 @@ fn page(
         cautions: Vec::new(),
         unverified: false,
         kind,
+        next: if CITING.contains(&kind) { vec![sources_link(desk)] } else { Vec::new() },
         ..Head::default()
     };
     // words: page.{glossary|concentrates|cautions|figures}-about

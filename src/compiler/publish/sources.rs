@@ -86,10 +86,11 @@ fn entry(shared: &Shared<'_>, source: &Source, rests: &Rests<'_>) -> Entry {
     let mut lines = Vec::new();
     // The short form of what has no issuer is its title as often as not.
     if whole != short {
-        lines.push(format!("{whole}."));
+        lines.push(format!("{}.", whole.trim_end_matches('.')));
     }
     let told = |key: &str, blank: &str, value: &Option<String>| {
-        let value = value.as_ref()?;
+        // What its title says already is not said again.
+        let value = value.as_ref().filter(|value| !whole.contains(value.as_str()))?;
         // words: page.sources.{told(..)}
         Some(words.say(&format!("page.sources.{key}"), &[(blank, value)]))
     };

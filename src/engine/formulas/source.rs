@@ -166,45 +166,52 @@ mod tests {
         }
     }
 
-    fn some(text: &str) -> Option<String> {
-        Some(text.to_owned())
-    }
-
     #[test]
     fn the_short_form_is_issuer_date_and_section() {
         let plain = source("Hose standard");
         assert_eq!(plain.short(&words()), "Hose standard");
-        let issued = Source { issuer: some("Academy"), ..plain };
+        let issued = Source { issuer: Some("Academy".into()), ..plain };
         assert_eq!(issued.short(&words()), "Academy, Hose standard");
-        let numbered = Source { number: some("1962"), ..issued };
-        let dated =
-            Source { date: some("2018 extract"), section: some("4.8"), ..numbered };
+        let numbered = Source { number: Some("1962".into()), ..issued };
+        let dated = Source {
+            date: Some("2018 extract".into()),
+            section: Some("4.8".into()),
+            ..numbered
+        };
         assert_eq!(dated.short(&words()), "Academy 1962, 2018 extract, 4.8");
-        let address = Source { address: some("a.example"), read: some("4.8"), ..dated };
+        let address = Source {
+            address: Some("a.example".into()),
+            read: Some("4.8".into()),
+            ..dated
+        };
         assert_eq!(address.short(&words()), "Academy 1962, 2018 extract, 4.8");
-        let short =
-            Source { short: some("Rule 4.8"), kind: SourceKind::Secondary, ..address };
+        let short = Source {
+            short: Some("Rule 4.8".into()),
+            kind: SourceKind::Secondary,
+            ..address
+        };
         assert_eq!(short.short(&words()), "Rule 4.8, 2018 extract, secondary text");
     }
 
     #[test]
     fn only_what_can_be_found_or_says_that_it_cannot_is_founded() {
         let title = source("Hose standard");
-        let issued = Source { issuer: some("Academy"), ..title.clone() };
+        let issued = Source { issuer: Some("Academy".into()), ..title.clone() };
         assert!(!title.founded() && !issued.founded());
-        let undated = Source { date: some("2018"), ..title.clone() };
+        let undated = Source { date: Some("2018".into()), ..title.clone() };
         assert!(!undated.founded(), "nobody to ask for it");
         for found in [
-            Source { number: some("4"), ..issued.clone() },
-            Source { date: some("2018"), ..issued.clone() },
-            Source { section: some("4.8"), ..issued.clone() },
-            Source { address: some("a.example"), ..issued.clone() },
+            Source { number: Some("4".into()), ..issued.clone() },
+            Source { date: Some("2018".into()), ..issued.clone() },
+            Source { section: Some("4.8".into()), ..issued.clone() },
+            Source { address: Some("a.example".into()), ..issued.clone() },
             Source { kind: SourceKind::Own, ..issued.clone() },
         ] {
             assert!(found.founded(), "{found:?}");
         }
         // What was read of it, and what it is called, lead nobody to it.
-        let read = Source { read: some("all"), short: some("it"), ..issued };
+        let read =
+            Source { read: Some("all".into()), short: Some("it".into()), ..issued };
         assert!(!read.founded());
         assert!(!Source { kind: SourceKind::Own, ..title.clone() }.founded());
         for (_, kind) in SourceKind::ALL {

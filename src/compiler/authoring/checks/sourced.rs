@@ -1,7 +1,7 @@
 //! Sources: is each one that is named in the list, and can a reader look up what stands there?
 
 use super::index::Names;
-use super::{Checked, Spot};
+use super::{Checked, Spot, nearest};
 use crate::findings::{Code, Finding};
 use crate::formulas::{Source, named_in};
 
@@ -84,9 +84,8 @@ fn in_text(checked: &Checked<'_>, known: &Names, spot: &Spot<'_>) {
         if !reads_like_a_name(name) || known.has(name) {
             continue;
         }
-        let near = crate::words::nearest(name, known.listed().iter().map(String::as_str));
         let finding = Finding::at(Code::SourceUnlisted, spot.place()).with("id", name);
-        checked.note(finding.with("nearest", near.unwrap_or_default()));
+        checked.note(finding.with("nearest", nearest(name, known.listed())));
     }
 }
 
