@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use drillwright::course::{CitedBy, Course, Drill};
 use drillwright::findings::{Code, Finding, Sources};
-use drillwright::formulas::{Source, SourceKind, named_in};
+use drillwright::formulas::{Formula, Source, SourceKind, named_in};
 use drillwright::{authoring, wire};
 use regex_lite::Regex;
 
@@ -66,7 +66,7 @@ fn every_source_that_is_named_is_in_the_list() {
     assert_eq!(known.len(), course.references.len(), "one name twice");
     assert_eq!(known, course.sources.keys().map(String::as_str).collect());
     let library = &course.library;
-    let formulas = library.formulas().flat_map(|formula| &formula.sources);
+    let formulas = library.formulas().flat_map(Formula::rests_on);
     let constants = library.constants().iter().flat_map(|constant| {
         let others = constant.others.iter().map(|other| &other.source);
         std::iter::once(&constant.source).chain(others)
@@ -194,21 +194,52 @@ fn entry<'p>(page: &'p str, id: &str) -> &'p str {
     rest.split_once("</div>").unwrap().0
 }
 
+/// Whether a formula stands on a page for crews.
+fn is_shown(course: &Course, formula: &Formula) -> bool {
+    let family = course.families.iter().any(|family| family.id == formula.family);
+    family && !formula.officers_only && formula.holds_in(course.module.units)
+}
+
 #[test]
-fn one_page_has_every_source_in_full_with_what_rests_on_it() {
+fn one_page_has_every_source_of_the_module_in_full() {
     let course = pages::example();
     let pages = pages::pages(&course);
     let page = &pages["crew/sources.html"];
+    let figures = visible(&pages["crew/figures.html"]).join("\n");
+    let formulas = course.library.formulas().filter(|own| is_shown(&course, own));
+    let named = formulas.flat_map(Formula::rests_on).map(|named| &named.source);
+    let named: BTreeSet<&String> =
+        named.chain(course.cited.iter().map(|cited| &cited.source)).collect();
+    let mut left_out = 0;
     for source in &course.references {
+        let short = &course.sources[&source.id];
+        if !page.contains(&format!("<div id=\"{}\">", source.id)) {
+            // Nothing rests on it: no text, no formula, and no figure that is shown.
+            assert!(!named.contains(&source.id), "{} is left out", source.id);
+            assert!(!figures.contains(short), "{} is left out", source.id);
+            left_out += 1;
+            continue;
+        }
         let own = visible(entry(page, &source.id)).join("\n");
         let Source { title, issuer, number, date, section, address, read, .. } = source;
         let told = [issuer, number, date, section, address, read].into_iter().flatten();
-        for part in told.chain([title]) {
+        for part in told.chain([title, short]) {
             assert!(own.contains(part.as_str()), "{}: {part} is not in {own}", source.id);
         }
-        assert!(own.contains(&course.sources[&source.id]), "{own}");
     }
-    // Whatever is shown and names a source stands under it, with a way to its page.
+    assert!(left_out < 6, "{left_out} sources of the list are of no use to the example");
+    for from in ["index", "figures", "cautions", "family-hydraulics"] {
+        let text = &pages[&format!("crew/{from}.html")];
+        assert!(text.contains("href=\"sources.html\""), "no way from {from}");
+    }
+}
+
+/// Whatever is shown and names a source stands under it, with a way to its page.
+#[test]
+fn what_rests_on_a_source_stands_under_it() {
+    let course = pages::example();
+    let pages = pages::pages(&course);
+    let page = &pages["crew/sources.html"];
     for cited in &course.cited {
         let own = entry(page, &cited.source);
         let there = match &cited.by {
@@ -225,19 +256,15 @@ fn one_page_has_every_source_in_full_with_what_rests_on_it() {
         assert!(own.contains(&there), "{cited:?}: {own}");
     }
     for formula in course.library.formulas() {
-        let family = course.families.iter().any(|family| family.id == formula.family);
-        let system = course.module.units;
-        let shown = family && !formula.officers_only && formula.holds_in(system);
         let link = format!("href=\"family-{}.html#{}\"", formula.family, formula.id);
-        for named in &formula.sources {
-            let there = entry(page, &named.source).contains(&link);
-            assert_eq!(there, shown, "{}", formula.id);
+        if is_shown(&course, formula) {
+            for named in formula.rests_on() {
+                let own = entry(page, &named.source);
+                assert!(own.contains(&link), "{} under {}", formula.id, named.source);
+            }
+        } else {
+            assert!(!page.contains(&link), "{} is on no page for crews", formula.id);
         }
-        assert!(shown || !page.contains(&link), "{} is for officers", formula.id);
-    }
-    for from in ["index", "figures", "cautions", "family-hydraulics"] {
-        let text = &pages[&format!("crew/{from}.html")];
-        assert!(text.contains("href=\"sources.html\""), "no way from {from}");
     }
 }
 

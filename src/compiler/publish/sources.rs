@@ -1,4 +1,4 @@
-//! `sources.html`: every source in full, and what rests on it. Everywhere else a source stands in
+//! `sources.html`: every source on which something of the module rests, in full, and what does. Everywhere else a source stands in
 //! short, as [`Source::short`] makes it.
 
 use std::collections::BTreeMap;
@@ -50,10 +50,13 @@ pub(super) fn page(desk: &Desk<'_>) -> Result<String, PublishFault> {
     let mut rests = Rests::new();
     of_texts(shared, &mut rests);
     of_library(desk, shared, &mut rests);
-    let group = |kind: &SourceKind| {
+    let mut group = |kind: &SourceKind| {
         let of_kind = shared.course.references.iter().filter(|own| own.kind == *kind);
-        let entries: Vec<Entry> =
-            of_kind.map(|source| entry(shared, source, &rests)).collect();
+        // A page without foam names no source about foam: what nothing rests on is left out.
+        let entries: Vec<Entry> = of_kind
+            .filter_map(|source| Some((source, rests.remove(source.id.as_str())?)))
+            .map(|(source, rests)| entry(shared, source, rests))
+            .collect();
         // words: page.sources.kind.{SourceKind}
         let kind = desk.label(&format!("sources.kind.{}", kind.key()));
         (!entries.is_empty()).then_some(Group { kind, entries })
@@ -72,7 +75,7 @@ pub(super) fn page(desk: &Desk<'_>) -> Result<String, PublishFault> {
     desk.render("sources.html", &head, &view)
 }
 
-fn entry(shared: &Shared<'_>, source: &Source, rests: &Rests<'_>) -> Entry {
+fn entry(shared: &Shared<'_>, source: &Source, rests: Vec<Rest>) -> Entry {
     let words = shared.words;
     let short = shared.course.sources.get(&source.id);
     let short = short.cloned().unwrap_or_else(|| source.short(words));
@@ -99,7 +102,6 @@ fn entry(shared: &Shared<'_>, source: &Source, rests: &Rests<'_>) -> Entry {
     lines.extend(told("section", "section", &source.section));
     lines.extend(told("read", "read", &source.read));
     lines.extend(told("address", "address", &source.address));
-    let rests = rests.get(source.id.as_str()).cloned().unwrap_or_default();
     Entry { id: source.id.clone(), short, lines, rests }
 }
 
@@ -175,7 +177,7 @@ fn of_library<'c>(desk: &Desk<'c>, shared: &Shared<'c>, rests: &mut Rests<'c>) {
             continue;
         };
         let file = format!("family-{}.html#{}", family.id, formula.id);
-        for source in &formula.sources {
+        for source in formula.rests_on() {
             note(rests, &source.source, rest("formula", &formula.title, file.clone()));
         }
     }

@@ -13,6 +13,9 @@ pub(super) fn check(checked: &Checked<'_>) {
     for folder in ["trade/formulas/", "formulas/"] {
         for formula in checked.folder(folder).iter().flat_map(Spot::items) {
             cited(checked, &known, &formula.at("sources").items());
+            for answer in formula.at("answers").items() {
+                cited(checked, &known, &answer.at("sense").items());
+            }
         }
     }
     for folder in ["trade/tables/", "tables/"] {
