@@ -124,6 +124,10 @@ fn of_module(course: &Course, all: &mut Changes) {
     all.add("unsafe acts", |c| c.unsafe_acts[0].act.push_str(MORE));
     all.add("a family", |c| c.families[0].title.push_str(MORE));
     all.add("sources", |c| c.sources.values_mut().for_each(|one| one.push_str(MORE)));
+    all.add("references", |c| {
+        c.references.iter_mut().for_each(|one| one.title.push_str(MORE));
+    });
+    all.add("what rests on a source", |c| drop(c.cited.pop()));
     all.add("people", |c| c.people.values_mut().for_each(|one| one.name.push_str(MORE)));
     for at in ends(course.runs.len()) {
         let id = &course.runs[at].id;

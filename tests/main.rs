@@ -29,6 +29,8 @@ mod pages;
 #[cfg(test)]
 mod find;
 #[cfg(test)]
+mod cited;
+#[cfg(test)]
 mod metric;
 #[cfg(test)]
 mod plain;

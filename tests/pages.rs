@@ -19,7 +19,7 @@ pub(crate) fn example() -> Course {
     course.unwrap()
 }
 
-fn sources() -> Sources {
+pub(crate) fn sources() -> Sources {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
     let mut sources = Sources::new();
     for entry in walkdir::WalkDir::new(&root).sort_by_file_name() {
@@ -35,7 +35,7 @@ fn sources() -> Sources {
 
 const SEED: &str = "4F7K-2M9Q";
 
-fn pages(course: &Course) -> BTreeMap<String, String> {
+pub(crate) fn pages(course: &Course) -> BTreeMap<String, String> {
     let words = stock::words();
     let shared = Shared::new(course, &words, SEED).unwrap();
     let plans = plan(course);

@@ -7,15 +7,10 @@ use drillwright::formulas::{Library, System};
 use drillwright::{authoring, findings, stock};
 use serde::Deserialize;
 
-/// A source of the list.
+/// A source of the list, by its name; its other fields are the tool's to read.
 #[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
 pub(super) struct Listed {
     pub(super) source: String,
-    #[serde(rename = "title")]
-    _title: String,
-    #[serde(rename = "address")]
-    _address: Option<String>,
 }
 
 /// A YAML file of the project.

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use drillwright::authoring::{Options, read};
-use drillwright::course::{Course, Kept, RunSheet};
+use drillwright::course::{CitedBy, Course, Kept, RunSheet};
 use drillwright::scoring::{Decision, Kit, Line, Outcome, Rule, Verdict, faults, score};
 use drillwright::stock;
 use drillwright::workshop::read_folder;
@@ -100,8 +100,8 @@ fn every_critical_tells_its_source_and_its_reason() {
         assert!((1..=5).contains(&drill.criticals.len()), "{}", drill.id);
         for critical in &drill.criticals {
             count += 1;
-            let named = ["common practice", "from memory", "NIOSH", "CFR", "public"];
-            let known = named.iter().any(|source| critical.source.contains(source));
+            let by = CitedBy::Critical(drill.id.clone(), critical.id.clone());
+            let known = course.cited.iter().any(|cited| cited.by == by);
             assert!(known, "{} {}: {}", drill.id, critical.id, critical.source);
             assert!(critical.reason.len() > 20 && critical.act.ends_with('.'));
         }

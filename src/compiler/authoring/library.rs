@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use super::cited::{references, shorts};
 use super::explain::explain;
 use super::tree::Trees;
 use crate::findings::{Code, Finding, Place, Sources};
@@ -11,7 +12,8 @@ use crate::formulas::{
     Table,
 };
 use crate::quantity::Quantity;
-use crate::wire::{Desk, Item, read};
+use crate::wire::{Desk, read};
+use crate::words::Words;
 
 /// The library of a module in its own units; of the trade alone, and in US units, when the
 /// sources are empty.
@@ -227,18 +229,13 @@ pub(super) fn within(place: Place, start: usize, end: usize) -> Place {
     place
 }
 
-/// Titles of a list of sources, by id.
-pub(super) fn listed(item: Item<'_>) -> impl Iterator<Item = (String, String)> {
-    let sources: Vec<Source> = read(item).unwrap_or_default();
-    sources.into_iter().map(|source| (source.id.clone(), source.told()))
-}
-
-/// Titles of the sources that formulas, tables and constants name, by id.
-pub fn source_titles(sources: &Sources) -> BTreeMap<String, String> {
-    let sources = with_trade(sources);
-    let trees = Trees::read(&sources, &mut Vec::new());
+/// Short forms of the sources that formulas, tables and constants name, by id.
+pub fn short_sources(sources: &Sources, words: &Words) -> BTreeMap<String, String> {
+    let trees = Trees::read(&with_trade(sources), &mut Vec::new());
     let desk = Desk::default();
-    let files = ["trade/sources.yaml", "sources.yaml"];
-    let nodes = files.iter().filter_map(|file| Some((*file, trees.get(file)?)));
-    nodes.flat_map(|(file, node)| listed(desk.item(file, node))).collect()
+    let listed = |file| -> Vec<Source> {
+        let node = trees.get(file);
+        node.and_then(|node| read(desk.item(file, node))).unwrap_or_default()
+    };
+    shorts(&references(listed("trade/sources.yaml"), listed("sources.yaml")), words)
 }

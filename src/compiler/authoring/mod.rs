@@ -11,6 +11,7 @@ mod named;
 mod by_rig;
 mod equipment;
 mod cells;
+mod cited;
 mod table;
 mod flat;
 mod kept;
@@ -25,7 +26,7 @@ mod proofs;
 
 pub use answers::{MarkedSheet, mark_answers};
 pub use kept::kept_file;
-pub use library::{library, library_in, source_titles};
+pub use library::{library, library_in, short_sources};
 pub use module::{Options, read};
 pub use pictures::pictures;
 pub use proofs::{ProofTask, ProofWay, Proofs, Proven, ProvenQuestion, Tried};

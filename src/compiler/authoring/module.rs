@@ -3,9 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::checks;
+use super::cited::{references, settle, shorts};
 use super::flat::{Flat, ends, flats};
 use super::kept::kept;
-use super::library::{build, listed, with_trade};
+use super::library::{build, with_trade};
 use super::named::{fill, fill_lessons};
 use super::runs::{leave_to_others, old_marks, run_sheet};
 use super::tree::Trees;
@@ -14,7 +15,8 @@ use crate::course::{
     Objective, Person, QuestionSet, Rig, Term, Topic,
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
-use crate::formulas::Library;
+use crate::formulas::{Library, Source};
+use crate::stock;
 use crate::wire::{Desk, Item, Wire, read as read_thing};
 
 /// How a module is read.
@@ -57,6 +59,7 @@ pub fn read(
         course.runs = sheets.iter().map(|(_, sheet)| sheet.clone()).collect();
         course.kept = kept(&sources, &mut found);
         super::by_rig::choose(&mut course);
+        settle(&mut course);
         course
     });
     found.extend(desk.findings.into_inner());
@@ -256,7 +259,8 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let terms = folder.list("terms.yaml", |t: &Term| &t.id, "terms");
     let people = folder.list("people.yaml", |p: &Person| &p.id, "people");
     let library = build(desk, trees);
-    let sources = cited(&folder);
+    let listed = |file| folder.list(file, |s: &Source| &s.id, "sources");
+    let references = references(listed("trade/sources.yaml"), listed("sources.yaml"));
     // Only now: what is wrong in the files that need no head has been told by then.
     let head = head?;
     desk.comma.set(head.module.comma);
@@ -289,7 +293,9 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         sets,
         families: families(&folder, &library),
         library,
-        sources,
+        sources: shorts(&references, &stock::words()),
+        references,
+        cited: Vec::new(),
         cards: cards(&folder),
         bases,
         runs: Vec::new(),
@@ -298,12 +304,6 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         people: people.into_iter().map(|person| (person.id.clone(), person)).collect(),
         draft: desk.draft,
     })
-}
-
-/// Sources of the trade library and of the department.
-fn cited(folder: &Folder<'_>) -> BTreeMap<String, String> {
-    let lists = ["trade/sources.yaml", "sources.yaml"];
-    lists.into_iter().filter_map(|file| folder.may(file)).flat_map(listed).collect()
 }
 
 fn cards(folder: &Folder<'_>) -> Cards {

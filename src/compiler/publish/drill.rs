@@ -24,7 +24,8 @@ struct DrillView {
     criticals: Vec<CriticalView>,
     steps: Vec<StepView>,
     order: Vec<OrderView>,
-    unsafe_acts: Vec<(String, String)>,
+    /// Act, reason, source.
+    unsafe_acts: Vec<[String; 3]>,
     measures: Vec<(String, String)>,
     time: String,
     stop_word: String,
@@ -108,7 +109,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         unsafe_acts: desk
             .unsafe_acts()
             .iter()
-            .map(|act| (act.act.clone(), act.reason.clone()))
+            .map(|act| [&act.act, &act.reason, &act.source].map(String::clone))
             .collect(),
         measures: drill
             .measures

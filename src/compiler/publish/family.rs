@@ -8,6 +8,7 @@ use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::html::html;
+use super::lists::sources_link;
 use crate::course::{
     Family, Figures, Outlet, Rig, WhichFoam, differing, foam_outlets, rig_figures,
 };
@@ -67,6 +68,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         side: Side::Crew,
         cautions: family.cautions.clone(),
         unverified,
+        next: vec![sources_link(desk)],
         kind: "family",
         ..Head::default()
     };

@@ -260,11 +260,19 @@ fn look_up(shared: &Shared<'_>) -> Vec<LookUp> {
             place(format!("practice-{}-{number}.html", set.id), &title)
         })
     });
-    // words: page.{figures|concentrates|glossary|cautions}
-    let reference = ["figures", "concentrates", "glossary", "cautions"];
-    let there = |key: &&str| *key != "concentrates" || !course.concentrates.is_empty();
-    let reference = reference.into_iter().filter(there);
-    let reference = reference.map(|key| place(format!("{key}.html"), &shared.label(key)));
+    let reference = [
+        ("figures", "figures"),
+        ("sources", "sources.title"),
+        ("concentrates", "concentrates"),
+        ("glossary", "glossary"),
+        ("cautions", "cautions"),
+    ];
+    let there = |page: &str| page != "concentrates" || !course.concentrates.is_empty();
+    let reference = reference.into_iter().filter(|(page, _)| there(page));
+    let reference = reference.map(|(page, key)| {
+        // words: page.{figures|sources.title|concentrates|glossary|cautions}
+        place(format!("{page}.html"), &shared.label(key))
+    });
     let lines: [(&str, Vec<Place>); 5] = [
         ("rigs", rigs.collect()),
         ("families", families.collect()),

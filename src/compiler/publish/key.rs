@@ -98,6 +98,7 @@ impl Shared<'_> {
             "people" => of(&course.people),
             "rigs" => of(&course.rigs),
             "sources" => of(&course.sources),
+            "references" => of(&(&course.references, &course.cited)),
             "terms" => of(&course.terms),
             "unsafe-acts" => of(&course.unsafe_acts),
             _ => return None,

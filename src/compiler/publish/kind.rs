@@ -19,6 +19,8 @@ pub enum PageKind {
     Concentrates,
     /// Figures on which publishers differ.
     Figures,
+    /// Every source in full, with what rests on it.
+    Sources,
     /// A family of formulas.
     Family(String),
     /// Terms.

@@ -22,6 +22,14 @@ struct Entry {
     lines: Vec<String>,
 }
 
+/// Lists whose entries name sources in short.
+const CITING: [&str; 2] = ["figures", "cautions"];
+
+/// The page that has every source in full.
+pub(super) fn sources_link(desk: &Desk<'_>) -> (String, String) {
+    ("sources.html".to_owned(), desk.label("sources.title"))
+}
+
 fn page(
     desk: &Desk<'_>,
     key: &str,
@@ -35,6 +43,7 @@ fn page(
         cautions: Vec::new(),
         unverified: false,
         kind,
+        next: if CITING.contains(&kind) { vec![sources_link(desk)] } else { Vec::new() },
         ..Head::default()
     };
     // words: page.{glossary|concentrates|cautions|figures}-about
@@ -60,11 +69,7 @@ pub(super) fn figures(desk: &Desk<'_>) -> Result<String, PublishFault> {
     let library = desk.library();
     let words = desk.words;
     let cited = |value: &Quantity, source: &SourceRef| {
-        let mut text = desk.wording().source(source);
-        if let Some(note) = &source.note {
-            text = format!("{text}: {note}");
-        }
-        (value.printed(), text)
+        (value.printed(), desk.wording().noted(source))
     };
     let line = |key: &str, (value, source): &(String, String)| {
         // words: page.{figure-local|figure-used|figure-other|allowed-one|allowed}
@@ -114,7 +119,7 @@ pub(super) fn figures(desk: &Desk<'_>) -> Result<String, PublishFault> {
 
 /// Whether a figure is of use: some formula that takes it has a page, or none takes it and the family
 /// whose first two words it bears has one. What no rig of the module has is not printed.
-fn stays(desk: &Desk<'_>, id: &str) -> bool {
+pub(super) fn stays(desk: &Desk<'_>, id: &str) -> bool {
     let names = |text: &str| {
         let mut words = text.split(|c: char| !(c.is_ascii_alphanumeric() || c == '-'));
         words.any(|word| word == id)

@@ -34,6 +34,7 @@ mod family;
 mod rig;
 mod find;
 mod lists;
+mod sources;
 mod quiz;
 mod practice;
 mod papers;

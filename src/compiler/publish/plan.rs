@@ -6,7 +6,9 @@ use super::frame::{Shared, Side};
 use super::kind::{PageKind, PagePlan, crew, staff};
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{self, due, page as sheets, run};
-use super::{drill, family, find, index, lesson, lists, live, practice, quiz, rig, send};
+use super::{
+    drill, family, find, index, lesson, lists, live, practice, quiz, rig, send, sources,
+};
 use crate::course::Course;
 
 /// All pages of a course, in the order of their paths.
@@ -17,6 +19,7 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
         crew("glossary", PageKind::Glossary),
         crew("cautions", PageKind::Cautions),
         crew("figures", PageKind::Figures),
+        crew("sources", PageKind::Sources),
         crew("search", PageKind::Search),
     ];
     if !course.concentrates.is_empty() {
@@ -87,6 +90,7 @@ fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
         PageKind::Family(id) => family::page(desk, id),
         PageKind::Glossary => lists::glossary(desk),
         PageKind::Figures => lists::figures(desk),
+        PageKind::Sources => sources::page(desk),
         PageKind::Cautions => lists::cautions(desk),
         PageKind::Search => find::page(desk),
         PageKind::Practise(set) => practice::page(desk, set),

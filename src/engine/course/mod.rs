@@ -11,6 +11,7 @@
 mod basis;
 mod card;
 mod caution;
+mod cited;
 mod concentrate;
 mod condition;
 mod draw;
@@ -42,6 +43,7 @@ mod unit;
 pub use basis::{Asked, Reckoning, formula_for};
 pub use card::{CARD_NAMES, CardFor, CardLine, Cards};
 pub use caution::{Caution, Signal, UnsafeAct, by_gravity};
+pub use cited::{Cited, CitedBy};
 pub use concentrate::{
     Allowed, Concentrate, Container, Evidence, Fluorine, FoamClass, Listing, NozzleWay,
     Permitted, SeenPaper,
@@ -185,6 +187,7 @@ pub const BOOKS: Books = Books(&[
     FORMULAS[4],
     FORMULAS[5],
     FORMULAS[7],
+    FORMULAS[8],
 ]);
 
 /// One checked module.
@@ -216,8 +219,12 @@ pub struct Course {
     pub sets: Vec<QuestionSet>,
     /// Formulas, tables and constants: the trade library with the module's own.
     pub library: crate::formulas::Library,
-    /// Titles of the sources that formulas, tables and constants name, by id.
+    /// Short forms of all sources of the list, by id.
     pub sources: BTreeMap<String, String>,
+    /// The list of sources itself, in full: the trade's and the module's own.
+    pub references: Vec<Source>,
+    /// What names a source of the list beside formulas, tables and constants.
+    pub cited: Vec<Cited>,
     /// Families of formulas in the order of their pages.
     pub families: Vec<Family>,
     /// What rig cards work out.

@@ -67,6 +67,8 @@ codes! {
     // Formulas.
     BadFormula "bad-formula" MustFix "A line of a formula that cannot be computed.";
     ExampleFails "example-fails" MustFix "An example or a chart that the formula cannot work.";
+    SourceUntraced "source-untraced" LookAgain "A source that nobody can look up, and that does not say so.";
+    SourceUnlisted "source-unlisted" LookAgain "What reads like the name of a source and is none.";
     ConstantUncited "constant-uncited" LookAgain "A constant outside every cited value.";
     // Questions and their draws.
     EmptyDraw "empty-draw" MustFix "A draw without a single value.";

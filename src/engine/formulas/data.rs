@@ -231,6 +231,12 @@ impl Formula {
         self.example.iter().map(given).collect()
     }
 
+    /// All that it rests on: its sources, and those of the limits of its answers.
+    pub fn rests_on(&self) -> impl Iterator<Item = &SourceRef> {
+        let limits = self.answers.iter().flat_map(|answer| &answer.sense);
+        self.sources.iter().chain(limits.map(|limit| &limit.source))
+    }
+
     /// Contested constants that stand in for a given without a value.
     pub fn defaults(&self, system: System) -> impl Iterator<Item = (&Given, &str)> {
         self.givens

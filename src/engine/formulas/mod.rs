@@ -15,6 +15,7 @@ mod lexer;
 mod tree;
 mod parser;
 mod fault;
+mod source;
 mod sourced;
 mod example;
 mod answers;
@@ -51,14 +52,15 @@ pub use fault::{Fault, FaultKind, Part};
 pub use library::{Condition, Library};
 pub use means::Means;
 pub use reach::Reach;
-pub use sourced::{Constant, ConstantChoice, Published, Source, SourceRef, Status};
+pub use source::{Citation, Source, SourceKind, cite, named_in};
+pub use sourced::{Constant, ConstantChoice, Published, SourceRef, Status};
 pub use worked::{
     BoardLine, Input, Inputs, Tried, UsedConstant, WorkFault, Worked, WorkedAnswer,
     WorkedGiven, WorkedSlip,
 };
 
 /// The help of all that formulas, tables, constants and sources hold.
-pub const BOOKS: [&[crate::wire::Book]; 8] = [
+pub const BOOKS: [&[crate::wire::Book]; 9] = [
     data::BOOKS,
     answers::BOOKS,
     GivenKind::BOOKS,
@@ -67,4 +69,5 @@ pub const BOOKS: [&[crate::wire::Book]; 8] = [
     sourced::BOOKS,
     reach::REACH,
     means::MEANS,
+    source::BOOKS,
 ];

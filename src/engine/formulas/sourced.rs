@@ -19,18 +19,6 @@ words! {
 }
 
 record! {
-    /// An entry of the list of sources.
-    Source {
-        /// Short name, as formulas, tables and constants call it.
-        id: String = need "source", eg "textbook-1";
-        /// Title, edition, part.
-        title: String = need "title", prose, eg "Department handbook, chapter 4";
-        /// Where it can be read, when that is public.
-        address: Option<String> = may "address", prose, eg "handbook.example/4";
-    }
-}
-
-record! {
     /// A source of a formula, a table row or a constant.
     SourceRef {
         /// Short name of the list of sources.
@@ -92,19 +80,8 @@ impl Constant {
     }
 }
 
-impl Source {
-    /// As it is printed: the title with its address.
-    pub fn told(&self) -> String {
-        match &self.address {
-            Some(address) => format!("{} ({address})", self.title),
-            None => self.title.clone(),
-        }
-    }
-}
-
-/// Help of sources and constants.
+/// Help of cited figures and constants.
 pub(super) const BOOKS: &[Book] = &[
-    Source::BOOK,
     SourceRef::BOOK,
     Status::BOOK,
     Published::BOOK,

@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use crate::formulas::{SourceRef, Status};
 use crate::words::Words;
 
-/// Sentences, and the titles of the sources that documents name.
+/// Sentences, and the short forms of the sources that documents name.
 #[derive(Debug, Clone, Copy)]
 pub struct Wording<'w> {
     /// The sentences.
     pub words: &'w Words,
-    /// Titles of sources, by id.
+    /// Short forms of sources, by id.
     pub sources: &'w BTreeMap<String, String>,
 }
 
@@ -36,11 +36,20 @@ impl Wording<'_> {
         };
         // words: page.status.{looked-up|computed|common-practice|from-memory}
         let status = self.get(&format!("status.{status}"));
-        let title = self.sources.get(&named.source).unwrap_or(&named.source);
+        let short = self.sources.get(&named.source).unwrap_or(&named.source);
         // "common practice (common practice)" would say it twice.
-        if title.to_lowercase() == status.to_lowercase() {
-            return title.clone();
+        if short.to_lowercase() == status.to_lowercase() {
+            return short.clone();
         }
-        format!("{title} ({status})")
+        format!("{short} ({status})")
+    }
+
+    /// The same with what it says there, where that needs saying.
+    pub fn noted(self, named: &SourceRef) -> String {
+        let source = self.source(named);
+        named
+            .note
+            .as_ref()
+            .map_or_else(|| source.clone(), |note| format!("{source}: {note}"))
     }
 }

@@ -69,7 +69,7 @@ pub struct PracticeKit {
     pub comma: Comma,
     /// Formulas, tables and constants with their sources.
     pub reach: Reach,
-    /// Titles of those sources, by id.
+    /// Short forms of those sources, by id.
     pub sources: BTreeMap<String, String>,
     /// Rigs whose figures are used.
     pub rigs: BTreeMap<String, Rig>,

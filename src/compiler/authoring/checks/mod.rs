@@ -31,6 +31,7 @@ mod roster;
 mod run;
 mod run_faults;
 mod shown;
+mod sourced;
 mod spot;
 mod units;
 mod values;
@@ -94,7 +95,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     means::check,
     listing::check,
     shown::check,
-    shown::sources,
+    sourced::check,
     question::check,
     lesson::check,
     named::check,

@@ -1,6 +1,5 @@
-//! What formula pages show: the example of a formula, its sources, and charts.
+//! What formula pages show: the example of a formula, and charts.
 
-use super::index::Names;
 use super::{Checked, Spot};
 use crate::course::{Chart, Figures};
 use crate::findings::{Code, Finding};
@@ -34,37 +33,6 @@ pub(super) fn check(checked: &Checked<'_>) {
                 }
             }
         }
-    }
-}
-
-/// Every source of a formula, a table or a constant is in the list of sources.
-pub(super) fn sources(checked: &Checked<'_>) {
-    let Some(known) = checked.known("source") else { return };
-    for folder in ["trade/formulas/", "formulas/"] {
-        for formula in checked.folder(folder).iter().flat_map(Spot::items) {
-            cited(checked, &known, &formula.at("sources").items());
-        }
-    }
-    for folder in ["trade/tables/", "tables/"] {
-        for table in checked.folder(folder) {
-            with_others(checked, &known, &table.at("rows").items());
-        }
-    }
-    for file in ["trade/constants.yaml", "constants.yaml"] {
-        with_others(checked, &known, &checked.file(file).items());
-    }
-}
-
-fn cited(checked: &Checked<'_>, known: &Names, spots: &[Spot<'_>]) {
-    for spot in spots {
-        checked.listed("source", known, &spot.at("source"));
-    }
-}
-
-fn with_others(checked: &Checked<'_>, known: &Names, spots: &[Spot<'_>]) {
-    cited(checked, known, spots);
-    for spot in spots {
-        cited(checked, known, &spot.at("others").items());
     }
 }
 

@@ -153,7 +153,8 @@ pub(super) fn cautions(all: &[&Caution], first: bool) -> Node {
             Node::text("span", " "),
             headline,
             Node::text("b", ". "),
-            Node::text("span", said),
+            Node::text("span", format!("{said} ")),
+            Node::text("i", caution.source.clone()).class("so-sub"),
         ]);
         Node::new("div").with("data-caution", caution.id.clone()).holding([line])
     };

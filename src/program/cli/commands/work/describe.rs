@@ -68,7 +68,7 @@ pub(super) fn formula(shelf: &Shelf, formula: &Formula, terminal: &Terminal) {
     }
     part("needs", &columns(&rows, "  "));
     part("range", &wrapped(&formula.range, "  "));
-    part("sources", &sources(&formula.sources, &shelf.titles, words));
+    part("sources", &sources(&formula.sources, shelf.wording(words)));
     let typed = formula.givens.iter().filter(|given| needed(given));
     let typed: Vec<String> = typed.map(|given| assignment(given, system)).collect();
     let line = format!("  drillwright work {} {}\n", formula.id, typed.join(" "));

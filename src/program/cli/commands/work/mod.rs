@@ -17,6 +17,7 @@ use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::findings::Sources;
 use crate::formulas::{Formula, System};
+use crate::words::Words;
 use crate::workshop::{Trouble, read_folder};
 
 /// Work out a formula, line by line
@@ -78,7 +79,7 @@ pub(in crate::cli) fn run(
         let content = arguments.content.as_deref().unwrap_or(Path::new("content"));
         return session::run(content, code, terminal);
     }
-    let shelf = shelf(arguments)?;
+    let shelf = shelf(arguments, &terminal.words)?;
     if arguments.list {
         let word = arguments.formula.as_deref().unwrap_or_default();
         return Ok(describe::list(&shelf, word, terminal));
@@ -110,7 +111,11 @@ fn work(shelf: &Shelf, formula: &Formula, values: &[String], terminal: &Terminal
     };
     match shelf.library.work(&formula.id, &inputs, shelf.system) {
         Ok(worked) if terminal.for_machine() => terminal.json(&worked),
-        Ok(worked) => terminal.data(&tell::worked(&worked, &shelf.titles, terminal)),
+        Ok(worked) => terminal.data(&tell::worked(
+            &worked,
+            shelf.wording(&terminal.words),
+            terminal,
+        )),
         Err(fault) => {
             let words = &terminal.words;
             refused(formula, &[fault.say(words)], terminal);
@@ -138,7 +143,7 @@ fn refused(formula: &Formula, faults: &[String], terminal: &Terminal) {
 }
 
 /// The module's formulas, or those of the trade where there is no module.
-fn shelf(arguments: &Arguments) -> Result<Shelf, Fault> {
+fn shelf(arguments: &Arguments, words: &Words) -> Result<Shelf, Fault> {
     let named = arguments.content.as_deref();
     let sources = match read_folder(named.unwrap_or(Path::new("content"))) {
         Ok((folder, _)) => folder.texts,
@@ -154,7 +159,8 @@ fn shelf(arguments: &Arguments) -> Result<Shelf, Fault> {
         None => units_of(&sources),
     };
     let (library, _) = authoring::library_in(&sources, system);
-    Ok(Shelf { library, titles: authoring::source_titles(&sources), system })
+    let sources = authoring::short_sources(&sources, words);
+    Ok(Shelf { library, sources, system })
 }
 
 /// The units of a module; US where there is none.

@@ -3,12 +3,22 @@
 use std::collections::BTreeMap;
 
 use crate::formulas::{Given, GivenKind, Library, System};
+use crate::page::Wording;
+use crate::words::Words;
 
 /// What there is to work with.
 pub(super) struct Shelf {
     pub(super) library: Library,
-    pub(super) titles: BTreeMap<String, String>,
+    /// Short forms of sources, by id.
+    pub(super) sources: BTreeMap<String, String>,
     pub(super) system: System,
+}
+
+impl Shelf {
+    /// What it speaks with.
+    pub(super) const fn wording<'w>(&'w self, words: &'w Words) -> Wording<'w> {
+        Wording { words, sources: &self.sources }
+    }
 }
 
 /// Whether a formula cannot be worked without it.

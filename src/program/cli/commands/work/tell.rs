@@ -1,19 +1,17 @@
 //! A worked formula as text.
 
-use std::collections::BTreeMap;
-
 use crate::cli::commands::layout::{columns, wrapped};
 use crate::cli::terminal::Terminal;
-use crate::formulas::{SourceRef, Status, Worked};
-use crate::words::Words;
+use crate::formulas::{SourceRef, Worked};
+use crate::page::Wording;
 
 /// Everything of a worked formula, in the order in which it is explained.
 pub(super) fn worked(
     worked: &Worked,
-    titles: &BTreeMap<String, String>,
+    wording: Wording<'_>,
     terminal: &Terminal,
 ) -> String {
-    let words = &terminal.words;
+    let words = wording.words;
     let mut out = format!("{}\n", terminal.strong(&worked.title));
     if let Some(basis) = &worked.basis {
         out.push_str(&words.say("cli.work.basis", &[("basis", basis)]));
@@ -50,7 +48,7 @@ pub(super) fn worked(
     });
     part("slips", slips.collect());
     let constants = worked.constants.iter().map(|constant| {
-        let whose = source(&constant.source, titles, words);
+        let whose = wording.noted(&constant.source);
         let local = words.get("cli.work.local");
         let local = if constant.local { format!(", {local}") } else { String::new() };
         let other = constant.looked_up.as_ref();
@@ -63,7 +61,7 @@ pub(super) fn worked(
     });
     part("constants", constants.collect());
     part("range", wrapped(&worked.range, "  "));
-    part("sources", sources(&worked.sources, titles, words));
+    part("sources", sources(&worked.sources, wording));
     out.push('\n');
     out.push_str(&wrapped(&words.get("cli.work.caution"), ""));
     out
@@ -84,29 +82,6 @@ fn board(worked: &Worked) -> String {
 }
 
 /// Sources, one a paragraph.
-pub(super) fn sources(
-    sources: &[SourceRef],
-    titles: &BTreeMap<String, String>,
-    words: &Words,
-) -> String {
-    sources.iter().map(|one| wrapped(&source(one, titles, words), "  ")).collect()
-}
-
-fn source(
-    source: &SourceRef,
-    titles: &BTreeMap<String, String>,
-    words: &Words,
-) -> String {
-    let status = words.get(match source.status {
-        Status::LookedUp => "cli.work.status.looked-up",
-        Status::Computed => "cli.work.status.computed",
-        Status::CommonPractice => "cli.work.status.common-practice",
-        Status::FromMemory => "cli.work.status.from-memory",
-    });
-    let title = titles.get(&source.source).unwrap_or(&source.source);
-    let note = source.note.as_ref().map(|note| format!(": {note}")).unwrap_or_default();
-    if title.to_lowercase() == status.to_lowercase() {
-        return format!("{title}{note}");
-    }
-    format!("{title} ({status}){note}")
+pub(super) fn sources(sources: &[SourceRef], wording: Wording<'_>) -> String {
+    sources.iter().map(|one| wrapped(&wording.noted(one), "  ")).collect()
 }
