@@ -223,3 +223,27 @@ fn family_pages_show_every_formula_with_its_sources_and_charts() {
         assert!(capacity.contains(&told), "the chart lacks {told}");
     }
 }
+
+#[test]
+fn more_than_six_foam_lines_have_their_figures_on_a_side_of_their_own() {
+    let with = |lines: usize| {
+        let mut course = example();
+        // They were made for the rig as it was.
+        course.runs.clear();
+        let rig = course.rigs.get_mut("engine-7").unwrap();
+        let foam = rig.outlets.iter().find(|outlet| outlet.foam).unwrap().clone();
+        let has = rig.outlets.iter().filter(|outlet| outlet.foam).count();
+        for number in has..lines {
+            let (id, title) = (format!("more-{number}"), format!("More {number}"));
+            rig.outlets.push(drillwright::course::Outlet { id, title, ..foam.clone() });
+        }
+        pages(&course).remove("crew/rig-engine-7.html").unwrap()
+    };
+    let (six, seven) = (with(6), with(7));
+    assert_eq!(six.matches("apart").count(), 0);
+    assert_eq!(seven.matches(" apart\"").count(), 2, "tanks and figures");
+    for line in 3..7 {
+        // In the figures of the screen, of the paper and in both drawings.
+        assert!(seven.matches(&format!("More {line}")).count() > 4, "{line}");
+    }
+}

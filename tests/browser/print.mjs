@@ -11,21 +11,35 @@ import { plain, sentence } from "./pages.mjs";
 /** The two sizes of paper that modules are printed on. */
 export const papers = ["Letter", "A4"];
 
-/** The text of every sheet of a PDF. */
-export function sheets(pdf) {
+/** What pdftotext says of a PDF. */
+function read(pdf, way) {
   const folder = mkdtempSync(join(tmpdir(), "drillwright-print-"));
   try {
     const file = join(folder, "page.pdf");
     writeFileSync(file, pdf);
-    const text = execFileSync("pdftotext", ["-layout", "-enc", "UTF-8", file, "-"], {
+    return execFileSync("pdftotext", [...way, "-enc", "UTF-8", file, "-"], {
       encoding: "utf8",
       maxBuffer: 1 << 26,
     });
-    // Each sheet ends with a form feed.
-    return text.split("\f").slice(0, -1);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
+}
+
+/** The text of every sheet of a PDF. */
+export function sheets(pdf) {
+  // Each sheet ends with a form feed.
+  return read(pdf, ["-layout"]).split("\f").slice(0, -1);
+}
+
+/** Size of every sheet of a PDF and its words with their places: left, top, right, foot, in points. */
+export function words(pdf) {
+  const sides = read(pdf, ["-bbox"]).split("<page ").slice(1);
+  return sides.map((side) => {
+    const [width, height] = ["width", "height"].map((name) => Number(new RegExp(`${name}="([\\d.]+)"`).exec(side)[1]));
+    const found = side.matchAll(/<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">([^<]*)</g);
+    return { width, height, found: [...found].map(([, x, y, right, foot, text]) => ({ box: [x, y, right, foot].map(Number), text })) };
+  });
 }
 
 /** Runs in the page: what its sheets must say. */
@@ -39,7 +53,7 @@ function promises() {
 
 /** Prints a page on one size of paper; returns the faults and how many sheets there are. */
 export async function printed(browser, folder, name, paper, onEach) {
-  const { page, faults } = await open(browser, folder, name);
+  const { page, faults } = await open(browser, folder, name, 1280, paper);
   const { headlines, kind } = await page.evaluate(promises);
   const pdf = await page.pdf({ format: paper, printBackground: true });
   await page.close();
