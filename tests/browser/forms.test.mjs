@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { after, before, describe, test } from "node:test";
 
 import { start } from "./browser.mjs";
-import { laminated } from "./forms.mjs";
+import { laminated, signed } from "./forms.mjs";
 import { faulty, pagesIn, site } from "./pages.mjs";
 import { papers } from "./print.mjs";
 
@@ -60,4 +60,36 @@ describe("more than six foam lines have a side for the figures", () => {
       assert.ok(!first.includes("figures for each foam line") && second.includes("figures for each foam line"));
     });
   }
+});
+
+describe("a sheet that cannot be filled in is noticed", () => {
+  for (const fault of [
+    /2 of 3 boxes: 5\.0 mm, not 6\.6/,
+    /1 of 4 lines to write on: 6\.0 mm, not 8\.4/,
+    /1 of 3 lines for signatures: 9\.0 mm, not 10\.5/,
+    /"Too small to read" is 6\.5 pt, not 7\.1/,
+    /"It can throw a person" is 7\.2 pt, not 7\.7/,
+    /stands in the margin/,
+    /1 steps on 3 sides/,
+  ]) {
+    test(`${fault}`, async () => {
+      const { faults } = await signed(chromium.browser, faulty, "form.html", "Letter");
+      assert.ok(faults.some((found) => fault.test(found)), faults.join("\n"));
+    });
+  }
+});
+
+describe("a sign-off sheet takes a cross, a line and a signature by a gloved hand", { concurrency: 2 }, () => {
+  const blanks = pagesIn(site).filter((name) => /^staff\/(sheet-|sheets\/.*\/sheet-1)/.test(name));
+  const seen = [];
+  for (const name of blanks) {
+    for (const paper of papers) {
+      test(`${name} on ${paper}`, async () => {
+        const { faults, steps } = await signed(chromium.browser, site, name, paper);
+        assert.deepEqual(faults, []);
+        seen.push(steps);
+      });
+    }
+  }
+  after(() => assert.ok(seen.includes(15) && seen.some((steps) => steps > 15), "the longest on one leaf, and longer ones"));
 });

@@ -76,7 +76,7 @@ export async function printed(browser, folder, name, paper, onEach) {
   });
   // A sheet says of each side which one it is of how many: two sides of one leaf, or three where
   // its steps or numbers are too many for two. A bundle of sheets is one such row after another.
-  if (kind === "sign-off" || chain) {
+  if (kind.startsWith("sign-off")) {
     let expected = 1;
     let of = 0;
     texts.forEach((text, at) => {
@@ -88,7 +88,7 @@ export async function printed(browser, folder, name, paper, onEach) {
       expected = expected >= of ? 1 : expected + 1;
     });
     if (expected !== 1) faults.push(`${paper}: the last sheet ends with page ${expected - 1} of ${of}`);
-    if (!chain && of > 3) faults.push(`${paper}: a sign-off sheet of ${of} sides`);
+    if (kind === "sign-off" && of > 3) faults.push(`${paper}: a sign-off sheet of ${of} sides`);
   }
   return { faults, sheets: texts.length };
 }

@@ -33,6 +33,12 @@ pub(super) fn row(lines: impl IntoIterator<Item = Node>) -> Node {
     Node::new("div").class("so-fields").holding(lines)
 }
 
+/// The same, four in a row from four of them on: they take half the height.
+pub(super) fn fours(lines: impl IntoIterator<Item = Node>) -> Node {
+    let row = row(lines);
+    if row.kids.len() >= 4 { row.class("so-fields so-four") } else { row }
+}
+
 /// A box, crossed or not.
 fn crossed(class: &'static str, on: bool) -> Node {
     Node::text("span", if on { "X" } else { "" }).class(class)
