@@ -1,4 +1,4 @@
-//! The front of a leaf: who, what is declared, cautions, criticals, unsafe acts, numbers, local
+//! The front of a leaf: who, what is declared, cautions, criticals, unsafe acts, numbers; and local
 //! rules.
 
 use super::leaf::Leaf;

@@ -1,7 +1,8 @@
 //! How a drill's sheet is spread over its sides.
 //!
 //! Two sides of one leaf are what an officer holds on a clipboard, and fifteen steps and eight
-//! numbers are what they hold without being squeezed. What is more goes on a second leaf.
+//! numbers are what they hold without being squeezed; with fewer steps the local rules go to the back
+//! and leave room for eleven numbers. What is more goes on a second leaf.
 
 use std::collections::BTreeSet;
 
