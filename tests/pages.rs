@@ -138,8 +138,8 @@ fn a_sheet_leaves_nothing_out() {
         assert_eq!(boxes, wanted, "{path}");
         assert!(text.contains(&drill.stop.word), "{path} lacks the stop word");
         assert!(!text.contains("data-private"), "{path} is blank and has private parts");
-        let numbers = drill.readings.len() + drill.measures.len();
-        let sides = if drill.steps.len() > 15 || numbers > 8 { 3 } else { 2 };
+        // One leaf for up to fifteen steps, whatever is measured.
+        let sides = if drill.steps.len() > 15 { 3 } else { 2 };
         for side in 1..=sides {
             let page = format!("page {side} of {sides}");
             assert!(text.contains(&page), "{path} lacks {page}");
@@ -221,5 +221,29 @@ fn family_pages_show_every_formula_with_its_sources_and_charts() {
     for outlet in course.rigs["engine-7"].outlets.iter().filter(|outlet| outlet.foam) {
         let told = format!("{} at {}", outlet.title, outlet.flow.printed());
         assert!(capacity.contains(&told), "the chart lacks {told}");
+    }
+}
+
+#[test]
+fn more_than_six_foam_lines_have_their_figures_on_a_side_of_their_own() {
+    let with = |lines: usize| {
+        let mut course = example();
+        // They were made for the rig as it was.
+        course.runs.clear();
+        let rig = course.rigs.get_mut("engine-7").unwrap();
+        let foam = rig.outlets.iter().find(|outlet| outlet.foam).unwrap().clone();
+        let has = rig.outlets.iter().filter(|outlet| outlet.foam).count();
+        for number in has..lines {
+            let (id, title) = (format!("more-{number}"), format!("More {number}"));
+            rig.outlets.push(drillwright::course::Outlet { id, title, ..foam.clone() });
+        }
+        pages(&course).remove("crew/rig-engine-7.html").unwrap()
+    };
+    let (six, seven) = (with(6), with(7));
+    assert_eq!(six.matches("apart").count(), 0);
+    assert_eq!(seven.matches(" apart\"").count(), 2, "tanks and figures");
+    for line in 3..7 {
+        // In the figures of the screen, of the paper and in both drawings.
+        assert!(seven.matches(&format!("More {line}")).count() > 4, "{line}");
     }
 }

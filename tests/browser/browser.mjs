@@ -1,6 +1,6 @@
 // Debian's Chromium, started afresh, with every request of a page watched.
 
-import { mkdtempSync, rmSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
@@ -41,10 +41,22 @@ export async function start() {
 }
 
 /**
- * Opens a page from its file. What it says to the console as an error, what it throws and
- * every request to anywhere but the site's own files is added to `faults`.
+ * A file as a module for this paper has it: the style sheet begins with the paper's name, and so do
+ * the classes of the body. Without that a browser scales the module's own paper to the one asked for.
  */
-export async function open(browser, folder, name, width = 1280) {
+function onPaper(file, paper) {
+  const text = readFileSync(file, "utf8");
+  if (file.endsWith(".css")) return { contentType: "text/css", body: text.replace(/size: \w+/, `size: ${paper}`) };
+  const body = text.replace(/(<body[^>]*class="\w+ )\w+/, `$1${paper.toLowerCase()}`);
+  return { contentType: "text/html; charset=utf-8", body };
+}
+
+/**
+ * Opens a page from its file, as a module for another paper has it where one is named. What it says
+ * to the console as an error, what it throws and every request to anywhere but the site's own files
+ * is added to `faults`.
+ */
+export async function open(browser, folder, name, width = 1280, paper = undefined) {
   const page = await browser.newPage();
   const faults = [];
   page.on("console", (said) => {
@@ -55,6 +67,7 @@ export async function open(browser, folder, name, width = 1280) {
   page.on("request", (request) => {
     const url = request.url();
     const own = url.startsWith("file:") && inside(folder, fileURLToPath(url));
+    if (own && paper && /\.(css|html)$/.test(url)) return void request.respond(onPaper(fileURLToPath(url), paper));
     if (own || url.startsWith("data:")) return void request.continue();
     faults.push(`asks for ${url}`);
     request.abort();

@@ -11,21 +11,35 @@ import { plain, sentence } from "./pages.mjs";
 /** The two sizes of paper that modules are printed on. */
 export const papers = ["Letter", "A4"];
 
-/** The text of every sheet of a PDF. */
-export function sheets(pdf) {
+/** What pdftotext says of a PDF. */
+function read(pdf, way) {
   const folder = mkdtempSync(join(tmpdir(), "drillwright-print-"));
   try {
     const file = join(folder, "page.pdf");
     writeFileSync(file, pdf);
-    const text = execFileSync("pdftotext", ["-layout", "-enc", "UTF-8", file, "-"], {
+    return execFileSync("pdftotext", [...way, "-enc", "UTF-8", file, "-"], {
       encoding: "utf8",
       maxBuffer: 1 << 26,
     });
-    // Each sheet ends with a form feed.
-    return text.split("\f").slice(0, -1);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
+}
+
+/** The text of every sheet of a PDF. */
+export function sheets(pdf) {
+  // Each sheet ends with a form feed.
+  return read(pdf, ["-layout"]).split("\f").slice(0, -1);
+}
+
+/** Size of every sheet of a PDF and its words with their places: left, top, right, foot, in points. */
+export function words(pdf) {
+  const sides = read(pdf, ["-bbox"]).split("<page ").slice(1);
+  return sides.map((side) => {
+    const [width, height] = ["width", "height"].map((name) => Number(new RegExp(`${name}="([\\d.]+)"`).exec(side)[1]));
+    const found = side.matchAll(/<word xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">([^<]*)</g);
+    return { width, height, found: [...found].map(([, x, y, right, foot, text]) => ({ box: [x, y, right, foot].map(Number), text })) };
+  });
 }
 
 /** Runs in the page: what its sheets must say. */
@@ -39,7 +53,7 @@ function promises() {
 
 /** Prints a page on one size of paper; returns the faults and how many sheets there are. */
 export async function printed(browser, folder, name, paper, onEach) {
-  const { page, faults } = await open(browser, folder, name);
+  const { page, faults } = await open(browser, folder, name, 1280, paper);
   const { headlines, kind } = await page.evaluate(promises);
   const pdf = await page.pdf({ format: paper, printBackground: true });
   await page.close();
@@ -62,7 +76,7 @@ export async function printed(browser, folder, name, paper, onEach) {
   });
   // A sheet says of each side which one it is of how many: two sides of one leaf, or three where
   // its steps or numbers are too many for two. A bundle of sheets is one such row after another.
-  if (kind === "sign-off" || chain) {
+  if (kind.startsWith("sign-off")) {
     let expected = 1;
     let of = 0;
     texts.forEach((text, at) => {
@@ -74,7 +88,7 @@ export async function printed(browser, folder, name, paper, onEach) {
       expected = expected >= of ? 1 : expected + 1;
     });
     if (expected !== 1) faults.push(`${paper}: the last sheet ends with page ${expected - 1} of ${of}`);
-    if (!chain && of > 3) faults.push(`${paper}: a sign-off sheet of ${of} sides`);
+    if (kind === "sign-off" && of > 3) faults.push(`${paper}: a sign-off sheet of ${of} sides`);
   }
   return { faults, sheets: texts.length };
 }

@@ -123,3 +123,39 @@ test("runs are shown as asked for", async () => {
   assert.ok(marks.every((mark) => mark === "out not"), marks.join());
   await page.close();
 });
+
+test("a blank sheet shows where it lies on its drill's way, and the way leads back", async () => {
+  for (const name of pagesIn(site).filter((each) => /^(crew|staff)\/sheet-/.test(each))) {
+    const page = await read(name);
+    const { here, links, shown } = await page.evaluate(() => ({
+      here: document.querySelector(".trail [aria-current=step]")?.textContent,
+      links: [...document.querySelectorAll(".trail a")].map((link) => link.getAttribute("href")),
+      shown: document.querySelector(".trail").getClientRects().length > 0,
+    }));
+    assert.equal(here, "Sign-off", name);
+    assert.ok(shown, `${name}: the way is not shown`);
+    const folder = name.startsWith("staff/") ? "../crew/" : "";
+    for (const kind of ["lesson-", "practice-", "drill-"]) {
+      assert.ok(links.some((link) => link.startsWith(folder + kind)), `${name}: no ${kind} in ${links}`);
+    }
+    await page.emulateMediaType("print");
+    assert.ok(await page.$eval(".trail", (way) => way.getClientRects().length === 0), `${name}: the way is printed`);
+    await page.close();
+  }
+});
+
+test("on a phone each box of a sheet has the word of its column", async () => {
+  const page = await read("staff/sheet-flush-engine-7.html");
+  // As a wide screen sets them: column by column, by their middle.
+  await page.setViewport({ width: 1280, height: 800 });
+  const wrong = await page.$$eval("table.so-marks", (tables) => tables.flatMap((table) => {
+    const middle = (one) => one.getBoundingClientRect().left + one.getBoundingClientRect().width / 2;
+    const heads = [...table.tHead.rows[0].cells];
+    return [...table.querySelectorAll("td[data-word]")].flatMap((cell) => {
+      const over = heads.find((head) => Math.abs(middle(head) - middle(cell)) < 2);
+      return over?.textContent === cell.dataset.word ? [] : [`${cell.dataset.word} stands below ${over?.textContent}`];
+    });
+  }));
+  assert.deepEqual(wrong, []);
+  await page.close();
+});

@@ -9,7 +9,15 @@ pub(super) fn style(course: &Course) -> String {
         Paper::Letter => "letter",
         Paper::A4 => "A4",
     };
-    let mut text = format!("@page {{ size: {size}; }}\n");
+    // Which side of how many, where the browser has margin boxes; the words of the foot stand in
+    // the page itself.
+    let side = r#"" counter(page) ""#;
+    let sides = r#"" counter(pages) ""#;
+    let words = Theme::of(course).words();
+    let number = words.say("page.side-of", &[("side", side), ("sides", sides)]);
+    let mut text = format!(
+        "@page {{ size: {size}; @bottom-right {{ content: \"{number}\"; font: 8pt \"Liberation Sans\", Arial, sans-serif; }} }}\n"
+    );
     for part in ["plain.css", "drawing.css", "sheet.css", "practice.css", "live.css"] {
         text.push_str(Theme::of(course).file(part));
     }

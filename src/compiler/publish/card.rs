@@ -150,7 +150,7 @@ impl<'c> Card<'c> {
             Some(Err(fault)) => vec![fault.say(self.desk.words)],
             None => Vec::new(),
         };
-        let said = std::iter::once(self.sentence_at(line, at));
+        let said = std::iter::once(self.sentence_at(line, &line.label, at));
         said.chain(verdicts).collect::<Vec<_>>().join(" ")
     }
 
@@ -161,10 +161,16 @@ impl<'c> Card<'c> {
         outlet: &Outlet,
         preset: Option<Preset>,
     ) -> String {
-        self.sentence_at(line, &self.at(Some(outlet), preset))
+        self.sentence_at(line, &line.label, &self.at(Some(outlet), preset))
     }
 
-    fn sentence_at(self, line: &CardLine, at: &At<'c>) -> String {
+    /// A sentence in few words; nothing where it has none.
+    pub(super) fn short(self, line: &CardLine, outlet: &Outlet) -> Option<String> {
+        let short = line.short.as_ref()?;
+        Some(self.sentence_at(line, short, &self.at(Some(outlet), None)))
+    }
+
+    fn sentence_at(self, line: &CardLine, text: &str, at: &At<'c>) -> String {
         let worked = at.worked(&line.feed);
         let formula = self.desk.library().formula(self.formula(&line.feed));
         let answers =
@@ -178,7 +184,7 @@ impl<'c> Card<'c> {
         let blanks: Vec<(&str, String)> = answers.chain(fed).collect();
         let blanks: Vec<(&str, &str)> =
             blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
-        fill(&line.label, &blanks)
+        fill(text, &blanks)
     }
 
     /// A line of the card by its name, worked; nothing where the card lacks a figure for it, or

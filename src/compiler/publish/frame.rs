@@ -59,6 +59,7 @@ pub(super) struct CautionView {
 pub(super) enum Here {
     Lesson,
     Card,
+    Sheet,
 }
 
 /// One of the four places of a drill's way.

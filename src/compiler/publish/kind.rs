@@ -1,5 +1,7 @@
 //! The kinds of pages.
 
+use super::frame::Side;
+
 /// The kinds of pages.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PageKind {
@@ -58,6 +60,13 @@ pub struct PagePlan {
     pub path: String,
     /// What it is.
     pub kind: PageKind,
+}
+
+impl PagePlan {
+    /// The folder it lies in.
+    pub(super) fn side(&self) -> Side {
+        if self.path.starts_with("staff/") { Side::Staff } else { Side::Crew }
+    }
 }
 
 pub(super) fn crew(name: &str, kind: PageKind) -> PagePlan {

@@ -99,7 +99,9 @@ fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
         }
         PageKind::GradedPaper(set) => quiz::paper(desk.graded(set), set),
         PageKind::Key(set) => quiz::key_page(desk.graded(set), set),
-        PageKind::Blank(drill, rig) => sheets::blank_page(desk, drill, rig),
+        PageKind::Blank(drill, rig) => {
+            sheets::blank_page(desk, (drill, rig), plan.side())
+        }
         PageKind::Chain(chain, rig) => sheets::chain_page(desk, chain, rig),
         PageKind::Due(index) => due::due_page(desk, *index),
         PageKind::Run(run) => run::run_page(desk.run(run), run),

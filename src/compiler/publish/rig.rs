@@ -7,6 +7,7 @@ use super::desk::Desk;
 use super::drawing::{Drawing, flow_path, minutes_bars, tanks, usual_preset};
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
+use super::laminate::PaperView;
 use crate::course::{
     CardFor, Eductor, FoamSide, Outlet, ProportionerKind, Reckoning, foam_outlets,
 };
@@ -27,6 +28,7 @@ struct RigView {
     minutes: Option<Drawing>,
     tank_drawing: Drawing,
     foams: bool,
+    paper: PaperView,
     eductor_heads: Vec<String>,
     eductors: Vec<EductorView>,
 }
@@ -113,6 +115,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         minutes: usual_preset(card).and_then(|preset| minutes_bars(card, preset)),
         tank_drawing: tanks(card),
         foams: rig.foams(),
+        paper: card.on_paper(&card.presets()),
         eductor_heads: card.lines(CardFor::Eductor).map(|line| card.head(line)).collect(),
         eductors: rig.eductors.iter().map(|one| card.eductor_view(one)).collect(),
     };
@@ -267,10 +270,15 @@ impl Card<'_> {
         }
     }
 
-    fn line(self, outlet: &Outlet) -> LineView {
-        let presets = self.rig.classes().flat_map(|(class, range)| {
+    /// All presets of the panel, class by class.
+    fn presets(self) -> Vec<Preset> {
+        let each = self.rig.classes().flat_map(|(class, range)| {
             range.presets.iter().map(move |&percent| Preset { class, percent })
         });
+        each.collect()
+    }
+
+    fn line(self, outlet: &Outlet) -> LineView {
         let told =
             self.lines(CardFor::Line).map(|line| self.sentence(line, outlet, None));
         let pressure = self
@@ -289,7 +297,11 @@ impl Card<'_> {
                 })
                 .unwrap_or_default(),
             title: outlet.title.clone(),
-            rows: presets.map(|preset| self.row(outlet, preset)).collect(),
+            rows: self
+                .presets()
+                .into_iter()
+                .map(|preset| self.row(outlet, preset))
+                .collect(),
             told: told.collect(),
         }
     }

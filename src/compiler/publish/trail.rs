@@ -101,6 +101,7 @@ fn stops(shared: &Shared<'_>, way: &Way, here: Here) -> Vec<Stop> {
     let at = match here {
         Here::Lesson => 0,
         Here::Card => 2,
+        Here::Sheet => 3,
     };
     let all = [
         ("trail.lesson", &way.lesson),

@@ -44,6 +44,8 @@ record! {
         each: CardFor = need "for", eg "preset";
         /// Head of the column, or the sentence; names of answers and givens are blanks.
         label: String = need "label", eg "Concentrate";
+        /// The sentence in few words, for the card on paper.
+        short: Option<String> = may "short", eg "flush {water}, {time} at least";
         /// Without this value there is a dash and no formula is asked.
         needs: Option<Bind> = may "needs", eg "rig.outlet.coefficient";
         /// Head of the column, or the sentence, then.

@@ -229,7 +229,9 @@ impl<'l> Line<'l> {
         }
         let told = Face::Note.lines(&self.told(card), WIDTH - LEFT);
         let foot = y + STEP + BAR + 14;
-        canvas.lines(Face::Note, Anchor::Start, [LEFT, foot], &told) + 6
+        // Nearer to its own bars than to the next title, and no higher than that takes: on paper
+        // six lines stand on one side.
+        canvas.lines(Face::Note, Anchor::Start, [LEFT, foot], &told) - 4
     }
 }
 

@@ -29,7 +29,8 @@ pub(in crate::publish) fn tanks(card: Card<'_>) -> Drawing {
         "drawing.tanks.says",
         &[("rig", &card.rig.title), ("tanks", &told.join("; "))],
     );
-    canvas.finish(y, sentence, words.get("drawing.tanks.caption"))
+    // No row comes after the last one.
+    canvas.finish(y - 6, sentence, words.get("drawing.tanks.caption"))
 }
 
 /// A tank in words.

@@ -8,7 +8,7 @@ use crate::page::Node;
 use crate::page::sheet::{self, Bench, ChainHead, House};
 use crate::publish::desk::Desk;
 use crate::publish::fault::PublishFault;
-use crate::publish::frame::{Head, Shared, Side};
+use crate::publish::frame::{Head, Here, Shared, Side, Stop};
 use crate::publish::html::html;
 use crate::publish::kind::{PageKind, PagePlan, crew, staff};
 use crate::scoring::{Kit, runs_on};
@@ -175,8 +175,7 @@ pub(super) fn head(
     }
 }
 
-/// The code of a sheet. Its way has no place on it: the same sheet lies in the officers' folder,
-/// where the crew's pages are not.
+/// The code of a sheet.
 fn form(desk: &Desk<'_>, drill: &Drill, rig: &Rig) -> String {
     let blanks = [("number", desk.number(&drill.id)), ("rig", desk.code(&rig.id))];
     let blanks: Vec<(&str, &str)> =
@@ -200,11 +199,23 @@ pub(super) fn render(
     shared.render("sheet.html", head, &SheetView { sides_html: html(&sides) })
 }
 
-/// A blank sheet.
+/// The way that ends with the sheet. The same sheet lies in the officers' folder; from there the
+/// crew's pages are one folder further.
+fn trail(desk: &Desk<'_>, drill: &Drill, side: Side) -> Vec<Stop> {
+    let (_, mut stops) = desk.trail(&drill.id, Here::Sheet);
+    for stop in
+        stops.iter_mut().filter(|stop| side == Side::Staff && !stop.file.is_empty())
+    {
+        stop.file.insert_str(0, "../crew/");
+    }
+    stops
+}
+
+/// A blank sheet, as it lies in one of the folders.
 pub(in crate::publish) fn blank_page(
     desk: &Desk<'_>,
-    drill: &str,
-    rig: &str,
+    (drill, rig): (&str, &str),
+    side: Side,
 ) -> Result<String, PublishFault> {
     let drill = desk.drill(drill).ok_or_else(|| missing(drill))?;
     let rig = desk.rig(rig).ok_or_else(|| missing(rig))?;
@@ -213,6 +224,7 @@ pub(in crate::publish) fn blank_page(
     let shared = desk.sees_frame(&drill.cautions);
     let mut head = head(shared, drill.title.clone(), "blank", rig, &drill.cautions);
     head.form = form(desk, drill, rig);
+    head.trail = trail(desk, drill, side);
     // Nobody stands on it yet, so a new colleague makes no sheet anew.
     render(shared, &head, (&house, &[]), |bench| sheet::blank(bench, &kit, None))
 }

@@ -1,4 +1,4 @@
-//! The front of a leaf: who, what is declared, cautions, criticals, unsafe acts, numbers, local
+//! The front of a leaf: who, what is declared, cautions, criticals, unsafe acts, numbers; and local
 //! rules.
 
 use super::leaf::Leaf;
@@ -26,14 +26,13 @@ pub(super) fn who_and_criticals(leaf: Leaf<'_>) -> Vec<Node> {
     kids
 }
 
-/// Readings, measured values, time, and what local rules decide.
+/// Readings, measured values, time.
 pub(super) fn numbers(leaf: Leaf<'_>) -> Vec<Node> {
     let mut kids: Vec<Node> = leaf.readings().into_iter().collect();
     kids.extend(leaf.refused());
     kids.extend(leaf.measures());
     kids.extend(time(leaf));
     kids.extend(leaf.watch());
-    kids.extend(local(leaf));
     kids
 }
 
@@ -156,7 +155,7 @@ fn time(leaf: Leaf<'_>) -> Option<Node> {
 }
 
 /// What local rules decide, and a line to write on where nobody has decided yet.
-fn local(leaf: Leaf<'_>) -> Option<Node> {
+pub(super) fn local(leaf: Leaf<'_>) -> Option<Node> {
     let bench = leaf.bench;
     let topics = bench.house.topics(leaf.kit.drill());
     let line = |topic: &&crate::course::LocalTopic| {

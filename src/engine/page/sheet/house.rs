@@ -89,7 +89,8 @@ impl House {
     }
 }
 
-fn topics(drill: &Drill) -> impl Iterator<Item = &String> {
+/// Local rules that a drill and its steps name; one may be named by several.
+pub(super) fn topics(drill: &Drill) -> impl Iterator<Item = &String> {
     let steps = drill.steps.iter().filter_map(|step| step.local.as_ref());
     drill.local.iter().chain(steps)
 }

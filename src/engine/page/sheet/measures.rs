@@ -3,7 +3,9 @@
 use std::collections::BTreeSet;
 
 use super::leaf::Leaf;
-use super::parts::{block, cell, column, line, mark, named, private, row, table, write};
+use super::parts::{
+    block, cell, column, fours, line, mark, named, private, table, write,
+};
 use crate::course::{
     Bind, Edge, Expect, Feed, How, Measure, Reading, RunSheet, foam_outlets,
 };
@@ -33,10 +35,7 @@ impl Leaf<'_> {
             let value = value.map(Quantity::printed).unwrap_or_default();
             private(label, 3, value)
         };
-        let row = row(readings.iter().map(field));
-        // Four of them fill one row instead of two.
-        let four = readings.len() == 4;
-        let row = if four { row.class("so-fields so-four") } else { row };
+        let row = fours(readings.iter().map(field));
         (!readings.is_empty()).then(|| block([row]))
     }
 

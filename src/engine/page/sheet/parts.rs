@@ -33,6 +33,12 @@ pub(super) fn row(lines: impl IntoIterator<Item = Node>) -> Node {
     Node::new("div").class("so-fields").holding(lines)
 }
 
+/// The same, four in a row from four of them on: they take half the height.
+pub(super) fn fours(lines: impl IntoIterator<Item = Node>) -> Node {
+    let row = row(lines);
+    if row.kids.len() >= 4 { row.class("so-fields so-four") } else { row }
+}
+
 /// A box, crossed or not.
 fn crossed(class: &'static str, on: bool) -> Node {
     Node::text("span", if on { "X" } else { "" }).class(class)
@@ -95,8 +101,14 @@ pub(super) fn table(
     rows: impl IntoIterator<Item = Node>,
 ) -> Node {
     let head: Vec<Node> = head.into_iter().collect();
+    // A head over two columns is that of two cells: else each box would have its neighbor's word.
+    let columns = head.iter().flat_map(|column| {
+        let span = column.with.get("colspan").and_then(|span| span.parse().ok());
+        std::iter::repeat_n(column, span.unwrap_or(1))
+    });
+    let columns: Vec<Node> = columns.cloned().collect();
     let told = |mut row: Node| {
-        for (cell, column) in row.kids.iter_mut().zip(&head) {
+        for (cell, column) in row.kids.iter_mut().zip(&columns) {
             let class = cell.with.get("class").map_or("", String::as_str);
             if matches!(class, "so-mark" | "so-thin") && cell.tag == "td" {
                 cell.with.insert("data-word", column.text.clone());

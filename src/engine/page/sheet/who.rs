@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::leaf::{Bench, Leaf, Written};
-use super::parts::{block, heading, line, private, row, tick};
+use super::parts::{block, fours, heading, line, private, row, tick};
 use crate::course::{
     Allowed, Due, Evaluator, Holders, Mode, OrderSeen, Remediation, RunSheet, RunUse,
     StopCause, foam_outlets,
@@ -249,7 +249,7 @@ impl Leaf<'_> {
     pub(super) fn roles(self) -> Node {
         let who = self.who();
         let scored = self.bench.label("scored");
-        row(self.kit.drill().roles.iter().map(|role| {
+        fours(self.kit.drill().roles.iter().map(|role| {
             let title = if role.scored {
                 format!("{} ({scored})", role.title)
             } else {
@@ -304,7 +304,7 @@ impl Leaf<'_> {
             text("remediation", |run| run.remediation.as_ref().map(remedy)),
             text("words", |run| run.words.clone()),
         ]);
-        [after.class("so-fields so-tall"), self.bench.signatures()]
+        [after, self.bench.signatures()]
     }
 
     /// The confirmed order, and once more whose back of the leaf it is: a copy of one side
