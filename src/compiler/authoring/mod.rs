@@ -24,6 +24,7 @@ mod runs;
 mod proofs;
 
 pub use answers::{MarkedSheet, mark_answers};
+pub use explain::missing;
 pub use kept::kept_file;
 pub use library::{library, library_in, source_titles};
 pub use module::{Options, read};

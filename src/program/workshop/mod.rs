@@ -22,9 +22,11 @@ mod list;
 mod site;
 mod publish;
 mod files;
+mod adding;
 #[cfg(test)]
 mod kill_tests;
 
+pub use adding::{Additions, add_files, is_empty};
 pub use fault::{Trouble, WorldFault};
 pub use files::{find_files, read_file, replace_file, write_files};
 pub use list::LIST;

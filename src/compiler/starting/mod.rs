@@ -1,0 +1,90 @@
+//! Answers → the files of a new module; a thing by its name → its file in a module that is there; a
+//! drill of another module → what is added.
+//!
+//! All texts, no disk: who calls writes the files, whole or not at all. This room asks nobody, never
+//! invents a figure, and never changes what an author wrote but by adding behind it. What nobody
+//! knows yet is written as not known, and its sheet prints a blank.
+
+mod answers;
+mod names;
+mod text;
+mod units;
+mod rig;
+mod made;
+mod metric;
+mod bring;
+mod asked;
+mod adding;
+
+pub use adding::{Adding, New, add, add_rig, products};
+pub use answers::{Answers, BOOKS, RigFile};
+pub use asked::{Asked, module_answers, rig_answers};
+pub use bring::{Brought, Other, Refused, bring, drills, printed};
+pub use made::schemas;
+pub use names::name_of;
+
+use std::collections::BTreeSet;
+
+use crate::authoring::{Options, read};
+use crate::findings::{Finding, Sources};
+use crate::stock;
+use crate::words::Words;
+
+/// A module that is begun.
+#[derive(Debug, Default)]
+pub struct Begun {
+    /// Its files.
+    pub files: Sources,
+    /// Drills of the library that came into it.
+    pub drills: Vec<String>,
+}
+
+/// Whether a text with answers says something under a key, be it nothing at all.
+pub fn says(text: &str, key: &str) -> bool {
+    text::tree("answers", text).is_some_and(|node| node.child(key).is_some())
+}
+
+/// The files of a module by these answers. `drills` are those that were asked for; none stands for
+/// all that fit one of the rigs. `today` is the day on which it is begun.
+pub fn begin(
+    answers: &Answers,
+    drills: Option<&[String]>,
+    today: &str,
+    words: &Words,
+) -> Result<Begun, Refused> {
+    let library = stock::library();
+    let other = Other { texts: &library, library: true };
+    let mut files = made::module(answers, today, words);
+    let (_, found) = read(&files, &BTreeSet::new(), Options::default());
+    let found = bring::must_fix(found);
+    if !found.is_empty() {
+        return Err(Refused::Faults(found, files));
+    }
+    let all = bring::drills(&library);
+    let mut came = Vec::new();
+    for id in drills.unwrap_or(&all) {
+        match bring(other, &files, id, words) {
+            Ok(brought) => {
+                files.extend(brought.files);
+                came.push(id.clone());
+            }
+            // Asked for by name it is refused; of all that there are it just does not fit.
+            Err(refused) if drills.is_some() => return Err(refused),
+            Err(_) => {}
+        }
+    }
+    Ok(Begun { files, drills: came })
+}
+
+/// What must be fixed in a module with more in it, and was not wrong before.
+pub fn worse(before: &Sources, after: &Sources) -> Vec<Finding> {
+    let must_fix = |texts| {
+        let (_, found) = read(texts, &BTreeSet::new(), Options::default());
+        bring::must_fix(found)
+    };
+    let known: Vec<_> =
+        must_fix(before).into_iter().map(|finding| (finding.code, finding.blanks)).collect();
+    let mut after = must_fix(after);
+    after.retain(|finding| !known.contains(&(finding.code, finding.blanks.clone())));
+    after
+}
