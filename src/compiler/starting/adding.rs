@@ -38,7 +38,12 @@ pub enum New<'n> {
 }
 
 /// Adds it. The refusal is a sentence.
-pub fn add(new: New<'_>, said: &str, to: &Sources, words: &Words) -> Result<Adding, String> {
+pub fn add(
+    new: New<'_>,
+    said: &str,
+    to: &Sources,
+    words: &Words,
+) -> Result<Adding, String> {
     let id = named(said, words)?;
     let files = Sources::new();
     let open = match new {
@@ -82,11 +87,7 @@ pub fn add(new: New<'_>, said: &str, to: &Sources, words: &Words) -> Result<Addi
 }
 
 /// Adds a rig, with products that the module does not have yet.
-pub fn add_rig(
-    answers: &RigFile,
-    to: &Sources,
-    words: &Words,
-) -> Result<Adding, String> {
+pub fn add_rig(answers: &RigFile, to: &Sources, words: &Words) -> Result<Adding, String> {
     let id = named(&answers.rig.name, words)?;
     let mut adding = Adding { files: Sources::new(), open: format!("rigs/{id}.yaml") };
     let mut work = Work { adding: &mut adding, to, words };
@@ -113,7 +114,8 @@ pub fn products(to: &Sources) -> Vec<(String, crate::course::FoamClass)> {
     let own = |file: &str| {
         let node = trees.get(file)?;
         let class = node.child("class")?.text()?;
-        let class = crate::course::FoamClass::ALL.iter().find(|(word, _)| *word == class)?.1;
+        let class =
+            crate::course::FoamClass::ALL.iter().find(|(word, _)| *word == class)?.1;
         Some((node.child("title")?.text()?.to_owned(), class))
     };
     files.filter_map(own).collect()
@@ -158,7 +160,8 @@ impl Work<'_> {
     /// Names it in the head of the module.
     fn name(&mut self, list: &str, id: &str) -> Result<(), String> {
         let head = self.text("module.yaml").and_then(|head| listed(head, list, id));
-        let head = head.ok_or_else(|| self.words.say("start.no-list", &[("list", list)]))?;
+        let head =
+            head.ok_or_else(|| self.words.say("start.no-list", &[("list", list)]))?;
         self.adding.files.insert("module.yaml".to_owned(), head);
         Ok(())
     }
@@ -179,7 +182,11 @@ impl Work<'_> {
         let Some(Node { shape: Shape::List(items), .. }) = tree(file, text) else {
             return Vec::new();
         };
-        items.iter().filter_map(|item| item.child(key)?.text()).map(str::to_owned).collect()
+        items
+            .iter()
+            .filter_map(|item| item.child(key)?.text())
+            .map(str::to_owned)
+            .collect()
     }
 
     fn append(&mut self, thing: &str, file: &str, entry: &str) {
@@ -206,7 +213,8 @@ impl Work<'_> {
             let blanks = [("name", id), ("list", "people.yaml")];
             return Err(self.words.say("start.listed", &blanks));
         }
-        let person = Person { id: id.to_owned(), name: name.to_owned(), rank: rank.to_owned() };
+        let person =
+            Person { id: id.to_owned(), name: name.to_owned(), rank: rank.to_owned() };
         let entry = filled(&vec![person], BOOKS, self.system());
         self.append("person", "people.yaml", &entry);
         Ok(())
@@ -222,8 +230,11 @@ impl Work<'_> {
             "- lesson: {id}\n  title: {}\n  file: {file}\n  minutes: 30 min\n  objectives: [{objective}]\n  cautions: [charged-line]\n",
             scalar(title)
         );
-        let head = self.text("module.yaml").and_then(|head| super::text::entered(head, "lessons", &entry));
-        let head = head.ok_or_else(|| self.words.say("start.no-list", &[("list", "lessons")]))?;
+        let head = self
+            .text("module.yaml")
+            .and_then(|head| super::text::entered(head, "lessons", &entry));
+        let head =
+            head.ok_or_else(|| self.words.say("start.no-list", &[("list", "lessons")]))?;
         self.adding.files.insert("module.yaml".to_owned(), head);
         Ok(())
     }

@@ -131,6 +131,14 @@ record! {
         lines: Vec<LineAnswers> = need "lines";
         /// Step of the pressure gauge.
         gauge: Quantity = need "gauge-step" as PRESSURE, eg "5 psi";
+        /// Step of the flow meter.
+        flow_step: Option<Quantity> = may "flow-step" as FLOW, nothing "none", eg "5 gpm";
+        /// Step of the percent display.
+        percent_shown: Option<Quantity> = may "percent-shown" as PERCENT, nothing "none", eg "0.1 %";
+        /// Step of the counter for concentrate.
+        foam_total: Option<Quantity> = may "foam-total" as VOLUME, nothing "none", eg "0.1 gal";
+        /// Step of the counter for water.
+        water_total: Option<Quantity> = may "water-total" as VOLUME, nothing "none", eg "1 gal";
         /// Compressor for compressed-air foam.
         compressor: Option<Compressor> = may "compressor", nothing "none";
     }
@@ -222,7 +230,9 @@ const OWN: &[Book] = &[
 
 impl Foaming {
     /// The plate of a proportioner with its tank, and which sort it is.
-    pub(super) const fn plate(&self) -> Option<(crate::course::ProportionerKind, &Plate)> {
+    pub(super) const fn plate(
+        &self,
+    ) -> Option<(crate::course::ProportionerKind, &Plate)> {
         use crate::course::ProportionerKind as Sort;
         match self {
             Self::DirectInjection(plate) => Some((Sort::DirectInjection, plate)),

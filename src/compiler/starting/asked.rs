@@ -2,10 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use super::answers::{Answers, BOOKS, DecimalMark, Foaming, ProductAnswers, RigAnswers, RigFile};
+use super::answers::{
+    Answers, BOOKS, DecimalMark, Foaming, ProductAnswers, RigAnswers, RigFile,
+};
 use super::names::name_of;
 use crate::authoring::{Trees, missing};
-use crate::findings::{self, Code, Finding, Sources};
+use crate::findings::{self, Code, Finding};
 use crate::quantity::{Comma, Quantity, System};
 use crate::stock;
 use crate::wire::{Desk, Node, Shape, Wire, read};
@@ -49,7 +51,10 @@ pub fn module_answers(file: &str, text: &str, words: &Words) -> Asked<Answers> {
         fits.products(&answers.products);
         let library = super::bring::drills(&stock::library());
         for node in items(fits.node.child("drills")) {
-            let Some(id) = node.text().filter(|id| !library.iter().any(|own| own == id)) else { continue };
+            let Some(id) = node.text().filter(|id| !library.iter().any(|own| own == id))
+            else {
+                continue;
+            };
             fits.unknown(node, "drill of the library", id, &library);
         }
     };
@@ -78,10 +83,11 @@ fn answered<T: Wire>(
     desk: impl Fn(&Node) -> (System, Comma),
     whole: impl Fn(&Fits<'_>, &T),
 ) -> Asked<T> {
-    let sources = Sources::from([(file.to_owned(), text.to_owned())]);
-    let mut found = Vec::new();
-    let trees = Trees::read(&sources, &mut found);
-    let Some(node) = trees.get(file) else { return Asked { answers: None, found } };
+    let node = match Trees::one(file, text) {
+        Ok(node) => node,
+        Err(fault) => return Asked { answers: None, found: vec![fault] },
+    };
+    let (node, mut found) = (&node, Vec::new());
     let (system, comma) = desk(node);
     let desk = Desk { units: Some(system), ..Desk::default() };
     desk.comma.set(comma);
@@ -116,7 +122,8 @@ impl Fits<'_> {
         let (start, end) = node.mark();
         let place = findings::Place { file: self.file.to_owned(), start, end };
         // words: start.unfit.{name|twice|unknown|none|no-lines|no-foam|no-foam-line|usable|range|percent}.{says|write}
-        let say = |part: &str| self.words.say(&format!("start.unfit.{key}.{part}"), blanks);
+        let say =
+            |part: &str| self.words.say(&format!("start.unfit.{key}.{part}"), blanks);
         let finding = Finding::at(Code::AnswerUnfit, place).with("says", say("says"));
         self.desk.note(finding.with("write", say("write")));
     }
@@ -148,7 +155,13 @@ impl Fits<'_> {
         }
     }
 
-    fn rig(&self, rig: &RigAnswers, node: &Node, products: &[ProductAnswers], there: &[String]) {
+    fn rig(
+        &self,
+        rig: &RigAnswers,
+        node: &Node,
+        products: &[ProductAnswers],
+        there: &[String],
+    ) {
         self.name(node.child("name"), &rig.name);
         let lines = node.child("lines");
         self.twice(lines, "name", "line");
@@ -159,20 +172,24 @@ impl Fits<'_> {
         }
         for (line, own) in rig.lines.iter().zip(items(lines)) {
             self.name(own.child("name"), &line.name);
-            if line.foam && matches!(rig.foaming, Foaming::Nothing)
+            if line.foam
+                && matches!(rig.foaming, Foaming::Nothing)
                 && let Some(foam) = own.child("foam")
             {
                 self.unfit(foam, "no-foam", &[("line", &line.name), ("rig", &rig.name)]);
             }
         }
         let foam = rig.lines.iter().any(|line| line.foam);
-        if !foam && !rig.lines.is_empty() && !matches!(rig.foaming, Foaming::Nothing)
+        if !foam
+            && !rig.lines.is_empty()
+            && !matches!(rig.foaming, Foaming::Nothing)
             && let Some(lines) = lines
         {
             self.unfit(lines, "no-foam-line", &[("rig", &rig.name)]);
         }
         if let Some(product) = rig.foaming.product() {
-            let mut known: Vec<String> = products.iter().map(|one| one.name.clone()).collect();
+            let mut known: Vec<String> =
+                products.iter().map(|one| one.name.clone()).collect();
             known.extend(there.iter().cloned());
             if !known.contains(product)
                 && let Some(own) = node.child("product")
@@ -181,14 +198,20 @@ impl Fits<'_> {
             }
         }
         if let Some((_, plate)) = rig.foaming.plate() {
-            self.range(node, (&plate.least, "least-percent"), (&plate.largest, "largest-percent"));
+            self.range(
+                node,
+                (&plate.least, "least-percent"),
+                (&plate.largest, "largest-percent"),
+            );
             self.volumes(node.child("foam-tank"), &plate.tank);
         }
         if let Foaming::InLineEductor(plate) = &rig.foaming {
-            for (percent, own) in plate.settings.iter().zip(items(node.child("settings"))) {
+            for (percent, own) in plate.settings.iter().zip(items(node.child("settings")))
+            {
                 self.most(own, percent);
             }
-            let known: Vec<String> = rig.lines.iter().map(|line| line.name.clone()).collect();
+            let known: Vec<String> =
+                rig.lines.iter().map(|line| line.name.clone()).collect();
             if !known.contains(&plate.line)
                 && let Some(own) = node.child("eductor-line")
             {
@@ -219,7 +242,11 @@ impl Fits<'_> {
         if let Some(mark) = volumes.mark.filter(|mark| above(mark, &volumes.plate))
             && let Some(own) = node.child("mark")
         {
-            self.unfit(own, "usable", &[("usable", &mark.to_string()), ("plate", &plate)]);
+            self.unfit(
+                own,
+                "usable",
+                &[("usable", &mark.to_string()), ("plate", &plate)],
+            );
         }
     }
 

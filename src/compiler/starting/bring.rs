@@ -10,7 +10,7 @@ use super::metric::metric;
 use super::text::{Edit, appended, edited, entry, field, listed, tree};
 use crate::authoring::{Options, Trees, read};
 use crate::course::{Course, Drill, Mode, Rig};
-use crate::findings::{self, Finding, Grade, Sources};
+use crate::findings::{self, Code, Finding, Grade, Sources};
 use crate::scoring::runs_on;
 use crate::stock;
 use crate::wire::{Desk, Node, Shape, read as read_thing};
@@ -45,7 +45,41 @@ pub enum Refused {
 }
 
 /// Brings a drill over.
-pub fn bring(other: Other<'_>, to: &Sources, id: &str, words: &Words) -> Result<Brought, Refused> {
+pub fn bring(
+    other: Other<'_>,
+    to: &Sources,
+    id: &str,
+    words: &Words,
+) -> Result<Brought, Refused> {
+    let (course, _) = read(to, &BTreeSet::new(), Options::default());
+    let mut drawn = true;
+    loop {
+        let brought = turn(other, (to, course.as_ref()), (id, drawn), words)?;
+        let mut all = to.clone();
+        all.extend(brought.files.clone());
+        let worse = super::worse(to, &all);
+        if worse.is_empty() {
+            return Ok(brought);
+        }
+        if !drawn || !worse.iter().all(undrawable) {
+            return Err(Refused::Faults(worse, all));
+        }
+        drawn = false;
+    }
+}
+
+/// Whether it is only that nothing can be drawn for a rig of which so little is known.
+pub(super) const fn undrawable(finding: &Finding) -> bool {
+    matches!(finding.code, Code::NoSheet | Code::EmptyTable)
+}
+
+/// The same before it is known whether the module can be compiled with it.
+pub(super) fn turn(
+    other: Other<'_>,
+    (to, course): (&Sources, Option<&Course>),
+    (id, drawn): (&str, bool),
+    words: &Words,
+) -> Result<Brought, Refused> {
     let file = format!("drills/{id}.yaml");
     let refused = |key: &str, more: (&str, &str)| {
         let all = [("drill", id), ("file", file.as_str()), more];
@@ -61,32 +95,31 @@ pub fn bring(other: Other<'_>, to: &Sources, id: &str, words: &Words) -> Result<
     if to.contains_key(&file) {
         return Err(refused("there", ("", "")));
     }
-    let (theirs, ours) = (Trees::read(other.texts, &mut Vec::new()), Trees::read(to, &mut Vec::new()));
+    let theirs = Trees::read(other.texts, &mut Vec::new());
+    let ours = Trees::read(to, &mut Vec::new());
     let (from_units, units) = (theirs.system(), ours.system());
     let text = if from_units == units {
         text.clone()
     } else if other.library {
-        metric(&file, text, units).map_err(|figure| refused("no-figure", ("figure", &figure)))?
+        let turned = metric(&file, text, units);
+        turned.map_err(|figure| refused("no-figure", ("figure", &figure)))?
     } else {
-        let both = words.say("start.bring.both", &[("theirs", unit_word(from_units)), ("ours", unit_word(units))]);
-        return Err(refused("units", ("both", &both)));
+        let blanks = [("theirs", unit_word(from_units)), ("ours", unit_word(units))];
+        return Err(refused("units", ("both", &words.say("start.bring.both", &blanks))));
     };
     let node = tree(&file, &text).ok_or_else(|| refused("unreadable", ("", "")))?;
     let desk = Desk { units: Some(units), ..Desk::default() };
     let drill = read_thing::<Drill>(desk.item(&file, &node)).map(Drill::settled);
     let mut drill = drill.ok_or_else(|| refused("unreadable", ("", "")))?;
-    let (before, found) = read(to, &BTreeSet::new(), Options::default());
-    let Some(course) = before else {
-        return Err(Refused::Faults(must_fix(found), to.clone()));
-    };
     drill.modes.retain(|mode| !foams(*mode));
-    let rigs = fitting(&course, &drill);
+    let rigs = course.map(|course| fitting(course, &drill)).unwrap_or_default();
     if rigs.is_empty() {
         return Err(refused("no-rig", ("needs", &needs(&drill, words))));
     }
     let mut brought = Brought::default();
-    let rig_ids: Vec<&str> = rigs.iter().map(|rig| rig.id.as_str()).collect();
-    brought.files.insert(file.clone(), turned(&text, &node, &rig_ids, other.library, words));
+    let ids: Vec<&str> = rigs.iter().map(|rig| rig.id.as_str()).collect();
+    let text_here = turned(&text, &node, &ids, (other.library, drawn), words);
+    brought.files.insert(file.clone(), text_here);
     let titles: Vec<&str> = rigs.iter().map(|rig| rig.title.as_str()).collect();
     let titles = titles.join(", ");
     let blanks = [("file", file.as_str()), ("rigs", titles.as_str())];
@@ -96,16 +129,10 @@ pub fn bring(other: Other<'_>, to: &Sources, id: &str, words: &Words) -> Result<
     brought.files.insert("module.yaml".to_owned(), head);
     let mut with = With { other, to, theirs: &theirs, ours: &ours, words, brought };
     with.all(&drill, &node, &text);
-    let brought = with.brought;
-    let mut all = to.clone();
-    all.extend(brought.files.clone());
-    let (_, after) = read(&all, &BTreeSet::new(), Options::default());
-    // What was wrong before is no fault of the drill.
-    let known: Vec<_> = must_fix(found).into_iter().map(|finding| (finding.code, finding.blanks)).collect();
-    let new = must_fix(after).into_iter();
-    let new: Vec<Finding> =
-        new.filter(|one| !known.contains(&(one.code, one.blanks.clone()))).collect();
-    if new.is_empty() { Ok(brought) } else { Err(Refused::Faults(new, all)) }
+    if !drawn {
+        with.brought.said.push(words.say("start.bring.undrawn", &[("drill", id)]));
+    }
+    Ok(with.brought)
 }
 
 /// The drills of a module by name, in its order.
@@ -140,7 +167,11 @@ fn fitting<'c>(course: &'c Course, drill: &Drill) -> Vec<&'c Rig> {
         rigs.rigs.clear();
     }
     // In the order of the module, as an officer lists them.
-    course.rigs.values().filter(|rig| runs_on(rig, &drill) && serves(rig, &drill)).collect()
+    course
+        .rigs
+        .values()
+        .filter(|rig| runs_on(rig, &drill) && serves(rig, &drill))
+        .collect()
 }
 
 /// Foam of a class that a drill is for comes from a unit whose percent can be set: drills for an
@@ -155,7 +186,10 @@ fn serves(rig: &Rig, drill: &Drill) -> bool {
 fn needs(drill: &Drill, words: &Words) -> String {
     let mut out = Vec::new();
     if let Some(rigs) = &drill.rigs {
-        out.extend(rigs.class.map(|class| words.say("start.bring.class", &[("class", class.word())])));
+        out.extend(
+            rigs.class
+                .map(|class| words.say("start.bring.class", &[("class", class.word())])),
+        );
         out.extend(rigs.kinds.iter().map(|kind| kind.word().to_owned()));
     }
     out.extend(drill.needs.clone());
@@ -163,13 +197,27 @@ fn needs(drill: &Drill, words: &Words) -> String {
 }
 
 /// The drill with what belongs to the other department taken out of it.
-fn turned(text: &str, node: &Node, rigs: &[&str], library: bool, words: &Words) -> String {
-    let mut edits = vec![Edit { start: 0, end: 0, text: super::made::schema_line("drill", "drills/x.yaml") }];
+fn turned(
+    text: &str,
+    node: &Node,
+    rigs: &[&str],
+    (library, drawn): (bool, bool),
+    words: &Words,
+) -> String {
+    let mut edits = vec![Edit {
+        start: 0,
+        end: 0,
+        text: super::made::schema_line("drill", "drills/x.yaml"),
+    }];
     if let Some(list) = node.child("for").and_then(|rigs| rigs.child("rigs")) {
         edits.extend(relisted(text, list, rigs));
     }
     if let Some(agent) = node.child("agent") {
-        edits.push(Edit { start: agent.start, end: agent.end, text: "plain-water".to_owned() });
+        edits.push(Edit {
+            start: agent.start,
+            end: agent.end,
+            text: "plain-water".to_owned(),
+        });
     }
     let note = |key: &str| {
         let said = words.get(key);
@@ -178,20 +226,25 @@ fn turned(text: &str, node: &Node, rigs: &[&str], library: bool, words: &Words) 
     if let Some((start, end)) = field(text, node, "runoff") {
         edits.push(Edit { start, end, text: note("start.file.runoff") });
     }
+    if let Some((start, end)) = field(text, node, "drawn").filter(|_| !drawn) {
+        edits.push(Edit { start, end, text: note("start.file.drawn") });
+    }
     if let Some(Node { shape: Shape::List(items), .. }) = node.child("modes") {
         let kept: Vec<&str> = items
             .iter()
             .filter_map(Node::text)
-            .filter(|mode| !Mode::ALL.iter().any(|(word, own)| word == mode && foams(*own)))
+            .filter(|mode| {
+                !Mode::ALL.iter().any(|(word, own)| word == mode && foams(*own))
+            })
             .collect();
         if kept.len() < items.len()
             && let Some((start, end)) = field(text, node, "modes")
         {
-            let modes = format!("{}modes: [{}]\n", note("start.file.modes"), kept.join(", "));
+            let modes =
+                format!("{}modes: [{}]\n", note("start.file.modes"), kept.join(", "));
             edits.push(Edit { start, end, text: modes });
         }
     }
-    // One that is met only where foam flows is met in what is left.
     if library {
         cited(node, &words.get("start.file.library-source"), &mut edits);
     }
@@ -204,7 +257,8 @@ fn relisted(text: &str, list: &Node, names: &[&str]) -> Option<Edit> {
     let (first, last) = (items.first()?, items.last()?);
     let line = super::text::line_of(text, first.start);
     let before = text.get(line..first.start)?;
-    let joint = if before.trim() == "-" { format!("\n{before}") } else { ", ".to_owned() };
+    let joint =
+        if before.trim() == "-" { format!("\n{before}") } else { ", ".to_owned() };
     Some(Edit { start: first.start, end: last.end, text: names.join(&joint) })
 }
 
@@ -213,9 +267,14 @@ fn cited(node: &Node, instead: &str, edits: &mut Vec<Edit>) {
     match &node.shape {
         Shape::Map(fields) => {
             for (key, value) in fields {
-                let invented = value.text().is_some_and(|text| text.contains("(invented)"));
+                let invented =
+                    value.text().is_some_and(|text| text.contains("(invented)"));
                 if key.text == "source" && invented {
-                    edits.push(Edit { start: value.start, end: value.end, text: instead.to_owned() });
+                    edits.push(Edit {
+                        start: value.start,
+                        end: value.end,
+                        text: instead.to_owned(),
+                    });
                 } else {
                     cited(value, instead, edits);
                 }
@@ -239,7 +298,11 @@ struct With<'a> {
 impl With<'_> {
     fn all(&mut self, drill: &Drill, node: &Node, text: &str) {
         let own = |id: &String| id.clone();
-        self.entries("objectives.yaml", "objective", drill.objectives.iter().map(own).collect());
+        self.entries(
+            "objectives.yaml",
+            "objective",
+            drill.objectives.iter().map(own).collect(),
+        );
         let mut cautions: Vec<String> = drill.cautions.clone();
         // Those of the trade library are in every module.
         cautions.retain(|id| self.has(self.theirs, "cautions.yaml", "caution", id));
@@ -248,10 +311,11 @@ impl With<'_> {
         topics.extend(drill.steps.iter().filter_map(|step| step.local.clone()));
         self.topics(topics);
         let said = text.to_lowercase();
-        let terms = self.ids(self.theirs, "terms.yaml", "term").into_iter().filter(|id| {
-            let word = child(self.theirs, "terms.yaml", ("term", id), "word");
-            word.is_some_and(|word| speaks(&said, &word.to_lowercase()))
-        });
+        let terms =
+            self.ids(self.theirs, "terms.yaml", "term").into_iter().filter(|id| {
+                let word = child(self.theirs, "terms.yaml", ("term", id), "word");
+                word.is_some_and(|word| speaks(&said, &word.to_lowercase()))
+            });
         let terms: Vec<String> = terms.collect();
         self.entries("terms.yaml", "term", terms);
         let mut formulas = BTreeSet::new();
@@ -265,7 +329,11 @@ impl With<'_> {
         let Some(Node { shape: Shape::List(items), .. }) = trees.get(file) else {
             return Vec::new();
         };
-        items.iter().filter_map(|item| item.child(key)?.text()).map(str::to_owned).collect()
+        items
+            .iter()
+            .filter_map(|item| item.child(key)?.text())
+            .map(str::to_owned)
+            .collect()
     }
 
     fn has(&self, trees: &Trees, file: &str, key: &str, id: &str) -> bool {
@@ -279,7 +347,10 @@ impl With<'_> {
     }
 
     fn append(&mut self, file: &str, entries: &str) {
-        let text = self.text(file);
+        let mut text = self.text(file);
+        if text.is_empty() {
+            text = super::made::schema_line(super::made::of_file(file), file);
+        }
         self.brought.files.insert(file.to_owned(), appended(&text, entries));
     }
 
@@ -287,7 +358,9 @@ impl With<'_> {
         if !ids.is_empty() {
             let ids = ids.join(", ");
             // words: start.bring.{added|kept|topics}
-            let said = self.words.say(&format!("start.bring.{key}"), &[("ids", &ids), ("list", file)]);
+            let said = self
+                .words
+                .say(&format!("start.bring.{key}"), &[("ids", &ids), ("list", file)]);
             self.brought.said.push(said);
         }
     }
@@ -320,9 +393,14 @@ impl With<'_> {
             let entry = match child(&trade, "trade/topics.yaml", ("topic", &id), "asks") {
                 Some(asks) => super::made::topic(&id, &asks, None),
                 None => {
-                    let own = |field| child(self.theirs, "local.yaml", ("topic", &id), field);
+                    let own =
+                        |field| child(self.theirs, "local.yaml", ("topic", &id), field);
                     let title = own("title").unwrap_or_else(|| id.clone());
-                    super::made::topic(&id, &own("asks").unwrap_or_default(), Some(&title))
+                    super::made::topic(
+                        &id,
+                        &own("asks").unwrap_or_default(),
+                        Some(&title),
+                    )
                 }
             };
             self.append("local.yaml", &entry);
@@ -335,9 +413,14 @@ impl With<'_> {
     fn formula(&mut self, id: &str) {
         let own = |texts: &Sources| {
             let trees = Trees::read(texts, &mut Vec::new());
-            let files: Vec<String> =
-                trees.files().filter(|file| file.starts_with("formulas/")).map(str::to_owned).collect();
-            files.into_iter().find(|file| self.ids(&trees, file, "formula").iter().any(|own| own == id))
+            let files: Vec<String> = trees
+                .files()
+                .filter(|file| file.starts_with("formulas/"))
+                .map(str::to_owned)
+                .collect();
+            files.into_iter().find(|file| {
+                self.ids(&trees, file, "formula").iter().any(|own| own == id)
+            })
         };
         if own(self.to).is_some() {
             return;
@@ -357,9 +440,15 @@ impl With<'_> {
 }
 
 /// What an entry of a list file says in one of its fields.
-fn child(trees: &Trees, file: &str, (key, id): (&str, &str), field: &str) -> Option<String> {
+fn child(
+    trees: &Trees,
+    file: &str,
+    (key, id): (&str, &str),
+    field: &str,
+) -> Option<String> {
     let Shape::List(items) = &trees.get(file)?.shape else { return None };
-    let item = items.iter().find(|item| item.child(key).and_then(Node::text) == Some(id))?;
+    let item =
+        items.iter().find(|item| item.child(key).and_then(Node::text) == Some(id))?;
     item.child(field)?.text().map(str::to_owned)
 }
 
@@ -394,7 +483,11 @@ fn named(node: &Node, wanted: &str, out: &mut BTreeSet<String>) {
 }
 
 /// A finding's place may be in a text that is not on the disk yet.
-pub fn printed(found: &[Finding], texts: &Sources, words: &Words) -> Vec<findings::Printed> {
+pub fn printed(
+    found: &[Finding],
+    texts: &Sources,
+    words: &Words,
+) -> Vec<findings::Printed> {
     let mut all = texts.clone();
     all.extend(stock::trade());
     found.iter().map(|finding| findings::printed(finding, &all, words)).collect()

@@ -6,9 +6,7 @@ use super::answers::{Answers, DecimalMark, ProductAnswers, RigAnswers};
 use super::names::name_of;
 use super::rig::{concentrate, rig};
 use super::text::tree;
-use crate::course::{
-    BOOKS, FoamClass, Head, Module, Person, Rig, THINGS, Thing, has,
-};
+use crate::course::{BOOKS, FoamClass, Head, Module, Person, Rig, THINGS, Thing, has};
 use crate::findings::Sources;
 use crate::quantity::{Comma, System};
 use crate::stock;
@@ -20,8 +18,18 @@ pub(super) const SCHEMAS: &str = "schema";
 
 /// Things whose files an officer writes in a new module.
 const WRITTEN: &[&str] = &[
-    "module", "local procedure", "rig", "concentrate", "person", "drill", "objective", "caution",
-    "term", "question set",
+    "module",
+    "local procedure",
+    "rig",
+    "concentrate",
+    "person",
+    "drill",
+    "objective",
+    "caution",
+    "term",
+    "question set",
+    "formula",
+    "source",
 ];
 
 fn thing(name: &str) -> Option<&'static Thing> {
@@ -36,6 +44,12 @@ fn schema_file(name: &str) -> String {
 pub(super) fn schema_line(name: &str, file: &str) -> String {
     let up = if file.contains('/') { "../" } else { "" };
     format!("# yaml-language-server: $schema={up}{}\n", schema_file(name))
+}
+
+/// What a list file holds.
+pub(super) fn of_file(file: &str) -> &'static str {
+    let own = THINGS.iter().find(|thing| thing.file == file);
+    own.map_or("formula", |thing| thing.name)
 }
 
 /// The schemas themselves, as `schema` prints them.
@@ -63,7 +77,12 @@ pub(super) fn topic(id: &str, asks: &str, own: Option<&str>) -> String {
 
 /// A sentence of the program as a comment, line by line.
 fn noted(words: &Words, key: &str) -> String {
-    words.get(key).lines().flat_map(|line| comment(line)).map(|line| line + "\n").collect()
+    words
+        .get(key)
+        .lines()
+        .flat_map(|line| comment(line))
+        .map(|line| line + "\n")
+        .collect()
 }
 
 /// The file of a rig.
@@ -84,7 +103,8 @@ pub(super) fn product_text(
     (system, words): (System, &Words),
 ) -> (String, String) {
     let product = concentrate(answers);
-    let head = schema_line("concentrate", "concentrates/x.yaml") + &noted(words, "start.file.concentrate");
+    let head = schema_line("concentrate", "concentrates/x.yaml")
+        + &noted(words, "start.file.concentrate");
     let file = format!("concentrates/{}.yaml", product.id);
     (file, head + &filled(&product, BOOKS, system))
 }
@@ -114,18 +134,24 @@ pub(super) fn module(answers: &Answers, today: &str, words: &Words) -> Sources {
     let head = head(answers, today, (&rigs, concentrates), words);
     let text = schema_line("module", "module.yaml") + &noted(words, "start.file.module");
     files.insert("module.yaml".to_owned(), text + &filled(&head, BOOKS, system));
-    let text = schema_line("local procedure", "local.yaml") + &noted(words, "start.file.local");
+    let text =
+        schema_line("local procedure", "local.yaml") + &noted(words, "start.file.local");
     files.insert("local.yaml".to_owned(), text + &register(&rigs));
     let people = match &answers.officer {
         Some(officer) => {
             let id = name_of(&officer.name).unwrap_or_else(|| "officer".to_owned());
-            let person = Person { id, name: officer.name.clone(), rank: officer.rank.clone() };
+            let person =
+                Person { id, name: officer.name.clone(), rank: officer.rank.clone() };
             filled(&vec![person], BOOKS, system)
         }
         None => {
             let example = starter(true, <Person as Wire>::KIND, BOOKS);
-            let lines = example.lines().filter(|line| !line.starts_with('#') && !line.is_empty());
-            let lines: String = lines.filter(|line| !line.trim_start().starts_with('#')).map(|line| format!("#{line}\n")).collect();
+            let lines =
+                example.lines().filter(|line| !line.starts_with('#') && !line.is_empty());
+            let lines: String = lines
+                .filter(|line| !line.trim_start().starts_with('#'))
+                .map(|line| format!("#{line}\n"))
+                .collect();
             noted(words, "start.file.nobody") + &lines + "[]\n"
         }
     };

@@ -14,9 +14,8 @@ fn figures() -> BTreeMap<String, String> {
     let Some(Node { shape: Shape::Map(fields), .. }) = tree("metric.yaml", text) else {
         return BTreeMap::new();
     };
-    let figure = |(key, node): (crate::wire::Key, Node)| {
-        Some((key.text, node.text()?.to_owned()))
-    };
+    let figure =
+        |(key, node): (crate::wire::Key, Node)| Some((key.text, node.text()?.to_owned()));
     fields.into_iter().filter_map(figure).collect()
 }
 
@@ -60,6 +59,11 @@ fn collect(
                 }
                 return Ok(());
             }
+            // The name of a value, such as `gal-added`, is no figure.
+            let name = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+            if written.contains('-') && written.chars().all(name) {
+                return Ok(());
+            }
             for found in named_units(written) {
                 let Some(own) = system.instead_of(found.unit) else { continue };
                 let Some(us) = &found.quantity else {
@@ -68,7 +72,8 @@ fn collect(
                 };
                 let known = figures.get(&us.to_string());
                 let known = known.and_then(|si| Quantity::read(si).ok());
-                let own = known.and_then(|si| si.in_unit(own)).ok_or_else(|| us.to_string())?;
+                let own =
+                    known.and_then(|si| si.in_unit(own)).ok_or_else(|| us.to_string())?;
                 put(found.start, found.end, own.to_string());
             }
         }

@@ -54,26 +54,64 @@ pub fn begin(
 ) -> Result<Begun, Refused> {
     let library = stock::library();
     let other = Other { texts: &library, library: true };
-    let mut files = made::module(answers, today, words);
-    let (_, found) = read(&files, &BTreeSet::new(), Options::default());
+    let files = made::module(answers, today, words);
+    let (course, found) = read(&files, &BTreeSet::new(), Options::default());
     let found = bring::must_fix(found);
     if !found.is_empty() {
         return Err(Refused::Faults(found, files));
     }
-    let all = bring::drills(&library);
-    let mut came = Vec::new();
-    for id in drills.unwrap_or(&all) {
-        match bring(other, &files, id, words) {
-            Ok(brought) => {
-                files.extend(brought.files);
-                came.push(id.clone());
+    let mut wanted: Vec<String> =
+        drills.map_or_else(|| bring::drills(&library), <[_]>::to_vec);
+    let mut undrawn: BTreeSet<String> = BTreeSet::new();
+    loop {
+        let mut all = files.clone();
+        let mut came = Vec::new();
+        for id in &wanted {
+            match bring::turn(
+                other,
+                (&all, course.as_ref()),
+                (id, !undrawn.contains(id)),
+                words,
+            ) {
+                Ok(brought) => {
+                    all.extend(brought.files);
+                    came.push(id.clone());
+                }
+                // Asked for by name it is refused; of all that there are it just does not fit.
+                Err(refused) if drills.is_some() => return Err(refused),
+                Err(_) => {}
             }
-            // Asked for by name it is refused; of all that there are it just does not fit.
-            Err(refused) if drills.is_some() => return Err(refused),
-            Err(_) => {}
         }
+        let worse = worse(&files, &all);
+        if worse.is_empty() {
+            return Ok(Begun { files: all, drills: came });
+        }
+        let own = |id: &String| -> Vec<&Finding> {
+            let file = format!("drills/{id}.yaml");
+            let here = |finding: &&Finding| {
+                finding.place.as_ref().is_some_and(|place| place.file == file)
+            };
+            worse.iter().filter(here).collect()
+        };
+        let before = undrawn.len();
+        for id in &came {
+            let own = own(id);
+            if !own.is_empty() && own.iter().all(|finding| bring::undrawable(finding)) {
+                undrawn.insert(id.clone());
+            }
+        }
+        if undrawn.len() > before {
+            continue;
+        }
+        // Of what was asked for by name nothing is left out in silence; and a fault that is no
+        // drill's own would be there for ever.
+        let good: Vec<String> =
+            came.iter().filter(|id| own(id).is_empty()).cloned().collect();
+        if drills.is_some() || good.len() == came.len() {
+            return Err(Refused::Faults(worse, all));
+        }
+        wanted = good;
     }
-    Ok(Begun { files, drills: came })
 }
 
 /// What must be fixed in a module with more in it, and was not wrong before.
@@ -82,8 +120,10 @@ pub fn worse(before: &Sources, after: &Sources) -> Vec<Finding> {
         let (_, found) = read(texts, &BTreeSet::new(), Options::default());
         bring::must_fix(found)
     };
-    let known: Vec<_> =
-        must_fix(before).into_iter().map(|finding| (finding.code, finding.blanks)).collect();
+    let known: Vec<_> = must_fix(before)
+        .into_iter()
+        .map(|finding| (finding.code, finding.blanks))
+        .collect();
     let mut after = must_fix(after);
     after.retain(|finding| !known.contains(&(finding.code, finding.blanks.clone())));
     after

@@ -14,7 +14,11 @@ use crate::course::{
 use crate::words::Words;
 
 /// The rig of these answers. Names that cannot be files were told before.
-pub(super) fn rig(answers: &RigAnswers, products: &BTreeMap<String, FoamClass>, words: &Words) -> Rig {
+pub(super) fn rig(
+    answers: &RigAnswers,
+    products: &BTreeMap<String, FoamClass>,
+    words: &Words,
+) -> Rig {
     let say = |key: &str| words.get(key);
     let mut tanks = Vec::new();
     if let Some(water) = &answers.water {
@@ -76,11 +80,11 @@ pub(super) fn rig(answers: &RigAnswers, products: &BTreeMap<String, FoamClass>, 
         supplies: Vec::new(),
         eductors,
         resolution: Resolution {
-            percent: None,
-            foam_total: None,
-            water_total: None,
+            percent: answers.percent_shown,
+            foam_total: answers.foam_total,
+            water_total: answers.water_total,
             pressure: answers.gauge,
-            flow: None,
+            flow: answers.flow_step,
         },
         agents: Vec::new(),
     }
@@ -133,7 +137,11 @@ pub(super) fn concentrate(answers: &ProductAnswers) -> Concentrate {
         id: name_of(&answers.name).unwrap_or_default(),
         title: answers.name.clone(),
         class: answers.class,
-        allowed: vec![Allowed { fuel: answers.fuel.clone(), from: answers.from, to: answers.to }],
+        allowed: vec![Allowed {
+            fuel: answers.fuel.clone(),
+            from: answers.from,
+            to: answers.to,
+        }],
         density: answers.density,
         containers: vec![Container {
             name: answers.container.clone(),

@@ -1,7 +1,6 @@
 //! Changes of an author's text that leave every other letter where it stands.
 
 use crate::authoring::Trees;
-use crate::findings::Sources;
 use crate::wire::{Node, Shape};
 
 /// Other text in the place of some bytes.
@@ -31,8 +30,7 @@ pub(super) fn edited(text: &str, mut edits: Vec<Edit>) -> String {
 
 /// The tree of a YAML text; nothing where it is none.
 pub(super) fn tree(file: &str, text: &str) -> Option<Node> {
-    let sources = Sources::from([(file.to_owned(), text.to_owned())]);
-    Trees::read(&sources, &mut Vec::new()).get(file).cloned()
+    Trees::one(file, text).ok()
 }
 
 /// Where the line of a byte begins.
@@ -143,14 +141,16 @@ pub(super) fn entered(text: &str, key: &str, group: &str) -> Option<String> {
         None => {
             let open = own.end + text.get(own.end..)?.find('[')?;
             let close = open + text.get(open..)?.find(']')?;
-            let lines: String = group.trim_end().lines().map(|line| format!("\n{line}")).collect();
+            let lines: String =
+                group.trim_end().lines().map(|line| format!("\n{line}")).collect();
             // The blank between colon and bracket goes with the bracket.
             let start = text.get(..open)?.trim_end_matches(' ').len();
             return Some(edited(text, vec![Edit { start, end: close + 1, text: lines }]));
         }
     };
     let indent = " ".repeat(indent);
-    let lines: String = group.trim_end().lines().map(|line| format!("\n{indent}{line}")).collect();
+    let lines: String =
+        group.trim_end().lines().map(|line| format!("\n{indent}{line}")).collect();
     Some(edited(text, vec![Edit { start: at, end: at, text: lines }]))
 }
 
@@ -162,7 +162,8 @@ pub(super) fn entry(text: &str, list: &Node, key: &str, id: &str) -> Option<Stri
     let begin = line_of(text, item.start);
     let own = text.get(begin..end_of(text, item.end))?;
     let indent = own.chars().take_while(|c| *c == ' ').count();
-    let cut = |line: &str| line.get(indent..).unwrap_or_else(|| line.trim_start()).to_owned();
+    let cut =
+        |line: &str| line.get(indent..).unwrap_or_else(|| line.trim_start()).to_owned();
     Some(own.lines().map(cut).collect::<Vec<_>>().join("\n") + "\n")
 }
 
@@ -173,7 +174,10 @@ mod tests {
     #[test]
     fn a_name_goes_behind_the_others_however_they_are_written() {
         let put = |text: &str| listed(text, "rigs", "new").unwrap_or_default();
-        assert_eq!(put("a: 1\nrigs: [x, y] # ours\nb: 2\n"), "a: 1\nrigs: [x, y, new] # ours\nb: 2\n");
+        assert_eq!(
+            put("a: 1\nrigs: [x, y] # ours\nb: 2\n"),
+            "a: 1\nrigs: [x, y, new] # ours\nb: 2\n"
+        );
         assert_eq!(put("rigs:\n- x # one\nb: 2\n"), "rigs:\n- x # one\n- new\nb: 2\n");
         assert_eq!(put("rigs:\n  - x"), "rigs:\n  - x\n  - new");
         assert_eq!(put("rigs: []\nb: []\n"), "rigs: [new]\nb: []\n");
@@ -186,7 +190,10 @@ mod tests {
     fn an_entry_goes_behind_the_others() {
         assert_eq!(appended("# ours\n[]\n", "- a: 1\n"), "# ours\n- a: 1\n");
         assert_eq!(appended("- a: 1", "- a: 2\n"), "- a: 1\n- a: 2\n");
-        assert_eq!(appended("  - a: 1\n", "- a: 2\n  b: 3\n"), "  - a: 1\n  - a: 2\n    b: 3\n");
+        assert_eq!(
+            appended("  - a: 1\n", "- a: 2\n  b: 3\n"),
+            "  - a: 1\n  - a: 2\n    b: 3\n"
+        );
         assert_eq!(appended("", "- a: 1\n"), "- a: 1\n");
     }
 

@@ -8,19 +8,25 @@ use crate::wire::{Desk, Node, Shape};
 /// Notes each of them, with what it would be.
 pub(super) fn check(desk: &Desk, file: &str, node: &Node, system: System) {
     match &node.shape {
-        Shape::Map(fields) => fields.iter().for_each(|(_, value)| check(desk, file, value, system)),
-        Shape::List(items) => items.iter().for_each(|item| check(desk, file, item, system)),
+        Shape::Map(fields) => {
+            fields.iter().for_each(|(_, value)| check(desk, file, value, system))
+        }
+        Shape::List(items) => {
+            items.iter().for_each(|item| check(desk, file, item, system))
+        }
         Shape::Text(text) => {
             let read = Quantity::read_with(text, desk.comma.get()).ok();
             let other = read.filter(|own| system.instead_of(own.unit()).is_some());
             if let Some(other) = other {
-                let place = Place { file: file.to_owned(), start: node.start, end: node.end };
+                let place =
+                    Place { file: file.to_owned(), start: node.start, end: node.end };
                 let own = match system {
                     System::Us => "us",
                     System::Si => "si",
                     System::SiBar => "si-bar",
                 };
-                let finding = Finding::at(Code::OtherUnits, place).with("found", text.clone());
+                let finding =
+                    Finding::at(Code::OtherUnits, place).with("found", text.clone());
                 let example = system.example(&other).to_string();
                 desk.note(finding.with("example", example).with("units", own));
             }

@@ -24,7 +24,8 @@ const LISTS: &[(&str, &str)] = &[
 
 /// The texts under the names that a module has.
 pub fn library() -> Sources {
-    let folders = [("drills", &DRILLS), ("formulas", &FORMULAS), ("questions", &QUESTIONS)];
+    let folders =
+        [("drills", &DRILLS), ("formulas", &FORMULAS), ("questions", &QUESTIONS)];
     let mut all: Sources = folders
         .into_iter()
         .flat_map(|(folder, dir)| {

@@ -26,7 +26,12 @@ pub fn filled<T: Wire>(thing: &T, books: Books, system: System) -> String {
             lines
         }
         (_, value) => {
-            writer.inside(T::KIND, &value).into_iter().flat_map(Block::lines).collect()
+            // A part of several lines stands apart, so that a long file can be looked through.
+            let apart = |block: Block| {
+                let many = block.lines.len() > 1;
+                std::iter::once(String::new()).filter(move |_| many).chain(block.lines())
+            };
+            writer.inside(T::KIND, &value).into_iter().flat_map(apart).collect()
         }
     };
     lines.into_iter().fold(String::new(), |text, line| text + &line + "\n")
@@ -37,7 +42,10 @@ pub fn scalar(text: &str) -> String {
     let inside = |c: char| c.is_alphanumeric() || " ,.-/%()'+_^;!?".contains(c);
     // What a reader of an older YAML takes for a boolean or for nothing stays a word here only
     // where it is one of ours.
-    let word = matches!(text, "null" | "Null" | "NULL" | "true" | "True" | "false" | "on" | "off");
+    let word = matches!(
+        text,
+        "null" | "Null" | "NULL" | "true" | "True" | "false" | "on" | "off"
+    );
     let first = text.chars().next().is_some_and(char::is_alphanumeric);
     let blank = text.ends_with(' ');
     if first && !word && !blank && text.chars().all(inside) && !text.contains(" #") {
@@ -78,13 +86,20 @@ impl Writer {
             match field.need {
                 Need::Flat => out.extend(self.inside(field.kind, value)),
                 Need::Carried => {}
-                Need::Must | Need::May => out.extend(self.field((table, field), book, value)),
+                Need::Must | Need::May => {
+                    out.extend(self.field((table, field), book, value))
+                }
             }
         }
         out
     }
 
-    fn chosen(&mut self, cases: &'static Cases, word: &str, values: &[Value]) -> Vec<Block> {
+    fn chosen(
+        &mut self,
+        cases: &'static Cases,
+        word: &str,
+        values: &[Value],
+    ) -> Vec<Block> {
         let Some(case) = cases.of.iter().find(|case| case.word == word) else {
             return Vec::new();
         };
@@ -94,7 +109,11 @@ impl Writer {
                 Some(book) if self.told.insert((cases.name, by)) => comment(book.about),
                 _ => Vec::new(),
             };
-            out.push(Block { help, lines: vec![format!("{by}: {}", scalar(word))], used: true });
+            out.push(Block {
+                help,
+                lines: vec![format!("{by}: {}", scalar(word))],
+                used: true,
+            });
         }
         out.extend(self.group(case.table, values));
         out
@@ -135,7 +154,11 @@ impl Writer {
             _ => None,
         };
         if let Some(word) = empty {
-            return Some(Block { help, lines: vec![format!("{key}: {word}")], used: true });
+            return Some(Block {
+                help,
+                lines: vec![format!("{key}: {word}")],
+                used: true,
+            });
         }
         // Once for each file: five outlets would repeat it five times.
         if !first {
@@ -166,7 +189,8 @@ impl Writer {
         let table = table();
         let book = self.books.of(table.name);
         let own = |field: &Field| {
-            let eg = book.and_then(|book| book.entry(field.key)).and_then(|entry| entry.eg);
+            let eg =
+                book.and_then(|book| book.entry(field.key)).and_then(|entry| entry.eg);
             let one = self.example(field, eg)?;
             let quoted = one.starts_with(['[', '{', '"']);
             let one = if quoted { one } else { listed(&one) };
@@ -196,10 +220,12 @@ impl Writer {
                     let long = texts.iter().map(String::len).sum::<usize>() > 60;
                     // Sentences stand one below the other, names side by side.
                     if long || texts.iter().any(|text| text.split(' ').count() > 3) {
-                        let lines = texts.iter().map(|text| format!("- {}", scalar(text)));
+                        let lines =
+                            texts.iter().map(|text| format!("- {}", scalar(text)));
                         return below(lines.collect(), 0);
                     }
-                    let texts: Vec<String> = texts.iter().map(|text| listed(text)).collect();
+                    let texts: Vec<String> =
+                        texts.iter().map(|text| listed(text)).collect();
                     return vec![format!("{key}: [{}]", texts.join(", "))];
                 }
                 let mut lines = Vec::new();
@@ -212,7 +238,9 @@ impl Writer {
                 let mut lines = Vec::new();
                 for (name, value) in entries {
                     match flat(value) {
-                        Some(text) => lines.push(format!("{}: {}", scalar(name), scalar(&text))),
+                        Some(text) => {
+                            lines.push(format!("{}: {}", scalar(name), scalar(&text)))
+                        }
                         None => {
                             lines.push(format!("{}:", scalar(name)));
                             let inner = self.inside(field.kind, value);

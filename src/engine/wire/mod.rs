@@ -109,6 +109,7 @@ mod names;
 pub use book::{Book, Books, Entry, sentence};
 pub use desk::Desk;
 pub use fields::Fields;
+pub use filled::{filled, scalar};
 pub use item::Item;
 pub use json::{deserialize, from_json, from_node, node, serialize};
 pub use names::{Lost, Names, Twice};
@@ -116,7 +117,6 @@ pub use node::{Key, Node, Shape};
 pub use read::{read, value};
 pub use reference::{Row, reference};
 pub use schema::schema;
-pub use filled::{filled, scalar};
 pub use starter::{comment, starter};
 pub use table::{
     Bound, Case, Cases, Field, Kind, Layout, Need, Spelled, Table, Way, WordList, YES_NO,

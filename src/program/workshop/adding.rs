@@ -35,7 +35,11 @@ pub fn add_files(dir: &Path, files: &Additions) -> Result<(), WorldFault> {
     add_files_on(&Disk::default(), dir, files)
 }
 
-pub(super) fn add_files_on(disk: &Disk, dir: &Path, files: &Additions) -> Result<(), WorldFault> {
+pub(super) fn add_files_on(
+    disk: &Disk,
+    dir: &Path,
+    files: &Additions,
+) -> Result<(), WorldFault> {
     let names = files.new.keys().chain(files.changed.keys());
     if let Some(name) = names.into_iter().find(|name| !is_page_name(name)) {
         return Err(WorldFault::new(dir.join(name), Trouble::BadName));
@@ -75,7 +79,10 @@ fn whole(disk: &Disk, dir: &Path, files: &Additions) -> Result<(), WorldFault> {
         }
         // Over nothing: a folder that somebody made in the meantime is not ours.
         if Disk::stands(dir)? != Stands::Nothing {
-            return Err(WorldFault::new(dir, Trouble::NotOurs(vec![dir.display().to_string()])));
+            return Err(WorldFault::new(
+                dir,
+                Trouble::NotOurs(vec![dir.display().to_string()]),
+            ));
         }
         disk.rename(&stage, dir)
     };
@@ -186,7 +193,12 @@ fn bring_in(
 }
 
 /// Makes the folders on the way to a file.
-fn folders(disk: &Disk, dir: &Path, name: &str, done: &mut Done) -> Result<(), WorldFault> {
+fn folders(
+    disk: &Disk,
+    dir: &Path,
+    name: &str,
+    done: &mut Done,
+) -> Result<(), WorldFault> {
     let mut path = dir.to_owned();
     let mut parts = name.split('/').peekable();
     while let Some(part) = parts.next() {
@@ -260,7 +272,9 @@ mod tests {
         let files = Additions { changed: BTreeMap::new(), ..additions() };
         let mut failed = 0;
         for at in 0..40 {
-            for fuse in [Fuse::Once(AtomicUsize::new(at)), Fuse::Killed(AtomicUsize::new(at))] {
+            for fuse in
+                [Fuse::Once(AtomicUsize::new(at)), Fuse::Killed(AtomicUsize::new(at))]
+            {
                 let above = tempfile::tempdir().unwrap();
                 let dir = above.path().join("new");
                 match add_files_on(&Disk { fuse }, &dir, &files) {
@@ -285,7 +299,11 @@ mod tests {
             let disk = Disk { fuse: Fuse::Killed(AtomicUsize::new(at)) };
             drop(add_files_on(&disk, dir.path(), &additions()));
             for (name, text) in texts(dir.path()) {
-                let known = [additions().new.get(&name).cloned(), additions().changed.get(&name).map(|(_, new)| new.clone()), additions().changed.get(&name).map(|(old, _)| old.clone())];
+                let known = [
+                    additions().new.get(&name).cloned(),
+                    additions().changed.get(&name).map(|(_, new)| new.clone()),
+                    additions().changed.get(&name).map(|(old, _)| old.clone()),
+                ];
                 assert!(known.contains(&Some(text.into_bytes())), "{name} after {at}");
             }
             let mut rest = additions();
@@ -308,7 +326,10 @@ mod tests {
         fs::write(dir.path().join("module.yaml"), "saved since").unwrap();
         let fault = add_files(dir.path(), &additions()).unwrap_err();
         assert_eq!(fault.trouble, Trouble::NotOurs(vec!["module.yaml".to_owned()]));
-        let out = Additions { new: BTreeMap::from([("../out".to_owned(), Vec::new())]), ..Additions::default() };
+        let out = Additions {
+            new: BTreeMap::from([("../out".to_owned(), Vec::new())]),
+            ..Additions::default()
+        };
         assert_eq!(add_files(dir.path(), &out).unwrap_err().trouble, Trouble::BadName);
         assert_eq!(texts(dir.path()).len(), 2);
     }

@@ -42,7 +42,9 @@ impl Talk<'_> {
         for field in table.fields {
             match (field.need, field.kind) {
                 (Need::Flat, Kind::Group(inner)) => self.top(inner())?,
-                (Need::Flat, Kind::OneOf(cases)) if !self.there(cases().by.unwrap_or_default()) => {
+                (Need::Flat, Kind::OneOf(cases))
+                    if !self.there(cases().by.unwrap_or_default()) =>
+                {
                     self.chosen(table.name, cases(), 0)?;
                 }
                 (Need::Must | Need::May, _) if !self.there(field.key) => {
@@ -58,11 +60,18 @@ impl Talk<'_> {
         crate::starting::says(&self.text, key)
     }
 
-    fn group(&mut self, table: &'static Table, indent: usize, skip: usize) -> Result<(), Ended> {
+    fn group(
+        &mut self,
+        table: &'static Table,
+        indent: usize,
+        skip: usize,
+    ) -> Result<(), Ended> {
         for field in table.fields.iter().skip(skip) {
             match (field.need, field.kind) {
                 (Need::Flat, Kind::Group(inner)) => self.group(inner(), indent, 0)?,
-                (Need::Flat, Kind::OneOf(cases)) => self.chosen(table.name, cases(), indent)?,
+                (Need::Flat, Kind::OneOf(cases)) => {
+                    self.chosen(table.name, cases(), indent)?
+                }
                 (Need::Must | Need::May, _) => self.field(table.name, field, indent)?,
                 _ => {}
             }
@@ -71,7 +80,12 @@ impl Talk<'_> {
     }
 
     /// One of several groups: its word, then its fields.
-    fn chosen(&mut self, _of: &str, cases: &'static Cases, indent: usize) -> Result<(), Ended> {
+    fn chosen(
+        &mut self,
+        _of: &str,
+        cases: &'static Cases,
+        indent: usize,
+    ) -> Result<(), Ended> {
         let Some(by) = cases.by else { return Ok(()) };
         let book = BOOKS.of(cases.name);
         let about = book.map(|book| sentence(book.about)).unwrap_or_default();
@@ -85,27 +99,38 @@ impl Talk<'_> {
         let start = self.text.len();
         self.line(&question, None, (by, indent))?;
         let word = self.text.get(start..).and_then(|line| line.split_once(':'));
-        let word = word.map(|(_, word)| word.trim().trim_matches('"').to_owned()).unwrap_or_default();
+        let word = word
+            .map(|(_, word)| word.trim().trim_matches('"').to_owned())
+            .unwrap_or_default();
         match cases.of.iter().find(|case| case.word == word) {
             Some(case) => self.group(case.table, indent, 0),
             None => Ok(()),
         }
     }
 
-    fn field(&mut self, of: &str, field: &'static Field, indent: usize) -> Result<(), Ended> {
+    fn field(
+        &mut self,
+        of: &str,
+        field: &'static Field,
+        indent: usize,
+    ) -> Result<(), Ended> {
         let entry = BOOKS.of(of).and_then(|book| book.entry(field.key));
         let help = entry.map(|entry| sentence(entry.help)).unwrap_or_default();
         let own = field.or.or(field.nothing);
         let own = own.filter(|own| !own.is_empty());
         let optional = own.or_else(|| (!field.must()).then_some(""));
         match (field.layout, field.kind) {
-            (Layout::List, Kind::Group(table)) => self.list(&help, table(), (field.key, indent)),
+            (Layout::List, Kind::Group(table)) => {
+                self.list(&help, table(), (field.key, indent))
+            }
             (_, Kind::Group(table)) => {
                 let start = self.text.len();
                 self.push(field.key, indent, "");
                 if optional.is_some() && !self.wanted(&help)? {
                     self.text.truncate(start);
-                    if field.must() && let Some(nothing) = field.nothing {
+                    if field.must()
+                        && let Some(nothing) = field.nothing
+                    {
                         self.push(field.key, indent, nothing);
                     }
                     return Ok(());
@@ -123,7 +148,8 @@ impl Talk<'_> {
                     let (system, _) = (self.faults)(&self.text);
                     let eg = system.example_text(eg).into_owned();
                     let blanks = [("eg", eg.as_str())];
-                    question.push_str(&self.terminal.words.say("start.ask.such-as", &blanks));
+                    question
+                        .push_str(&self.terminal.words.say("start.ask.such-as", &blanks));
                 }
                 self.line(&question, optional, (field.key, indent)).map(|_| ())
             }
@@ -228,7 +254,8 @@ impl Talk<'_> {
         let of_line = |finding: &&Finding| {
             let place = finding.place.as_ref();
             // What is still to come is missing, and nothing is wrong with that.
-            place.is_some_and(|place| place.start >= start) && finding.code != Code::MissingField
+            place.is_some_and(|place| place.start >= start)
+                && finding.code != Code::MissingField
         };
         let told = |finding: &Finding| {
             let printed = findings::printed(finding, &sources, &self.terminal.words);

@@ -51,7 +51,8 @@ pub(super) fn field(key: &str, part: &Part, indent: usize) -> String {
         Part::Said(said) if said.starts_with('[') => format!("{blank}{key}: {said}\n"),
         Part::Said(said) => format!("{blank}{key}: {}\n", scalar(said)),
         Part::Fields(fields) => {
-            let numbered = |(name, _): &(String, Part)| name.bytes().all(|b| b.is_ascii_digit());
+            let numbered =
+                |(name, _): &(String, Part)| name.bytes().all(|b| b.is_ascii_digit());
             let mut out = format!("{blank}{key}:\n");
             for (name, part) in fields {
                 if fields.iter().all(numbered) {
@@ -92,6 +93,9 @@ mod tests {
         for odd in ["name", "=x", "a..b=1", "a=1; a=2", "a=1; a.b=2", ".=1"] {
             assert!(parts(odd).is_err(), "{odd}");
         }
-        assert_eq!(entry(&parts("name=\"x\": y # z").unwrap(), 0), "- name: \"\\\"x\\\": y # z\"\n");
+        assert_eq!(
+            entry(&parts("name=\"x\": y # z").unwrap(), 0),
+            "- name: \"\\\"x\\\": y # z\"\n"
+        );
     }
 }

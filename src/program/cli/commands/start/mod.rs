@@ -55,7 +55,10 @@ struct Source {
     ask: bool,
 }
 
-pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> Result<End, Fault> {
+pub(in crate::cli) fn run(
+    arguments: &Arguments,
+    terminal: &Terminal,
+) -> Result<End, Fault> {
     if arguments.example {
         terminal.data(&starter(false, <Answers as Wire>::KIND, BOOKS));
         return Ok(End::Done);

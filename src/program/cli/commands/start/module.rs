@@ -71,7 +71,8 @@ pub(super) fn run(arguments: &Whole, terminal: &Terminal) -> Result<End, Fault> 
         let Asked { found, .. } = read(TYPED, text);
         (system(text), found)
     };
-    let asks = arguments.source.ask || arguments.source.answers.is_none() && stdin().is_terminal();
+    let asks = arguments.source.ask
+        || arguments.source.answers.is_none() && stdin().is_terminal();
     let text = if asks && read(&file, &text).answers.is_none() {
         let mut talk =
             Talk { text, terminal, input: stdin().lock(), file: TYPED, faults: &faults };
@@ -98,7 +99,8 @@ pub(super) fn run(arguments: &Whole, terminal: &Terminal) -> Result<End, Fault> 
         Err(fault) => return Ok(told(&fault, terminal)),
     };
     let files = begun.files.iter();
-    let new = files.map(|(name, text)| (name.clone(), text.clone().into_bytes())).collect();
+    let new =
+        files.map(|(name, text)| (name.clone(), text.clone().into_bytes())).collect();
     write(dir, &Additions { new, ..Additions::default() }, terminal)
         .map(|end| end.unwrap_or_else(|| made(dir, &begun, terminal)))
 }
@@ -129,7 +131,8 @@ pub(super) fn text_of(file: &Path) -> Result<String, Fault> {
 
 /// The units that a text with answers says.
 fn system(text: &str) -> System {
-    let said = |word: &str| text.lines().any(|line| line.trim() == format!("units: {word}"));
+    let said =
+        |word: &str| text.lines().any(|line| line.trim() == format!("units: {word}"));
     match () {
         () if said("si") => System::Si,
         () if said("si-bar") => System::SiBar,

@@ -100,13 +100,20 @@ pub(super) fn run(one: &One, terminal: &Terminal) -> Result<End, Fault> {
     }
     let today = Local::now().date_naive().format("%Y-%m-%d").to_string();
     let plain = |new: New<'_>, name: &str| {
-        add(new, name, &to, words)
-            .map(|adding| Coming { files: adding.files, open: adding.open, said: Vec::new() })
+        add(new, name, &to, words).map(|adding| Coming {
+            files: adding.files,
+            open: adding.open,
+            said: Vec::new(),
+        })
     };
     let coming = match one {
         One::Drill { name, from: Some(from), .. } => {
             let library = from.as_os_str() == "library" && !from.exists();
-            let texts = if library { crate::stock::library() } else { read_folder(from)?.0.texts };
+            let texts = if library {
+                crate::stock::library()
+            } else {
+                read_folder(from)?.0.texts
+            };
             match bring(Other { texts: &texts, library }, &to, name, words) {
                 Err(fault) => return Ok(told(&fault, terminal)),
                 Ok(brought) => Ok(Coming {
@@ -120,14 +127,16 @@ pub(super) fn run(one: &One, terminal: &Terminal) -> Result<End, Fault> {
         One::Lesson { name, .. } => plain(New::Lesson, name),
         One::Question { name, .. } => plain(New::Question, name),
         One::Person { name, rank, .. } => plain(New::Person(rank), name),
-        One::Rig { name, source, .. } => match rig(name.as_deref(), source, &to, terminal)? {
-            Ok(answers) => add_rig(&answers, &to, words).map(|adding| Coming {
-                files: adding.files,
-                open: adding.open,
-                said: Vec::new(),
-            }),
-            Err(end) => return Ok(end),
-        },
+        One::Rig { name, source, .. } => {
+            match rig(name.as_deref(), source, &to, terminal)? {
+                Ok(answers) => add_rig(&answers, &to, words).map(|adding| Coming {
+                    files: adding.files,
+                    open: adding.open,
+                    said: Vec::new(),
+                }),
+                Err(end) => return Ok(end),
+            }
+        }
     };
     match coming {
         Ok(coming) => put(&place.content, &to, &coming, terminal),
@@ -168,7 +177,8 @@ fn rig(
         }
         text = talk.text;
     }
-    let Asked { answers, found } = rig_answers(&file, &text, how, &there, &terminal.words);
+    let Asked { answers, found } =
+        rig_answers(&file, &text, how, &there, &terminal.words);
     Ok(answers.ok_or_else(|| refused(&found, &Sources::from([(file, text)]), terminal)))
 }
 
@@ -215,7 +225,9 @@ fn put(
     let missing = schemas.filter(|(name, _)| !to.contains_key(name));
     let missing: BTreeMap<_, _> =
         missing.map(|(name, text)| (name, text.into_bytes())).collect();
-    if to.keys().any(|name| name.starts_with("schema/")) || !content.join("schema").exists() {
+    if to.keys().any(|name| name.starts_with("schema/"))
+        || !content.join("schema").exists()
+    {
         files.new.extend(missing);
     }
     let mut all = to.clone();
