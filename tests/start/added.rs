@@ -37,8 +37,9 @@ fn each_thing_is_added_and_the_module_still_compiles() {
                 for line in text.lines().filter(|line| *line != "[]") {
                     let found = now.iter().skip(at).position(|own| {
                         *own == line
-                            || own.starts_with(line.trim_end_matches(']'))
-                                && !line.is_empty()
+                            || own.starts_with(
+                                line.trim_end_matches(']').trim_end_matches(['[', ' ']),
+                            ) && !line.is_empty()
                     });
                     at += found.unwrap_or_else(|| {
                         panic!("{file} lost {line:?}\n{}", after[file])

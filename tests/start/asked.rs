@@ -7,7 +7,7 @@ use std::process::Stdio;
 use super::{SYSTEMS, files, must_fix, said, start};
 use crate::program::program;
 
-fn talk(folder: &Path, arguments: &[&str], typed: &str) -> (i32, String, String) {
+fn typed_in(folder: &Path, arguments: &[&str], typed: &str) -> (i32, String, String) {
     let mut child = program(folder)
         .args(arguments)
         .stdin(Stdio::piped())
@@ -82,7 +82,7 @@ fn a_module_is_begun_by_what_is_typed_and_slips_are_asked_again() {
         "", // drills: all
     ];
     let typed: String = typed.iter().map(|line| format!("{line}\n")).collect();
-    let (exit, data, talk) = talk(dir.path(), &["start", "m", "--ask"], &typed);
+    let (exit, data, talk) = typed_in(dir.path(), &["start", "m", "--ask"], &typed);
     assert_eq!(exit, 0, "{data}\n{talk}");
     for told in [
         "This is needed",
@@ -108,7 +108,7 @@ fn a_module_is_begun_by_what_is_typed_and_slips_are_asked_again() {
 fn an_end_in_the_middle_writes_nothing() {
     let dir = tempfile::tempdir().unwrap();
     for typed in ["", "Example\n", "Example\n\n\n\nus\nletter\n"] {
-        let (exit, _, talk) = talk(dir.path(), &["start", "m", "--ask"], typed);
+        let (exit, _, talk) = typed_in(dir.path(), &["start", "m", "--ask"], typed);
         assert_eq!(exit, 1, "{talk}");
         assert!(talk.contains("Nothing was written"), "{talk}");
         assert!(!dir.path().join("m").exists());
@@ -120,12 +120,12 @@ fn an_end_in_the_middle_writes_nothing() {
 fn without_a_terminal_what_is_missing_is_told() {
     let dir = tempfile::tempdir().unwrap();
     let (exit, data, talk) =
-        talk(dir.path(), &["start", "m", "--department", "Example"], "x\n");
+        typed_in(dir.path(), &["start", "m", "--department", "Example"], "x\n");
     assert_eq!(exit, 1, "{talk}");
     for field in ["units", "paper", "rigs"] {
         assert!(data.contains(&format!("The field {field} is missing.")), "{data}");
     }
-    let (exit, data, _) = talk(dir.path(), &["start", "m"], "");
+    let (exit, data, _) = typed_in(dir.path(), &["start", "m"], "");
     assert_eq!(exit, 1);
     assert!(data.contains("MUST FIX"), "{data}");
 }

@@ -8,6 +8,7 @@ use super::answers::{
 use super::names::name_of;
 use crate::authoring::{Trees, missing};
 use crate::findings::{self, Code, Finding};
+use crate::quantity::Kind::Share;
 use crate::quantity::{Comma, Quantity, System};
 use crate::stock;
 use crate::wire::{Desk, Node, Shape, Wire, read};
@@ -16,6 +17,10 @@ use crate::words::{Words, nearest};
 /// No foam is made for more: wetting agents end at 1 %, class B at 6 %, batch mixes at 10 %. What is
 /// beyond it is a slipped decimal. Common practice.
 const MOST: &str = "10 %";
+
+/// Fields with a percent of concentrate.
+const PERCENTS: &[&str] =
+    &["least-percent", "largest-percent", "percent-step", "settings", "from", "to"];
 
 /// What a text answers, and what is wrong with it.
 #[derive(Debug)]
@@ -92,10 +97,13 @@ fn answered<T: Wire>(
     let desk = Desk { units: Some(system), ..Desk::default() };
     desk.comma.set(comma);
     let answers: Option<T> = read(desk.item(file, node));
+    let fits = Fits { desk: &desk, file, node, words };
     if let Some(answers) = &answers {
-        whole(&Fits { desk: &desk, file, node, words }, answers);
-        super::units::check(&desk, file, node, system);
+        whole(&fits, answers);
     }
+    // Of each value by itself, whatever else is still to come.
+    fits.percents(node, "");
+    super::units::check(&desk, file, node, system);
     found.extend(desk.findings.into_inner());
     missing(&mut found, system, BOOKS);
     findings::sort(&mut found);
@@ -206,10 +214,6 @@ impl Fits<'_> {
             self.volumes(node.child("foam-tank"), &plate.tank);
         }
         if let Foaming::InLineEductor(plate) = &rig.foaming {
-            for (percent, own) in plate.settings.iter().zip(items(node.child("settings")))
-            {
-                self.most(own, percent);
-            }
             let known: Vec<String> =
                 rig.lines.iter().map(|line| line.name.clone()).collect();
             if !known.contains(&plate.line)
@@ -251,16 +255,28 @@ impl Fits<'_> {
     }
 
     fn range(&self, node: &Node, from: (&Quantity, &str), to: (&Quantity, &str)) {
-        for (percent, key) in [from, to] {
-            if let Some(own) = node.child(key) {
-                self.most(own, percent);
-            }
-        }
         if from.0.base().compare(to.0.base()).is_gt()
             && let Some(own) = node.child(to.1)
         {
             let (from, to) = (from.0.to_string(), to.0.to_string());
             self.unfit(own, "range", &[("from", &from), ("to", &to)]);
+        }
+    }
+
+    /// No percent of a unit or a label is more than any foam is made for.
+    fn percents(&self, node: &Node, key: &str) {
+        match &node.shape {
+            Shape::Map(fields) => {
+                fields.iter().for_each(|(key, value)| self.percents(value, &key.text));
+            }
+            Shape::List(items) => items.iter().for_each(|item| self.percents(item, key)),
+            Shape::Text(text) if PERCENTS.contains(&key) => {
+                let read = Quantity::read_with(text, self.desk.comma.get()).ok();
+                if let Some(percent) = read.filter(|own| own.unit().kind == Share) {
+                    self.most(node, &percent);
+                }
+            }
+            Shape::Text(_) | Shape::Nothing => {}
         }
     }
 

@@ -13,8 +13,11 @@ use crate::course::{Course, Drill, Mode, Rig};
 use crate::findings::{self, Code, Finding, Grade, Sources};
 use crate::scoring::runs_on;
 use crate::stock;
-use crate::wire::{Desk, Node, Shape, read as read_thing};
+use crate::wire::{Desk, Node, Shape, read as read_thing, scalar};
 use crate::words::{Words, nearest};
+
+/// The source that a formula of the library names in a module.
+const LIBRARY: &str = "drill-library";
 
 /// Where drills come from.
 #[derive(Debug, Clone, Copy)]
@@ -428,13 +431,28 @@ impl With<'_> {
         let Some(file) = own(self.other.texts) else { return };
         let text = self.other.texts.get(&file).cloned().unwrap_or_default();
         let Some(list) = self.theirs.get(&file) else { return };
-        let Some(formula) = entry(&text, list, "formula", id) else { return };
-        self.append(&file, &formula);
-        self.say("added", &[id.to_owned()], &file);
+        let Some(mut formula) = entry(&text, list, "formula", id) else { return };
         let mut sources = BTreeSet::new();
         if let Some(node) = tree(&file, &formula) {
             named(&node, "source", &mut sources);
         }
+        if self.other.library {
+            // The order of a district that does not exist is no source of anybody's.
+            let theirs = self.ids(self.theirs, "sources.yaml", "source");
+            sources.retain(|source| theirs.contains(source));
+            for source in &sources {
+                formula = formula.replace(source.as_str(), LIBRARY);
+            }
+            let there = self.text("sources.yaml").contains(LIBRARY);
+            if !sources.is_empty() && !there {
+                let title = self.words.get("start.file.library-source");
+                let own = format!("- source: {LIBRARY}\n  title: {}\n", scalar(&title));
+                self.append("sources.yaml", &own);
+            }
+            sources.clear();
+        }
+        self.append(&file, &formula);
+        self.say("added", &[id.to_owned()], &file);
         self.entries("sources.yaml", "source", sources.into_iter().collect());
     }
 }

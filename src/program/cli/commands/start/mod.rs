@@ -60,11 +60,25 @@ pub(in crate::cli) fn run(
     terminal: &Terminal,
 ) -> Result<End, Fault> {
     if arguments.example {
-        terminal.data(&starter(false, <Answers as Wire>::KIND, BOOKS));
+        let text = starter(false, <Answers as Wire>::KIND, BOOKS);
+        terminal.data(&in_use(&text, "products"));
         return Ok(End::Done);
     }
     match &arguments.one {
         Some(one) => one::run(one, terminal),
         None => module::run(&arguments.module, terminal),
     }
+}
+
+/// A file to begin with, with one more field in use: a rig of the example carries a product.
+fn in_use(text: &str, key: &str) -> String {
+    let (mut out, mut inside) = (String::new(), false);
+    for line in text.lines() {
+        let begins = line == format!("#{key}:");
+        inside = begins || inside && line.starts_with("#  ");
+        let line = if inside { line.strip_prefix('#').unwrap_or(line) } else { line };
+        out.push_str(line);
+        out.push('\n');
+    }
+    out
 }
