@@ -135,7 +135,7 @@ fn a_drill_of_other_units_or_for_other_rigs_is_refused() {
             "There is no drill called \"flsh\" there. Drills: flush",
         ),
         (&["drill", "../flush", "--from", "theirs"], "There is no drill"),
-        (&["drill", "flush-b", "--from", "library"], "class B"),
+        (&["drill", "flush-b", "--library"], "class B"),
     ] {
         let (exit, _, talk) = add(dir.path(), arguments);
         assert_eq!(exit, 1, "{arguments:?} {talk}");
@@ -143,7 +143,7 @@ fn a_drill_of_other_units_or_for_other_rigs_is_refused() {
         assert_eq!(files(&dir.path().join("content")), before, "{arguments:?}");
     }
     // Metric drills of the library come by the same command.
-    let (exit, data, talk) = add(dir.path(), &["drill", "flush", "--from", "library"]);
+    let (exit, data, talk) = add(dir.path(), &["drill", "flush", "--library"]);
     assert_eq!(exit, 0, "{data}{talk}");
     let (exit, _, talk) = add(dir.path(), &["drill", "flush", "--from", "nowhere"]);
     assert_eq!(exit, 2, "{talk}");

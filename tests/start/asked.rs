@@ -19,69 +19,75 @@ fn typed_in(folder: &Path, arguments: &[&str], typed: &str) -> (i32, String, Str
     said(&child.wait_with_output().unwrap())
 }
 
+/// What is typed, line by line.
+const TYPED: &[&str] = &[
+    "", // department: needed
+    "Example Fire District",
+    "",
+    "",
+    "", // title, audience, hours
+    "metric",
+    "si", // units: a slip, then right
+    "a4",
+    "comma",
+    "2027-06-30",
+    "perhaps",
+    "yes",
+    "A. Example",
+    "Captain",
+    "Pump 1",
+    "eductr",
+    "in-line-eductor",
+    "400",
+    "400 L/min", // without its unit, then with it
+    "200 psi",
+    "1400 kPa",
+    "65 %",
+    "50 %, 6 %",
+    "3 %, 6 %",
+    "Foam line",
+    "Foam B",
+    "yes",
+    "6000 L",
+    "5800 L",
+    "",
+    "Foam line",
+    "yes",
+    "45 mm",
+    "40 m",
+    "foam branch, 400 L/min at 700 kPa",
+    "400 L/min",
+    "700 kPa",
+    "",
+    "", // no further line
+    "50 kPa",
+    "",
+    "",
+    "",
+    "",
+    "no", // no compressor
+    "",   // no further rig
+    "Foam B",
+    "B",
+    "petrol",
+    "3 %",
+    "6 %",
+    "1,02 kg/L",
+    "can",
+    "20 L",
+    "no",
+    "", // no further product
+    "", // drills: all
+];
+
 #[test]
 fn a_module_is_begun_by_what_is_typed_and_slips_are_asked_again() {
     let dir = tempfile::tempdir().unwrap();
-    let typed = [
-        "", // department: needed
-        "Example Fire District",
-        "",
-        "",
-        "", // title, audience, hours
-        "metric",
-        "si", // units: a slip, then right
-        "a4",
-        "comma",
-        "2027-06-30",
-        "perhaps",
-        "yes",
-        "A. Example",
-        "Captain",
-        "Pump 1",
-        "eductr",
-        "in-line-eductor",
-        "400",
-        "400 L/min", // without its unit, then with it
-        "200 psi",
-        "1400 kPa",
-        "65 %",
-        "50 %, 6 %",
-        "3 %, 6 %",
-        "Foam line",
-        "Foam B",
-        "yes",
-        "6000 L",
-        "5800 L",
-        "",
-        "Foam line",
-        "yes",
-        "45 mm",
-        "40 m",
-        "foam branch, 400 L/min at 700 kPa",
-        "400 L/min",
-        "700 kPa",
-        "",
-        "", // no further line
-        "50 kPa",
-        "",
-        "",
-        "",
-        "",
-        "no", // no compressor
-        "",   // no further rig
-        "Foam B",
-        "B",
-        "petrol",
-        "3 %",
-        "6 %",
-        "1,02 kg/L",
-        "can",
-        "20 L",
-        "no",
-        "", // no further product
-        "", // drills: all
-    ];
-    let typed: String = typed.iter().map(|line| format!("{line}\n")).collect();
+    let typed = TYPED.iter().fold(String::new(), |text, line| {
+        text + line
+            + "
+"
+    });
     let (exit, data, talk) = typed_in(dir.path(), &["start", "m", "--ask"], &typed);
     assert_eq!(exit, 0, "{data}\n{talk}");
     for told in [

@@ -128,7 +128,7 @@ impl Figures {
     /// A whole file of answers with one rig.
     pub(super) fn answers(&self, sort: &str, class: &str) -> String {
         let rig = self.rig(sort, class);
-        let rig = rig.lines().map(|line| format!("  {line}\n")).collect::<String>();
+        let rig = rig.lines().fold(String::new(), |text, line| text + "  " + line + "\n");
         let product = if sort == "none" { String::new() } else { self.product(class) };
         format!("{}rigs:\n- name: Engine 1\n{rig}{product}", self.head())
     }

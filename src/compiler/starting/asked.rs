@@ -267,7 +267,9 @@ impl Fits<'_> {
     fn percents(&self, node: &Node, key: &str) {
         match &node.shape {
             Shape::Map(fields) => {
-                fields.iter().for_each(|(key, value)| self.percents(value, &key.text));
+                for (key, value) in fields {
+                    self.percents(value, &key.text);
+                }
             }
             Shape::List(items) => items.iter().for_each(|item| self.percents(item, key)),
             Shape::Text(text) if PERCENTS.contains(&key) => {

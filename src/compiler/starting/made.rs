@@ -77,12 +77,7 @@ pub(super) fn topic(id: &str, asks: &str, own: Option<&str>) -> String {
 
 /// A sentence of the program as a comment, line by line.
 fn noted(words: &Words, key: &str) -> String {
-    words
-        .get(key)
-        .lines()
-        .flat_map(|line| comment(line))
-        .map(|line| line + "\n")
-        .collect()
+    words.get(key).lines().flat_map(comment).map(|line| line + "\n").collect()
 }
 
 /// The file of a rig.
@@ -148,10 +143,13 @@ pub(super) fn module(answers: &Answers, today: &str, words: &Words) -> Sources {
             let example = starter(true, <Person as Wire>::KIND, BOOKS);
             let lines =
                 example.lines().filter(|line| !line.starts_with('#') && !line.is_empty());
-            let lines: String = lines
-                .filter(|line| !line.trim_start().starts_with('#'))
-                .map(|line| format!("#{line}\n"))
-                .collect();
+            let lines = lines.filter(|line| !line.trim_start().starts_with('#'));
+            let lines = lines.fold(String::new(), |text, line| {
+                text + "#"
+                    + line
+                    + "
+"
+            });
             noted(words, "start.file.nobody") + &lines + "[]\n"
         }
     };

@@ -12,6 +12,8 @@ mod units;
 mod rig;
 mod made;
 mod metric;
+mod other;
+mod needs;
 mod bring;
 mod asked;
 mod adding;
@@ -19,9 +21,10 @@ mod adding;
 pub use adding::{Adding, New, add, add_rig, products};
 pub use answers::{Answers, BOOKS, RigFile};
 pub use asked::{Asked, module_answers, rig_answers};
-pub use bring::{Brought, Other, Refused, bring, drills, printed};
+pub use bring::{bring, drills};
 pub use made::schemas;
 pub use names::name_of;
+pub use other::{Brought, Other, Refused, printed, worse};
 
 use std::collections::BTreeSet;
 
@@ -37,6 +40,8 @@ pub struct Begun {
     pub files: Sources,
     /// Drills of the library that came into it.
     pub drills: Vec<String>,
+    /// Drills of the library that fit none of its rigs, or need more than is known of them.
+    pub left: Vec<String>,
 }
 
 /// Whether a text with answers says something under a key, be it nothing at all.
@@ -56,7 +61,7 @@ pub fn begin(
     let other = Other { texts: &library, library: true };
     let files = made::module(answers, today, words);
     let (course, found) = read(&files, &BTreeSet::new(), Options::default());
-    let found = bring::must_fix(found);
+    let found = other::must_fix(found);
     if !found.is_empty() {
         return Err(Refused::Faults(found, files));
     }
@@ -84,7 +89,10 @@ pub fn begin(
         }
         let worse = worse(&files, &all);
         if worse.is_empty() {
-            return Ok(Begun { files: all, drills: came });
+            let all_drills = bring::drills(&library).into_iter();
+            let left =
+                all_drills.filter(|id| drills.is_none() && !came.contains(id)).collect();
+            return Ok(Begun { files: all, drills: came, left });
         }
         let own = |id: &String| -> Vec<&Finding> {
             let file = format!("drills/{id}.yaml");
@@ -112,19 +120,4 @@ pub fn begin(
         }
         wanted = good;
     }
-}
-
-/// What must be fixed in a module with more in it, and was not wrong before.
-pub fn worse(before: &Sources, after: &Sources) -> Vec<Finding> {
-    let must_fix = |texts| {
-        let (_, found) = read(texts, &BTreeSet::new(), Options::default());
-        bring::must_fix(found)
-    };
-    let known: Vec<_> = must_fix(before)
-        .into_iter()
-        .map(|finding| (finding.code, finding.blanks))
-        .collect();
-    let mut after = must_fix(after);
-    after.retain(|finding| !known.contains(&(finding.code, finding.blanks.clone())));
-    after
 }

@@ -58,7 +58,7 @@ pub fn name_of(said: &str) -> Option<String> {
         match plain {
             Some((_, plain)) => name.push_str(plain),
             None if letter.is_ascii_lowercase() || letter.is_ascii_digit() => {
-                name.push(letter)
+                name.push(letter);
             }
             // An apostrophe stands inside of a word.
             None if matches!(letter, '\'' | '’') => {}

@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 
-use super::answers::{LineAnswers, ProductAnswers, RigAnswers, Volumes};
+use super::answers::{Foaming, LineAnswers, ProductAnswers, RigAnswers, Volumes};
 use super::names::name_of;
 use crate::course::{
     Allowed, ClassRange, Concentrate, Container, Eductor, Fluorine, FoamClass, ForAir,
@@ -19,55 +19,24 @@ pub(super) fn rig(
     products: &BTreeMap<String, FoamClass>,
     words: &Words,
 ) -> Rig {
-    let say = |key: &str| words.get(key);
     let mut tanks = Vec::new();
     if let Some(water) = &answers.water {
-        tanks.push(tank("water", say("start.file.water-tank"), None, water));
+        tanks.push(tank("water", words.get("start.file.water-tank"), None, water));
     }
-    let mut proportioner = None;
-    if let Some((kind, plate)) = answers.foaming.plate() {
-        let class = products.get(&plate.product).copied().unwrap_or(FoamClass::A);
-        let range = ClassRange {
-            from: plate.least,
-            to: plate.largest,
-            step: plate.step,
-            presets: Vec::new(),
-        };
-        proportioner = Some(Proportioner {
-            kind,
-            rating: Rating { flow: plate.rated_flow, at: plate.rated_pressure },
-            least_flow: plate.least_flow,
-            basis: plate.basis,
-            meter: Meter::NotKnown,
-            meter_counts: MeterCounts::NotKnown,
-            capacities: Vec::new(),
-            classes: BTreeMap::from([(class, range)]),
-        });
+    let class = answers.foaming.product().and_then(|product| products.get(product));
+    let class = class.copied().unwrap_or(FoamClass::A);
+    if let Some((_, plate)) = answers.foaming.plate() {
         let id = if class == FoamClass::A { "foam-a" } else { "foam-b" };
         let title = words.say("start.file.foam-tank", &[("class", class.word())]);
         tanks.push(tank(id, title, name_of(&plate.product), &plate.tank));
     }
-    let mut eductors = Vec::new();
-    if let super::answers::Foaming::InLineEductor(plate) = &answers.foaming {
-        eductors.push(Eductor {
-            id: "eductor-1".to_owned(),
-            flow: plate.flow,
-            inlet: plate.inlet,
-            back_pressure: plate.back,
-            pick_up: None,
-            settings: plate.settings.clone(),
-            outlet: name_of(&plate.line),
-            tank: None,
-            product: name_of(&plate.product),
-        });
-    }
     Rig {
         id: name_of(&answers.name).unwrap_or_default(),
         title: answers.name.clone(),
-        about: say("start.file.rig-about"),
+        about: words.get("start.file.rig-about"),
         checked: None,
         revised_on: None,
-        proportioner,
+        proportioner: proportioner(&answers.foaming, class),
         tanks,
         outlets: answers.lines.iter().map(outlet).collect(),
         returns: Vec::new(),
@@ -78,7 +47,7 @@ pub(super) fn rig(
         tank_to_pump: TankToPump::NotKnown,
         pump: Some(PumpPlate { dry: None, relief: None, rating: None }),
         supplies: Vec::new(),
-        eductors,
+        eductors: eductors(&answers.foaming),
         resolution: Resolution {
             percent: answers.percent_shown,
             foam_total: answers.foam_total,
@@ -88,6 +57,43 @@ pub(super) fn rig(
         },
         agents: Vec::new(),
     }
+}
+
+fn proportioner(foaming: &Foaming, class: FoamClass) -> Option<Proportioner> {
+    let (kind, plate) = foaming.plate()?;
+    let range = ClassRange {
+        from: plate.least,
+        to: plate.largest,
+        step: plate.step,
+        presets: Vec::new(),
+    };
+    Some(Proportioner {
+        kind,
+        rating: Rating { flow: plate.rated_flow, at: plate.rated_pressure },
+        least_flow: plate.least_flow,
+        basis: plate.basis,
+        meter: Meter::NotKnown,
+        meter_counts: MeterCounts::NotKnown,
+        capacities: Vec::new(),
+        classes: BTreeMap::from([(class, range)]),
+    })
+}
+
+/// An eductor in a line has no rating of its own: its model says at which flow and pressure it
+/// works, and its valve which percents there are.
+fn eductors(foaming: &Foaming) -> Vec<Eductor> {
+    let Foaming::InLineEductor(plate) = foaming else { return Vec::new() };
+    vec![Eductor {
+        id: "eductor-1".to_owned(),
+        flow: plate.flow,
+        inlet: plate.inlet,
+        back_pressure: plate.back,
+        pick_up: None,
+        settings: plate.settings.clone(),
+        outlet: name_of(&plate.line),
+        tank: None,
+        product: name_of(&plate.product),
+    }]
 }
 
 fn tank(id: &str, title: String, concentrate: Option<String>, volumes: &Volumes) -> Tank {

@@ -122,6 +122,12 @@ pub(super) fn listed(text: &str, key: &str, name: &str) -> Option<String> {
     Some(edited(text, vec![edit]))
 }
 
+/// Lines of a group, each after a line break.
+fn below(group: &str, indent: &str) -> String {
+    let lines = group.trim_end().lines();
+    lines.fold(String::new(), |text, line| text + "\n" + indent + line)
+}
+
 /// The text with one more group in a list of a map at the top.
 pub(super) fn entered(text: &str, key: &str, group: &str) -> Option<String> {
     let node = tree("module.yaml", text)?;
@@ -141,16 +147,14 @@ pub(super) fn entered(text: &str, key: &str, group: &str) -> Option<String> {
         None => {
             let open = own.end + text.get(own.end..)?.find('[')?;
             let close = open + text.get(open..)?.find(']')?;
-            let lines: String =
-                group.trim_end().lines().map(|line| format!("\n{line}")).collect();
+            let lines = below(group, "");
             // The blank between colon and bracket goes with the bracket.
             let start = text.get(..open)?.trim_end_matches(' ').len();
             return Some(edited(text, vec![Edit { start, end: close + 1, text: lines }]));
         }
     };
     let indent = " ".repeat(indent);
-    let lines: String =
-        group.trim_end().lines().map(|line| format!("\n{indent}{line}")).collect();
+    let lines = below(group, &indent);
     Some(edited(text, vec![Edit { start: at, end: at, text: lines }]))
 }
 

@@ -9,10 +9,14 @@ use crate::wire::{Desk, Node, Shape};
 pub(super) fn check(desk: &Desk, file: &str, node: &Node, system: System) {
     match &node.shape {
         Shape::Map(fields) => {
-            fields.iter().for_each(|(_, value)| check(desk, file, value, system))
+            for (_, value) in fields {
+                check(desk, file, value, system);
+            }
         }
         Shape::List(items) => {
-            items.iter().for_each(|item| check(desk, file, item, system))
+            for item in items {
+                check(desk, file, item, system);
+            }
         }
         Shape::Text(text) => {
             let read = Quantity::read_with(text, desk.comma.get()).ok();

@@ -87,7 +87,7 @@ impl Writer {
                 Need::Flat => out.extend(self.inside(field.kind, value)),
                 Need::Carried => {}
                 Need::Must | Need::May => {
-                    out.extend(self.field((table, field), book, value))
+                    out.extend(self.field((table, field), book, value));
                 }
             }
         }
@@ -239,7 +239,7 @@ impl Writer {
                 for (name, value) in entries {
                     match flat(value) {
                         Some(text) => {
-                            lines.push(format!("{}: {}", scalar(name), scalar(&text)))
+                            lines.push(format!("{}: {}", scalar(name), scalar(&text)));
                         }
                         None => {
                             lines.push(format!("{}:", scalar(name)));

@@ -70,7 +70,7 @@ impl Talk<'_> {
             match (field.need, field.kind) {
                 (Need::Flat, Kind::Group(inner)) => self.group(inner(), indent, 0)?,
                 (Need::Flat, Kind::OneOf(cases)) => {
-                    self.chosen(table.name, cases(), indent)?
+                    self.chosen(table.name, cases(), indent)?;
                 }
                 (Need::Must | Need::May, _) => self.field(table.name, field, indent)?,
                 _ => {}

@@ -14,7 +14,7 @@ use crate::cli::terminal::Terminal;
 use crate::findings::{Finding, Sources};
 use crate::quantity::System;
 use crate::starting::{self, Answers, Asked, Begun, Refused, begin, module_answers};
-use crate::workshop::{Additions, Trouble, WorldFault, add_files, is_empty, read_file};
+use crate::workshop::{Additions, Trouble, add_files, is_empty, read_file};
 
 /// A file of answers is a page or two; anything beyond was named by mistake.
 const LARGEST: u64 = 1_000_000;
@@ -121,12 +121,13 @@ pub(super) fn write(
     }
 }
 
-/// What answers from a file say.
+/// What answers from a file say. A letter that is none is read as a mark that no field takes, and so
+/// told where it stands.
 pub(super) fn text_of(file: &Path) -> Result<String, Fault> {
     let bytes = read_file(file, LARGEST)?;
-    String::from_utf8(bytes).map_err(|_| {
-        WorldFault::new(file, Trouble::Unreadable("it is no text".to_owned())).into()
-    })
+    let text = String::from_utf8_lossy(&bytes).into_owned();
+    // Some editors put this mark before the first letter, where it would belong to the first key.
+    Ok(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text))
 }
 
 /// The units that a text with answers says.
@@ -214,7 +215,7 @@ fn made(dir: &Path, begun: &Begun, terminal: &Terminal) -> End {
     let rigs = of("rigs/");
     if terminal.for_machine() {
         let made: Vec<&String> = begun.files.keys().collect();
-        terminal.json(&json!({ "made": made, "drills": begun.drills, "open": open, "findings": [] }));
+        terminal.json(&json!({ "made": made, "drills": begun.drills, "left": begun.left, "open": open, "findings": [] }));
         return End::Done;
     }
     terminal.data(&words.say("start.made.module", &[("dir", &content)]));
@@ -224,6 +225,10 @@ fn made(dir: &Path, begun: &Begun, terminal: &Terminal) -> End {
     } else {
         let names = begun.drills.join(", ");
         terminal.data(&words.say("start.made.drills", &[("names", &names)]));
+    }
+    if !begun.left.is_empty() {
+        let names = begun.left.join(", ");
+        terminal.data(&words.say("start.made.left", &[("names", &names)]));
     }
     let rig = rigs.first().copied().unwrap_or_default();
     let file = dir.join("rigs").join(format!("{rig}.yaml")).display().to_string();

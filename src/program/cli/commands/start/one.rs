@@ -15,9 +15,12 @@ use crate::cli::terminal::Terminal;
 use crate::findings::Sources;
 use crate::quantity::{Comma, System};
 use crate::starting::{
-    Asked, New, Other, RigFile, add, add_rig, bring, products, rig_answers,
+    Adding, Asked, New, Other, Refused, RigFile, add, add_rig, bring, products,
+    rig_answers,
 };
+use crate::stock;
 use crate::wire::scalar;
+use crate::words::Words;
 use crate::workshop::{Additions, read_folder};
 
 /// What findings call what was typed.
@@ -38,9 +41,12 @@ pub(super) enum One {
     Drill {
         /// Name of the new drill; with --from, the name of its file there
         name: String,
-        /// Folder of the other department's module; library is the one inside the program
-        #[arg(long, value_name = "FOLDER")]
+        /// Folder of the other department's module
+        #[arg(long, value_name = "FOLDER", conflicts_with = "library")]
         from: Option<PathBuf>,
+        /// Take it from the library inside the program, by its name there
+        #[arg(long)]
+        library: bool,
         #[command(flatten)]
         place: Place,
     },
@@ -84,6 +90,25 @@ struct Coming {
     said: Vec<String>,
 }
 
+impl Coming {
+    fn of(adding: Result<Adding, String>) -> Result<Self, Refused> {
+        let adding = adding.map_err(Refused::Said)?;
+        Ok(Self { files: adding.files, open: adding.open, said: Vec::new() })
+    }
+}
+
+/// A drill of another module.
+fn brought(
+    other: Other<'_>,
+    name: &str,
+    to: &Sources,
+    words: &Words,
+) -> Result<Coming, Refused> {
+    let brought = bring(other, to, name, words)?;
+    let open = format!("drills/{name}.yaml");
+    Ok(Coming { files: brought.files, open, said: brought.said })
+}
+
 pub(super) fn run(one: &One, terminal: &Terminal) -> Result<End, Fault> {
     let words = &terminal.words;
     let (One::Rig { place, .. }
@@ -99,52 +124,29 @@ pub(super) fn run(one: &One, terminal: &Terminal) -> Result<End, Fault> {
         return Ok(End::ToFix);
     }
     let today = Local::now().date_naive().format("%Y-%m-%d").to_string();
-    let plain = |new: New<'_>, name: &str| {
-        add(new, name, &to, words).map(|adding| Coming {
-            files: adding.files,
-            open: adding.open,
-            said: Vec::new(),
-        })
-    };
+    let plain = |new: New<'_>, name: &str| Coming::of(add(new, name, &to, words));
     let coming = match one {
         One::Drill { name, from: Some(from), .. } => {
-            let library = from.as_os_str() == "library" && !from.exists();
-            let texts = if library {
-                crate::stock::library()
-            } else {
-                read_folder(from)?.0.texts
-            };
-            match bring(Other { texts: &texts, library }, &to, name, words) {
-                Err(fault) => return Ok(told(&fault, terminal)),
-                Ok(brought) => Ok(Coming {
-                    files: brought.files,
-                    open: format!("drills/{name}.yaml"),
-                    said: brought.said,
-                }),
-            }
+            let texts = read_folder(from)?.0.texts;
+            brought(Other { texts: &texts, library: false }, name, &to, words)
         }
-        One::Drill { name, from: None, .. } => plain(New::Drill(&today), name),
+        One::Drill { name, library: true, .. } => {
+            brought(Other { texts: &stock::library(), library: true }, name, &to, words)
+        }
+        One::Drill { name, .. } => plain(New::Drill(&today), name),
         One::Lesson { name, .. } => plain(New::Lesson, name),
         One::Question { name, .. } => plain(New::Question, name),
         One::Person { name, rank, .. } => plain(New::Person(rank), name),
         One::Rig { name, source, .. } => {
             match rig(name.as_deref(), source, &to, terminal)? {
-                Ok(answers) => add_rig(&answers, &to, words).map(|adding| Coming {
-                    files: adding.files,
-                    open: adding.open,
-                    said: Vec::new(),
-                }),
+                Ok(answers) => Coming::of(add_rig(&answers, &to, words)),
                 Err(end) => return Ok(end),
             }
         }
     };
     match coming {
         Ok(coming) => put(&place.content, &to, &coming, terminal),
-        Err(said) => {
-            terminal.talk(&said);
-            terminal.talk(&words.get("start.nothing-written"));
-            Ok(End::ToFix)
-        }
+        Err(fault) => Ok(told(&fault, terminal)),
     }
 }
 
@@ -225,11 +227,7 @@ fn put(
     let missing = schemas.filter(|(name, _)| !to.contains_key(name));
     let missing: BTreeMap<_, _> =
         missing.map(|(name, text)| (name, text.into_bytes())).collect();
-    if to.keys().any(|name| name.starts_with("schema/"))
-        || !content.join("schema").exists()
-    {
-        files.new.extend(missing);
-    }
+    files.new.extend(missing);
     let mut all = to.clone();
     all.extend(coming.files.clone());
     let worse = crate::starting::worse(to, &all);
