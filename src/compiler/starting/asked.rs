@@ -11,7 +11,7 @@ use crate::findings::{self, Code, Finding};
 use crate::quantity::Kind::Share;
 use crate::quantity::{Comma, Quantity, System};
 use crate::stock;
-use crate::wire::{Desk, Node, Shape, Wire, read};
+use crate::wire::{Desk, Node, Shape, Wire, read, sentence};
 use crate::words::{Words, nearest};
 
 /// No foam is made for more: wetting agents end at 1 %, class B at 6 %, batch mixes at 10 %. What is
@@ -105,9 +105,28 @@ fn answered<T: Wire>(
     fits.percents(node, "");
     super::units::check(&desk, file, node, system);
     found.extend(desk.findings.into_inner());
+    for finding in &mut found {
+        how(finding);
+    }
     missing(&mut found, system, BOOKS);
     findings::sort(&mut found);
     Asked { answers: answers.filter(|_| found.is_empty()), found }
+}
+
+/// What the field is that chooses a group: it stands in no table of its own.
+fn how(finding: &mut Finding) {
+    let cases = Foaming::cases();
+    let field = cases.by.unwrap_or_default();
+    let is = |(key, said): &(&str, String)| *key == "field" && said == field;
+    if finding.code != Code::MissingField || !finding.blanks.iter().any(is) {
+        return;
+    }
+    let book = BOOKS.of(cases.name);
+    finding
+        .blanks
+        .push(("help", book.map(|book| sentence(book.about)).unwrap_or_default()));
+    let words: Vec<&str> = cases.of.iter().map(|case| case.word).collect();
+    finding.blanks.push(("eg", words.join(", or ")));
 }
 
 fn items(node: Option<&Node>) -> &[Node] {
@@ -173,9 +192,8 @@ impl Fits<'_> {
         self.name(node.child("name"), &rig.name);
         let lines = node.child("lines");
         self.twice(lines, "name", "line");
-        if rig.lines.is_empty()
-            && let Some(lines) = lines
-        {
+        // Entries that could not be read are told by themselves.
+        if let Some(lines) = lines.filter(|lines| items(Some(*lines)).is_empty()) {
             self.unfit(lines, "no-lines", &[("rig", &rig.name)]);
         }
         for (line, own) in rig.lines.iter().zip(items(lines)) {

@@ -11,7 +11,7 @@ use super::needs::With;
 use super::other::{Brought, Other, Refused, worse};
 use super::text::{Edit, edited, field, listed, tree};
 use crate::authoring::{Options, Trees, read};
-use crate::course::{Course, Drill, Mode, Rig};
+use crate::course::{Course, DrawnOutlet, Drill, Mode, Rig};
 use crate::findings::{Code, Finding, Sources};
 use crate::scoring::runs_on;
 use crate::wire::{Desk, Node, Shape, read as read_thing};
@@ -43,7 +43,7 @@ pub fn bring(
 
 /// Whether it is only that nothing can be drawn for a rig of which so little is known.
 pub(super) const fn undrawable(finding: &Finding) -> bool {
-    matches!(finding.code, Code::NoSheet | Code::EmptyTable)
+    matches!(finding.code, Code::NoSheet | Code::EmptyTable | Code::EmptyDraw)
 }
 
 /// The same before it is known whether the module can be compiled with it.
@@ -148,7 +148,10 @@ fn fitting<'c>(course: &'c Course, drill: &Drill) -> Vec<&'c Rig> {
 fn serves(rig: &Rig, drill: &Drill) -> bool {
     let asks = drill.rigs.as_ref().is_some_and(|rigs| rigs.class.is_some());
     let counted = drill.starts_with.totals.is_some() || drill.leaves.totals.is_some();
-    rig.proportioner.is_some() || !(asks || counted)
+    let drawn =
+        drill.drawn.as_ref().is_some_and(|plan| plan.outlet == Some(DrawnOutlet::Foam));
+    let outlet = !drawn || rig.outlets.iter().any(|outlet| outlet.foam);
+    outlet && (rig.proportioner.is_some() || !(asks || counted))
 }
 
 /// What a rig must have for it.
@@ -178,9 +181,7 @@ fn turned(
         end: 0,
         text: super::made::schema_line("drill", "drills/x.yaml"),
     }];
-    if let Some(list) = node.child("for").and_then(|rigs| rigs.child("rigs")) {
-        edits.extend(relisted(text, list, rigs));
-    }
+    edits.extend(named_rigs(text, node, rigs));
     if let Some(agent) = node.child("agent") {
         edits.push(Edit {
             start: agent.start,
@@ -218,6 +219,30 @@ fn turned(
         cited(node, &words.get("start.file.library-source"), &mut edits);
     }
     edited(text, edits)
+}
+
+/// The rigs that it is for, by name: a rig that comes later is for no drill before somebody says so.
+fn named_rigs(text: &str, node: &Node, rigs: &[&str]) -> Option<Edit> {
+    let ids = rigs.join(", ");
+    let Some(own) = node.child("for") else {
+        let (at, _) = field(text, node, "modes")?;
+        return Some(Edit {
+            start: at,
+            end: at,
+            text: format!("for:\n  rigs: [{ids}]\n"),
+        });
+    };
+    if let Some(list) = own.child("rigs") {
+        return relisted(text, list, rigs);
+    }
+    let Shape::Map(fields) = &own.shape else { return None };
+    let (first, _) = fields.first()?;
+    let line = super::text::line_of(text, first.start);
+    let before = text.get(line..first.start)?;
+    let joint =
+        if before.trim().is_empty() { format!("\n{before}") } else { ", ".to_owned() };
+    let text = format!("rigs: [{ids}]{joint}");
+    Some(Edit { start: first.start, end: first.start, text })
 }
 
 /// A list in one line or in several, with other names in it.

@@ -88,12 +88,14 @@ struct Coming {
     files: Sources,
     open: String,
     said: Vec<String>,
+    /// What to do with the file that is to be opened.
+    then: &'static str,
 }
 
 impl Coming {
-    fn of(adding: Result<Adding, String>) -> Result<Self, Refused> {
+    fn of(adding: Result<Adding, String>, then: &'static str) -> Result<Self, Refused> {
         let adding = adding.map_err(Refused::Said)?;
-        Ok(Self { files: adding.files, open: adding.open, said: Vec::new() })
+        Ok(Self { files: adding.files, open: adding.open, said: Vec::new(), then })
     }
 }
 
@@ -106,7 +108,12 @@ fn brought(
 ) -> Result<Coming, Refused> {
     let brought = bring(other, to, name, words)?;
     let open = format!("drills/{name}.yaml");
-    Ok(Coming { files: brought.files, open, said: brought.said })
+    Ok(Coming {
+        files: brought.files,
+        open,
+        said: brought.said,
+        then: "start.made.brought",
+    })
 }
 
 pub(super) fn run(one: &One, terminal: &Terminal) -> Result<End, Fault> {
@@ -124,7 +131,8 @@ pub(super) fn run(one: &One, terminal: &Terminal) -> Result<End, Fault> {
         return Ok(End::ToFix);
     }
     let today = Local::now().date_naive().format("%Y-%m-%d").to_string();
-    let plain = |new: New<'_>, name: &str| Coming::of(add(new, name, &to, words));
+    let plain =
+        |new: New<'_>, name: &str, then| Coming::of(add(new, name, &to, words), then);
     let coming = match one {
         One::Drill { name, from: Some(from), .. } => {
             let texts = read_folder(from)?.0.texts;
@@ -133,13 +141,17 @@ pub(super) fn run(one: &One, terminal: &Terminal) -> Result<End, Fault> {
         One::Drill { name, library: true, .. } => {
             brought(Other { texts: &stock::library(), library: true }, name, &to, words)
         }
-        One::Drill { name, .. } => plain(New::Drill(&today), name),
-        One::Lesson { name, .. } => plain(New::Lesson, name),
-        One::Question { name, .. } => plain(New::Question, name),
-        One::Person { name, rank, .. } => plain(New::Person(rank), name),
+        One::Drill { name, .. } => plain(New::Drill(&today), name, "start.made.open"),
+        One::Lesson { name, .. } => plain(New::Lesson, name, "start.made.lesson"),
+        One::Question { name, .. } => plain(New::Question, name, "start.made.open"),
+        One::Person { name, rank, .. } => {
+            plain(New::Person(rank), name, "start.made.person")
+        }
         One::Rig { name, source, .. } => {
             match rig(name.as_deref(), source, &to, terminal)? {
-                Ok(answers) => Coming::of(add_rig(&answers, &to, words)),
+                Ok(answers) => {
+                    Coming::of(add_rig(&answers, &to, words), "start.made.rig")
+                }
                 Err(end) => return Ok(end),
             }
         }
@@ -256,6 +268,6 @@ fn put(
         terminal.data(said);
     }
     let open = content.join(&coming.open).display().to_string();
-    terminal.data(&words.say("start.made.open", &[("file", &open)]));
+    terminal.data(&words.say(coming.then, &[("file", &open)]));
     Ok(End::Done)
 }
