@@ -5,7 +5,6 @@
 
 use include_dir::{Dir, include_dir};
 
-use super::texts;
 use crate::findings::Sources;
 
 static DRILLS: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../content/drills");
@@ -26,13 +25,15 @@ const LISTS: &[(&str, &str)] = &[
 pub fn library() -> Sources {
     let folders =
         [("drills", &DRILLS), ("formulas", &FORMULAS), ("questions", &QUESTIONS)];
-    let mut all: Sources = folders
-        .into_iter()
-        .flat_map(|(folder, dir)| {
-            let own = texts(dir, ".yaml").into_iter();
-            own.map(move |(name, text)| (format!("{folder}/{name}"), text.to_owned()))
-        })
-        .collect();
+    let mut all = Sources::new();
+    for (folder, dir) in folders {
+        for file in dir.files() {
+            let name = file.path().to_string_lossy().into_owned();
+            if let Some(text) = file.contents_utf8() {
+                all.insert(format!("{folder}/{name}"), text.to_owned());
+            }
+        }
+    }
     all.extend(LISTS.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())));
     all
 }

@@ -4,8 +4,7 @@ mod ask;
 mod flags;
 mod module;
 mod one;
-
-use std::path::PathBuf;
+mod source;
 
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
@@ -42,17 +41,6 @@ pub(in crate::cli) struct Arguments {
     /// Print a file with answers to begin with, explained
     #[arg(long)]
     example: bool,
-}
-
-/// Where the answers about one thing come from.
-#[derive(Debug, clap::Args)]
-struct Source {
-    /// File with the answers; `start --example` prints one
-    #[arg(long, value_name = "FILE")]
-    answers: Option<PathBuf>,
-    /// Ask for what is not answered, also where no terminal is
-    #[arg(long)]
-    ask: bool,
 }
 
 pub(in crate::cli) fn run(

@@ -6,9 +6,9 @@ use std::path::{Path, PathBuf};
 use chrono::Local;
 use serde_json::json;
 
-use super::Source;
 use super::ask::Talk;
 use super::flags::{Part, entry, field, parts};
+use super::source::Source;
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::findings::{Finding, Sources};

@@ -7,9 +7,9 @@ use std::path::PathBuf;
 use chrono::Local;
 use serde_json::json;
 
-use super::Source;
 use super::ask::Talk;
 use super::module::{refused, text_of, told, write};
+use super::source::Source;
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::findings::Sources;
