@@ -84,6 +84,7 @@ fn a_drill_comes_from_another_department_with_what_it_needs() {
         "Added to objectives.yaml: flush, totals",
         "Not decided yet, in local.yaml: yard-drain",
         "Added to terms.yaml:",
+        "Added questions/flush-b.yaml with questions about what it assesses:",
     ] {
         assert!(data.contains(line), "{line}\n{data}");
     }

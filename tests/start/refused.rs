@@ -57,6 +57,14 @@ fn each_fault_of_an_answer_is_told_where_it_stands() {
         assert!(data.contains(wanted), "{new}: {data}");
         assert!(data.contains("answers.yaml"), "{new}: {data}");
     }
+    // Where a comma is the decimal sign, a point before three digits sets thousands apart.
+    let metric = || SYSTEMS[1].answers("direct-injection", "A") + "decimal: comma\n";
+    let data = told(|_| metric().replace("2900 L", "2.900 L"));
+    assert!(data.contains("2.900 L"), "{data}");
+    let data = told(|_| metric().replace("2900 L", "2,900 L"));
+    assert!(data.contains("2,900 L"), "{data}");
+    let data = told(|_| metric().replace("475 L/min", "475,5"));
+    assert!(data.contains("has no unit"), "{data}");
     let data = told(|text| text + "drills: [flussh]\n");
     assert!(data.contains("flush"), "{data}");
     let data = told(|text| text + "drills: [flush-b]\n");

@@ -6,6 +6,7 @@
 
 use std::collections::BTreeSet;
 
+use super::asking::questions;
 use super::metric::metric;
 use super::needs::With;
 use super::other::{Brought, Other, Refused, worse};
@@ -32,13 +33,44 @@ pub fn bring(
         all.extend(brought.files.clone());
         let worse = worse(to, &all);
         if worse.is_empty() {
-            return Ok(brought);
+            return Ok(asking(other, to, (id, &all), brought, words));
         }
         if !drawn || !worse.iter().all(undrawable) {
             return Err(Refused::Faults(worse, all));
         }
         drawn = false;
     }
+}
+
+/// The same with questions about what it assesses, where the module can be compiled with them too.
+fn asking(
+    other: Other<'_>,
+    to: &Sources,
+    (id, all): (&str, &Sources),
+    mut brought: Brought,
+    words: &Words,
+) -> Brought {
+    let units = |texts: &Sources| Trees::read(texts, &mut Vec::new()).system();
+    // A question is asked in figures, and those of the other system are never only converted.
+    if units(other.texts) != units(to) {
+        return brought;
+    }
+    let (course, _) = read(all, &BTreeSet::new(), Options::default());
+    let drill = course.as_ref().and_then(|course| course.drill(id));
+    let Some((files, count)) =
+        drill.and_then(|drill| questions(other, all, drill, words))
+    else {
+        return brought;
+    };
+    let mut with = all.clone();
+    with.extend(files.clone());
+    if worse(all, &with).is_empty() {
+        brought.files.extend(files);
+        let (file, count) = (format!("questions/{id}.yaml"), count.to_string());
+        let blanks = [("file", file.as_str()), ("count", count.as_str())];
+        brought.said.push(words.say("start.bring.questions", &blanks));
+    }
+    brought
 }
 
 /// Whether it is only that nothing can be drawn for a rig of which so little is known.

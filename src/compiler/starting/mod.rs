@@ -14,6 +14,7 @@ mod made;
 mod metric;
 mod other;
 mod needs;
+mod asking;
 mod bring;
 mod asked;
 mod adding;
