@@ -68,6 +68,8 @@ mod cards;
 mod eductors;
 mod fields;
 #[cfg(test)]
+mod start;
+#[cfg(test)]
 mod days;
 #[cfg(test)]
 mod transcripts;

@@ -28,6 +28,7 @@ const FOUND_ELSEWHERE: &[Code] = &[
     Code::PressuresMixed,
     Code::AirUntold,
     Code::RevisionUndated,
+    Code::AnswerUnfit,
 ];
 
 #[derive(Deserialize)]

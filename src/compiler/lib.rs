@@ -9,4 +9,5 @@ pub use drillwright_engine::{
 pub mod stock;
 pub mod theme;
 pub mod authoring;
+pub mod starting;
 pub mod publish;

@@ -10,7 +10,7 @@
 
 pub use drillwright_compiler::{
     authoring, course, findings, fingerprint, formulas, page, practice, publish,
-    quantity, quiz, scoring, stock, theme, wire, words,
+    quantity, quiz, scoring, starting, stock, theme, wire, words,
 };
 
 pub mod workshop;

@@ -1,16 +1,15 @@
 //! What is wrong with a line of a formula, in sentences of the words file; and what a field is that
 //! is missing.
 
-use crate::course::BOOKS;
 use crate::findings::{Code, Finding};
 use crate::formulas::FaultKind;
 use crate::quantity::System;
 use crate::stock;
-use crate::wire::sentence;
+use crate::wire::{Books, sentence};
 
 /// Fields that are missing, each with what it is for and an example in the module's own units, from
 /// the one description of its thing.
-pub(super) fn missing(found: &mut [Finding], system: System) {
+pub fn missing(found: &mut [Finding], system: System, books: Books) {
     for finding in found {
         if !matches!(finding.code, Code::MissingField | Code::BlankInDraft) {
             continue;
@@ -20,7 +19,7 @@ pub(super) fn missing(found: &mut [Finding], system: System) {
             blanks.find(|(key, _)| *key == name).map(|(_, text)| text.clone())
         };
         let Some((table, field)) = blank("of").zip(blank("field")) else { continue };
-        let entry = BOOKS.of(&table).and_then(|book| book.entry(&field));
+        let entry = books.of(&table).and_then(|book| book.entry(&field));
         let Some(entry) = entry else { continue };
         finding.blanks.push(("help", sentence(entry.help)));
         if let Some(eg) = entry.eg {

@@ -25,6 +25,7 @@ mod runs;
 mod proofs;
 
 pub use answers::{MarkedSheet, mark_answers};
+pub use explain::missing;
 pub use kept::kept_file;
 pub use library::{library, library_in, short_sources};
 pub use module::{Options, read};

@@ -74,7 +74,7 @@ pub fn read(
         super::equipment::leave_out(&mut course);
         course
     });
-    super::explain::missing(&mut found, system);
+    super::explain::missing(&mut found, system, crate::course::BOOKS);
     findings::sort(&mut found);
     (course, found)
 }

@@ -259,6 +259,11 @@ impl Trees {
         self
     }
 
+    /// One text, whatever its name ends with.
+    pub fn one(file: &str, text: &str) -> Result<Node, Finding> {
+        read(file, text)
+    }
+
     /// One file that is read already, whatever its name ends with.
     pub fn of(file: &str, node: Node) -> Self {
         Self { files: BTreeMap::from([(file.to_owned(), node)]) }

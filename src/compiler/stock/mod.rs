@@ -3,6 +3,8 @@
 //! With these embedded a module compiles on any machine. This room never reads a file at
 //! run time and never looks into a formula or a template; it only hands the texts out.
 
+mod library;
+
 use std::borrow::Cow::Borrowed as B;
 use std::collections::BTreeMap;
 
@@ -10,6 +12,8 @@ use crate::findings::Sources;
 use crate::fingerprint::hex_hash;
 use crate::words::{Entry, Words};
 use include_dir::{Dir, include_dir};
+
+pub use library::library;
 
 static TRADE: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../content/trade");
 static THEME: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../themes/plain");

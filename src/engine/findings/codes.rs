@@ -204,4 +204,6 @@ codes! {
     PersonTwice "person-twice" MustFix "Two papers of one set for one person.";
     AnswerUnreadable "answer-unreadable" MustFix "An answer of two readings, one of them right.";
     AnswerNotOnPaper "answer-not-on-paper" LookAgain "A letter that is not on the paper.";
+    // Answers about a module that is begun.
+    AnswerUnfit "answer-unfit" MustFix "An answer of which no module can be made.";
 }

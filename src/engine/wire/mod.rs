@@ -73,7 +73,7 @@
 //! gives back what was written, the ways to write it, and [`Wire`] for its type by hand.
 //!
 //! For people and their editors tables make a [`schema`], a commented file to begin with
-//! ([`starter`]), the rows of the field [`reference()`] and an index of [`Names`].
+//! ([`starter`]), the file of a thing that is there ([`filled`]), the rows of the field [`reference()`] and an index of [`Names`].
 //!
 //! A thing that is described:
 //! 1. goes into its list of books in `course` (`BOOKS`), and, when it has a file of its own, into
@@ -102,12 +102,14 @@ mod json;
 mod pattern;
 mod schema;
 mod starter;
+mod filled;
 mod reference;
 mod names;
 
 pub use book::{Book, Books, Entry, sentence};
 pub use desk::Desk;
 pub use fields::Fields;
+pub use filled::{filled, scalar};
 pub use item::Item;
 pub use json::{deserialize, from_json, from_node, node, serialize};
 pub use names::{Lost, Names, Twice};
@@ -115,7 +117,7 @@ pub use node::{Key, Node, Shape};
 pub use read::{read, value};
 pub use reference::{Row, reference};
 pub use schema::schema;
-pub use starter::starter;
+pub use starter::{comment, starter};
 pub use table::{
     Bound, Case, Cases, Field, Kind, Layout, Need, Spelled, Table, Way, WordList, YES_NO,
     kind,

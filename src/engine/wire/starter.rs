@@ -29,14 +29,14 @@ pub fn starter(list: bool, kind: Kind, books: Books) -> String {
 }
 
 /// One field with its sentence.
-struct Block {
-    help: Vec<String>,
-    lines: Vec<String>,
-    used: bool,
+pub(super) struct Block {
+    pub(super) help: Vec<String>,
+    pub(super) lines: Vec<String>,
+    pub(super) used: bool,
 }
 
 impl Block {
-    fn lines(self) -> Vec<String> {
+    pub(super) fn lines(self) -> Vec<String> {
         let mut out = self.help;
         let mark = if self.used { "" } else { "#" };
         out.extend(self.lines.into_iter().map(|line| format!("{mark}{line}")));
@@ -187,7 +187,7 @@ fn below(key: &str, layout: Layout, blocks: Vec<Block>) -> Option<Vec<String>> {
 
 /// A group as an entry of a list. Its dash stands before its first field where that is used,
 /// else alone: it must hold whichever of its fields is taken into use.
-fn entry(blocks: Vec<Block>) -> Vec<String> {
+pub(super) fn entry(blocks: Vec<Block>) -> Vec<String> {
     let mut out = Vec::new();
     let mut rest = blocks.into_iter().peekable();
     match rest.next_if(|block| block.used) {
@@ -203,12 +203,12 @@ fn entry(blocks: Vec<Block>) -> Vec<String> {
     out
 }
 
-fn indented(line: &str, depth: usize) -> String {
+pub(super) fn indented(line: &str, depth: usize) -> String {
     format!("{}{line}", " ".repeat(depth))
 }
 
 /// A sentence as lines of comment.
-fn comment(text: &str) -> Vec<String> {
+pub fn comment(text: &str) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         match out.last_mut() {
@@ -231,7 +231,7 @@ fn name(kind: Kind) -> Option<&'static str> {
 }
 
 /// How a field of this kind is written when its line has no example.
-fn plain(kind: Kind) -> Option<&'static str> {
+pub(super) fn plain(kind: Kind) -> Option<&'static str> {
     match kind {
         Kind::Text => Some("Some words."),
         Kind::Name | Kind::Own(_) | Kind::Refers(_) => Some("a-name"),

@@ -3,8 +3,8 @@
 use clap::{Parser, Subcommand};
 
 use super::commands::{
-    compare, compile, inspect, mark, papers, revise, schema, score, sheets, shell, why,
-    work,
+    compare, compile, inspect, mark, papers, revise, schema, score, sheets, shell, start,
+    why, work,
 };
 use super::terminal::Format;
 
@@ -31,6 +31,7 @@ pub(super) struct Arguments {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
+    Start(start::Arguments),
     Compile(compile::Arguments),
     Inspect(inspect::Arguments),
     Papers(papers::Arguments),

@@ -36,6 +36,7 @@ pub fn run() -> ExitCode {
     };
     let terminal = Terminal::new(arguments.format);
     let ended = match arguments.command {
+        Command::Start(start) => commands::start::run(&start, &terminal),
         Command::Compile(compile) => commands::compile::run(&compile, &terminal),
         Command::Inspect(inspect) => commands::inspect::run(&inspect, &terminal),
         Command::Mark(mark) => commands::mark::run(&mark, &terminal),

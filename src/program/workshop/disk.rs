@@ -223,6 +223,18 @@ impl Disk {
         }
     }
 
+    /// The first name in a folder that an author put there. What is hidden, such as the folder of a
+    /// version control, is in nobody's way.
+    pub(super) fn first_in(root: &Path) -> Result<Option<String>, WorldFault> {
+        let reading = |fault: io::Error| WorldFault::reading(root, &fault);
+        let mut names = Vec::new();
+        for entry in fs::read_dir(root).map_err(reading)? {
+            let name = entry.map_err(reading)?.file_name();
+            names.extend(wanted(&name).then(|| name.to_string_lossy().into_owned()));
+        }
+        Ok(names.into_iter().min())
+    }
+
     /// Every file and link below a folder, by name in order: name relative to the folder
     /// with forward slashes, path, and what it is. Hidden files and editors' copies are left
     /// out, at most `limit` are listed.

@@ -27,6 +27,8 @@ pub(super) enum Fuse {
     Killed(AtomicUsize),
     /// The same, but only for operations that write bytes: those that tidy up still work.
     Full(AtomicUsize),
+    /// This operation fails, and what is done after it works again.
+    Once(AtomicUsize),
 }
 
 impl Fuse {
@@ -34,7 +36,7 @@ impl Fuse {
         let (left, kind) = match self {
             Self::None => return Ok(()),
             Self::Killed(left) => (left, io::ErrorKind::Other),
-            Self::Full(left) => (left, io::ErrorKind::StorageFull),
+            Self::Full(left) | Self::Once(left) => (left, io::ErrorKind::StorageFull),
         };
         let less = |left: usize| left.checked_sub(1);
         let before = left.fetch_update(Ordering::SeqCst, Ordering::SeqCst, less);
@@ -42,6 +44,9 @@ impl Fuse {
             return Ok(());
         }
         half();
+        if let Self::Once(left) = self {
+            left.store(usize::MAX, Ordering::SeqCst);
+        }
         Err(kind.into())
     }
 }

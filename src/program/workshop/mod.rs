@@ -12,6 +12,9 @@
 //! Killed anywhere, the next run does it again. The renames are not one atomic switch: a
 //! reader who follows a link in that moment may meet one page of the old and one of the new.
 //!
+//! A module's own folder is only added to ([`add_files`]): new files, and lists with more in them, all
+//! of it or nothing.
+//!
 //! Never: decide what is in a file; overwrite or remove a file we did not write, or one that
 //! was changed by hand since; write through a link; let a time of day into a file.
 
@@ -22,9 +25,11 @@ mod list;
 mod site;
 mod publish;
 mod files;
+mod adding;
 #[cfg(test)]
 mod kill_tests;
 
+pub use adding::{Additions, add_files, is_empty};
 pub use fault::{Trouble, WorldFault};
 pub use files::{find_files, read_file, replace_file, write_files};
 pub use list::LIST;

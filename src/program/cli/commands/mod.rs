@@ -17,5 +17,6 @@ pub(super) mod score;
 pub(super) mod schema;
 pub(super) mod sheets;
 pub(super) mod shell;
+pub(super) mod start;
 pub(super) mod why;
 pub(super) mod work;

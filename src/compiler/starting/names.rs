@@ -1,0 +1,99 @@
+//! Names of files, made of what people call things.
+
+/// Names that a widely used system keeps for itself: a folder with such a file cannot be copied to it.
+const KEPT: &[&str] = &["aux", "con", "nul", "prn"];
+
+/// Letters of a name at most: paths of some systems end at 260, and revisions are named by it too.
+const LONGEST: usize = 60;
+
+/// Letters with marks as they are written without them; others part words.
+const PLAIN: &[(char, &str)] = &[
+    ('ä', "ae"),
+    ('ö', "oe"),
+    ('ü', "ue"),
+    ('ß', "ss"),
+    ('å', "a"),
+    ('ø', "o"),
+    ('æ', "ae"),
+    ('á', "a"),
+    ('à', "a"),
+    ('â', "a"),
+    ('ã', "a"),
+    ('é', "e"),
+    ('è', "e"),
+    ('ê', "e"),
+    ('ë', "e"),
+    ('í', "i"),
+    ('ì', "i"),
+    ('î', "i"),
+    ('ï', "i"),
+    ('ó', "o"),
+    ('ò', "o"),
+    ('ô', "o"),
+    ('õ', "o"),
+    ('ú', "u"),
+    ('ù', "u"),
+    ('û', "u"),
+    ('ç', "c"),
+    ('ñ', "n"),
+    ('ł', "l"),
+    ('ś', "s"),
+    ('ż', "z"),
+    ('č', "c"),
+    ('š', "s"),
+    ('ž', "z"),
+    ('ý', "y"),
+    ('ř', "r"),
+    ('ę', "e"),
+    ('ą', "a"),
+];
+
+/// The name of the file of what is called so; nothing where no name can be made of it.
+///
+/// Small letters, digits and hyphens, so that it is one name on every system and in every link.
+pub fn name_of(said: &str) -> Option<String> {
+    let mut name = String::new();
+    for letter in said.to_lowercase().chars() {
+        let plain = PLAIN.iter().find(|(own, _)| *own == letter);
+        match plain {
+            Some((_, plain)) => name.push_str(plain),
+            None if letter.is_ascii_lowercase() || letter.is_ascii_digit() => {
+                name.push(letter);
+            }
+            // An apostrophe stands inside of a word.
+            None if matches!(letter, '\'' | '’') => {}
+            None if !name.is_empty() && !name.ends_with('-') => name.push('-'),
+            None => {}
+        }
+    }
+    let name = name.trim_end_matches('-').to_owned();
+    let begins = name.starts_with(|c: char| c.is_ascii_lowercase());
+    let port = |port: &str| {
+        name.strip_prefix(port).is_some_and(|rest| {
+            rest.len() == 1 && rest.chars().all(|c| c.is_ascii_digit())
+        })
+    };
+    let kept = KEPT.contains(&name.as_str()) || port("com") || port("lpt");
+    (begins && !kept && name.len() <= LONGEST).then_some(name)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::name_of;
+
+    #[test]
+    fn a_name_is_one_on_every_system() {
+        let name = |said| name_of(said).unwrap_or_default();
+        assert_eq!(name("Engine 7"), "engine-7");
+        assert_eq!(name("Löschzug „Süd“ 4"), "loeschzug-sued-4");
+        assert_eq!(name("Chief's \"old\" pump/2"), "chiefs-old-pump-2");
+        assert_eq!(name("flush"), "flush");
+        for none in
+            ["", "..", "../..", "7", "7 engine", "CON", "com1", "Nul", "泵", "-", "  "]
+        {
+            assert_eq!(name_of(none), None, "{none:?}");
+        }
+        assert_eq!(name("com10"), "com10");
+        assert_eq!(name_of(&"a".repeat(61)), None);
+    }
+}

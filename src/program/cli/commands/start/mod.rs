@@ -1,0 +1,72 @@
+//! `start`: a new module, or one thing more in a module that is there.
+
+mod ask;
+mod flags;
+mod module;
+mod one;
+mod source;
+
+use crate::cli::end::{End, Fault};
+use crate::cli::terminal::Terminal;
+use crate::starting::{Answers, BOOKS};
+use crate::wire::{Wire, starter};
+
+/// Begin a module, or add to one
+#[derive(Debug, clap::Args)]
+#[command(
+    args_conflicts_with_subcommands = true,
+    subcommand_negates_reqs = true,
+    long_about = "Begin a module in a folder that is new or empty: the department, its rigs from \
+                  their plates, its products from their labels, and drills of the library that \
+                  fit the rigs. Answers come from a file, from options, or are asked for on a \
+                  terminal. Each field of the files is explained above it; what is not known is \
+                  written so and prints a blank. Or add one rig, drill, lesson, question set or \
+                  person to the module in a folder. Nothing is ever written over.",
+    after_help = "Examples:\n  \
+      drillwright start my-module\n  \
+      drillwright start --example > answers.yaml\n  \
+      drillwright start my-module --answers answers.yaml\n  \
+      drillwright start rig --answers engine-9.yaml --content my-module\n  \
+      drillwright start drill \"Two lines\" --content my-module\n  \
+      drillwright start drill flush --from ../neighbour/content --content my-module\n  \
+      drillwright start person \"A. Example\" --rank Captain --content my-module\n\n\
+      Exit: 0 done, 1 there is something to mend and nothing was written, 2 the work could not \
+      be done."
+)]
+pub(in crate::cli) struct Arguments {
+    #[command(subcommand)]
+    one: Option<one::One>,
+    #[command(flatten)]
+    module: module::Whole,
+    /// Print a file with answers to begin with, explained
+    #[arg(long)]
+    example: bool,
+}
+
+pub(in crate::cli) fn run(
+    arguments: &Arguments,
+    terminal: &Terminal,
+) -> Result<End, Fault> {
+    if arguments.example {
+        let text = starter(false, <Answers as Wire>::KIND, BOOKS);
+        terminal.data(&in_use(&text, "products"));
+        return Ok(End::Done);
+    }
+    match &arguments.one {
+        Some(one) => one::run(one, terminal),
+        None => module::run(&arguments.module, terminal),
+    }
+}
+
+/// A file to begin with, with one more field in use: a rig of the example carries a product.
+fn in_use(text: &str, key: &str) -> String {
+    let (mut out, mut inside) = (String::new(), false);
+    for line in text.lines() {
+        let begins = line == format!("#{key}:");
+        inside = begins || inside && line.starts_with("#  ");
+        let line = if inside { line.strip_prefix('#').unwrap_or(line) } else { line };
+        out.push_str(line);
+        out.push('\n');
+    }
+    out
+}
