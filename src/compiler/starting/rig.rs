@@ -48,13 +48,13 @@ pub(super) fn rig(
         pump: Some(PumpPlate { dry: None, relief: None, rating: None }),
         supplies: Vec::new(),
         eductors: eductors(&answers.foaming),
-        resolution: Resolution {
+        resolution: Some(Resolution {
             percent: answers.percent_shown,
             foam_total: answers.foam_total,
             water_total: answers.water_total,
             pressure: answers.gauge,
             flow: answers.flow_step,
-        },
+        }),
         agents: Vec::new(),
     }
 }
