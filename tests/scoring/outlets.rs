@@ -190,6 +190,56 @@ fn outlets_that_cannot_be_are_refused_and_a_run_of_one_reads_as_before() {
     assert_eq!(two.drill_revision(), kit.drill_revision());
 }
 
+/// The names of what repeats are read wherever a file names a step.
+#[test]
+fn lists_of_a_file_name_what_repeats() {
+    let (course, words) = (example(), stock::words());
+    let content = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    let text = std::fs::read_to_string(content.join("runs/tv-2026-001.yaml")).unwrap();
+    let line = |from: &str, to: &str, text: &str| {
+        assert!(text.contains(from), "{from}");
+        text.replacen(from, to, 1)
+    };
+    let text = line(
+        "outlet: crosslay-1\n",
+        "outlet: crosslay-1\nfurther-outlets: [rear-foam]\n",
+        &text,
+    );
+    let text = line(
+        "  ask-clear: done\n",
+        "  ask-clear: done\n  ask-clear@rear-foam: done\n  least-time@rear-foam: done\n",
+        &text,
+    );
+    let text = line(
+        "  flow-read: 125 gpm\n",
+        "  flow-read: 125 gpm\n  flow-read@rear-foam: 250 gpm\n",
+        &text,
+    );
+    let text = line(
+        "  flush-time: 48 s\n",
+        "  flush-time: 48 s\n  flush-time@rear-foam: 300 s\n",
+        &text,
+    );
+    let text = line("  flush-water: 100 gal\n", "  flush-water: 400 gal\n", &text);
+    let of = |text: &str| {
+        let mut reader = drillwright::authoring::RunReader::new(&course, &words, None);
+        let (runs, found) = reader.read(text, "run.yaml");
+        let [run] = runs.as_slice() else { panic!("{found:#?}") };
+        score(&run.kit, &run.sheet)
+    };
+    let whole = of(&text);
+    assert_eq!(whole.outcome, Outcome::Met, "{}", whole.reason);
+    let (all, _) = self::of(&flush(), "crosslay-1", &["rear-foam"]);
+    let steps: Vec<_> = all.drill().steps.iter().map(|step| step.id.as_str()).collect();
+    let listed = format!("order-seen: [{}]", steps.join(", "));
+    let listed = line("order-seen: as printed", &listed, &text);
+    assert_eq!(of(&listed).outcome, Outcome::Met, "{}", of(&listed).reason);
+    for field in ["undone: [ask-clear@rear-foam]", "took-away: [ask-clear@rear-foam]"] {
+        let verdict = of(&format!("{text}{field}\n"));
+        assert_ne!(verdict.outcome, Outcome::Met, "{field}");
+    }
+}
+
 /// Whoever takes something away on any of the lines gains nothing by it.
 #[test]
 fn rule_9_nothing_left_out_on_any_line_ever_pays() {

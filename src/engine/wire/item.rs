@@ -82,13 +82,7 @@ impl<'d> Item<'d> {
     /// A name of small letters, digits and hyphens.
     pub fn id(&self) -> Option<String> {
         let text = self.scalar("an id")?;
-        let letters = text
-            .chars()
-            .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
-        if letters
-            && text.starts_with(|c: char| c.is_ascii_lowercase())
-            && !text.ends_with('-')
-        {
+        if is_name(text) {
             return Some(text.to_owned());
         }
         let mut near: String = text
@@ -102,6 +96,13 @@ impl<'d> Item<'d> {
         let finding = self.fault(Code::BadId).with("found", text);
         self.desk.note(finding.with("nearest", near).with("field", self.name));
         None
+    }
+
+    /// A name of something else; or, where that repeats, its name on another thing, `this@that`.
+    pub fn refers(&self) -> Option<String> {
+        let text = self.scalar("an id")?;
+        let both = text.split_once('@').is_some_and(|(a, b)| is_name(a) && is_name(b));
+        if both { Some(text.to_owned()) } else { self.id() }
     }
 
     /// An ISO date.
@@ -301,6 +302,13 @@ impl<'d> Item<'d> {
 
     /// A list of names.
     pub fn ids(&self) -> Vec<String> {
-        self.list().iter().filter_map(Item::id).collect()
+        self.list().iter().filter_map(Item::refers).collect()
     }
+}
+
+/// Small letters, digits and hyphens; a letter first, no hyphen last.
+fn is_name(text: &str) -> bool {
+    let fits = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+    let first = |c: char| c.is_ascii_lowercase();
+    text.chars().all(fits) && text.starts_with(first) && !text.ends_with('-')
 }

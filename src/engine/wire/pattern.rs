@@ -5,6 +5,9 @@ use crate::quantity::{Dimension, Kind, UNITS, Unit, spellings};
 
 /// A name: as [`Item::id`](super::Item::id) takes it.
 pub(super) const NAME: &str = "^\\s*[a-z]([a-z0-9-]*[a-z0-9])?\\s*$";
+/// The name of something else: as [`Item::refers`](super::Item::refers) takes it.
+pub(super) const REFERENCE: &str =
+    "^\\s*[a-z]([a-z0-9-]*[a-z0-9])?(@[a-z]([a-z0-9-]*[a-z0-9])?)?\\s*$";
 /// A day: the calendar itself is beyond a pattern.
 pub(super) const DAY: &str =
     "^\\s*[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])\\s*$";

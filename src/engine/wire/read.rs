@@ -31,7 +31,8 @@ pub fn value(item: Item<'_>, layout: Layout, kind: Kind) -> Value {
 fn one(item: Item<'_>, kind: Kind) -> Option<Value> {
     match kind {
         Kind::Text => item.text().map(Value::Text),
-        Kind::Name | Kind::Own(_) | Kind::Refers(_) => item.id().map(Value::Text),
+        Kind::Name | Kind::Own(_) => item.id().map(Value::Text),
+        Kind::Refers(_) => item.refers().map(Value::Text),
         Kind::Day => item.date().map(Value::Text),
         Kind::Moment => item.moment().map(Value::Text),
         Kind::Whole => item.whole().map(Value::Whole),

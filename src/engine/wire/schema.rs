@@ -64,7 +64,8 @@ impl Maker {
     fn kind(&mut self, kind: Kind) -> Json {
         match kind {
             Kind::Text => scalar("\\S"),
-            Kind::Name | Kind::Own(_) | Kind::Refers(_) => scalar(pattern::NAME),
+            Kind::Name | Kind::Own(_) => scalar(pattern::NAME),
+            Kind::Refers(_) => scalar(pattern::REFERENCE),
             Kind::Day => text(pattern::DAY),
             Kind::Moment => text(pattern::MOMENT),
             Kind::Whole => json!({
