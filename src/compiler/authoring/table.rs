@@ -9,7 +9,8 @@ use crate::findings::{self, Code, Finding, Place};
 use crate::wire::{Key, Node, Shape};
 
 /// Fields whose cell holds several ids, with blanks or commas between them.
-const LISTS: &[&str] = &["order-seen", "undone", "unsafe-acts", "reported"];
+const LISTS: &[&str] =
+    &["order-seen", "undone", "unsafe-acts", "reported", "took-away", "further-outlets"];
 
 /// The rows of a table as a list of groups of fields.
 pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {

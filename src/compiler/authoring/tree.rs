@@ -6,7 +6,7 @@ use std::path::Path;
 
 use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
-use serde_yaml::{DuplicateKeyPolicy, Location, Spanned};
+use serde_yaml::{DuplicateKeyPolicy, NonFiniteFloatPolicy, Location, Spanned};
 
 use super::unreadable::unreadable;
 use crate::findings::{Code, Finding, Place, Sources};
@@ -101,6 +101,8 @@ pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
     let mut options = serde_yaml::Options::default();
     options.strict_booleans = true;
     options.duplicate_keys = DuplicateKeyPolicy::PassThrough;
+    // The first letters of a revision may look like a number beyond all numbers: 5434e359.
+    options.non_finite_float_policy = NonFiniteFloatPolicy::AsString;
     if let Some(budget) = &mut options.budget {
         budget.max_nodes = 2_000_000;
         budget.max_events = 8_000_000;

@@ -4,6 +4,7 @@
 use super::evidence::Evidence;
 use super::expected::Day;
 use super::fault::Fault;
+use super::lines::takes_outlet;
 use super::measures::{seen, standing};
 use super::outlets::{outlet_at, outlets};
 use super::percent::{largest, unknown_fuel};
@@ -152,7 +153,12 @@ fn line(values: &Values<'_>) -> Vec<Fault> {
         matches!(step.is, Some(Does::ConfirmsFoam | Does::ShutsFoam))
             && matches!(sheet.marks.get(&step.id), Some(Mark::Done | Mark::Prompted))
     };
-    if foams(sheet.mode) && steps.iter().any(works_foam) {
+    // Foam that nobody has marked as confirmed, on a drill that is done on a line, comes out of it too.
+    let unmarked = !steps
+        .iter()
+        .any(|step| matches!(step.is, Some(Does::ConfirmsFoam | Does::ShutsFoam)));
+    let works = steps.iter().any(works_foam) || unmarked;
+    if foams(sheet.mode) && works && takes_outlet(kit.drill()) {
         for outlet in outlets(kit, sheet).filter(|outlet| !outlet.foam) {
             let fault = Fault::asks(&["outlet"], "outlet-without-foam");
             found.push(fault.with("name", &outlet.title));

@@ -9,7 +9,11 @@ use super::kit::Kit;
 use super::order::Precedence;
 use super::say;
 use super::stands::{Standing, flows, stands};
-use crate::course::{CriticalMark, Mark, Mode, OrderRule, OrderSeen, PairSeen, RunSheet};
+use crate::course::{
+    CriticalMark, How, Mark, Meaning, Measure, Mode, OrderRule, OrderSeen, PairSeen,
+    RunSheet,
+};
+use crate::quantity::{Dimension, find};
 
 /// The name of a step as it is told.
 fn name<'k>(kit: &'k Kit, id: &'k str) -> &'k str {
@@ -233,6 +237,12 @@ fn taken_away(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     taken.filter_map(|id| key(id).map(|key| fault(id, key))).collect()
 }
 
+/// A pressure or a time that an instrument shows of what flows.
+fn shown(measure: &Measure) -> bool {
+    let time = find(&measure.unit).is_some_and(|unit| unit.dimension == Dimension::TIME);
+    measure.how == How::Shown && (measure.is == Some(Meaning::PumpPressure) || time)
+}
+
 /// "As the manual" is asked of a value that no card gives, and of no other (rule 20).
 fn as_manual(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let day = Day::of_sheet(kit, kit.figures(&sheet.outlet), sheet);
@@ -250,10 +260,14 @@ fn as_manual(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         let value =
             sheet.measures.get(id).filter(|value| value.number().signum() == 0)?;
         let measure = kit.drill().measures.iter().find(|measure| measure.id == *id)?;
-        let yes = sheet.as_manual.get(id) == Some(&true) && flows(sheet.mode);
+        // Without a band nothing else would ask; where there is one the value is held against it.
+        let bandless = || day.expected(measure).is_err_and(|no| no.is_bandless());
+        let asked = flows(sheet.mode)
+            && (sheet.as_manual.get(id) == Some(&true) || (shown(measure) && bandless()));
         let fault = Fault::asks(&["measures", id], "manual-has-nothing");
-        yes.then(|| fault.with("label", &measure.label).with("found", value.printed()))
+        asked.then(|| fault.with("label", &measure.label).with("found", value.printed()))
     };
-    let all = sheet.as_manual.keys();
-    all.clone().filter_map(fault).chain(all.filter_map(nothing)).collect()
+    let shown_values = sheet.measures.keys();
+    let found = sheet.as_manual.keys().filter_map(fault);
+    found.chain(shown_values.filter_map(nothing)).collect()
 }

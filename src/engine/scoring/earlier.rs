@@ -85,16 +85,19 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
         lines.extend(twice(run, runs));
         lines.extend(two_candidates(run, runs));
         lines.extend(among(run.kit, run.sheet, &evaluations(&before, run.kit)));
-        if !granted(run.sheet) {
-            let earlier = out.iter().filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
-            let earlier: Vec<&RunSheet> = earlier.collect();
-            let tried = out.iter().filter(|(_, before)| {
-                matches!(before.outcome, Outcome::Met | Outcome::NotMet)
-            });
-            let tried: Vec<String> =
-                tried.map(|(_, before)| before.run.clone()).collect();
-            lines.extend(used_before(run.kit, run.sheet, (&earlier, &tried)));
-        }
+        let earlier = out.iter().filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
+        let earlier: Vec<&RunSheet> = earlier.collect();
+        // Whoever met the standard and comes back when it is due has no retest.
+        let tried = out.iter().filter(|(at, before)| match before.outcome {
+            Outcome::NotMet => true,
+            Outcome::Met => {
+                let practice = |run: &Run<'_>| run.sheet.use_ == RunUse::Practice;
+                runs.get(*at).is_some_and(practice)
+            }
+            _ => false,
+        });
+        let tried: Vec<String> = tried.map(|(_, before)| before.run.clone()).collect();
+        lines.extend(used_before(run.kit, run.sheet, (&earlier, &tried)));
         let drawn = run.drawn.map(|drawn| scored(run.kit, drawn, lines.clone()));
         let verdict = either(scored(run.kit, run.sheet, lines), drawn);
         let all: Vec<(&Run<'_>, &Verdict)> = out
@@ -236,8 +239,10 @@ fn among(kit: &Kit, sheet: &RunSheet, before: &[Before<'_>]) -> Vec<Line> {
         let next = next.to_string();
         found.push(told.line(Decision::Refused, "attempt-gap", &[("next", &next)]));
     }
+    // A grant gives one try more, and another evaluator of it. It makes no retest of the same day, and
+    // none of one without remediation (rule 30).
+    found.extend(used.last().map(|last| told.after(last)).unwrap_or_default());
     if !granted(sheet) {
-        found.extend(used.last().map(|last| told.after(last)).unwrap_or_default());
         found.extend(told.third(&used));
         found.extend(told.taught(&used));
     }
@@ -325,12 +330,14 @@ impl Told<'_> {
     }
 }
 
-/// Whether a named officer granted what a rule would refuse; neither candidate nor evaluator.
+/// Whether a named officer granted what a rule would refuse; neither candidate nor evaluator, nor
+/// anybody who worked in the run.
 pub(super) fn granted(sheet: &RunSheet) -> bool {
     sheet.granted.as_ref().is_some_and(|one| {
         !one.why.trim().is_empty()
             && !one.by.trim().is_empty()
             && one.by != sheet.candidate
             && one.by != sheet.evaluator.person
+            && sheet.crew.values().all(|held| !held.0.contains(&one.by))
     })
 }

@@ -107,7 +107,7 @@ const LISTS: &[&str] =
 /// verdict is withheld for. What needs more than the kit is looked for by those who have
 /// it: unknown persons, chains, dates to come.
 pub fn faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
-    let on_lines = kit.on_lines(&sheet.outlet, &sheet.further);
+    let on_lines = kit.for_run(sheet);
     let kit = on_lines.as_ref();
     let mut found = head(kit, sheet);
     found.extend(head_alone(sheet));

@@ -50,6 +50,13 @@ pub fn jointly(sheets: &[(&RunSheet, &Verdict)], words: &Words) -> Option<Joint>
             let label = words.get(&format!("scoring.joint.of.{label}"));
             differences.push(blanks(&label, &a, &b));
         }
+        for (watches, works) in [(first, sheet), (sheet, first)] {
+            let who = watches.evaluator.person.as_str();
+            if at_work(works, who) {
+                let blanks = [("who", who), ("other", &works.evaluator.person)];
+                differences.push(words.say("scoring.joint.at-work", &blanks));
+            }
+        }
         for [label, a, b] in acts(one, verdict) {
             differences.push(blanks(label, a, b));
         }
@@ -88,6 +95,13 @@ fn declared(one: &RunSheet, other: &RunSheet) -> Vec<(&'static str, String, Stri
         ("date", day(one), day(other)),
     ];
     all.into_iter().filter(|(_, one, other)| one != other).collect()
+}
+
+/// Whether a sheet has somebody at work in its run: an evaluator of another sheet has no post there,
+/// but what he alone spoke (rule 26).
+fn at_work(sheet: &RunSheet, who: &str) -> bool {
+    let crew = sheet.crew.values().any(|held| held.0.iter().any(|one| one == who));
+    crew || sheet.candidate == who || sheet.safety_officer == who
 }
 
 /// The criticals and unsafe acts in which two verdicts differ: what it is, and what each has.

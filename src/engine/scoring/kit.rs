@@ -115,6 +115,11 @@ impl Kit {
         self.further = further;
     }
 
+    /// Takes the card for one that nobody checked.
+    pub(super) fn uncheck(&mut self) {
+        self.data.rig.checked = None;
+    }
+
     /// Outlets of the run beside the first, where anything repeats on them.
     pub(super) fn further(&self) -> &[String] {
         &self.further

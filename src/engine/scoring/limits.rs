@@ -15,7 +15,7 @@ use super::say;
 use super::stands::{Standing, flows};
 use super::values::{Values, Written, base, foams};
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Meaning, Measure, Mode, Reading, Whose};
+use crate::course::{How, Meaning, Measure, Mode, Reading, Whose};
 use crate::quantity::{Fraction, Quantity, find};
 
 /// Names of the common limits, by which a stop can name one.
@@ -218,16 +218,23 @@ fn open(values: &Values<'_>) -> Vec<Line> {
         let step = values.evidence.step(&measure.step);
         let Some(step) = step.filter(|step| step.role == sheet.role) else { continue };
         // What is set or said is never what the machine did, whatever its author writes.
-        let said = matches!(measure.is, Some(Meaning::PercentSet | Meaning::MinutesTold));
-        if !limited || no_floor || (measure.whose == Whose::Machine && !said) {
+        // Nor is the pressure that the pump gives: the hose does not ask whose it was.
+        let own = matches!(
+            measure.is,
+            Some(Meaning::PercentSet | Meaning::MinutesTold | Meaning::PumpPressure)
+        );
+        if !limited || no_floor || (measure.whose == Whose::Machine && !own) {
             continue;
         }
-        let done = values.evidence.done(step);
+        // What somebody says was done after all has its value; and a gauge shows one whether or not
+        // anybody did something about it.
+        let done = values.evidence.performed(step);
+        let unset = done == Some(false) && measure.how != How::Shown;
         let what = match standing(values.evidence, step) {
             Standing::NotInMode if sheet.mode != Mode::WalkThrough => {
                 Some((Decision::InPart, "limit-not-shown", measure.label.clone()))
             }
-            Standing::Stands if done == Some(false) => None,
+            Standing::Stands if unset => None,
             Standing::Stands if sheet.stop.is_some() && done.is_none() => None,
             Standing::Stands => silent(values, measure),
             Standing::NotInMode | Standing::NotOnRig => None,

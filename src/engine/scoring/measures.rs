@@ -183,7 +183,8 @@ pub(super) fn beyond(
         Ok((_, limit)) => Beyond::Past(limit.band),
         // What was never done has no value; whether it had to be done, other links say.
         // An instrument shows its value whether or not anybody did something about it.
-        Err(_) if evidence.done(step) == Some(false) && measure.how != How::Shown => {
+        // So it is with what flowed: it did, and nobody read the totals.
+        Err(_) if evidence.performed(step) == Some(false) && !flowed(measure) => {
             Beyond::Within
         }
         Err(no) if no.is_bandless() => match sheet.as_manual.get(&measure.id) {
@@ -192,6 +193,12 @@ pub(super) fn beyond(
         },
         Err(_) => Beyond::Unknown,
     }
+}
+
+/// Whether a value is there without anybody's act: an instrument shows it, or water has flowed that
+/// totals would tell of.
+fn flowed(measure: &Measure) -> bool {
+    measure.how == How::Shown || (measure.how == How::FromTotals && measure.together)
 }
 
 /// The value measured, in the unit of the measure, and how it was worked out.

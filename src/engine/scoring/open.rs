@@ -12,7 +12,8 @@ pub fn open(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     if sheet.void.is_some() {
         return Vec::new();
     }
-    let lines = criticals(kit, sheet).into_iter();
+    let for_run = kit.for_run(sheet);
+    let lines = criticals(for_run.as_ref(), sheet).into_iter();
     // Whoever answered "not seen" has been asked.
     let asked = |id: &str| sheet.criticals.get(id) == Some(&CriticalMark::NotSeen);
     let open =

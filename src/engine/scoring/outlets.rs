@@ -1,11 +1,28 @@
 //! The outlets that a run names.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use super::fault::{Fault, unknown};
 use super::kit::Kit;
 use super::lines::{has_repeats, takes_outlet};
 use crate::course::{Outlet, RunSheet, outlet_of};
+use crate::quantity::{Day, Moment};
+
+impl Kit {
+    /// The kit for a run: what repeats stands in it for each of its outlets, and a card whose check
+    /// had lapsed on the day of the run is one that nobody checked.
+    pub fn for_run(&self, sheet: &RunSheet) -> Cow<'_, Self> {
+        let mut kit = self.on_lines(&sheet.outlet, &sheet.further);
+        let until = self.rig().checked.as_ref().and_then(|check| check.until.as_deref());
+        let until = until.and_then(Day::read);
+        let on = Moment::read(&sheet.performed_at).map(Moment::day);
+        if until.zip(on).is_some_and(|(until, on)| on > until) {
+            kit.to_mut().uncheck();
+        }
+        kit
+    }
+}
 
 /// What is wrong with the outlets that a run names: one that the rig does not have, one named
 /// twice, a second one on a drill that is done on one.
@@ -28,7 +45,9 @@ pub(super) fn outlet_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
             found.push(Fault::at(&path, "outlet-twice").with("name", outlet));
         }
     }
-    if !sheet.further.is_empty() && !has_repeats(kit.drill()) {
+    // A chain names its outlets once, and each of its drills takes what it can.
+    let alone = sheet.chain.is_none();
+    if alone && !sheet.further.is_empty() && !has_repeats(kit.drill()) {
         let fault = Fault::at(&["further-outlets"], "one-outlet");
         found.push(fault.with("drill", &kit.drill().title));
     }

@@ -102,7 +102,7 @@ fn marked(sheet: &RunSheet, line: &Line) -> bool {
 /// Marks and values as they stand on the sheet, in its own names where the drill at hand has
 /// none for them. They bring no points and decide nothing.
 fn as_marked(kit: &Kit, sheet: &RunSheet) -> Vec<Line> {
-    let on_lines = kit.on_lines(&sheet.outlet, &sheet.further);
+    let on_lines = kit.for_run(sheet);
     let kit = on_lines.as_ref();
     let words = kit.words();
     let drill = kit.drill();

@@ -22,7 +22,7 @@ use crate::words::Words;
 
 /// Scores a run, with what is said to it beside its own sheet: by earlier runs, by its days.
 pub(super) fn scored(kit: &Kit, sheet: &RunSheet, among: Vec<Line>) -> Verdict {
-    let on_lines = kit.on_lines(&sheet.outlet, &sheet.further);
+    let on_lines = kit.for_run(sheet);
     let kit = on_lines.as_ref();
     let evidence = Evidence { kit, sheet };
     let mut lines = if let Some(void) = &sheet.void {

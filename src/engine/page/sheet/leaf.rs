@@ -34,7 +34,7 @@ pub struct ScoredRun<'r> {
 impl ScoredRun<'_> {
     /// The kit with what repeats for each outlet of the run.
     pub(super) fn on_lines(&self) -> Cow<'_, Kit> {
-        self.kit.on_lines(&self.sheet.outlet, &self.sheet.further)
+        self.kit.for_run(self.sheet)
     }
 }
 
