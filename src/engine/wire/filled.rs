@@ -146,7 +146,10 @@ impl Writer {
             let lines = self.written(field, value);
             return Some(Block { help, lines, used: true });
         }
-        let nothing = field.nothing.filter(|word| !word.is_empty());
+        // A figure says that there is none, or a check asks for it; of what only tells, such as what
+        // a maker writes of mixing, nothing is said that nobody has looked at.
+        let left = |word: &&str| !(word.is_empty() || field.prose && *word == "none");
+        let nothing = field.nothing.filter(left);
         let empty = match (field.need, field.layout, nothing) {
             (_, _, Some(word)) => Some(word),
             (Need::Must, Layout::List, None) => Some("[]"),
