@@ -8,6 +8,9 @@ import { join } from "node:path";
 import { open } from "./browser.mjs";
 import { plain, sentence } from "./pages.mjs";
 
+/** In points: no text stands nearer to the edge, except the number of the side. */
+const margin = 20;
+
 /** The two sizes of paper that modules are printed on. */
 export const papers = ["Letter", "A4"];
 
@@ -42,6 +45,9 @@ export function words(pdf) {
   });
 }
 
+/** A fifth of the last side at least is used, on every kind of page. */
+const leastOfLast = 0.2;
+
 /** Runs in the page: what its sheets must say. */
 function promises() {
   const texts = (mark) => [...document.querySelectorAll(mark)].map((at) => at.textContent);
@@ -51,10 +57,35 @@ function promises() {
   };
 }
 
+/** Runs in the page: the first words of the foot that stands on every side. */
+function foot() {
+  const all = document.querySelectorAll("footer .heads, .so-foot p, footer p");
+  const words = [...all].map((one) => one.textContent.trim().split(/\s+/).slice(0, 4)).find((some) => some.length > 1);
+  return words ?? [];
+}
+
+const letters = { "&amp;": "&", "&#39;": "'", "&apos;": "'", "&quot;": '"', "&lt;": "<", "&gt;": ">" };
+const spelled = (text) => text.replaceAll(/&(amp|#39|apos|quot|lt|gt);/g, (each) => letters[each]);
+
+/**
+ * How much of its last side a document uses, from 0 to 1: what stands above the foot, of the room
+ * above it. The number of the side in the margin is no text.
+ */
+export function lastFull(pdf, foot) {
+  const { height, found } = words(pdf).at(-1);
+  const text = found.filter(({ box: [, , , low] }) => low < height - margin);
+  const starts = text.findLastIndex((_, at) => foot.every((word, next) => spelled(text[at + next]?.text ?? "") === word));
+  const low = Math.max(...text.map(({ box }) => box[3]));
+  const end = foot.length > 0 && starts >= 0 ? text[starts].box[1] : low;
+  const top = Math.min(...text.map(({ box }) => box[1]));
+  return (end - top) / (height - 2 * margin - (low - end));
+}
+
 /** Prints a page on one size of paper; returns the faults and how many sheets there are. */
 export async function printed(browser, folder, name, paper, onEach) {
   const { page, faults } = await open(browser, folder, name, 1280, paper);
   const { headlines, kind } = await page.evaluate(promises);
+  const below = await page.evaluate(foot);
   const pdf = await page.pdf({ format: paper, printBackground: true });
   await page.close();
   const texts = sheets(pdf);
@@ -63,6 +94,11 @@ export async function printed(browser, folder, name, paper, onEach) {
   // Each leaf of a chain carries the cautions of its own drill, not those of its head leaf.
   const chain = kind === "sign-off-chain";
   const wanted = [sentence, ...(chain ? [] : headlines), ...onEach];
+  // A last side for a few lines is a sheet of paper for nothing. One side alone wastes none.
+  const last = lastFull(pdf, below);
+  if (texts.length > 1 && !(last >= leastOfLast)) {
+    faults.push(`${paper}: the last of ${texts.length} sides is ${Math.round(last * 100)} % full`);
+  }
   texts.forEach((text, at) => {
     const said = plain(text);
     if (chain && !/\b(DANGER|WARNING|CAUTION|NOTICE)\b/.test(text)) {
