@@ -8,6 +8,9 @@ import { join } from "node:path";
 import { open } from "./browser.mjs";
 import { plain, sentence } from "./pages.mjs";
 
+/** In points: no text stands nearer to the edge, except the number of the side. */
+const margin = 20;
+
 /** The two sizes of paper that modules are printed on. */
 export const papers = ["Letter", "A4"];
 
@@ -42,6 +45,9 @@ export function words(pdf) {
   });
 }
 
+/** A fifth of the last side at least is used, on every kind of page. */
+const leastOfLast = 0.2;
+
 /** Runs in the page: what its sheets must say. */
 function promises() {
   const texts = (mark) => [...document.querySelectorAll(mark)].map((at) => at.textContent);
@@ -51,10 +57,65 @@ function promises() {
   };
 }
 
+/** Runs in the page: the first words of the foot that stands on every side. */
+function foot() {
+  const all = document.querySelectorAll("footer .heads, .so-foot p, footer p");
+  const words = [...all].map((one) => one.textContent.trim().split(/\s+/).slice(0, 4)).find((some) => some.length > 1);
+  return words ?? [];
+}
+
+const letters = { "&amp;": "&", "&#39;": "'", "&apos;": "'", "&quot;": '"', "&lt;": "<", "&gt;": ">" };
+const spelled = (text) => text.replaceAll(/&(amp|#39|apos|quot|lt|gt);/g, (each) => letters[each]);
+
+/** The text of each side, and where its foot begins; the number of the side in the margin is no text. */
+function bodies(pdf, foot) {
+  return words(pdf).map(({ height, found }) => {
+    const text = found.filter(({ box: [, , , low] }) => low < height - margin).map((one) => ({ ...one, text: spelled(one.text) }));
+    const starts = text.findLastIndex((_, at) => foot.every((word, next) => text[at + next]?.text === word));
+    const low = Math.max(...text.map(({ box }) => box[3]));
+    const end = foot.length > 0 && starts >= 0 ? text[starts].box[1] : low;
+    return { height, low, end, text };
+  });
+}
+
+/** How much of its last side a document uses, from 0 to 1: what stands above the foot, of the room above it. */
+function lastFull(sides) {
+  const { height, low, end, text } = sides.at(-1);
+  const top = Math.min(...text.map(({ box }) => box[1]));
+  return (end - top) / (height - 2 * margin - (low - end));
+}
+
+/** Runs in the page: the heads that are printed, word by word. */
+function heads() {
+  const all = [...document.querySelectorAll("#main :is(h2, h3), #main figcaption:first-child, #main caption, .so-h")];
+  // A list of links names the heads as well, and stands over nothing.
+  const named = new Set([...document.querySelectorAll("#main a")].map((one) => one.textContent.trim()));
+  const texts = new Set(all.map((one) => one.textContent.trim()).filter((text) => text.length > 3 && !named.has(text)));
+  return [...texts].map((text) => text.split(/\s+/));
+}
+
+/** Heads with nothing below them on their side: what they stand over begins on the next one. */
+function orphans(sides, all) {
+  return sides.flatMap(({ end, text }, side) => {
+    const above = text.filter(({ box }) => box[1] < end - 1);
+    // A line of text or the first words of a drawing are at most so far below a head.
+    const lonely = ([x, , , low]) => !above.some(({ box: [left, top, , foot] }) =>
+      top > low - 1 && top < low + 45 && foot > low + 2 && left > x - 4 && left < x + 150);
+    // The same words within a line of text are no head.
+    const beside = (one, other) => one && other && Math.abs(one.box[1] - other.box[1]) < 2 && other.box[0] - one.box[2] < 8 && other.box[0] > one.box[0];
+    const alone = (at, many) => !beside(above[at - 1], above[at]) && !beside(above[at + many - 1], above[at + many]);
+    const places = (head) => above.map((_, at) => at).filter((at) => head.every((word, next) => above[at + next]?.text === word) && alone(at, head.length));
+    return all.flatMap((head) => places(head).filter((at) => lonely(above[at].box)).map(() => `side ${side + 1}: nothing stands below "${head.join(" ")}"`));
+  });
+}
+
 /** Prints a page on one size of paper; returns the faults and how many sheets there are. */
 export async function printed(browser, folder, name, paper, onEach) {
   const { page, faults } = await open(browser, folder, name, 1280, paper);
   const { headlines, kind } = await page.evaluate(promises);
+  const below = await page.evaluate(foot);
+  await page.emulateMediaType("print");
+  const over = await page.evaluate(heads);
   const pdf = await page.pdf({ format: paper, printBackground: true });
   await page.close();
   const texts = sheets(pdf);
@@ -63,6 +124,13 @@ export async function printed(browser, folder, name, paper, onEach) {
   // Each leaf of a chain carries the cautions of its own drill, not those of its head leaf.
   const chain = kind === "sign-off-chain";
   const wanted = [sentence, ...(chain ? [] : headlines), ...onEach];
+  const sides = bodies(pdf, below);
+  faults.push(...orphans(sides, over));
+  // A last side for a few lines is a sheet of paper for nothing. One side alone wastes none.
+  const last = lastFull(sides);
+  if (texts.length > 1 && !(last >= leastOfLast)) {
+    faults.push(`${paper}: the last of ${texts.length} sides is ${Math.round(last * 100)} % full`);
+  }
   texts.forEach((text, at) => {
     const said = plain(text);
     if (chain && !/\b(DANGER|WARNING|CAUTION|NOTICE)\b/.test(text)) {

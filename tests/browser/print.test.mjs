@@ -20,6 +20,8 @@ describe("faulty prints are noticed", () => {
     ["sheets.html", /sheet 2 of 2: no "Local procedures/],
     ["sheets.html", /sheet 2 of 2: no "Charged line/],
     ["sheets.html", /sheet 1 of 2: no "INVENTED RIG"/],
+    ["sheets.html", /the last of 2 sides is \d % full/],
+    ["orphan.html", /side 1: nothing stands below "Shut the outlet"/],
     ["wide.html", /the page has no caution/],
     ["long.html", /sheet 3 of 3: page 0 of 0, not 1 of 2/],
   ];
