@@ -6,7 +6,7 @@ use std::path::Path;
 
 use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
-use serde_yaml::{DuplicateKeyPolicy, NonFiniteFloatPolicy, Location, Spanned};
+use serde_yaml::{DuplicateKeyPolicy, Location, NonFiniteFloatPolicy, Spanned};
 
 use super::unreadable::unreadable;
 use crate::findings::{Code, Finding, Place, Sources};
