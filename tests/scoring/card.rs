@@ -222,6 +222,17 @@ fn rule_20_an_unchecked_card_gives_no_band_and_the_manual_answers() {
     assert_eq!(with(Some(true), Some("50 psi")), Outcome::Met);
     // The hose bursts whether or not anybody checked the card.
     assert_eq!(with(Some(true), Some("400 psi")), Outcome::NotMet);
+    // A check that had lapsed on the day of the run is none; on its last day it holds.
+    let mut data = kit_.data().clone();
+    let check = data.rig.checked.as_mut().unwrap();
+    check.until = Some("2026-11-13".into());
+    let lapsed = Kit::new(data.clone()).unwrap();
+    let mut low = honest(&kit_, "operator", outlet);
+    low.measures.insert("line-pressure".into(), q("100 psi"));
+    assert_eq!(score(&kit_, &low).outcome, Outcome::NotMet);
+    assert_eq!(score(&lapsed, &low).outcome, Outcome::MetInPart);
+    low.performed_at = "2026-11-13 10:00".into();
+    assert_eq!(score(&lapsed, &low).outcome, Outcome::NotMet);
     // Where the card gives a band, that answer is one too many.
     let mut sheet = honest(&kit_, "operator", outlet);
     sheet.as_manual.insert("line-pressure".into(), true);

@@ -101,8 +101,9 @@ pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
     let mut options = serde_yaml::Options::default();
     options.strict_booleans = true;
     options.duplicate_keys = DuplicateKeyPolicy::PassThrough;
-    // The first letters of a revision may look like a number beyond all numbers: 5434e359.
-    options.non_finite_float_policy = NonFiniteFloatPolicy::AsString;
+    // The first letters of a revision may look like a number beyond all numbers, such as
+    // 5434e359; the spelling of the file is taken all the same.
+    options.non_finite_float_policy = NonFiniteFloatPolicy::PassThrough;
     if let Some(budget) = &mut options.budget {
         budget.max_nodes = 2_000_000;
         budget.max_events = 8_000_000;

@@ -52,7 +52,7 @@ pub fn jointly(sheets: &[(&RunSheet, &Verdict)], words: &Words) -> Option<Joint>
         }
         for (watches, works) in [(first, sheet), (sheet, first)] {
             let who = watches.evaluator.person.as_str();
-            if at_work(works, who) {
+            if at_work(works, watches) {
                 let blanks = [("who", who), ("other", &works.evaluator.person)];
                 differences.push(words.say("scoring.joint.at-work", &blanks));
             }
@@ -98,10 +98,15 @@ fn declared(one: &RunSheet, other: &RunSheet) -> Vec<(&'static str, String, Stri
 }
 
 /// Whether a sheet has somebody at work in its run: an evaluator of another sheet has no post there,
-/// but what he alone spoke (rule 26).
-fn at_work(sheet: &RunSheet, who: &str) -> bool {
-    let crew = sheet.crew.values().any(|held| held.0.iter().any(|one| one == who));
-    crew || sheet.candidate == who || sheet.safety_officer == who
+/// but to speak what is written, which his own sheet says too (rule 26).
+fn at_work(sheet: &RunSheet, watches: &RunSheet) -> bool {
+    let who = &watches.evaluator.person;
+    let spoke =
+        |role: &String| watches.crew.get(role).is_some_and(|held| held.0.contains(who));
+    let mut crew = sheet.crew.iter();
+    crew.any(|(role, held)| held.0.contains(who) && !spoke(role))
+        || sheet.candidate == *who
+        || sheet.safety_officer == *who
 }
 
 /// The criticals and unsafe acts in which two verdicts differ: what it is, and what each has.
