@@ -179,10 +179,19 @@ fn rule_30_two_candidates_and_a_retest_never_have_the_same_numbers() {
     let mut again = at("run-3", "ash", 16, Some(0));
     assert_eq!(outcomes(&[&one, &again]), [Outcome::Met, Outcome::Refused]);
     again.form = None;
-    assert_eq!(outcomes(&[&one, &again]), [Outcome::Met, Outcome::Refused]);
-    let mut bare = one.clone();
+    // Whoever met the standard comes back for no retest, and may draw what was drawn before.
+    assert_eq!(outcomes(&[&one, &again]), [Outcome::Met, Outcome::Met]);
+    let mut failed = one.clone();
+    failed.unsafe_acts.push(kit.standard().unsafe_acts[0].id.clone());
+    let mut bare = failed.clone();
     bare.form = None;
-    assert_eq!(outcomes(&[&bare, &again]), [Outcome::Met, Outcome::Refused]);
+    for before in [&failed, &bare] {
+        let both = [Run::of(&kit, before), Run::of(&kit, &again)];
+        let verdicts = score_all(&both);
+        assert_eq!(verdicts[0].outcome, Outcome::NotMet);
+        let used = verdicts[1].lines.iter().any(|line| line.subject == "form");
+        assert!(used && verdicts[1].outcome == Outcome::Refused);
+    }
     again = at("run-3", "ash", 16, Some(2));
     assert_eq!(outcomes(&[&one, &again]), [Outcome::Met, Outcome::Met]);
     // Typed in small letters it is the same form.

@@ -92,14 +92,10 @@ fn rule_34_sheets_that_are_not_of_one_run_agree_in_nothing() {
     };
     assert_eq!(change(|_| ()).outcome, Outcome::Met);
     let cases: [(&str, Change); 6] = [
-        ("the other evaluator at the nozzle", |other| {
-            other
-                .crew
-                .insert("nozzle".into(), Holders(vec!["cedar".into(), "oak".into()]));
+        ("at the nozzle", |other| {
+            other.crew.get_mut("nozzle").unwrap().0[0] = "cedar".into();
         }),
-        ("the other evaluator watched over safety", |other| {
-            other.safety_officer = "cedar".into();
-        }),
+        ("safety officer", |other| other.safety_officer = "cedar".into()),
         ("another line", |other| other.outlet = "crosslay-2".into()),
         ("another mode", |other| other.mode = Mode::Agent),
         ("practice", |other| other.use_ = RunUse::Practice),

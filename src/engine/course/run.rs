@@ -202,8 +202,8 @@ record! {
         fuel: Option<String> = may "fuel", eg "hydrocarbon";
         /// Practice or evaluation, declared before the start.
         use_: RunUse = need "use", eg "evaluation";
-        /// Mode, declared before the start. Where none is written it is read as the one that shows least.
-        mode: Mode = need "mode", or "walk-through", eg "plain-water";
+        /// Mode, declared before the start.
+        mode: Mode = need "mode", eg "plain-water";
         /// Weather, in words.
         weather: String = need "weather", or "", eg "dry, 50 degF";
         /// Light, in words.
