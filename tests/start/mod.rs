@@ -11,7 +11,7 @@ use std::process::Output;
 
 use drillwright::authoring::{Options, read};
 use drillwright::course::ProportionerKind;
-use drillwright::findings::{Grade, Sources};
+use drillwright::findings::{Code, Grade, Sources};
 
 use crate::program::program;
 
@@ -167,7 +167,10 @@ pub(super) fn must_fix(texts: &Sources) -> Vec<String> {
     assert!(course.is_some(), "{found:?}");
     found
         .iter()
-        .filter(|finding| finding.code.grade() == Grade::MustFix)
+        // Nor may anything that was brought cite a paper that stayed behind.
+        .filter(|finding| {
+            finding.code.grade() == Grade::MustFix || finding.code == Code::SourceUnlisted
+        })
         .map(|finding| format!("{finding:?}"))
         .collect()
 }

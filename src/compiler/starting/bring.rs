@@ -123,7 +123,8 @@ pub(super) fn turn(
     }
     let mut brought = Brought::default();
     let ids: Vec<&str> = rigs.iter().map(|rig| rig.id.as_str()).collect();
-    let text_here = turned(&text, &node, &ids, (other.library, drawn), words);
+    let invented = other.library.then(|| invented(other));
+    let text_here = turned(&text, &node, &ids, (invented.as_deref(), drawn), words);
     brought.files.insert(file.clone(), text_here);
     let titles: Vec<&str> = rigs.iter().map(|rig| rig.title.as_str()).collect();
     let titles = titles.join(", ");
@@ -205,7 +206,7 @@ fn turned(
     text: &str,
     node: &Node,
     rigs: &[&str],
-    (library, drawn): (bool, bool),
+    (invented, drawn): (Option<&[String]>, bool),
     words: &Words,
 ) -> String {
     let mut edits = vec![Edit {
@@ -247,8 +248,9 @@ fn turned(
             edits.push(Edit { start, end, text: modes });
         }
     }
-    if library {
-        cited(node, &words.get("start.file.library-source"), &mut edits);
+    if let Some(invented) = invented {
+        let instead = words.get("start.file.library-source");
+        cited(node, (invented, &instead), &mut edits);
     }
     edited(text, edits)
 }
@@ -288,25 +290,50 @@ fn relisted(text: &str, list: &Node, names: &[&str]) -> Option<Edit> {
     Some(Edit { start: first.start, end: last.end, text: names.join(&joint) })
 }
 
-/// Orders of a department that does not exist are cited by nobody.
-fn cited(node: &Node, instead: &str, edits: &mut Vec<Edit>) {
+/// Short names of the papers that the library's own department has written.
+fn invented(library: Other<'_>) -> Vec<String> {
+    let file = "sources.yaml";
+    let list = library.texts.get(file).and_then(|text| tree(file, text));
+    let name = |node: &Node| {
+        let title = node.child("title")?.text()?;
+        let name = node.child("source")?.text()?;
+        title.contains(INVENTED).then(|| name.to_owned())
+    };
+    match list.map(|list| list.shape) {
+        Some(Shape::List(items)) => items.iter().filter_map(name).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// What every paper of a made-up department says of itself.
+const INVENTED: &str = "(invented)";
+
+/// Orders of a department that does not exist are cited by nobody, in words or by their short names.
+fn cited(node: &Node, (invented, instead): (&[String], &str), edits: &mut Vec<Edit>) {
     match &node.shape {
         Shape::Map(fields) => {
             for (key, value) in fields {
-                let invented =
-                    value.text().is_some_and(|text| text.contains("(invented)"));
-                if key.text == "source" && invented {
+                let of_them = value.text().is_some_and(|text| {
+                    let mut parts = text.split([',', ';']).map(str::trim);
+                    let named = |part: &str| invented.iter().any(|name| name == part);
+                    text.contains(INVENTED) || parts.any(named)
+                });
+                if key.text == "source" && of_them {
                     edits.push(Edit {
                         start: value.start,
                         end: value.end,
                         text: instead.to_owned(),
                     });
                 } else {
-                    cited(value, instead, edits);
+                    cited(value, (invented, instead), edits);
                 }
             }
         }
-        Shape::List(items) => items.iter().for_each(|item| cited(item, instead, edits)),
+        Shape::List(items) => {
+            for item in items {
+                cited(item, (invented, instead), edits);
+            }
+        }
         Shape::Text(_) | Shape::Nothing => {}
     }
 }
