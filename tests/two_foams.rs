@@ -37,7 +37,10 @@ fn rows(course: &Course, rig: &str) -> Vec<String> {
     let plans = plan(course);
     let card = plans.iter().find(|one| one.path.ends_with(&wanted)).unwrap();
     let html = page(&shared, card).unwrap();
-    let rows = html
+    // On paper the same figures stand in one table for all lines.
+    let (screen, paper) = html.split_once("class=\"laminate").unwrap();
+    assert!(paper.contains("<th scope=\"row\" class=\"n\">"), "{paper}");
+    let rows = screen
         .split("<tr>")
         .filter(|row| row.starts_with("<th scope=\"row\" class=\"n\">"));
     let percent = |row: &&str| {

@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "ea18d27a3d2bf991";
+const revision = "3cf7fe9dd9463fb9";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",
@@ -72,7 +72,8 @@ const files = [
 "sheet-startup-engine-7.html",
 "sheet-supply-change-engine-7.html",
 "sheet-totals-b-tender-3.html",
-"sheet-totals-engine-7.html"
+"sheet-totals-engine-7.html",
+"sources.html"
 ];
 const mine = "tarn-valley-foam/crew/";
 const cache = mine + revision;

@@ -156,6 +156,9 @@ fn score_writes_the_same_sheet() {
 
 /// Sides of a filled sheet: two, or three where steps or numbers are many, and the verdict's.
 fn sides(drill: &Drill) -> usize {
-    let many = drill.steps.len() > 15 || drill.readings.len() + drill.measures.len() > 8;
+    // With thirteen steps or fewer the local rules go to the back and leave room on the front.
+    let numbers = if drill.steps.len() > 13 { 8 } else { 11 };
+    let many =
+        drill.steps.len() > 15 || drill.readings.len() + drill.measures.len() > numbers;
     if many { 4 } else { 3 }
 }

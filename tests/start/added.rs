@@ -78,8 +78,9 @@ fn a_drill_comes_from_another_department_with_what_it_needs() {
         drill.contains("agent: plain-water") && drill.contains("# runoff:"),
         "{drill}"
     );
-    // A real order of the other department stays cited.
-    assert!(drill.contains("Operations order 4 (invented), three volumes"), "{drill}");
+    // An order of the other department stays cited, and comes along.
+    assert!(drill.contains("operations-order-4, three volumes"), "{drill}");
+    assert!(all["sources.yaml"].contains("Operations order 4 (invented)"));
     for line in [
         "Added to objectives.yaml: flush, totals",
         "Not decided yet, in local.yaml: yard-drain",

@@ -53,6 +53,27 @@ impl With<'_> {
         for formula in formulas {
             self.formula(&formula);
         }
+        self.papers(drill, node);
+    }
+
+    /// Papers of that department that the drill and its cautions cite by their short names.
+    fn papers(&mut self, drill: &Drill, node: &Node) {
+        if self.other.library {
+            return;
+        }
+        let mut cited = BTreeSet::new();
+        named(node, "source", &mut cited);
+        for id in &drill.cautions {
+            let own = child(self.theirs, "cautions.yaml", ("caution", id), "source");
+            cited.extend(own);
+        }
+        let theirs = ids(self.theirs, "sources.yaml", "source");
+        let parts = cited.iter().flat_map(|text| text.split([',', ';'])).map(str::trim);
+        let named: BTreeSet<String> = parts
+            .filter(|part| theirs.iter().any(|id| id == part))
+            .map(str::to_owned)
+            .collect();
+        self.entries("sources.yaml", "source", named.into_iter().collect());
     }
 
     /// The text of a file as it is by now.
