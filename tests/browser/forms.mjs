@@ -33,7 +33,7 @@ function small(least, cautions) {
     const svg = of.ownerSVGElement;
     if (svg) size *= svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
     // The place where a caution comes from is no part of it.
-    const caution = of.closest(".full, .so-cautions") && !of.closest(".aside, .sig, .so-signal");
+    const caution = of.closest(".full, .so-cautions") && !of.closest(".aside, .sig, .so-signal, .so-sub");
     const wanted = caution ? cautions : least;
     // A hundredth of a point is lost where pixels are counted.
     if (size < wanted - 0.02) found.add(`"${at.textContent.trim().slice(0, 30)}" is ${size.toFixed(1)} pt, not ${wanted}`);
