@@ -58,6 +58,23 @@ fn a_second_outlet_is_pressed_marked_and_saved() {
     assert_eq!(file["marks"]["ask-clear@rear-foam"], "done");
 }
 
+/// Whoever chooses the first outlet sees at once which others can be pressed, and that one is.
+#[test]
+fn what_is_chosen_shows_what_is_left_to_choose() {
+    let (_, mut page) = Page::drill("flush");
+    page.look("change");
+    let shown = page.write("outlet", "crosslay-1");
+    assert!(element(&shown, "f-further-rear-foam").is_some(), "{}", texts(&shown));
+    let shown = page.write("further.rear-foam", "yes");
+    assert_eq!(
+        element(&shown, "f-further-rear-foam").unwrap()["with"]["aria-pressed"],
+        "true"
+    );
+    let shown = page.write("outlet", "rear-foam");
+    assert!(element(&shown, "f-further-rear-foam").is_none());
+    assert!(element(&shown, "f-further-crosslay-1").is_some());
+}
+
 #[test]
 fn another_rig_or_another_first_outlet_leaves_no_outlet_behind() {
     let mut page = declared();

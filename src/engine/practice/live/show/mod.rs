@@ -26,7 +26,7 @@ use super::kit::Live;
 use super::log::Event;
 use super::look::Look;
 use super::sheet::Part;
-use super::state::{Phase, State};
+use super::state::{FURTHER, Phase, State};
 use super::told::what;
 use crate::practice::view::{Node, View};
 use parts::{clock, in_buttons};
@@ -107,7 +107,8 @@ const fn phase(state: &State) -> &'static str {
 
 /// Whether what is shown changes with a field.
 pub(super) fn redraws(field: &str) -> bool {
-    ["rig", "role", "later", "use", "mode", "stop.by"].contains(&field)
+    ["rig", "outlet", "role", "later", "use", "mode", "stop.by"].contains(&field)
+        || field.starts_with(FURTHER)
         || in_buttons(field)
         || (field.contains("/settled.") && field.ends_with(".officer"))
         || field.contains("/others.")
