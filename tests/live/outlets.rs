@@ -75,6 +75,27 @@ fn what_is_chosen_shows_what_is_left_to_choose() {
     assert!(element(&shown, "f-further-crosslay-1").is_some());
 }
 
+/// A log in which somebody wrote other outlets thousands of times makes no kit more than the rig has
+/// lines: each is as large as a drill.
+#[test]
+fn no_text_of_a_log_makes_a_kit() {
+    let (_, page) = Page::drill("flush");
+    let live = page.live();
+    let of = |first: &str, further: &[String]| {
+        let kit = live.kits_on("engine-7", (first, further)).next().unwrap();
+        std::ptr::from_ref(kit)
+    };
+    let none = of("nowhere", &[]);
+    for at in 0..100 {
+        let further = [format!("crosslay-{at}9"), "rear-foam crosslay-2".to_owned()];
+        assert_eq!(of(&format!("crosslay-1 {at}"), &further), none);
+        assert_eq!(of("crosslay-1", &further), of("crosslay-1", &[]));
+    }
+    let both = ["rear-foam".to_owned()];
+    assert_ne!(of("crosslay-1", &both), of("crosslay-1", &[]));
+    assert_eq!(of("crosslay-1", &both), of("crosslay-1", &both));
+}
+
 #[test]
 fn another_rig_or_another_first_outlet_leaves_no_outlet_behind() {
     let mut page = declared();

@@ -62,6 +62,22 @@ fn at(run: &Value, day: &str) -> Value {
     run
 }
 
+/// Letters that look like a number beyond all numbers are told as they were written.
+#[test]
+fn letters_that_look_like_a_number_are_letters() {
+    let course = example();
+    let words = stock::words();
+    let content = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
+    let text = std::fs::read_to_string(content.join("runs/tv-2026-001.yaml")).unwrap();
+    let own = text.lines().find(|line| line.starts_with("drill-revision:")).unwrap();
+    let text = text.replace(own, "drill-revision: 5434e359");
+    let (_, found) = RunReader::new(&course, &words, None).read(&text, "run.yaml");
+    let said: Vec<String> =
+        found.iter().map(|one| printed(one, &Sources::new(), &words).says).collect();
+    let other = said.iter().find(|said| said.contains("5434e359"));
+    assert!(other.is_some() && !said.join("").contains("inf"), "{said:?}");
+}
+
 #[test]
 fn rule_37_a_revision_holds_from_its_day_and_for_a_grace_after_it_was_replaced() {
     let (mut course, run, _) = printed_once();

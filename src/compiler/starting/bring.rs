@@ -14,6 +14,7 @@ use super::text::{Edit, edited, field, listed, tree};
 use crate::authoring::{Options, Trees, read};
 use crate::course::{Course, DrawnOutlet, Drill, Mode, Rig};
 use crate::findings::{Code, Finding, Sources};
+use crate::formulas::named_in;
 use crate::scoring::runs_on;
 use crate::wire::{Desk, Node, Shape, read as read_thing};
 use crate::words::{Words, nearest};
@@ -314,9 +315,8 @@ fn cited(node: &Node, (invented, instead): (&[String], &str), edits: &mut Vec<Ed
         Shape::Map(fields) => {
             for (key, value) in fields {
                 let of_them = value.text().is_some_and(|text| {
-                    let mut parts = text.split([',', ';']).map(str::trim);
-                    let named = |part: &str| invented.iter().any(|name| name == part);
-                    text.contains(INVENTED) || parts.any(named)
+                    let own = |part: &str| invented.iter().any(|name| name == part);
+                    text.contains(INVENTED) || named_in(text).any(own)
                 });
                 if key.text == "source" && of_them {
                     edits.push(Edit {

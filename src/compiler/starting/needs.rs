@@ -9,6 +9,7 @@ use super::text::{appended, entry, tree};
 use crate::authoring::Trees;
 use crate::course::Drill;
 use crate::findings::Sources;
+use crate::formulas::named_in;
 use crate::stock;
 use crate::wire::{Node, Shape, scalar};
 use crate::words::Words;
@@ -68,8 +69,9 @@ impl With<'_> {
             cited.extend(own);
         }
         let theirs = ids(self.theirs, "sources.yaml", "source");
-        let parts = cited.iter().flat_map(|text| text.split([',', ';'])).map(str::trim);
-        let named: BTreeSet<String> = parts
+        let named: BTreeSet<String> = cited
+            .iter()
+            .flat_map(|text| named_in(text))
             .filter(|part| theirs.iter().any(|id| id == part))
             .map(str::to_owned)
             .collect();

@@ -324,10 +324,10 @@ impl Rig {
     /// Whether it is a place or a vehicle without pump and tanks: a tower, a ladder. Its card has no
     /// figures, and nothing of it is left open.
     pub fn is_bare(&self) -> bool {
-        let parts = [self.proportioner.is_some(), self.compressor.is_some()];
         self.tanks.is_empty()
             && self.outlets.is_empty()
             && self.pump.is_none()
-            && !parts.contains(&true)
+            && self.proportioner.is_none()
+            && self.compressor.is_none()
     }
 }

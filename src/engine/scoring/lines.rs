@@ -21,6 +21,18 @@ impl Kit {
         self.on_lines(outlet, &[])
     }
 
+    /// The outlets of a run that the rig has, the first first, each once; none where it has not even
+    /// that one. A drill of which nothing repeats is of one.
+    pub fn lines(&self, outlet: &str, further: &[String]) -> Vec<&Outlet> {
+        let Some(first) = self.rig().outlet(outlet) else { return Vec::new() };
+        let mut seen = BTreeSet::from([outlet]);
+        let mut all = vec![first];
+        for id in further.iter().filter(|_| has_repeats(self.drill())) {
+            all.extend(self.rig().outlet(id).filter(|line| seen.insert(&line.id)));
+        }
+        all
+    }
+
     /// The kit for the outlets of a run. Where none of them takes air it is worked as on a rig
     /// without a compressor, so that whoever opens air there is asked, and nobody is held to air
     /// that cannot be; what repeats stands in it for each outlet. Its revisions stay those of drill
@@ -30,26 +42,21 @@ impl Kit {
         if !self.further().is_empty() {
             return Cow::Borrowed(self);
         }
-        let rig = self.rig();
-        let further = known(self, outlet, further);
-        let mut all = rig.outlet(outlet).into_iter().chain(further.iter().copied());
-        let first = all.next();
-        let plain = first.is_some_and(|line| !line.air) && all.all(|line| !line.air);
-        let repeats = !further.is_empty() && has_repeats(self.drill());
-        let mut kit = if rig.compressor.is_some() && plain {
+        let lines = self.lines(outlet, further);
+        let Some((first, further)) = lines.split_first() else {
+            return Cow::Borrowed(self);
+        };
+        let without_air = lines.iter().all(|line| !line.air);
+        let mut kit = if self.rig().compressor.is_some() && without_air {
             Cow::Owned(self.without_air())
         } else {
             Cow::Borrowed(self)
         };
-        if let Some(first) = first.filter(|_| repeats) {
+        if !further.is_empty() {
             // What needs air is done on no line without it.
-            let plain = Rig { compressor: None, ..rig.clone() };
-            let repeating = Repeating {
-                drill: self.drill(),
-                first,
-                further: &further,
-                plain: &plain,
-            };
+            let plain = Rig { compressor: None, ..self.rig().clone() };
+            let drill = self.drill();
+            let repeating = Repeating { drill, first, further, plain: &plain };
             let drill = repeating.drill(self.words());
             let further = further.iter().map(|line| line.id.clone()).collect();
             kit.to_mut().written_out(drill, further);
@@ -107,18 +114,6 @@ fn of_outlet(bind: &Bind) -> bool {
         Bind::Rows(rows) => rows.iter().any(|row| row.values().any(of_outlet)),
         Bind::Value(_) | Bind::Word(_) | Bind::Named(_) => false,
     }
-}
-
-/// The further outlets that the rig has, each once and never the first again.
-fn known<'k>(kit: &'k Kit, first: &str, further: &[String]) -> Vec<&'k Outlet> {
-    let mut seen = BTreeSet::from([first]);
-    let mut found = Vec::new();
-    for outlet in further.iter().filter_map(|id| kit.rig().outlet(id)) {
-        if seen.insert(&outlet.id) {
-            found.push(outlet);
-        }
-    }
-    found
 }
 
 /// What is expected of one measured value on a further outlet.

@@ -195,10 +195,13 @@ pub(super) fn beyond(
     }
 }
 
-/// Whether a value is there without anybody's act: an instrument shows it, or water has flowed that
-/// totals would tell of.
+/// Whether a value is there without anybody's act: an instrument shows it, or totals would tell what
+/// the rig's own figures ask for, such as the water of a flush. What somebody says is not there until
+/// it is said.
 fn flowed(measure: &Measure) -> bool {
-    measure.how == How::Shown || (measure.how == How::FromTotals && measure.together)
+    let said = matches!(measure.is, Some(Meaning::MinutesTold | Meaning::PercentSet));
+    let counted = measure.how == How::FromTotals && measure.expect.rests_on_card();
+    measure.how == How::Shown || (counted && !said)
 }
 
 /// The value measured, in the unit of the measure, and how it was worked out.

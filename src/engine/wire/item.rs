@@ -306,8 +306,8 @@ impl<'d> Item<'d> {
     }
 }
 
-/// Small letters, digits and hyphens; a letter first, no hyphen last.
-fn is_name(text: &str) -> bool {
+/// Whether it can be a name: small letters, digits and hyphens; a letter first, no hyphen last.
+pub fn is_name(text: &str) -> bool {
     let fits = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
     let first = |c: char| c.is_ascii_lowercase();
     text.chars().all(fits) && text.starts_with(first) && !text.ends_with('-')

@@ -110,7 +110,7 @@ pub use book::{Book, Books, Entry, sentence};
 pub use desk::Desk;
 pub use fields::Fields;
 pub use filled::{filled, scalar};
-pub use item::Item;
+pub use item::{Item, is_name};
 pub use json::{deserialize, from_json, from_node, node, serialize};
 pub use names::{Lost, Names, Twice};
 pub use node::{Key, Node, Shape};

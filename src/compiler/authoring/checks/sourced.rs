@@ -4,6 +4,7 @@ use super::index::Names;
 use super::{Checked, Spot, nearest};
 use crate::findings::{Code, Finding};
 use crate::formulas::{Source, named_in};
+use crate::wire::is_name;
 
 const LISTS: [&str; 2] = ["trade/sources.yaml", "sources.yaml"];
 
@@ -92,12 +93,10 @@ fn in_text(checked: &Checked<'_>, known: &Names, spot: &Spot<'_>) {
     }
 }
 
-/// One word of small letters and figures with a hyphen in it: plain words such as "local" are not
-/// taken for names, and neither is an order's number with its capitals.
+/// A name with a hyphen in it: plain words such as "local" are not taken for names, and neither is an
+/// order's number with its capitals.
 fn reads_like_a_name(text: &str) -> bool {
-    let letter = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
-    let first = text.starts_with(|c: char| c.is_ascii_lowercase());
-    first && text.contains('-') && !text.ends_with('-') && text.chars().all(letter)
+    text.contains('-') && is_name(text)
 }
 
 #[cfg(test)]

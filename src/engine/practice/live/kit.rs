@@ -192,13 +192,15 @@ impl Live {
         rig: &str,
         (first, further): (&str, &[String]),
     ) -> impl Iterator<Item = &'l Kit> + use<'l> {
-        let further = further.join(" ");
-        let name = [rig, first, &further].join(" ");
-        let (first, further): (String, Vec<String>) =
-            (first.to_owned(), further.split_whitespace().map(str::to_owned).collect());
+        let (first, further) = (first.to_owned(), further.to_vec());
         self.kits(rig).iter().map(move |kit| {
-            // No id has a blank.
-            let name = format!("{} {name}", kit.drill().id);
+            let lines = kit.lines(&first, &further);
+            let rig = &kit.rig().id;
+            let ids = lines.iter().map(|line| line.id.as_str());
+            let name: Vec<&str> =
+                [rig.as_str(), &kit.drill().id].into_iter().chain(ids).collect();
+            // Only what the rig has is in a name, so that no text that somebody writes into a file
+            // makes one kit more.
             self.several.kit(&name, || kit.on_lines(&first, &further).into_owned())
         })
     }

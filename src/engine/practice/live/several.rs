@@ -13,19 +13,20 @@ pub(super) struct Several(OnceLock<Box<Slot>>);
 
 #[derive(Debug, Clone)]
 struct Slot {
-    name: String,
+    name: Vec<String>,
     kit: Kit,
     next: Several,
 }
 
 impl Several {
     /// The kit of that name; it is made where there is none yet.
-    pub(super) fn kit(&self, name: &str, make: impl Fn() -> Kit) -> &Kit {
+    pub(super) fn kit(&self, name: &[&str], make: impl Fn() -> Kit) -> &Kit {
         let mut last = self;
         loop {
             let slot = last.0.get_or_init(|| {
-                let next = Self::default();
-                Box::new(Slot { name: name.to_owned(), kit: make(), next })
+                let (kit, next) = (make(), Self::default());
+                let name = name.iter().map(|part| (*part).to_owned()).collect();
+                Box::new(Slot { name, kit, next })
             });
             if slot.name == name {
                 return &slot.kit;

@@ -20,6 +20,7 @@ use crate::quantity::{Day, Moment};
 use crate::scoring::{
     self, Kit, RULES, Verdict, fuels, has_repeats, score, short_revision, takes_outlet,
 };
+use crate::wire::is_name;
 
 /// One drill of a finished run.
 #[derive(Debug)]
@@ -58,20 +59,13 @@ pub(super) fn missing(live: &Live, state: &State) -> Vec<&'static str> {
         "attempt" => attempt(state).is_none(),
         "performed-at" => performed(state).is_none(),
         "rig" => live.kits(state.text("rig")).is_empty(),
-        "run" => !is_id(state.text("run")),
+        "run" => !is_name(state.text("run")),
         other => state.text(other).is_empty(),
     };
     // A percent is held against the label for one fuel, where it has several.
     let kits = live.kits(state.text("rig"));
     let by_fuel = kits.iter().any(|kit| !fuels(kit).is_empty()).then_some("fuel");
     wanted.chain(by_fuel).filter(lacks).collect()
-}
-
-fn is_id(text: &str) -> bool {
-    let letter = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
-    text.chars().all(letter)
-        && text.starts_with(|c: char| c.is_ascii_lowercase())
-        && !text.ends_with('-')
 }
 
 /// Whether any of the drills is done on a line of the rig.
