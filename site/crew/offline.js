@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "5e2253fe4cb227cc";
+const revision = "55676ac76e0294f5";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",

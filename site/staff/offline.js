@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "b33218f41a620b46";
+const revision = "da15977fb1f64c0b";
 const files = [
 "chain-tender-evolution-tender-3.html",
 "chain-whole-evolution-engine-7.html",

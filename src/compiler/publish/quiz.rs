@@ -147,10 +147,14 @@ pub(super) fn head(
     kicker: &str,
     kind: &'static str,
 ) -> Head {
+    // words: page.{graded-paper|key|papers}
+    let kicker = shared.label(kicker);
+    let (name, code) = (kicker.to_uppercase(), sheet.paper.code.as_str());
     Head {
         title: sheet.paper.title.clone(),
-        // words: page.{graded-paper|key|papers}
-        kicker: shared.label(kicker),
+        // Sides that were torn apart are told by it: it stands on each.
+        form: shared.words.say("page.form-of", &[("kind", &name), ("code", code)]),
+        kicker,
         side: Side::Staff,
         cautions: sheet.paper.cautions.clone(),
         unverified: false,
