@@ -57,7 +57,18 @@ export async function tap(page, selector) {
   for (;;) {
     const element = await page.waitForSelector(selector, patient);
     try {
-      await element.evaluate((one) => one.scrollIntoView({ block: "center" }));
+      // A text that is just changing moves what stands below it: nobody aims at a key that moves.
+      await element.evaluate(async (one) => {
+        one.scrollIntoView({ block: "center" });
+        const place = () => {
+          const { left, top } = one.getBoundingClientRect();
+          return `${left} ${top}`;
+        };
+        for (let before = ""; before !== place(); ) {
+          before = place();
+          await new Promise((go) => setTimeout(go, 30));
+        }
+      });
       return await (touch ? element.tap() : element.click());
     } catch (fault) {
       // A view that is just being drawn may have put another element of that name in its place.
