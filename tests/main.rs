@@ -43,6 +43,8 @@ mod parity;
 #[cfg(test)]
 mod practice;
 #[cfg(test)]
+mod preview;
+#[cfg(test)]
 mod documents;
 #[cfg(test)]
 mod live;

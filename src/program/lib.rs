@@ -14,4 +14,5 @@ pub use drillwright_compiler::{
 };
 
 pub mod workshop;
+pub mod preview;
 pub mod cli;

@@ -133,7 +133,7 @@ fn engine_and_compiler_reach_for_nothing_outside() {
 }
 
 #[test]
-fn threads_start_in_workshop_and_cli_alone() {
+fn threads_start_in_the_program_alone() {
     let mut found = BTreeSet::new();
     for (path, text) in rust_files("src") {
         let code = code(&text);
@@ -143,7 +143,7 @@ fn threads_start_in_workshop_and_cli_alone() {
             found.insert(room.join("/"));
         }
     }
-    let may = ["src/program/cli", "src/program/workshop"];
+    let may = ["src/program/cli", "src/program/preview", "src/program/workshop"];
     assert_eq!(found.iter().map(String::as_str).collect::<Vec<_>>(), may);
 }
 

@@ -29,7 +29,7 @@ const LINES: &[&str] = &[
 ];
 
 /// HTML of some nodes.
-pub(super) fn html<'n>(nodes: impl IntoIterator<Item = &'n Node>) -> String {
+pub fn html<'n>(nodes: impl IntoIterator<Item = &'n Node>) -> String {
     let mut out = String::new();
     for node in nodes {
         write(node, &mut out);

@@ -52,6 +52,7 @@ pub use desk::Made;
 pub use fault::PublishFault;
 pub use find::find;
 pub use frame::Shared;
+pub use html::html;
 pub use kind::{PageKind, PagePlan};
 pub use offline::offline;
 pub use papers::{balance, batch_pages};

@@ -3,8 +3,8 @@
 use clap::{Parser, Subcommand};
 
 use super::commands::{
-    compare, compile, inspect, mark, papers, revise, schema, score, sheets, shell, start,
-    why, work,
+    compare, compile, inspect, mark, papers, preview, revise, schema, score, sheets,
+    shell, start, why, work,
 };
 use super::terminal::Format;
 
@@ -33,6 +33,7 @@ pub(super) struct Arguments {
 pub(super) enum Command {
     Start(start::Arguments),
     Compile(compile::Arguments),
+    Preview(preview::Arguments),
     Inspect(inspect::Arguments),
     Papers(papers::Arguments),
     Mark(mark::Arguments),

@@ -38,6 +38,7 @@ pub fn run() -> ExitCode {
     let ended = match arguments.command {
         Command::Start(start) => commands::start::run(&start, &terminal),
         Command::Compile(compile) => commands::compile::run(&compile, &terminal),
+        Command::Preview(preview) => commands::preview::run(&preview, &terminal),
         Command::Inspect(inspect) => commands::inspect::run(&inspect, &terminal),
         Command::Mark(mark) => commands::mark::run(&mark, &terminal),
         Command::Papers(papers) => commands::papers::run(&papers, &terminal),

@@ -6,13 +6,12 @@ use std::path::{Path, PathBuf};
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 use serde_json::json;
 
+use super::beside;
 use super::layout::wrapped;
 use super::module::Module;
-use super::papers;
 use super::report::{Held, findings, proof_line};
 use super::said::{Said, kept_proofs, last_time};
 use super::seed;
-use super::sheets;
 use crate::cli::end::{End, Fault};
 use crate::cli::progress::Progress;
 use crate::cli::terminal::Terminal;
@@ -199,46 +198,17 @@ fn make(
             MakeFault::World(fault) => Fault::World(fault),
         })?;
     }
-    for (path, bytes) in publish::assets(course) {
+    for (path, bytes) in beside::loaded(course, &shared) {
         site.put(&path, &bytes)?;
-    }
-    let (path, bytes) = publish::find(&shared);
-    site.put(&path, &bytes)?;
-    for (path, bytes) in publish::pictures(&shared) {
-        site.put(&path, bytes)?;
     }
     // After all pages, because it lists their hashes.
     for (path, bytes) in publish::offline(course, &site.handed_in()) {
         site.put(&path, &bytes)?;
     }
-    officers(&shared, course.draft, site, broken)?;
-    site.put(seed::FILE, &seed::file(seed, terminal))?;
-    Ok(())
-}
-
-/// What officers have beside the pages: the forms of the papers, and numbered sheets with theirs.
-fn officers(
-    shared: &Shared<'_>,
-    draft: bool,
-    site: &Site,
-    broken: impl Fn(publish::PublishFault) -> Fault,
-) -> Result<(), Fault> {
-    match publish::site_forms(shared) {
-        Ok(forms) => site.put(papers::SITE_FORMS, &papers::text(&forms))?,
-        Err(_) if draft => {}
-        Err(fault) => return Err(broken(fault)),
-    }
-    match publish::sheet::site_sheets(shared) {
-        Ok((files, forms)) => {
-            for (path, bytes) in &files {
-                site.put(path, bytes)?;
-            }
-            if !forms.sheets.is_empty() {
-                site.put(sheets::SITE_DRAWN, &papers::text(&forms))?;
-            }
-        }
-        Err(_) if draft => {}
-        Err(fault) => return Err(broken(fault)),
+    for (path, bytes) in
+        beside::officers(&shared, (course.draft, seed), terminal).map_err(broken)?
+    {
+        site.put(&path, &bytes)?;
     }
     Ok(())
 }

@@ -1,5 +1,6 @@
 //! One file per command.
 
+mod beside;
 mod fields;
 mod layout;
 mod module;
@@ -13,6 +14,7 @@ pub(super) mod inspect;
 pub(super) mod revise;
 pub(super) mod mark;
 pub(super) mod papers;
+pub(super) mod preview;
 pub(super) mod score;
 pub(super) mod schema;
 pub(super) mod sheets;

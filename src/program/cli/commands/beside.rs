@@ -1,0 +1,48 @@
+//! The files of a site that are no pages: what `compile` writes and `preview` shows beside them.
+
+use std::collections::BTreeMap;
+
+use super::seed::FILE;
+use super::{papers, sheets};
+use crate::cli::terminal::Terminal;
+use crate::course::Course;
+use crate::publish::{self, PublishFault, Shared};
+
+/// Style, scripts, engine, list of words to find, pictures.
+pub(super) fn loaded(course: &Course, shared: &Shared<'_>) -> BTreeMap<String, Vec<u8>> {
+    let mut files: BTreeMap<String, Vec<u8>> =
+        publish::assets(course).into_iter().collect();
+    files.extend([publish::find(shared)]);
+    let pictures = publish::pictures(shared).into_iter();
+    files.extend(pictures.map(|(path, bytes)| (path, bytes.to_vec())));
+    files
+}
+
+/// What officers have: the forms of the papers, numbered sheets with theirs, and the seed. What a
+/// draft cannot print yet is left out.
+pub(super) fn officers(
+    shared: &Shared<'_>,
+    (draft, seed): (bool, &str),
+    terminal: &Terminal,
+) -> Result<BTreeMap<String, Vec<u8>>, PublishFault> {
+    let mut files = BTreeMap::new();
+    match publish::site_forms(shared) {
+        Ok(forms) => {
+            files.insert(papers::SITE_FORMS.to_owned(), papers::text(&forms));
+        }
+        Err(_) if draft => {}
+        Err(fault) => return Err(fault),
+    }
+    match publish::sheet::site_sheets(shared) {
+        Ok((sheets, forms)) => {
+            files.extend(sheets);
+            if !forms.sheets.is_empty() {
+                files.insert(sheets::SITE_DRAWN.to_owned(), papers::text(&forms));
+            }
+        }
+        Err(_) if draft => {}
+        Err(fault) => return Err(fault),
+    }
+    files.insert(FILE.to_owned(), super::seed::file(seed, terminal));
+    Ok(files)
+}
