@@ -63,6 +63,8 @@ mod listing;
 #[cfg(test)]
 mod means;
 #[cfg(test)]
+mod mistakes;
+#[cfg(test)]
 mod nozzle;
 #[cfg(test)]
 mod cards;

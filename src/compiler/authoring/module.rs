@@ -74,6 +74,7 @@ pub fn read(
         super::equipment::leave_out(&mut course);
         course
     });
+    super::meant::mend(&mut found, system, crate::course::BOOKS);
     super::explain::missing(&mut found, system, crate::course::BOOKS);
     findings::sort(&mut found);
     (course, found)
@@ -209,8 +210,8 @@ impl<'f> Folder<'f> {
             }
             let Some(node) = self.trees.get(&file) else {
                 if !self.sources.contains_key(&file) {
-                    self.desk
-                        .note(Finding::at(Code::MissingFile, named()).with("name", file));
+                    let finding = Finding::at(Code::MissingFile, named());
+                    self.desk.note(super::meant::file(finding, &file, self.sources));
                 }
                 continue;
             };
@@ -315,28 +316,9 @@ fn cards(folder: &Folder<'_>) -> Cards {
 fn local(folder: &Folder<'_>) -> Vec<LocalTopic> {
     let trade: Vec<Topic> =
         folder.may("trade/topics.yaml").and_then(read_thing).unwrap_or_default();
-    let known = |id: &str| trade.iter().find(|topic| topic.id == id);
-    let entry = |item: Item<'_>| {
-        let own = item.node.child("topic").and_then(|node| node.text());
-        let told = match own.and_then(|id| known(id.trim())) {
-            Some(topic) => Some((topic.title.clone(), topic.asks.clone())),
-            // A topic of its own says all by itself.
-            None => item.fields().and_then(|fields| {
-                let (title, asks) = (fields.need_text("title"), fields.need_text("asks"));
-                title.zip(asks)
-            }),
-        };
-        let topic: LocalTopic = read_thing(item)?;
-        let (title, asks) = told?;
-        let or = |said: String, told| if said.is_empty() { told } else { said };
-        Some(LocalTopic {
-            title: or(topic.title, title),
-            asks: or(topic.asks, asks),
-            ..topic
-        })
-    };
     let items = folder.must("local.yaml").map(|item| item.list()).unwrap_or_default();
-    items.into_iter().filter_map(entry).collect()
+    let topics = items.into_iter();
+    topics.filter_map(|item| super::topics::topic(item, &trade)).collect()
 }
 
 /// The trade's families, the module's own, and those that only a formula names.
@@ -391,7 +373,8 @@ fn lessons(folder: &Folder<'_>, lessons: Vec<Lesson>) -> Vec<Lesson> {
             None => {
                 let place = folder.trees.place("module.yaml", &["lessons", &at, "file"]);
                 let finding = Finding::at(Code::MissingFile, place);
-                folder.desk.note(finding.with("name", lesson.file.clone()));
+                let file = &lesson.file;
+                folder.desk.note(super::meant::file(finding, file, folder.sources));
             }
         }
         out.push(lesson);

@@ -56,6 +56,8 @@ pub fn printed(finding: &Finding, sources: &Sources, words: &Words) -> Printed {
             String::new()
         } else if let Some(mend) = missing(finding, &blanks, words) {
             mend
+        } else if let Some(mend) = meant(&blanks, words) {
+            mend
         } else {
             // words: finding.{codes!}.write by any room
             words.say(&format!("finding.{code}.write"), &blanks)
@@ -84,6 +86,15 @@ fn missing(finding: &Finding, blanks: &[(&str, &str)], words: &Words) -> Option<
     // words: findings.missing.{eg|holds} by any room
     let key = ["eg", "holds"].into_iter().find(|key| has(key))?;
     Some(words.say(&format!("findings.missing.{key}"), blanks))
+}
+
+/// What its author most likely meant, where that could be made out of what was written.
+fn meant(blanks: &[(&str, &str)], words: &Words) -> Option<String> {
+    // words: findings.meant.{meant|one|such} by any room
+    let key = ["meant", "one", "such"]
+        .into_iter()
+        .find(|key| blanks.iter().any(|(name, _)| name == key))?;
+    Some(words.say(&format!("findings.meant.{key}"), blanks))
 }
 
 /// One finding as a training officer reads it on the terminal.

@@ -49,10 +49,9 @@ impl<'d> Item<'d> {
             Shape::List(_) => "a list",
             Shape::Map(_) => "a group of fields",
         };
-        let finding = self.fault(Code::WrongType);
-        self.desk.note(
-            finding.with("found", found).with("wanted", wanted).with("field", self.name),
-        );
+        let finding = self.fault(Code::WrongType).with("found", found);
+        let finding = finding.with("text", self.node.text().unwrap_or_default());
+        self.desk.note(finding.with("wanted", wanted).with("field", self.name));
     }
 
     /// A scalar that says something. What was written by a table is taken as it is: a sentence
@@ -92,7 +91,8 @@ impl<'d> Item<'d> {
             .collect();
         // A name begins with a letter and ends with none of these, so what is proposed is
         // one that passes.
-        near = near.trim_matches(|c: char| c == '-' || c.is_ascii_digit()).into();
+        near = near.trim_start_matches(|c: char| c == '-' || c.is_ascii_digit()).into();
+        near.truncate(near.trim_end_matches('-').len());
         let finding = self.fault(Code::BadId).with("found", text);
         self.desk.note(finding.with("nearest", near).with("field", self.name));
         None
@@ -202,7 +202,8 @@ impl<'d> Item<'d> {
                     }
                     None => example.to_owned(),
                 };
-                self.fault(Code::UnknownUnit).with("unit", unit).with("nearest", write)
+                let finding = self.fault(Code::UnknownUnit).with("unit", unit);
+                finding.with("nearest", write).with("found", text)
             }
         };
         self.desk.note(finding.with("example", example).with("field", self.name));

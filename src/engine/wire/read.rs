@@ -194,7 +194,9 @@ fn at_field(fields: &Fields<'_>, table: &'static Table, field: &Field) -> Value 
     if let Some(most) = &field.most {
         over(item, field, most);
     }
+    let before = item.desk.findings.borrow().len();
     let read = value(item, field.layout, field.kind);
+    of_line(item, before, (table, field));
     match (&read, &field.most) {
         (Value::Whole(number), Some(most)) if beyond(*number, most) => {
             let finding = item.fault(most.code).with("found", number.to_string());
@@ -202,6 +204,30 @@ fn at_field(fields: &Fields<'_>, table: &'static Table, field: &Field) -> Value 
             Value::Nothing
         }
         _ => or(read, field),
+    }
+}
+
+/// Faults of a value know the line of the table that they were read by: what to write instead is
+/// an example of that line, and not of all lines of its kind. What a group inside has noted of its
+/// own lines stays.
+fn of_line(item: Item<'_>, before: usize, (table, field): (&Table, &Field)) {
+    let of_values = |code: Code| {
+        matches!(
+            code,
+            Code::NotANumber
+                | Code::NoUnit
+                | Code::UnknownUnit
+                | Code::WrongDimension
+                | Code::WrongType
+                | Code::BadDate
+        )
+    };
+    let mut found = item.desk.findings.borrow_mut();
+    for finding in found.iter_mut().skip(before).filter(|one| of_values(one.code)) {
+        if !finding.blanks.iter().any(|(name, _)| *name == "line") {
+            finding.blanks.push(("table", table.name.to_owned()));
+            finding.blanks.push(("line", field.key.to_owned()));
+        }
     }
 }
 

@@ -63,7 +63,8 @@ fn unsaid(checked: &Checked<'_>, feed: &Feed, asks: &Spot<'_>) {
 fn torn(checked: &Checked<'_>) -> bool {
     let files = checked.sources.keys().filter_map(|file| file.strip_prefix("rigs/"));
     let mut rigs = files.filter_map(|file| file.strip_suffix(".yaml"));
-    rigs.any(|rig| !checked.course.rigs.contains_key(rig))
+    checked.torn.iter().any(|file| file.starts_with("rigs/"))
+        || rigs.any(|rig| !checked.course.rigs.contains_key(rig))
 }
 
 /// A formula of the basis that a rig does not have gives a figure that its panel never shows;
@@ -74,7 +75,13 @@ pub(super) fn basis(checked: &Checked<'_>, feed: &Feed, spot: &Spot<'_>, rigs: &
     let written = spot.at("formula").text().unwrap_or(&feed.formula).trim();
     if let Some(asked) = table.iter().find(|asked| asked.id == written) {
         let known = |rig: &&Rig| rig.basis().and_then(|basis| asked.formula(basis));
-        if rigs.iter().all(|rig| known(rig).is_none()) && !torn(checked) {
+        // A drill for a rig that is not there has been told so.
+        let told = |one: &Finding| {
+            one.code == Code::UnknownId
+                && one.place.as_ref().is_some_and(|at| at.file == place.file)
+        };
+        let lost = rigs.is_empty() && checked.found.borrow().iter().any(told);
+        if rigs.iter().all(|rig| known(rig).is_none()) && !torn(checked) && !lost {
             let finding = Finding::at(Code::BasisWithoutRig, place);
             let finding = finding.with("asked", asked.id.clone());
             let finding = finding.with("solution", asked.solution.clone());

@@ -1,11 +1,13 @@
 //! Figures of a rig's card against each other and against what is usual: what a pump operator
 //! would read off a card that cannot be right, or that is not there.
 
+use super::hose;
+use super::rig::class_name;
 use super::values::{above, within};
 use super::{Checked, Spot};
 use crate::course::{
-    Eductor, ForAir, LineUse, Meter, Outlet, PercentBasis, Rig, Tank, TankToPump,
-    foam_outlets,
+    Eductor, FoamClass, ForAir, LineUse, Meter, Outlet, PercentBasis, Rig, Tank,
+    TankToPump, foam_outlets,
 };
 use crate::findings::{Code, Finding};
 use crate::quantity::{Day, Direction, Fraction, Quantity};
@@ -21,6 +23,7 @@ pub(super) fn check(checked: &Checked<'_>) {
         }
         for outlet in &rig.outlets {
             let spot = spot.at("outlets").entry("outlet", &outlet.id);
+            hose::check(checked, outlet, &spot);
             line(checked, rig, outlet, &spot);
             air(checked, outlet, &spot);
         }
@@ -118,6 +121,21 @@ fn whole(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
     if let Some(unit) = &rig.proportioner {
         let spot = spot.at("proportioner").at("rating").at("flow");
         usual(checked, &spot, &unit.rating.flow, ("0.5 gpm", "300 gpm"));
+    }
+    for (class, range) in rig.classes() {
+        // Class A is proportioned at 0.1 to 1 percent, class B at 1 to 6 (labels of both).
+        let most = if class == FoamClass::A { "1 %" } else { "6 %" };
+        let classes = spot.at("proportioner").at("classes");
+        usual(
+            checked,
+            &classes.at(class_name(class)).at("to"),
+            &range.to,
+            ("0.1 %", most),
+        );
+    }
+    if let Some(time) = &rig.withdrawal {
+        // Less is no time to come out in, more leaves nothing to work with (common practice).
+        usual(checked, &spot.at("withdrawal"), time, ("30 s", "20 min"));
     }
     if let Some(floor) = &rig.intake_floor {
         // Below 10 psi an intake hose collapses, above 50 psi a floor stops every supply.

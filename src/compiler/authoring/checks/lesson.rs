@@ -90,7 +90,11 @@ fn shown(checked: &Checked<'_>, lesson: &Lesson, file: &str, range: Range<usize>
     let known = checked.others.iter().filter(|file| picture_kind(file).is_some());
     let known: Vec<String> = known.cloned().collect();
     let finding = Finding::at(Code::BrokenPicture, address(lesson, file, range));
-    checked.note(finding.with("found", file).with("nearest", nearest(file, &known)));
+    // Where no picture of such a name is there, it has to be put there.
+    let near = Some(nearest(file, &known)).filter(|near| !near.is_empty());
+    let name = file.rsplit('/').next().unwrap_or(file);
+    let near = near.unwrap_or_else(|| format!("pictures/{name}"));
+    checked.note(finding.with("found", file).with("nearest", near));
 }
 
 /// Schemes of the module's own, and the names that each can have.

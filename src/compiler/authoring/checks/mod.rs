@@ -15,6 +15,7 @@ mod drill;
 mod feeds;
 mod figures;
 mod foam;
+mod hose;
 mod index;
 mod lenient;
 mod lesson;
@@ -66,6 +67,8 @@ pub(super) struct Checked<'c> {
     missing_file: bool,
     /// Whether something must be mended already.
     broken: bool,
+    /// Files in which something must be mended already: what they would have said nobody knows.
+    torn: BTreeSet<String>,
     found: RefCell<Vec<Finding>>,
     /// Names by their sort, each sort listed when it is first asked for.
     names: RefCell<BTreeMap<String, Option<Rc<Names>>>>,
@@ -135,6 +138,7 @@ pub(super) fn run(
         others,
         missing_file,
         broken: findings::blocks(found),
+        torn: torn(found),
         found: RefCell::default(),
         names: RefCell::default(),
         sheets: RefCell::default(),
@@ -143,6 +147,12 @@ pub(super) fn run(
         rule(&checked);
     }
     found.extend(checked.found.into_inner());
+}
+
+/// Files with something that must be mended.
+fn torn(found: &[Finding]) -> BTreeSet<String> {
+    let must = found.iter().filter(|one| findings::blocks(std::slice::from_ref(*one)));
+    must.filter_map(|one| Some(one.place.as_ref()?.file.clone())).collect()
 }
 
 /// Checks a run sheet that does not belong to the module.
@@ -162,6 +172,7 @@ pub(super) fn run_sheet(
         others: &BTreeSet::new(),
         missing_file: false,
         broken: findings::blocks(found),
+        torn: torn(found),
         found: RefCell::default(),
         names: RefCell::default(),
         sheets: RefCell::default(),

@@ -31,7 +31,7 @@ pub(super) fn check(checked: &Checked<'_>) {
     }
 }
 
-const fn class_name(class: FoamClass) -> &'static str {
+pub(super) const fn class_name(class: FoamClass) -> &'static str {
     match class {
         FoamClass::A => "A",
         FoamClass::B => "B",
@@ -48,6 +48,8 @@ fn tank_of(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
     if let Some(concentrate) = concentrate(checked, tank)
         && rig.proportioner.is_some()
         && !rig.classes().any(|(class, _)| class == concentrate.class)
+        // A range that could not be read is a fault of its own.
+        && !checked.torn.contains(&format!("rigs/{}.yaml", rig.id))
     {
         let place = spot.at("concentrate").place();
         let finding = Finding::at(Code::WrongClassTank, place);

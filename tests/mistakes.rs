@@ -1,0 +1,216 @@
+//! What people write by mistake, in a US module and in a metric one: what is told, where, and
+//! whether what is proposed, typed in, compiles.
+//!
+//! `tests/mistakes.txt` lists them: the file, the line as it was (`-`) and as somebody writes it
+//! (`+`), what is found (`!`: grade, code, line and column, the text that is marked), what to write
+//! instead (`>`), and what comes of typing that in where it is marked (`=`). To add one, write the
+//! first three lines; `UPDATE_MISTAKES=1` writes the others, to be read before they are kept.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::Path;
+
+use drillwright::authoring;
+use drillwright::findings::{self, Code, Finding, Grade, Sources};
+use drillwright::{stock, words::Words};
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
+
+/// Lines of findings that one mistake is shown with: what follows from the first is not what its
+/// author looks for.
+const SHOWN: usize = 3;
+
+struct Mistake {
+    module: String,
+    file: String,
+    was: String,
+    is: String,
+    told: Vec<String>,
+}
+
+fn list() -> (String, Vec<Mistake>) {
+    let text = fs::read_to_string(at("tests/mistakes.txt")).unwrap();
+    let mut parts = text.split("\n\n");
+    let head = parts.next().unwrap().to_owned();
+    let unescaped = |line: &str| line.replace("\\n", "\n").replace("\\t", "\t");
+    let read = |part: &str| {
+        let mut lines = part.trim().lines();
+        let (module, file) = lines.next().unwrap().split_once(' ').unwrap();
+        let mut next = |sign: &str| {
+            let line = lines.next().unwrap();
+            let rest = line.strip_prefix(sign).unwrap_or_else(|| panic!("{part}"));
+            unescaped(rest.strip_prefix(' ').unwrap_or(rest))
+        };
+        let (was, is) = (next("-"), next("+"));
+        let told = lines.map(str::to_owned).collect();
+        Mistake { module: module.to_owned(), file: file.to_owned(), was, is, told }
+    };
+    (head, parts.filter(|part| !part.trim().is_empty()).map(read).collect())
+}
+
+fn at(path: &str) -> std::path::PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
+}
+
+fn folder(module: &str) -> Sources {
+    let root = at(if module == "us" { "content" } else { "tests/metric/content" });
+    let walk = walkdir::WalkDir::new(&root).into_iter().map(Result::unwrap);
+    let files = walk.filter(|entry| entry.file_type().is_file());
+    // What was kept, and the runs by it, are of the lines as they were: nobody who begins has any.
+    let name = |path: &Path| {
+        let name = path.strip_prefix(&root).unwrap().to_str().unwrap().to_owned();
+        let begun = !["revisions/", "runs/"].iter().any(|old| name.starts_with(old));
+        begun.then_some(name)
+    };
+    files
+        .filter_map(|entry| {
+            Some((name(entry.path())?, fs::read_to_string(entry.path()).unwrap()))
+        })
+        .collect()
+}
+
+fn found(texts: &Sources) -> Vec<Finding> {
+    authoring::read(texts, &BTreeSet::new(), authoring::Options::default()).1
+}
+
+/// What is told of a mistake, beyond what is told of the module without it.
+fn told(
+    mistake: &Mistake,
+    texts: &Sources,
+    before: &[Finding],
+    words: &Words,
+) -> Vec<String> {
+    let mut wrong = texts.clone();
+    let text = wrong.get_mut(&mistake.file).unwrap();
+    assert!(text.contains(&mistake.was), "{}: {}", mistake.file, mistake.was);
+    *text = text.replacen(&mistake.was, &mistake.is, 1);
+    let mut all = wrong.clone();
+    all.extend(stock::trade());
+    let known: Vec<(Code, String)> = before.iter().map(|one| key(one, texts)).collect();
+    let new: Vec<Finding> = found(&wrong)
+        .into_iter()
+        .filter(|one| !known.contains(&key(one, &wrong)))
+        .collect();
+    let mut lines = Vec::new();
+    // What is told at the mistake itself comes first here; a file is told by its name's order.
+    let own =
+        |one: &&Finding| one.place.as_ref().is_some_and(|at| at.file == mistake.file);
+    let (here, there): (Vec<&Finding>, Vec<&Finding>) = new.iter().partition(own);
+    for one in here.iter().chain(&there).take(SHOWN) {
+        let printed = findings::printed(one, &all, words);
+        let grade = match printed.grade {
+            Grade::MustFix => "must-fix",
+            Grade::LookAgain => "look-again",
+            Grade::Note => "note",
+        };
+        let place = one.place.as_ref();
+        let other = place.filter(|place| place.file != mistake.file);
+        let other = other.map_or(String::new(), |place| format!(" {}", place.file));
+        let marked =
+            place.and_then(|place| wrong.get(&place.file)?.get(place.start..place.end));
+        let marked = marked.unwrap_or_default().replace('\n', "\\n").replace('\t', "\\t");
+        let (line, column) = (printed.line.unwrap_or(0), printed.column.unwrap_or(0));
+        lines.push(format!("! {grade} {}{other} {line}:{column} {marked}", printed.code));
+        lines.push(
+            format!("> {}", printed.write.replace('\n', "\\n")).trim_end().to_owned(),
+        );
+    }
+    if let Some(cured) = cured(here.first().copied(), &wrong, &all, words) {
+        lines.push(format!("= {cured}"));
+    }
+    lines
+}
+
+/// A finding without its place: another line is moved by a longer one above it.
+fn key(one: &Finding, texts: &Sources) -> (Code, String) {
+    let place =
+        one.place.as_ref().and_then(|at| texts.get(&at.file)?.get(at.start..at.end));
+    (one.code, format!("{:?} {:?}", one.blanks, place))
+}
+
+/// What comes of typing in what the first finding says, where it marks.
+fn cured(
+    one: Option<&Finding>,
+    wrong: &Sources,
+    all: &Sources,
+    words: &Words,
+) -> Option<String> {
+    let one = one?;
+    let write = findings::printed(one, all, words).write;
+    let place = one.place.as_ref()?;
+    let text = wrong.get(&place.file)?;
+    let mend = write.strip_prefix("Write: ").filter(|mend| !mend.contains(", or "))?;
+    let mut mended = wrong.clone();
+    // What is proposed for a whole line stands in the place of it.
+    let whole = one.code == Code::NotYaml;
+    let (mut start, mut end) = (place.start, place.end);
+    if whole {
+        start = text[..start].rfind('\n').map_or(0, |at| at + 1);
+        end = text[start..].find('\n').map_or(text.len(), |at| start + at);
+    }
+    let indent = if whole {
+        let line = &text[start..end];
+        line[..line.len() - line.trim_start().len()].to_owned()
+    } else {
+        String::new()
+    };
+    let new = format!("{}{indent}{mend}{}", &text[..start], &text[end..]);
+    mended.insert(place.file.clone(), new);
+    let left = found(&mended);
+    let must = left.iter().filter(|one| one.code.grade() == Grade::MustFix).count();
+    Some(if must == 0 { "compiles".to_owned() } else { format!("{must} to fix") })
+}
+
+#[test]
+fn each_mistake_is_told_where_it_was_made_and_with_its_cure() {
+    let (head, list) = list();
+    let words = stock::words();
+    let folders: BTreeMap<&str, Sources> =
+        ["us", "si"].into_iter().map(|module| (module, folder(module))).collect();
+    let before: BTreeMap<&str, Vec<Finding>> =
+        folders.iter().map(|(module, texts)| (*module, found(texts))).collect();
+    let now: Vec<Vec<String>> = list
+        .par_iter()
+        .map(|one| {
+            let module = one.module.as_str();
+            told(one, &folders[module], &before[module], &words)
+        })
+        .collect();
+    let escaped = |text: &str| text.replace('\n', "\\n").replace('\t', "\\t");
+    let shown = |one: &Mistake, told: &[String]| {
+        let head = format!(
+            "{} {}\n- {}\n+ {}",
+            one.module,
+            one.file,
+            escaped(&one.was),
+            escaped(&one.is)
+        );
+        format!(
+            "{}\n{}",
+            head.replace("\n- \n", "\n-\n").replace("+ \n", "+\n").trim_end(),
+            told.join("\n")
+        )
+    };
+    if std::env::var_os("UPDATE_MISTAKES").is_some() {
+        let all: Vec<String> = list
+            .iter()
+            .zip(&now)
+            .map(|(one, told)| shown(one, told).trim_end().to_owned())
+            .collect();
+        fs::write(at("tests/mistakes.txt"), format!("{head}\n\n{}\n", all.join("\n\n")))
+            .unwrap();
+        return;
+    }
+    for (one, told) in list.iter().zip(&now) {
+        assert_eq!(one.told.join("\n"), told.join("\n"), "{} {}", one.file, one.is);
+    }
+    // Most mistakes have one cure, and it is the line itself that is shown.
+    let cured = now.iter().flatten().filter(|line| line.as_str() == "= compiles").count();
+    let silent = now.iter().filter(|told| told.is_empty()).count();
+    assert!(list.len() >= 120 && cured >= 70, "{} mistakes, {cured} cured", list.len());
+    // What is silent is read as it was meant.
+    assert!(silent <= 20, "{silent} are silent");
+    assert!(
+        !now.iter().flatten().any(|line| line.ends_with("to fix")),
+        "a cure that is none"
+    );
+}
