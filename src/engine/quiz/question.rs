@@ -97,11 +97,6 @@ impl<'k> Prepared<'k> {
         }
     }
 
-    /// The question.
-    pub const fn question(&self) -> &'k Question {
-        self.question
-    }
-
     /// What one draw makes of the question, or why it makes nothing.
     pub(super) fn attempt(&self, drawn: &Drawn) -> Result<Trial, Unusable> {
         if !self.draws.holds(drawn) {

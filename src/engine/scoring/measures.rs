@@ -246,8 +246,8 @@ fn compared(
         (false, false, 0, _) => (Decision::Noted, "measure-outside-free"),
         (false, false, ..) => (Decision::Costs, "measure-outside"),
     };
-    // words: scoring.how.{set|shown|from-totals}
-    let how = words.say(&format!("scoring.how.{}", say::how(measure.how)), &[]);
+    // words: scoring.how.{How}
+    let how = words.say(&format!("scoring.how.{}", measure.how.key()), &[]);
     let blanks = [
         ("how", how.as_str()),
         ("value", &expected.text),

@@ -48,12 +48,6 @@ impl Precedence {
         self.after.get(first).is_some_and(|after| after.contains(then))
     }
 
-    /// Whether any rule speaks of the step.
-    pub fn concerns(&self, step: &str) -> bool {
-        self.after.contains_key(step)
-            || self.after.values().any(|after| after.contains(step))
-    }
-
     /// The steps that are not in a longest in-order part of what was done.
     ///
     /// `cost` is what a step would lose by being out of place: of all ways to leave steps
@@ -188,7 +182,6 @@ mod tests {
     fn steps_without_a_rule_between_them_are_free() {
         let precedence = Precedence::of(&rules(&[("a", "c"), ("b", "c")]));
         assert!(precedence.out_of_place(&steps("b x a c y"), |_| 1).is_empty());
-        assert!(precedence.concerns("c") && !precedence.concerns("x"));
     }
 
     #[test]
