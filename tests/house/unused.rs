@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 
-use super::{code, root, rust_files};
+use super::{code, of_tests, root, rust_files};
 
 /// Functions that only tests call, and why the program keeps them.
 const FOR_TESTS: [(&str, &str); 2] = [
@@ -70,14 +70,6 @@ fn alone(files: &[(String, String)]) -> Vec<(String, String)> {
     }
     let all = files.iter().flat_map(|(path, code)| given(path, code));
     all.filter(|(name, _)| name != "_" && seen.get(name.as_str()) == Some(&1)).collect()
-}
-
-/// The files that a file takes in for its tests alone.
-fn of_tests(text: &str) -> Vec<String> {
-    let lines: Vec<&str> = text.lines().map(str::trim).collect();
-    let pairs = lines.windows(2).filter(|pair| pair[0] == "#[cfg(test)]");
-    let named = pairs.filter_map(|pair| pair[1].strip_prefix("mod ")?.strip_suffix(';'));
-    named.map(str::to_owned).collect()
 }
 
 #[test]

@@ -322,7 +322,8 @@ impl Rows {
                 let factor = unit.map_or(Fraction::ONE, crate::quantity::Unit::factor);
                 let bare = number.settled().and_then(|value| value.div(factor));
                 let bare = bare.unwrap_or(Fraction::ZERO);
-                // A converted key, such as 45 mm in inches, has no short decimal.
+                // A converted key, such as 45 mm in inches, has no short decimal: beyond eight signs it
+                // is one that goes on, and a thousandth is finer than any key of a table.
                 let short = bare.decimal().filter(|text| text.len() < 9).or_else(|| {
                     let step = Fraction::new(1, 1000)?;
                     let near = crate::quantity::Direction::Near;

@@ -363,6 +363,8 @@ impl Variant {
 
 /// A, B, C … and after Z numbers.
 fn letter(place: usize) -> String {
+    // The alphabet has 26; a paper with more choices than that goes on in numbers rather
+    // than in signs nobody can say aloud.
     let letter = u8::try_from(place).ok().filter(|place| *place < 26);
     letter.map_or_else(
         || (place + 1).to_string(),

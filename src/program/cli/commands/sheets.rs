@@ -57,6 +57,8 @@ pub(in crate::cli) struct Arguments {
     #[arg(long, value_name = "N", default_value_t = 8)]
     copies: u32,
     /// Number of the first one
+    // More than ten thousand sheets of one drill are a slip of the keyboard: it would be drawn,
+    // and printed, for an hour.
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     first: u32,
     /// Words or letters from which the numbers are drawn: 64 bits of chance at least
