@@ -46,10 +46,11 @@ fn parted(line: &str) -> (String, &str) {
     loop {
         let quote = rest.find('"').unwrap_or(rest.len());
         if let Some(at) = rest.find("//").filter(|at| *at < quote) {
-            code.push_str(&rest[..at]);
-            return (code, rest[at..].trim_start_matches('/').trim());
+            let (before, said) = rest.split_at(at);
+            code.push_str(before);
+            return (code, said.trim_start_matches('/').trim());
         }
-        code.push_str(&rest[..quote]);
+        code.push_str(rest.split_at(quote).0);
         let Some(text) = rest.get(quote + 1..) else { return (code, "") };
         code.push_str("\"\"");
         let mut escaped = false;
@@ -58,7 +59,7 @@ fn parted(line: &str) -> (String, &str) {
             escaped = c == '\\' && !escaped;
             ends
         });
-        rest = end.map_or("", |end| &text[end + 1..]);
+        rest = end.map_or("", |end| text.split_at(end + 1).1);
     }
 }
 
@@ -67,7 +68,8 @@ fn parted(line: &str) -> (String, &str) {
 fn bound_at(text: &str) -> bool {
     let text = text.trim_start().trim_start_matches('-');
     let end = text.find(|c: char| !c.is_ascii_digit() && c != '_').unwrap_or(text.len());
-    let digits: String = text[..end].chars().filter(char::is_ascii_digit).collect();
+    let digits: String =
+        text.split_at(end).0.chars().filter(char::is_ascii_digit).collect();
     // `2.0` and `2usize` are numbers, the index of `a.0` is none and never begins a text.
     digits.parse::<u128>().is_ok_and(|number| number > 1)
 }
@@ -94,7 +96,8 @@ fn what(code: &str) -> Option<String> {
     let compared = || {
         let spaced = [" < ", " > ", " <= ", " >= ", " == ", " != "];
         let found = spaced.iter().any(|sign| {
-            code.match_indices(sign).any(|(at, _)| bound_at(&code[at + sign.len()..]))
+            code.match_indices(sign)
+                .any(|(at, _)| bound_at(code.split_at(at + sign.len()).1))
         });
         found.then(|| "a comparison".to_owned())
     };
@@ -116,7 +119,7 @@ fn what(code: &str) -> Option<String> {
     let cut = || {
         let held = |call: &&&str| {
             code.match_indices(**call).any(|(at, _)| {
-                let given = &code[at + call.len()..];
+                let given = code.split_at(at + call.len()).1;
                 bound_at(given)
                     || given
                         .split_once("..")
@@ -131,13 +134,13 @@ fn what(code: &str) -> Option<String> {
 /// What stands above the tests of a file.
 fn before_tests(text: &str) -> &str {
     let is_tests = |at: &usize| {
-        let mut below = text[*at..].lines().skip(1);
+        let mut below = text.split_at(*at).1.lines().skip(1);
         below
             .find(|line| line.starts_with("mod "))
             .is_some_and(|line| line.ends_with('{'))
     };
     let mut marks = text.match_indices("\n#[cfg(test)]").map(|(at, _)| at + 1);
-    marks.find(is_tests).map_or(text, |at| &text[..at])
+    marks.find(is_tests).map_or(text, |at| text.split_at(at).0)
 }
 
 /// Bounds of a file: the line, what it is, and the comment beside it or above the statement it

@@ -3,6 +3,7 @@
 mod bounds;
 mod circles;
 mod crates;
+mod doubles;
 mod unused;
 
 use std::collections::BTreeSet;
