@@ -114,8 +114,11 @@ fn theme(ending: &str) -> Vec<(String, String)> {
         .unwrap()
         .map(|entry| entry.unwrap().path())
         .filter(|path| path.extension().is_some_and(|own| own == ending))
-        // The compiled engine is made of the code, which is looked at itself.
-        .filter(|path| !path.ends_with("engine.js"))
+        // A compiled engine is made of the code, which is looked at itself.
+        .filter(|path| {
+            let name = path.file_name().and_then(|name| name.to_str());
+            !name.is_some_and(|name| name.starts_with("engine"))
+        })
         .map(|path| {
             let name = path.file_name().unwrap().to_str().unwrap().to_owned();
             (name, fs::read_to_string(path).unwrap())

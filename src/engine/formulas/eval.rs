@@ -84,16 +84,22 @@ impl Run<'_> {
             Code::Constant(value, ..) => Ok(*value),
             Code::Slot(slot) => match self.frame.slots.get(*slot) {
                 Some(Value::Number(number)) => Ok(*number),
+                // A word where a number is wanted was refused when the formula was read; a
+                // name that nobody filled can still be missing here.
                 _ => Err(EvalFault::Unset),
             },
             Code::Named(index) => {
                 self.world.constants.get(*index).copied().ok_or(EvalFault::Unset)
             }
             Code::Column(column) => {
+                // A column has a value only inside a sum over rows; elsewhere the same name
+                // stands for nothing.
                 let cell = self.row.and_then(|row| row.get(*column)).copied();
                 cell.ok_or(EvalFault::Unset)
             }
             Code::Negative(inner) => Ok(Number::ZERO.sub(self.number(inner)?)?),
+            // Brackets are kept in the code although they change no value: the board prints
+            // them as the author wrote them.
             Code::Group(inner) => self.number(inner),
             Code::Binary(op, left, right) => {
                 let (left, right) = (self.number(left)?, self.number(right)?);
