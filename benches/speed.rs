@@ -3,11 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use drillwright::course::Course;
+use drillwright::course::{Course, Drill};
 use drillwright::findings::Sources;
 use drillwright::formulas::{Input, Inputs, Library, System};
 use drillwright::quantity::Quantity;
 use drillwright::quiz::{Kit, Order, Prepared, PreparedSet, Purpose, Ticket};
+use drillwright::wire::{Desk, read, revision};
 use drillwright::workshop::read_folder;
 use drillwright::{authoring, scoring, stock};
 
@@ -165,5 +166,21 @@ fn runs_scored(bencher: divan::Bencher<'_, '_>) {
     bencher.counter(divan::counter::ItemsCount::new(runs.len())).bench_local(|| {
         let verdicts = runs.iter().map(|(kit, run)| scoring::score(kit, run));
         verdicts.map(divan::black_box).collect::<Vec<_>>()
+    });
+}
+
+/// One drill of the example: its YAML read, its faults looked for, its revision taken.
+#[divan::bench]
+fn drill_read(bencher: divan::Bencher<'_, '_>) {
+    let root = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/content"));
+    let Ok((folder, _)) = read_folder(root) else { return };
+    let file = "drills/flush.yaml";
+    let Some(text) = folder.texts.get(file) else { return };
+    let one = Sources::from([(file.to_owned(), text.clone())]);
+    bencher.bench_local(|| {
+        let trees = authoring::Trees::read(&one, &mut Vec::new());
+        let desk = Desk::default();
+        let drill = trees.get(file).and_then(|node| read::<Drill>(desk.item(file, node)));
+        (drill.map(|drill| revision(&drill)), desk)
     });
 }

@@ -39,15 +39,15 @@ fn questions(course: &Course) -> Vec<&Question> {
 fn looked(course: &Course, mut look: impl FnMut(&Question, &Item, &ItemKey)) {
     let words = stock::words();
     let kit = Kit::of(course, &words);
-    let prepared: Vec<Prepared<'_>> = questions(course)
+    let prepared: Vec<(&Question, Prepared<'_>)> = questions(course)
         .into_iter()
-        .map(|question| Prepared::of(question, kit).unwrap())
+        .map(|question| (question, Prepared::of(question, kit).unwrap()))
         .collect();
-    for (seed, prepared) in (0..SEEDS).zip(prepared.iter().cycle()) {
+    for (seed, (question, prepared)) in (0..SEEDS).zip(prepared.iter().cycle()) {
         let seed = seed.to_string();
         let ticket = Ticket { purpose: Purpose::Graded, seed: &seed, attempt: 1 };
         let variant = prepared.variant(ticket, 1, &BTreeSet::new()).unwrap();
-        look(prepared.question(), variant.item(), variant.key());
+        look(question, variant.item(), variant.key());
     }
 }
 

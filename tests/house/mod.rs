@@ -1,7 +1,10 @@
 //! The rules of the house, held against the code itself.
 
+mod bounds;
 mod circles;
 mod crates;
+mod doubles;
+mod unused;
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -172,86 +175,12 @@ fn no_file_is_too_long() {
     }
 }
 
-/// Words that a reason has and a bare name has not.
-const REASONS: [&str; 11] = [
-    ": ",
-    "because",
-    "so that",
-    "would",
-    "than",
-    "cannot",
-    "nobody",
-    "without",
-    "beyond",
-    "by definition",
-    "enough",
-];
-
-/// Numbers with a name in code: the line, and the comment above it or beside it. Numbers that
-/// stand together have one comment.
-fn bounds(text: &str) -> Vec<(usize, String, String)> {
-    const KINDS: [&str; 8] =
-        ["usize", "u8", "u16", "u32", "u64", "i64", "i128", "Duration"];
-    let code = text.split("#[cfg(test)]\nmod ").next().unwrap_or_default();
-    let lines: Vec<&str> = code.lines().map(str::trim).collect();
-    let bound = |line: &str| {
-        let (head, value) = line.split_once(" = ")?;
-        let (name, kind) = head.split_once("const ")?.1.split_once(": ")?;
-        let named = name.chars().all(|c| c.is_ascii_uppercase() || c == '_');
-        let number =
-            KINDS.contains(&kind) && value.contains(|c: char| c.is_ascii_digit());
-        (named && number).then(|| name.to_owned())
-    };
-    let mut found = Vec::new();
-    for (at, line) in lines.iter().enumerate() {
-        let Some(name) = bound(line) else { continue };
-        let mut comment = line.split_once("//").map_or("", |beside| beside.1).to_owned();
-        let above = lines[..at].iter().rev().skip_while(|line| bound(line).is_some());
-        for line in above.take_while(|line| line.starts_with("//")) {
-            comment = format!("{} {comment}", line.trim_start_matches('/').trim());
-        }
-        found.push((at + 1, name, comment.trim().to_owned()));
-    }
-    found
-}
-
-fn is_reason(comment: &str) -> bool {
-    let small = format!("{} ", comment.to_lowercase());
-    comment.split_whitespace().count() > 7
-        && REASONS.iter().any(|reason| small.contains(reason))
-}
-
-#[test]
-fn every_bound_has_its_reason_beside_it() {
-    let mut looked_at = 0;
-    let mut without = Vec::new();
-    for (path, text) in rust_files("src") {
-        for (line, name, comment) in bounds(&text) {
-            looked_at += 1;
-            // A format's number says which it is; its comment says when it is raised.
-            let format =
-                comment.contains("Raised when") || comment.contains("Version of");
-            if !format && !is_reason(&comment) {
-                without.push(format!("{}:{line} {name}", path.display()));
-            }
-        }
-    }
-    assert!(looked_at > 40, "no bound is written in the way this test looks for");
-    assert!(without.is_empty(), "bounds without a reason: {without:#?}");
-}
-
-#[test]
-fn bounds_and_their_reasons_are_seen() {
-    let text = "/// More than this would\n/// fill the disk of a small machine.\n\
-                pub const MOST: u64 = 5;\nconst LESS: usize = 1; // because\nlet x = 1;\n\
-                const NAME: &str = \"x\";\n/// The width.\nconst WIDTH: usize = 7;";
-    let found = bounds(text);
-    let told = |at: usize| (found[at].1.as_str(), is_reason(&found[at].2));
-    assert_eq!(found.len(), 3);
-    assert_eq!(
-        (told(0), told(1), told(2)),
-        (("MOST", true), ("LESS", true), ("WIDTH", false))
-    );
+/// The files that a file takes in for its tests alone.
+fn of_tests(text: &str) -> Vec<String> {
+    let lines: Vec<&str> = text.lines().map(str::trim).collect();
+    let pairs = lines.windows(2).filter(|pair| pair[0] == "#[cfg(test)]");
+    let named = pairs.filter_map(|pair| pair[1].strip_prefix("mod ")?.strip_suffix(';'));
+    named.map(str::to_owned).collect()
 }
 
 /// What a step, a critical or a drill needs and where it can be seen is asked of its

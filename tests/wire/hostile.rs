@@ -9,8 +9,7 @@ use drillwright::course::{
 use drillwright::findings::{Code, Sources};
 use drillwright::quantity::{Kind as NumberKind, UNITS};
 use drillwright::wire::{
-    Cases, Field, Key, Kind, Layout, Names, Need, Node, Shape, Table, Way, Wire,
-    from_json, node,
+    Cases, Field, Key, Kind, Layout, Need, Node, Shape, Table, Way, Wire, from_json, node,
 };
 use proptest::prelude::*;
 use serde_json::{Map, Value as Json, json};
@@ -291,7 +290,6 @@ fn depth_is_a_finding_and_no_end_of_the_stack() {
                 *node = deep.clone();
             }
             assert_ne!(faults(thing, &file), [], "{}", thing.name);
-            Names::default().add("deep.yaml", &file, layout(thing), thing.kind);
         }
     }
 }

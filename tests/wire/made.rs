@@ -9,8 +9,8 @@ use drillwright::course::{BOOKS, THINGS, Thing};
 use drillwright::findings::{Finding, Sources};
 use drillwright::quantity::System;
 use drillwright::wire::{
-    Desk, Field, Kind, Layout, Names, Need, Node, Shape, reference, schema, sentence,
-    starter, value,
+    Desk, Field, Kind, Layout, Need, Node, Shape, reference, schema, sentence, starter,
+    value,
 };
 use serde_json::Value as Json;
 
@@ -242,93 +242,6 @@ fn the_schema_refuses_what_no_file_may_hold() {
         assert_eq!(faults(rig, &good), []);
         check(&schema_of(rig), &data(&good)).unwrap();
     }
-}
-
-fn named(files: &[(&Thing, String, Node)]) -> Names {
-    let mut names = Names::default();
-    for (thing, file, node) in files {
-        match &node.shape {
-            Shape::List(items) => {
-                for node in items {
-                    names.add(file, node, Layout::One, thing.kind);
-                }
-            }
-            _ => names.add(file, node, Layout::One, thing.kind),
-        }
-    }
-    names
-}
-
-#[test]
-fn every_reference_of_the_example_leads_somewhere() {
-    let names = named(&files());
-    assert_eq!(names.nowhere(), []);
-    // All sheets of a crew share the name of their run; the register answers the trade's
-    // topics under their names.
-    let shared = |sort: &str| ["run", "topic"].contains(&sort);
-    assert!(names.twice().iter().all(|twice| shared(twice.sort)), "{:?}", names.twice());
-    assert!(names.of("rig").eq(["engine-7", "tender-3"]));
-    assert_eq!(names.unknown(), BTreeSet::new());
-    let mut drills = files();
-    drills.retain(|(thing, ..)| thing.name == "drill");
-    let unknown = named(&drills).unknown();
-    assert!(unknown.contains("topic") && !unknown.contains("role"), "{unknown:?}");
-}
-
-/// A name is changed at one place; what was said of it elsewhere leads nowhere.
-#[test]
-fn a_reference_that_leads_nowhere_and_a_name_told_twice_are_found() {
-    fn rename(node: &mut Node, path: &[&str], name: &str) {
-        let Some((first, rest)) = path.split_first() else {
-            node.shape = Shape::Text(name.to_owned());
-            return;
-        };
-        match &mut node.shape {
-            Shape::Map(fields) => {
-                let found = fields.iter_mut().find(|(key, _)| key.text == *first);
-                rename(&mut found.unwrap().1, rest, name);
-            }
-            Shape::List(items) => {
-                rename(&mut items[first.parse::<usize>().unwrap()], rest, name);
-            }
-            _ => panic!("{path:?}"),
-        }
-    }
-    let changed = |file: &str, path: &[&str], name: &str| {
-        let mut files = files();
-        let (_, _, node) = files.iter_mut().find(|(_, known, _)| known == file).unwrap();
-        rename(node, path, name);
-        named(&files)
-    };
-    let lost = |names: &Names| {
-        let lost = names.nowhere().into_iter();
-        lost.map(|lost| (lost.sort, lost.name, lost.place.file)).collect::<BTreeSet<_>>()
-    };
-    let flush = "drills/flush.yaml";
-    // Its own steps name the role, and so do the sheets of runs; other drills keep theirs.
-    let names = changed(flush, &["roles", "0", "role"], "somebody");
-    let found = lost(&names);
-    assert!(found.iter().all(|(sort, ..)| *sort == "role"), "{found:?}");
-    let files_of: BTreeSet<&str> = found.iter().map(|(.., file)| file.as_str()).collect();
-    assert!(
-        files_of.contains(flush) && files_of.contains("runs/tv-2026-001.yaml"),
-        "{found:?}"
-    );
-    assert!(!files_of.contains("drills/purge.yaml"), "{found:?}");
-    // An outlet is one of the rig on the sheet, not of any rig.
-    let names = changed("runs/tv-2026-001.yaml", &["outlet"], "nowhere");
-    let outlet = ("outlet", "nowhere".to_owned(), "runs/tv-2026-001.yaml".to_owned());
-    assert_eq!(lost(&names), BTreeSet::from([outlet]));
-
-    let step = files();
-    let (_, _, drill) = step.iter().find(|(_, file, _)| file == flush).unwrap();
-    let first = drill.child("steps").unwrap().child("0").unwrap().child("step").unwrap();
-    let name = first.text().unwrap().to_owned();
-    let names = changed(flush, &["steps", "1", "step"], &name);
-    let twice: Vec<_> =
-        names.twice().into_iter().filter(|twice| twice.sort == "step").collect();
-    assert_eq!(twice.len(), 1, "{twice:?}");
-    assert_eq!((twice[0].name.as_str(), twice[0].places.len()), (name.as_str(), 2));
 }
 
 /// No row is told in vain: each says where, what and how.

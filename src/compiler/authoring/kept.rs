@@ -37,6 +37,8 @@ pub(super) fn kept(sources: &Sources, found: &mut Vec<Finding>) -> Kept {
 
 /// The beginning of a file, where all of it is wrong.
 fn head(file: &str, text: &str) -> Place {
+    // Enough to know the file by: what is wrong is wrong with all of it, and a line of JSON
+    // can be the whole file.
     let end = text.lines().next().map_or(0, str::len).min(40);
     Place { file: file.to_owned(), start: 0, end: text.floor_char_boundary(end) }
 }
@@ -86,6 +88,8 @@ fn withdrawn(value: &Value, out: &mut Kept) -> Result<(), &'static str> {
         (Some(hash), None) | (None, Some(hash)) => hash.clone(),
         _ => return Err("no-hash"),
     };
+    // SHA-256 as text. A beginning would do to find a revision, but what is withdrawn for
+    // safety must not fit two.
     let whole = hash.len() == 64 && hash.bytes().all(|byte| byte.is_ascii_hexdigit());
     if !whole {
         return Err("no-hash");

@@ -9,7 +9,7 @@ use super::flat::{Flat, flats, is_table};
 use super::kept::{broken, carried};
 use super::table::place;
 use crate::course::{Course, Kept, RunFile, RunSheet};
-use crate::findings::{self, Code, Finding, Place, Sources};
+use crate::findings::{self, Code, Finding, Sources};
 use crate::practice::live::{Live, LiveKit, Taps, differences};
 use crate::quantity::Day;
 use crate::scoring::{Fault, ForReading, Kit, Kits, KnownForms, Run, faults};
@@ -23,8 +23,6 @@ pub struct Given {
     pub sheet: RunSheet,
     /// What it is scored by.
     pub kit: Rc<Kit>,
-    /// Where it stands.
-    pub place: Place,
     /// Whether the kit came with the run and nobody else knows it.
     pub carried: bool,
     /// What speaks against it beside its own faults.
@@ -180,8 +178,7 @@ impl<'c> RunReader<'c> {
         // What the department has or keeps itself counts first: only a kit it does not
         // know makes a verdict for reading alone (rule 38).
         let carried = came && self.kits.of(&sheet, &Kept::default()).is_err();
-        let place = place("run");
-        Some(Given { sheet, kit, place, carried, apart, drawn, reading })
+        Some(Given { sheet, kit, carried, apart, drawn, reading })
     }
 
     /// What the log of a live sheet says against its marks. It is tapped once more by the kit

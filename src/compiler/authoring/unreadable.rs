@@ -59,6 +59,8 @@ pub(super) fn unreadable(
     let words = stock::words();
     let place =
         |(start, end): (usize, usize)| Place { file: file.to_owned(), start, end };
+    // The reader's own words are the last resort: they are about its grammar, and an author
+    // thinks in lines.
     let Some(told) = found(text, at.0) else {
         let says = words.say("yaml-fault.other", &[("found", reason)]);
         let finding = Finding::at(Code::NotYaml, place(at));
@@ -91,6 +93,7 @@ impl<'t> Row<'t> {
     /// What stands before its value, and the value with its place: behind dashes and a name.
     fn value(self) -> (&'t str, usize, &'t str) {
         let (mut at, mut rest) = self.inner();
+        // As many as there are: a list in a list may stand on one line.
         while let Some(after) = rest.strip_prefix("- ") {
             at += rest.len() - after.len();
             rest = after;
@@ -121,6 +124,8 @@ fn is_name(text: &str) -> bool {
 /// A text as one quoted value.
 fn quoted(value: &str) -> String {
     if value.contains('"') {
+        // In single marks where it has double ones itself: inside those nothing is an
+        // escape but the mark, so that whatever was written is meant.
         format!("'{}'", value.replace('\'', "''"))
     } else {
         format!("\"{value}\"")

@@ -41,3 +41,17 @@ pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
     files.push(("staff/staff.js".to_owned(), theme.file("staff.js").as_bytes().to_vec()));
     files
 }
+
+/// The style sheet and the script that pages of a folder of their own name.
+const BESIDE: [&str; 2] = ["plain.css", "leaf.js"];
+
+/// What a folder of officers' pages takes along, so that it stands by itself: it is copied to a
+/// stick and printed elsewhere.
+pub(in crate::publish) fn beside(
+    course: &Course,
+) -> impl Iterator<Item = (String, Vec<u8>)> {
+    assets(course).into_iter().filter_map(|(path, bytes)| {
+        let name = path.strip_prefix("staff/").filter(|name| BESIDE.contains(name))?;
+        Some((name.to_owned(), bytes))
+    })
+}

@@ -5,6 +5,8 @@ pub(super) fn base64(bytes: &[u8]) -> String {
     const LETTERS: &[u8; 64] =
         b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     let mut out = String::new();
+    // Three bytes are four letters of six bits: 24 is the least that both divide without a
+    // rest.
     for three in bytes.chunks(3) {
         let byte = |at: usize| u32::from(three.get(at).copied().unwrap_or(0));
         let bits = byte(0) << 16 | byte(1) << 8 | byte(2);

@@ -65,6 +65,7 @@ impl<'c> Card<'c> {
     /// A preset as it is printed: with its class where the panel has two.
     pub(super) fn preset(self, preset: Preset) -> String {
         let percent = preset.percent.printed();
+        // With one class there is nothing to tell apart: a word more would not help, and the panel itself names none.
         if self.rig.classes().count() < 2 {
             return percent;
         }

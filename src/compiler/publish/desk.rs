@@ -52,6 +52,8 @@ impl<'c> Desk<'c> {
 
     fn note(&self, sort: &str, id: &str) {
         let mut asked = self.asked.borrow_mut();
+        // A set and not a list: how often and in which order a page asks must not be in its
+        // key.
         asked.insert(if id.is_empty() {
             sort.to_owned()
         } else {
@@ -80,6 +82,8 @@ impl<'c> Desk<'c> {
     }
 
     pub(super) fn drill(&self, id: &str) -> Option<&'c Drill> {
+        // Noted whether it is there or not: a page that found nothing is another page once
+        // there is something.
         self.note("drill", id);
         self.shared.course.drill(id)
     }

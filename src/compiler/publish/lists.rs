@@ -133,6 +133,8 @@ pub(super) fn stays(desk: &Desk<'_>, id: &str) -> bool {
     };
     let printed = |formula: &Formula| desk.family(&formula.family).is_some();
     let all: Vec<&Formula> = desk.library().formulas().collect();
+    // Names begin with what they are about in two words, `hose-loss` or `foam-supply`: one would
+    // put all of the pump together, and three would part a formula from its own family.
     let first =
         |name: &str| name.split('-').take(2).map(str::to_owned).collect::<Vec<_>>();
     let of_name = |formula: &&&Formula| first(id) == first(&formula.family);

@@ -22,6 +22,8 @@ pub(super) trait Links {
 /// HTML of a text.
 #[expect(clippy::too_many_lines, reason = "one arm for each event that is not passed on")]
 pub(super) fn render(text: &str, links: &dyn Links) -> String {
+    // All of them before any is passed on: what a paragraph becomes hangs on what stands
+    // two events further.
     let events: Vec<Event<'_>> = Parser::new_ext(text, Options::ENABLE_TABLES).collect();
     let mut out: Vec<Event<'_>> = Vec::with_capacity(events.len());
     let mut at = 0;
@@ -53,6 +55,8 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
             }
             Event::Start(Tag::Table(_)) => {
                 let name = links.table_name();
+                // A wide table scrolls in a frame of its own, reachable by keyboard; else
+                // the whole page would slide under the thumb.
                 let open = format!(
                     "<div class=\"wide\" tabindex=\"0\" role=\"group\" aria-label=\"{name}\">"
                 );
@@ -64,6 +68,8 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
                 out.push(Event::Html(CowStr::from("</div>\n")));
             }
             Event::Start(Tag::Link { link_type, dest_url, title, id }) => {
+                // Only schemes that are known get through, because a lesson is written by
+                // anybody and opened on the rig's own tablet.
                 let found = target(dest_url, *link_type, links);
                 // A link that leads nowhere keeps its words; its end must then be left out too.
                 open_link.push(found.is_some());

@@ -4,15 +4,12 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::assets::assets;
+use super::assets::beside;
 use super::fault::PublishFault;
 use super::frame::Shared;
 use super::quiz::{PaperView, head, key_of, marks, paper_of, paper_view};
 use crate::quantity::{Direction, Fraction, Number, show};
 use crate::quiz::{Batch, chance_by_guessing, guesses, marks_to_reach};
-
-/// The style sheet and the script that the pages name.
-const BESIDE: [&str; 2] = ["plain.css", "leaf.js"];
 
 #[derive(Serialize)]
 struct BatchView {
@@ -56,11 +53,7 @@ pub fn batch_pages(
         &AllView { papers },
     )?;
     pages.insert("all-papers.html".to_owned(), all.into_bytes());
-    // The folder stands by itself and takes its style along.
-    pages.extend(assets(shared.course).into_iter().filter_map(|(path, bytes)| {
-        let name = path.strip_prefix("staff/").filter(|name| BESIDE.contains(name))?;
-        Some((name.to_owned(), bytes))
-    }));
+    pages.extend(beside(shared.course));
     Ok(pages)
 }
 

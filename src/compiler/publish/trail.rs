@@ -48,6 +48,8 @@ fn set_of<'c>(course: &'c Course, drill: &Drill) -> Option<&'c QuestionSet> {
     let mut best: Option<(usize, &QuestionSet)> = None;
     for set in &course.sets {
         let found = count(set);
+        // More, not as many: of equal sets the first stays, and none with nothing in common
+        // is ever one.
         if found > best.map_or(0, |(most, _)| most) {
             best = Some((found, set));
         }
@@ -68,6 +70,7 @@ pub(super) fn drill_of<'c>(course: &'c Course, lesson: &str) -> Option<&'c Drill
             drill.objectives.iter().any(|objective| lesson.objectives.contains(objective))
         })
     };
+    // Its own drill first, so that going there and back ends where it began.
     own.or_else(taught)
 }
 

@@ -105,6 +105,8 @@ record! {
         /// What the evaluator sees or hears.
         sees: String = need "sees", eg "Air shut first.";
         /// Weight 1 to 3; 0 for a step that is not scored.
+        // Three, because an evaluator outdoors tells "matters", "matters more" and "what the drill is
+        // about" apart and nothing finer; whatever must not go wrong is a critical and has no weight.
         weight: u32 = need "weight", most 3 WeightOutside, eg "2";
         /// Modes in which it can be observed; left out, all of the drill.
         modes: Vec<Mode> = may "modes", eg "[training-foam, agent]";

@@ -101,7 +101,8 @@ pub fn picture_kind(file: &str) -> Option<&'static str> {
     // every system: no blanks, no letters that are spelled in several ways, nothing hidden.
     let safe = |part: &str| {
         let letter = |b: u8| b.is_ascii_alphanumeric() || b"-_.".contains(&b);
-        // What a file system holds with room to spare.
+        // What a file system holds with room to spare: the name gets a folder before it and, while
+        // it is staged, an ending behind it.
         (1..=100).contains(&part.len())
             && !part.starts_with('.')
             && part.bytes().all(letter)

@@ -308,6 +308,17 @@ record! {
     }
 }
 
+impl Measure {
+    /// The formulas that it asks: for what is expected, and for what was measured.
+    pub fn feeds(&self) -> impl Iterator<Item = &Feed> {
+        let expect = match &self.expect {
+            Expect::Formula(feed) => Some(feed),
+            Expect::Bound(_) => None,
+        };
+        expect.into_iter().chain(&self.measured)
+    }
+}
+
 impl Expect {
     /// Whether it rests on a figure of the rig's card.
     pub fn rests_on_card(&self) -> bool {

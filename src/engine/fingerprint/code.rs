@@ -14,7 +14,7 @@ pub fn short_code(hash: &[u8; 32], length: usize) -> String {
 
 /// The first values of five bits of a hash, 51 at most: what a code is spelled from.
 pub fn code_values(hash: &[u8; 32], length: usize) -> Vec<u8> {
-    // A hash of 256 bits has 51 whole groups of five.
+    // A hash of 256 bits has 51 whole groups of five; a letter cannot be made of the last bit alone.
     (0..length.min(51)).map(|index| five_bits(hash, index * 5)).collect()
 }
 

@@ -74,6 +74,8 @@ impl<'s> Sum<'s> {
     /// called values, the relation of each line, and the first line that still does not add
     /// up, which only numbers beyond all printing bring about.
     pub(super) fn print(self, bound: &mut Bound) -> (Digits, Vec<bool>, Option<usize>) {
+        // Kept apart, because a finer print is made from the value and never from a print
+        // that was rounded by now.
         let own = (bound.printed.clone(), bound.cells.clone());
         let mut digits = Digits {
             slots: vec![0; own.0.len()],
@@ -98,6 +100,8 @@ impl<'s> Sum<'s> {
             let Some(short) = self.short(bound, &digits, &mut exact) else {
                 return (digits, exact, None);
             };
+            // Nothing can be printed finer: then the board stays as it is, and whoever
+            // checks boards is told which line.
             if !self.more(&short, bound, &mut digits) {
                 break;
             }

@@ -80,6 +80,8 @@ impl Library {
                 return Err(fault.with("nearest", near).with("names", names.join(", ")));
             }
         }
+        // Numbers and words share one row of slots and lists have their own, as the checker
+        // counted them: an input is found by its place and never by its name again.
         let (mut slot, mut list) = (0, 0);
         for given in &formula.givens {
             let input = inputs.get(&given.name);
@@ -121,6 +123,8 @@ fn bind_number(
 ) -> Result<(), WorkFault> {
     let Taken { given, input, system } = *taken;
     let quantity = match (input, default) {
+        // What was given counts before any default; a given of the wrong sort is told and
+        // never passed over for a default that fits.
         (Some(Input::Number(quantity)), _) => *quantity,
         (None, Some(default)) => default,
         (None, None) => return Err(WorkFault::new("missing-given").of(given)),
@@ -153,6 +157,8 @@ fn check_number(
         return Err(WorkFault::new("wants-number").of(given));
     };
     let symbol = if system.is_metric() { unit_si } else { unit };
+    // In the unit of the module, whatever the input was written in, because the board
+    // beside it is read by one crew.
     let target = quantity::find(symbol).unwrap_or(quantity.unit());
     let wrong = || {
         let fault = WorkFault::new("wrong-dimension")

@@ -84,16 +84,22 @@ impl Run<'_> {
             Code::Constant(value, ..) => Ok(*value),
             Code::Slot(slot) => match self.frame.slots.get(*slot) {
                 Some(Value::Number(number)) => Ok(*number),
+                // A word where a number is wanted was refused when the formula was read; a
+                // name that nobody filled can still be missing here.
                 _ => Err(EvalFault::Unset),
             },
             Code::Named(index) => {
                 self.world.constants.get(*index).copied().ok_or(EvalFault::Unset)
             }
             Code::Column(column) => {
+                // A column has a value only inside a sum over rows; elsewhere the same name
+                // stands for nothing.
                 let cell = self.row.and_then(|row| row.get(*column)).copied();
                 cell.ok_or(EvalFault::Unset)
             }
             Code::Negative(inner) => Ok(Number::ZERO.sub(self.number(inner)?)?),
+            // Brackets are kept in the code although they change no value: the board prints
+            // them as the author wrote them.
             Code::Group(inner) => self.number(inner),
             Code::Binary(op, left, right) => {
                 let (left, right) = (self.number(left)?, self.number(right)?);
@@ -322,7 +328,8 @@ impl Rows {
                 let factor = unit.map_or(Fraction::ONE, crate::quantity::Unit::factor);
                 let bare = number.settled().and_then(|value| value.div(factor));
                 let bare = bare.unwrap_or(Fraction::ZERO);
-                // A converted key, such as 45 mm in inches, has no short decimal.
+                // A converted key, such as 45 mm in inches, has no short decimal: beyond eight signs it
+                // is one that goes on, and a thousandth is finer than any key of a table.
                 let short = bare.decimal().filter(|text| text.len() < 9).or_else(|| {
                     let step = Fraction::new(1, 1000)?;
                     let near = crate::quantity::Direction::Near;

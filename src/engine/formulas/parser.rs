@@ -22,6 +22,8 @@ pub(super) fn line(text: &str) -> Result<(String, Node), Located> {
         Some(other) => return Err((FaultKind::NoName, other.start, other.end)),
         None => return Err((FaultKind::NoName, 0, text.len())),
     };
+    // The whole line is pointed at: without the sign nobody knows where the name was to
+    // end.
     if !parser.takes("=") {
         return Err((FaultKind::NoName, 0, text.len()));
     }
@@ -98,6 +100,8 @@ impl<'t> Parser<'t> {
 
     /// value = "if" cond "then" value "else" value | cond | sum
     fn value(&mut self) -> Parsed {
+        // Counted on the way down and given back on the way up: it is the depth that fills
+        // the stack, not the length of the line.
         self.depth += 1;
         if self.depth > DEEPEST {
             let (start, end) = self.here();

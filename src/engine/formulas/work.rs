@@ -42,6 +42,7 @@ impl Library {
         // The value comes first and from unrounded numbers; the board is printed to fit it,
         // never the other way round.
         self.run(index, system, &mut frame, None)?;
+        // Before the board: what a formula refuses has no working to show.
         let verdicts = self.verdicts(index, program, (&frame, system))?;
         let (labels, columns) = (self.labels(index, system), self.column_labels(index));
         let sum = Sum {

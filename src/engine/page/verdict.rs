@@ -43,11 +43,6 @@ pub fn others(verdict: &Verdict, words: &Words) -> Option<Node> {
     reasons(&lines, caption, words)
 }
 
-/// "The other 23 lines", for whoever folds them away.
-pub fn others_named(verdict: &Verdict, words: &Words) -> String {
-    others_count(lines(verdict).filter(|line| !line.decision.against()).count(), words)
-}
-
 fn others_count(count: usize, words: &Words) -> String {
     words.say("sheet.others", &[("count", &count.to_string())])
 }

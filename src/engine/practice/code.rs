@@ -125,6 +125,8 @@ fn ids(opened: &Opened) -> Vec<&str> {
 
 /// Letters for one place.
 const fn width(count: usize) -> usize {
+    // A letter has five bits, so that one tells 32 places apart and two 1,024: more than a
+    // page carries.
     if count <= 32 { 1 } else { 2 }
 }
 

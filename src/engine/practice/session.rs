@@ -159,15 +159,7 @@ impl Practice {
         ];
         (self.history, self.session) = (history, session);
         for (key, text) in self.keys().into_iter().zip(texts) {
-            // What is stored already is not written again, or another tab would be told
-            // of a change that is none.
-            if self.stored.get(&key) != text.as_ref() {
-                match &text {
-                    Some(text) => self.stored.insert(key.clone(), text.clone()),
-                    None => self.stored.remove(&key),
-                };
-                turn.store.insert(key, text);
-            }
+            turn.put(&mut self.stored, key, text);
         }
         turn.of = self.of();
         turn

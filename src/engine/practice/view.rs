@@ -41,3 +41,23 @@ pub struct Turn {
     /// else does nothing.
     pub of: String,
 }
+
+impl Turn {
+    /// Has something stored under a key. What is stored already is not written again, or another
+    /// tab would be told of a change that is none.
+    pub(super) fn put(
+        &mut self,
+        stored: &mut BTreeMap<String, String>,
+        key: String,
+        text: Option<String>,
+    ) {
+        if stored.get(&key) == text.as_ref() {
+            return;
+        }
+        match &text {
+            Some(text) => stored.insert(key.clone(), text.clone()),
+            None => stored.remove(&key),
+        };
+        self.store.insert(key, text);
+    }
+}

@@ -43,6 +43,8 @@ impl Day {
         let mut parts = text.split('-');
         let year = digits(parts.next()?, 4)?;
         let (month, day) = (digits(parts.next()?, 2)?, digits(parts.next()?, 2)?);
+        // Months by the Gregorian calendar; the year 0 is one of it (ISO 8601), and
+        // its leap rule needs no exception there: the years stay evenly spaced.
         let known = parts.next().is_none()
             && (0..=LAST_YEAR).contains(&year)
             && (1..=12).contains(&month)
@@ -54,7 +56,8 @@ impl Day {
     /// that the leap day is the last of its year. What a faulty clock says beyond the years of
     /// four digits is cut off.
     pub fn since_1970(days: i64) -> Self {
-        // From 1 March of the year 0 to 1 January 1970; the last is 31 December 9999.
+        // From 1 March of the year 0 to 1 January 1970; the last is 31 December 9999:
+        // beyond it a day cannot be written in four digits.
         let days = days.clamp(-719_468 + 306, 2_932_896) + 719_468;
         // 400 years have 97 leap days, 146,097 days.
         let (era, of_era) = (days.div_euclid(146_097), days.rem_euclid(146_097));
@@ -66,6 +69,8 @@ impl Day {
         // From March on five months have 153 days, over and over.
         let from_march = (5 * of_year + 2).div_euclid(153);
         let day = of_year - (153 * from_march + 2).div_euclid(5) + 1;
+        // March is 0 here: ten months on it is January of the next year, which begins with
+        // March in this count and is therefore one too low.
         let month = if from_march < 10 { from_march + 3 } else { from_march - 9 };
         Self { year: year + era * 400 + i64::from(month <= 2), month, of_month: day }
     }
@@ -95,6 +100,8 @@ impl Moment {
         let (day, time) = text.split_once([' ', 'T'])?;
         let (hour, minute) = time.trim().split_once(':')?;
         let (hour, minute) = (digits(hour, 2)?, digits(minute, 2)?);
+        // 24:00 is left out: it would be the same moment as 00:00 of another day, and a
+        // sheet has one.
         let known = (0..24).contains(&hour) && (0..60).contains(&minute);
         let day = Day::loose(day).filter(|_| known)?;
         Some(Self { day, minute: hour * 60 + minute })

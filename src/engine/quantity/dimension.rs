@@ -57,6 +57,8 @@ impl Dimension {
     fn combine(self, other: Self, op: fn(i8, i8) -> Option<i8>) -> Option<Self> {
         let mut out = [0_i8; 7];
         for (slot, (a, b)) in out.iter_mut().zip(self.0.into_iter().zip(other.0)) {
+            // Nothing in the trade goes beyond the fifth power (a pipe's bore in its loss);
+            // sixteen leaves room for steps on the way and cannot run over the i8.
             *slot = op(a, b).filter(|exponent| exponent.abs() <= 16)?;
         }
         Some(Self(out))
@@ -66,6 +68,7 @@ impl Dimension {
     pub fn power(self, power: i8) -> Option<Self> {
         let mut out = [0_i8; 7];
         for (slot, exponent) in out.iter_mut().zip(self.0) {
+            // The bound of `combine`, so that a power and the product it stands for agree.
             *slot =
                 exponent.checked_mul(power).filter(|exponent| exponent.abs() <= 16)?;
         }

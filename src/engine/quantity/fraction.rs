@@ -46,6 +46,7 @@ impl Fraction {
         };
         let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
         let all = |s: &str| s.chars().all(|c| c.is_ascii_digit());
+        // "12." is more often a sentence's end than a number, and is asked back.
         let ends_in_point = digits.contains('.') && part.is_empty();
         if (whole.is_empty() && part.is_empty())
             || ends_in_point
@@ -79,6 +80,8 @@ impl Fraction {
 
     /// Sum, or nothing on overflow.
     pub fn add(self, other: Self) -> Option<Self> {
+        // Not over the least common denominator: that would need another division for each
+        // sum, and the result is reduced below anyway.
         let left = self.numerator.checked_mul(other.denominator)?;
         let right = other.numerator.checked_mul(self.denominator)?;
         Self::new(
@@ -105,6 +108,7 @@ impl Fraction {
 
     /// Quotient, or nothing on overflow or division by zero.
     pub fn div(self, other: Self) -> Option<Self> {
+        // Turned over through `new`, which refuses zero and puts the sign where it belongs.
         self.mul(Self::new(other.denominator, other.numerator)?)
     }
 

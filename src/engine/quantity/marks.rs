@@ -41,6 +41,8 @@ impl Quantity {
             // writes a figure to three places of nothing.
             let both = comma == Comma::Decimal
                 && number.split_once('.').is_some_and(|(whole, part)| {
+                    // One to three digits before the mark and no zero in front, as in 12.000: that
+                    // is how thousands are written, and 0.000 is none.
                     part == "000"
                         && (1..=3).contains(&whole.len())
                         && !whole.starts_with('0')

@@ -59,7 +59,8 @@ const VULGAR: &[(char, &str)] = &[
 pub fn plain(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for sign in text.trim().chars() {
-        // Full-width forms stand in the order of the plain ones, from ！ to ～.
+        // Full-width forms stand in the order of the plain ones, from ！ to ～: 94 signs, and what
+        // comes behind them has no plain one.
         let wide = u32::from(sign).checked_sub(0xff01).filter(|at| *at < 94);
         let wide = wide.and_then(|at| char::from_u32(at + 0x21));
         match wide.unwrap_or(sign) {
@@ -117,6 +118,8 @@ fn broken(text: &str) -> Option<Fraction> {
 
 /// Digits alone, no more than a rule or a gauge has.
 fn counted(text: &str) -> Option<i128> {
+    // Nine digits are a milliard: no rule is divided finer and no gauge shows more. Longer
+    // ones would be cut off in silence by the fractions they are put into.
     let digits = !text.is_empty() && text.len() <= 9;
     let all = text.chars().all(|c| c.is_ascii_digit());
     if digits && all { text.parse().ok() } else { None }
@@ -167,6 +170,8 @@ fn decimal(digits: &str, comma: Comma) -> Option<Numeral> {
 /// behind: 0,125 cannot stand for thousands, and 1,25 neither.
 fn looks_like_thousands(digits: &str, sign: char) -> bool {
     let Some((whole, part)) = digits.split_once(sign) else { return false };
+    // Fewer behind are a decimal, more before were to be grouped themselves: in both cases
+    // it cannot be thousands.
     part.len() == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0')
 }
 
@@ -196,8 +201,11 @@ fn grouped(whole: &str) -> Option<String> {
         return None;
     }
     let groups: Vec<&str> = whole.split(first_sign).collect();
+    // Groups of three, the first of one to three: 1,23,456 is grouped as nobody here
+    // groups, and is more likely a slip than a number.
     let three = |group: &&str| group.len() == 3 && !group.contains(sign);
     let (first, rest) = groups.split_first()?;
+    // The first may be shorter than the others, as in 1,234.
     let begins = (1..=3).contains(&first.len()) && !first.contains(sign);
     (begins && rest.iter().all(three)).then(|| groups.concat())
 }

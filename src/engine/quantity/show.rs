@@ -73,7 +73,8 @@ fn grouped(text: &str) -> String {
     let mut out = String::from(sign);
     for (index, digit) in whole.chars().enumerate() {
         let left = whole.len() - index;
-        // Four digits are read at a glance, 1200; from five on they are grouped, 12,000.
+        // Four digits are read at a glance, 1200; from five on they are grouped, 12,000, because
+        // nobody counts zeros at a panel.
         if whole.len() >= 5 && index > 0 && left.is_multiple_of(3) {
             out.push(',');
         }

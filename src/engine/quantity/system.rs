@@ -10,6 +10,7 @@ use super::number::Number;
 use super::read::Quantity;
 use super::show::{Direction, show};
 use super::unit::{self, Unit};
+use crate::words::replaced;
 
 /// What a US unit is called in a metric department, which writes litres a minute and, where it
 /// says no other, kilopascals. Units that stand here on neither side, minutes,
@@ -129,28 +130,13 @@ impl System {
         if !text.contains('|') {
             return text.into();
         }
-        let mut out = String::with_capacity(text.len());
-        let mut rest = text;
-        while let Some((before, after)) = rest.split_once('{') {
-            out.push_str(before);
-            let pair = after
-                .split_once('}')
-                .and_then(|(inside, tail)| Some((inside.split_once('|')?, tail)));
-            match pair {
-                Some(((us, si), tail)) => {
-                    let metric =
-                        si.split_once('|').map_or(si, |(kilopascals, _)| kilopascals);
-                    out.push_str(if self == Self::Si { metric } else { us });
-                    rest = tail;
-                }
-                None => {
-                    out.push('{');
-                    rest = after;
-                }
-            }
-        }
-        out.push_str(rest);
-        out.trim_end().to_owned().into()
+        let told = replaced(text, |inside| {
+            let (us, si) = inside.split_once('|')?;
+            // A third part is for a module that writes bar, which is told above.
+            let metric = si.split_once('|').map_or(si, |(kilopascals, _)| kilopascals);
+            Some(if self == Self::Si { metric } else { us })
+        });
+        told.trim_end().to_owned().into()
     }
 }
 

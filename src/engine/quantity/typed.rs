@@ -126,6 +126,8 @@ fn clock(text: &str) -> Read<Fraction> {
     let parts: Vec<&str> = time.split(':').collect();
     let mut seconds = 0_i128;
     for (at, part) in parts.iter().enumerate() {
+        // Four digits are 9,999 seconds or hours: longer than any drill, and short enough
+        // that the sum below cannot run over.
         let value: i128 =
             part.parse().ok().filter(|_| part.len() <= 4).ok_or_else(fault)?;
         // 10:5 is a slip for 10:05 or 10:50, and nobody can say which.
@@ -134,6 +136,8 @@ fn clock(text: &str) -> Read<Fraction> {
         }
         seconds = seconds * 60 + value;
     }
+    // Hours, minutes, seconds; a fourth part would have to be days, which no watch of a
+    // drill shows.
     if parts.len() > 3 { Err(fault()) } else { Ok(Fraction::whole(seconds)) }
 }
 

@@ -43,20 +43,22 @@ impl Unit {
 /// An inch is 25.4 mm by definition, so a metre is 1000 / 25.4 inches.
 const M: (i128, i128) = (5000, 127);
 const MM: (i128, i128) = (5, 127);
-/// A litre is a cube of 100 mm.
+/// A litre is by definition a cube of 100 mm: (1000 / 254)³ cubic inches, shortened.
 const L: (i128, i128) = (125_000_000, 2_048_383);
 /// A pound is 0.453 592 37 kg by definition.
 const KG: (i128, i128) = (100_000_000, 45_359_237);
-/// Standard gravity, 9.806 65 m/s², in inches.
+/// Standard gravity is by definition 9.806 65 m/s²; here without the metre, which `M` brings.
 const G: (i128, i128) = (980_665, 2540);
 /// The conventional millimetre of mercury, in pascals: 13.5951 g/cm³ times standard gravity.
 const MERCURY: (i128, i128) = (133_322_387_415, 1_000_000_000);
 const THOUSAND: (i128, i128) = (1000, 1);
 const PER_M: (i128, i128) = (127, 5000);
 const PER_L: (i128, i128) = (2_048_383, 125_000_000);
-/// By (100 gpm)² and 100 ft; a gallon is 231 cubic inches.
+/// By (100 gpm)² and 100 ft: a gallon is by definition 231 cubic inches, so 100 gpm are 23,100
+/// in 60 seconds, and 100 ft are 1200 inches.
 const PER_HOSE: [(i128, i128); 3] = [(60, 23_100), (60, 23_100), (1, 1200)];
-/// By (100 L/min)² and 100 m.
+/// By (100 L/min)² and 100 m: 60 s over 100, squared, is 9/25. The British thermal unit is that
+/// of the international table, by definition 1055.055 852 62 J.
 const PER_METRIC_HOSE: [(i128, i128); 4] = [PER_L, PER_L, (9, 25), (127, 500_000)];
 const BTU: (i128, i128) = (105_505_585_262, 100_000_000);
 const PER_MIN: (i128, i128) = (1, 60);

@@ -42,10 +42,14 @@ pub(super) fn distinct<'s>(
             // What cannot be subtracted cannot be told apart either.
             other.bare.sub(value.bare).is_none_or(|away| away.absolute() < gap)
         };
+        // As shown and exactly: a value that rounds into the band would be marked right
+        // when it is typed from the printed choice.
         let inside = band
             .is_some_and(|band| band.contains(value.shown) || band.contains(value.exact));
         let same = kept.iter().find(|other| other.value.bare == value.bare);
         let near = kept.iter().find(|other| close(&other.value));
+        // From what is nobody's mistake to what is only a poor choice: the first reason
+        // that holds is told to the author.
         let why = if value.bare == right.bare {
             Some(Dropped::SameAsRight)
         // Before the absurd ones: what the tolerance takes for right is a fault that the author
@@ -77,6 +81,8 @@ fn absurd(right: Fraction, wrong: Fraction) -> bool {
     let ratio = wrong.absolute().div(right.absolute());
     let far = Fraction::whole(FAR);
     ratio.is_none_or(|ratio| {
+        // Both ways by multiplying: a ratio that is tiny has no fraction that fits when it
+        // is turned over.
         ratio > far || ratio.mul(far).is_none_or(|up| up < Fraction::ONE)
     })
 }
@@ -101,6 +107,8 @@ pub(super) fn visual_gap(right: &Printed, step: Fraction) -> Fraction {
     let many =
         // Decimals that differ by one step in their last digit look the same at a glance.
         step.mul(Fraction::whole(20)).is_some_and(|many| right.bare.absolute() >= many);
+    // Whole numbers are read digit by digit and are told apart by one; decimals are read as
+    // a shape.
     let two = step.mul(Fraction::whole(2)).unwrap_or(step);
     if many && !step.is_whole() { two } else { step }
 }

@@ -94,6 +94,8 @@ pub(super) fn deal(
     chance: &dyn Fn(u32) -> Chance,
 ) -> Deal {
     let blocks = blocks(cards, shares);
+    // The best and not the last: most deals of a small set are never even, and the number
+    // of tries must not decide how uneven a paper is.
     let mut best: Option<Deal> = None;
     for number in 1..=MOST_DEALS {
         let dealt = once(&blocks, papers, &mut chance(number));
@@ -105,6 +107,8 @@ pub(super) fn deal(
         if best.as_ref().is_none_or(|best| deal.apart() < best.apart()) {
             best = Some(deal);
         }
+        // Stopping early keeps papers of a large set the same when the limit of deals is
+        // raised.
         if enough {
             break;
         }
@@ -120,6 +124,8 @@ pub(super) fn deal(
 impl Deal {
     /// The larger of both distances.
     fn apart(&self) -> Fraction {
+        // The worse of the two: a paper that is even in what was right before and uneven in
+        // what is guessed is still another paper.
         self.gap.map_or(self.guess_gap, |gap| gap.max(self.guess_gap))
     }
 }

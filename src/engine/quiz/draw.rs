@@ -103,6 +103,8 @@ impl<'k> Draws<'k> {
         }
         let mut outlet = None;
         if let (Some(id), Some(rig)) = (&question.outlet, rig) {
+            // Looked for on the rig of the question alone: two rigs may each have a
+            // crosslay-1, with other figures.
             outlet = rig.outlet(id);
             if outlet.is_none() {
                 faults.push(QuestionFault::NoOutlet(id.clone()));

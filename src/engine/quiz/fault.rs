@@ -114,8 +114,6 @@ pub enum Unusable {
     Unworkable(Box<WorkFault>),
     /// The tolerance would accept these slips, by id.
     AcceptsSlip(Vec<String>),
-    /// A wrong method gives exactly the right answer here.
-    Coincidence(String),
     /// Fewer distinct wrong choices are left than are wanted.
     FewChoices(usize),
     /// The answer is zero or has no printable value.

@@ -83,6 +83,8 @@ impl Marked {
             AnswerFault::Ambiguous(_) => Some(Doubt::TwoReadings),
             _ => None,
         };
+        // The reason goes along in words: a recruit on a phone has nobody to ask why an
+        // answer was not taken.
         let because = Some(fault.say(words));
         Self { because, doubt, ..Self::plain(Outcome::Unreadable) }
     }

@@ -36,6 +36,7 @@ impl<'k> Steps<'k> {
         }
         let steps: Vec<&Step> =
             drill.steps.iter().filter(|step| names.contains(&step.id)).collect();
+        // One step is in order whatever is written: the question would ask nothing.
         if steps.len() < 2 {
             return Err(QuestionFault::FewOptions(steps.len()));
         }

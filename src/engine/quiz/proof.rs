@@ -58,6 +58,8 @@ impl Proof {
         if self.whole {
             return usable;
         }
+        // Multiplied before it is divided, in twice the width: dividing first would lose up
+        // to a whole sample's worth of variants.
         let share = u128::from(self.grid) * u128::from(usable);
         u64::try_from(share.div_euclid(u128::from(seen))).unwrap_or(u64::MAX)
     }
@@ -95,6 +97,8 @@ impl Prepared<'_> {
         let (mut tally, mut whole) = (Tally::default(), false);
         for size in sizes {
             let sample = self.draws.sample(&self.question.id, *size);
+            // Begun anew with each size, because a larger sample is not the smaller one
+            // with more behind it: both are spread over the whole grid.
             tally = Tally::default();
             for places in &sample {
                 self.look(&self.draws.drawn(places), &mut tally);
@@ -114,6 +118,8 @@ impl Prepared<'_> {
     }
 
     fn look(&self, drawn: &Drawn, tally: &mut Tally) {
+        // Counted before anything can send it away: what is usable is told as a share of
+        // all that was looked at.
         tally.seen += 1;
         let tried = self.attempt(drawn);
         if matches!(tried, Err(Unusable::Condition)) {
@@ -125,6 +131,7 @@ impl Prepared<'_> {
                 tally.worked += 1;
                 tally.usable += 1;
                 let mut coinciding = trial.coincidences;
+                // One key for one set of slips, in whatever order they turned up.
                 coinciding.sort_unstable();
                 *tally.coincidences.entry(coinciding).or_default() += 1;
                 let slips = trial.asked.as_ref().map_or(&[][..], |asked| &asked.slips);

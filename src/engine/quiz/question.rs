@@ -65,6 +65,7 @@ impl<'k> Prepared<'k> {
                 if right != 1 {
                     faults.push(QuestionFault::RightAnswers(right));
                 }
+                // A single option would be the answer.
                 if options.len() < 2 {
                     faults.push(QuestionFault::FewOptions(options.len()));
                 }
@@ -72,6 +73,8 @@ impl<'k> Prepared<'k> {
             QuestionKind::Verdict { ask } => {
                 faults.extend(check_ask(ask, kit).err());
                 let count = verdicts(ask, kit).len();
+                // A formula that can only come out one way asks for no judgment, and its
+                // answer is known without work.
                 if count < 2 {
                     faults.push(QuestionFault::FewVerdicts(count));
                 }
@@ -95,11 +98,6 @@ impl<'k> Prepared<'k> {
         } else {
             Err(faults)
         }
-    }
-
-    /// The question.
-    pub const fn question(&self) -> &'k Question {
-        self.question
     }
 
     /// What one draw makes of the question, or why it makes nothing.

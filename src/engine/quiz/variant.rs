@@ -106,6 +106,8 @@ impl Prepared<'_> {
         avoid: &BTreeSet<Vec<u32>>,
         neighbour: Option<&[u32]>,
     ) -> Result<Variant, QuestionFault> {
+        // Compared as values and not as places: two pools may hold the same figure at
+        // different places, and a neighbour reads figures.
         let neighbour = neighbour.map(|places| self.draws.drawn(places));
         let mut chance = ticket.chance(&self.question.id, &[]);
         // A stream of its own: how many draws were thrown away must not change the order of the
@@ -117,6 +119,8 @@ impl Prepared<'_> {
             }
             _ => None,
         };
+        // Counted apart from all draws: how long to be strict hangs on what could have been
+        // printed, not on what was thrown away before.
         let mut usable = 0;
         for redraws in 0..=MOST_REDRAWS {
             let drawn = self.draws.random(&mut chance);
@@ -136,6 +140,8 @@ impl Prepared<'_> {
             if shares {
                 continue;
             }
+            // Worked after the cheap looks: a try works every
+            // slip of the formula.
             let Ok(trial) = self.attempt(&drawn) else { continue };
             usable += 1;
             // Each verdict is right as often as the draws allow, not as often as they give it.
@@ -363,6 +369,8 @@ impl Variant {
 
 /// A, B, C … and after Z numbers.
 fn letter(place: usize) -> String {
+    // The alphabet has 26; a paper with more choices than that goes on in numbers rather
+    // than in signs nobody can say aloud.
     let letter = u8::try_from(place).ok().filter(|place| *place < 26);
     letter.map_or_else(
         || (place + 1).to_string(),

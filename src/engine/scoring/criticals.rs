@@ -34,6 +34,7 @@ fn line(kit: &Kit, sheet: &RunSheet, critical: &Critical, rule: Rule) -> Line {
     let mark = sheet.criticals.get(&critical.id).copied();
     // words: scoring.critical-mark.{CriticalMark|none}
     let seen = words.say(&format!("scoring.critical-mark.{}", say::critical(mark)), &[]);
+    // What is wanted of a critical is always its "no": there is no half of it to be had.
     let wanted = words.get("scoring.critical-mark.no");
     say::line(words, rule, &critical.id, &critical.act).saw(seen, wanted)
 }
@@ -70,9 +71,13 @@ fn one(evidence: Evidence<'_>, critical: &Critical) -> Line {
         (Some(CriticalMark::Prevented), _) => {
             plain(Decision::Fails, "critical-prevented")
         }
+        // Behind the acts that were seen: what a rig cannot have was not seen on it, and a
+        // yes is stronger than a card.
         (_, Standing::NotOnRig) => plain(Decision::LeftOut, "critical-not-here"),
         (_, Standing::NotInMode) => plain(Decision::InPart, "critical-not-shown"),
         (Some(CriticalMark::NotSeen), _) => plain(Decision::Unseen, "critical-not-seen"),
+        // No mark is no "no": silence on a sheet is the commonest way for an act to be
+        // lost.
         (None, _) => plain(Decision::Unseen, "critical-no-mark"),
         (Some(CriticalMark::No), Standing::Stands) => denied(evidence, critical, line),
     }
@@ -86,6 +91,8 @@ fn denied(evidence: Evidence<'_>, critical: &Critical, line: Line) -> Line {
     let say = |wanted: fn(&Shows) -> bool| {
         shows.iter().find(|shows| wanted(shows)).and_then(|shows| told_link(words, shows))
     };
+    // What speaks for the act is looked for before what is open: with the sheet against
+    // him, nobody is asked for a missing mark first.
     let broken = say(Shows::speaks_for);
     if let Some(because) = broken {
         // Rule 8: a no that stands needs a reason and a second officer who saw it so.
@@ -118,6 +125,8 @@ fn denied(evidence: Evidence<'_>, critical: &Critical, line: Line) -> Line {
     }
     let mode = mode_text(kit, sheet);
     let blanks = [("mode", mode.as_str())];
+    // Last, because a link that could be shown and is whole does not make up for one that
+    // could not.
     if shows.contains(&Shows::NotShown) {
         return line.means(words, Decision::InPart, "critical-part-shown", &blanks);
     }

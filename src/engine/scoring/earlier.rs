@@ -248,6 +248,8 @@ fn among(kit: &Kit, sheet: &RunSheet, before: &[Before<'_>]) -> Vec<Line> {
     }
     // Rule 31: the fault then lies with the evaluation.
     let row = open.iter().rev().take_while(|run| run.outcome == Outcome::Incomplete);
+    // Three in a row: one or two can be the weather or a missing person, and then it is not
+    // the way of evaluating.
     if row.count() >= 3 {
         found.push(told.line(Decision::Noted, "evaluation-not-working", &[]));
     }
@@ -312,6 +314,8 @@ impl Told<'_> {
         let who = self.sheet.evaluator.person.as_str();
         let mut sheets = used.iter().flat_map(|run| &run.sheets);
         let again = sheets.any(|sheet| sheet.evaluator.person == who);
+        // From two earlier attempts on: the second may well have the same
+        // evaluator, because a small department has no third person on every shift.
         let third = used.len() >= 2 && again;
         third.then(|| {
             self.line(Decision::Refused, "third-same-evaluator", &[("who", who)])
@@ -325,6 +329,8 @@ impl Told<'_> {
         let mut given = before.chain([self.sheet]).filter_map(|sheet| {
             sheet.remediation.as_ref().and_then(|given| given.by.as_deref())
         });
+        // The sheet's own count and not that of the runs at hand: an attempt whose sheet is
+        // not among them was made all the same.
         let third = self.sheet.attempt >= 3 && given.any(|by| by == who);
         third.then(|| self.line(Decision::Refused, "third-gave-lesson", &[("who", who)]))
     }

@@ -344,6 +344,8 @@ pub(super) fn printed(
     step: Option<Fraction>,
 ) -> String {
     let fine = step.and_then(|step| step.div(Fraction::whole(10)));
+    // Seven signs are what a form's box takes in handwriting, as in 1234.56; beyond that a
+    // decimal is one that was divided and shows more than was measured.
     let short = |text: &String| text.len() <= 7;
     match (value.decimal().filter(short), fine.filter(|fine| fine.signum() > 0)) {
         (None, Some(fine)) => show(Number::Exact(value), fine, Direction::Near)

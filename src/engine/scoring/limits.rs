@@ -29,6 +29,8 @@ pub(super) fn common(evidence: Evidence<'_>) -> Vec<Line> {
         let all = values.all(meaning).into_iter();
         all.filter_map(|one| line(&values, &one)).collect::<Vec<_>>()
     };
+    // In the order of the words file's list, what can hurt first: it is the order in which
+    // a reader comes to them on a sheet.
     let mut found = one(Meaning::PumpPressure, hose);
     found.extend(one(Meaning::PumpPressure, lost));
     found.extend(one(Meaning::PercentSet, unit));
@@ -48,6 +50,8 @@ fn fails(
     blanks: &[(&str, &str)],
 ) -> Line {
     let line = judged(values, (Decision::Fails, key), &seen.value, blanks);
+    // What another post set is told to the candidate's officer and costs the candidate
+    // nothing.
     if seen.own {
         return line;
     }
@@ -79,6 +83,7 @@ fn hose(values: &Values<'_>, pressure: &Written) -> Option<Line> {
     let line = line.filter(|_| pressure.heard(sheet.mode))?;
     let test = line.service_test.as_ref()?;
     let limit = nine_tenths(test)?;
+    // Exactly at nine tenths is still allowed, because the relief is set there.
     (base(&pressure.value)? > limit)
         .then(|| fails(values, "hose-test", pressure, &[("test", &test.printed())]))
 }
@@ -95,11 +100,14 @@ fn lost(values: &Values<'_>, pressure: &Written) -> Option<Line> {
         measure(values, &pressure.id).filter(|_| pressure.group == "measures")?;
     let step = values.evidence.step(&measure.step)?;
     let stands = flows(sheet.mode) && values.evidence.standing(step) == Standing::Stands;
+    // Whoever reported it did what the limit is there for: he saw it and said so.
     if !stands || sheet.reported.contains(&measure.id) {
         return None;
     }
     let day = Day::of_sheet(kit, kit.figures(&sheet.outlet), sheet);
     let expected = day.expected(measure).ok()?;
+    // Measured in the drill's own band: a department that allows more also loses a line
+    // later.
     let band = expected.value.sub(expected.least?)?.mul(Fraction::whole(BANDS))?;
     let unit = find(&measure.unit)?;
     let is = super::expected::value_in(&pressure.value, unit)?;

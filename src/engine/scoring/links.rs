@@ -53,6 +53,8 @@ pub(super) fn links(evidence: Evidence<'_>, critical: &Critical) -> Vec<Shows> {
 pub(super) fn one(evidence: Evidence<'_>, link: &Link) -> Vec<Shows> {
     match link {
         Link::Order { first, then } => {
+            // A name that leads nowhere is a finding of the module; here it says nothing
+            // for or against a person.
             let Some(first) = evidence.step(first) else { return Vec::new() };
             let then = then.iter().filter_map(|id| evidence.step(id));
             then.map(|then| order(evidence, first, then)).collect()
@@ -75,6 +77,8 @@ fn name(step: &Step) -> String {
 
 fn standings(evidence: Evidence<'_>, steps: [&Step; 2]) -> Option<Shows> {
     let standings = steps.map(|step| evidence.standing(step));
+    // What the rig does not have is asked first: no other mode and no other day would show
+    // it, and nobody is to try again for it.
     if standings.contains(&Standing::NotOnRig) {
         Some(Shows::NotHere)
     } else if standings.contains(&Standing::NotInMode) {
@@ -98,12 +102,18 @@ fn order(evidence: Evidence<'_>, first: &Step, then: &Step) -> Shows {
     // it is asked about (rule 3, undone).
     let undone = evidence.sheet.undone.contains(&first.id);
     match (evidence.done(first), evidence.performed(then)) {
+        // The arms stand in the order of what is known for certain: begun and undone were
+        // said by a person, the marks only follow.
         _ if begun => Shows::Broken("begun", steps()),
         (Some(true), Some(true)) if undone => {
             Shows::Broken("undone", [name(first), String::new()])
         }
+        // The second was never done, so nothing can have come before its first, whatever is
+        // known of that.
         (_, Some(false)) => Shows::Whole,
         (Some(false), Some(true)) => Shows::Broken("skipped", steps()),
+        // Which of the two was not seen is named, because the evaluator is asked for that
+        // one.
         (None, _) => Shows::Unseen("not-seen", [name(first), name(then)]),
         (_, None) => Shows::Unseen("not-seen", [name(then), name(first)]),
         (Some(true), Some(true)) => match evidence.came(&first.id, &then.id) {
@@ -130,6 +140,8 @@ fn prompt(evidence: Evidence<'_>, step: &Step, other: String) -> Option<Shows> {
 /// A cue given and not answered is broken, whatever follows (rule 13).
 fn answer(evidence: Evidence<'_>, cue: &str, step: &str) -> Shows {
     let Some(step) = evidence.step(step) else { return Shows::Whole };
+    // Named by what is said on the ground: nobody who reads a verdict knows cues by their
+    // names in a file.
     let says = evidence.kit.drill().cues.iter().find(|known| known.id == cue);
     let says = says.map(|cue| super::say::short(&cue.says).to_owned());
     let both = || [says.clone().unwrap_or_default(), name(step)];

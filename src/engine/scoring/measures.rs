@@ -37,6 +37,8 @@ fn one(
 ) -> Line {
     let words = day.kit.words();
     let line = say::line(words, Rule::Measure, &measure.id, &measure.label);
+    // The mark of the step and not only the value: a figure can be written for a step that
+    // nobody did.
     let mark = sheet.marks.get(&step.id).copied();
     let mode = mode_text(day.kit, sheet);
     let blanks = [("mode", mode.as_str()), ("step", say::short(&step.action))];
@@ -45,6 +47,7 @@ fn one(
     let out = match standing(Evidence { kit: day.kit, sheet }, step) {
         Standing::NotOnRig => Some((Decision::LeftOut, "measure-not-here")),
         Standing::NotInMode => Some((not_shown, "measure-not-in-mode")),
+        // A critical value is never left out by hand: that would be a way around it.
         _ if mark == Some(Mark::NotApplicable) && !measure.critical => {
             Some((Decision::LeftOut, "measure-not-applicable"))
         }
@@ -65,6 +68,8 @@ fn one(
         Err(no) if bandless => Err(no),
         expected => seen(day, sheet, measure).and_then(|seen| Ok((seen, expected?))),
     };
+    // Values take from what their step has left, so that a step and its values together
+    // never cost more than the step is worth.
     let has = left.entry(step.id.clone()).or_insert(0);
     match both {
         Ok(((seen, working), expected)) => {
@@ -85,6 +90,7 @@ fn one(
             if measure.critical {
                 return line.means(words, Decision::Unseen, key, &blanks);
             }
+            // What the machine did is nobody's points, whatever it did.
             let off = if measure.whose == Whose::Machine { 0 } else { *has };
             *has -= off;
             let decision = if off == 0 { Decision::Noted } else { Decision::Costs };
@@ -121,6 +127,8 @@ fn without_band(
     let (decision, key) = match (measure.whose, sheet.as_manual.get(&measure.id)) {
         (Whose::Machine, _) => (Decision::Noted, key),
         (Whose::Act, Some(true)) => (Decision::Kept, "measure-as-manual"),
+        // Not as the manual has it leaves the run in part and does not fail it: an eye said
+        // so, and no figure.
         (Whose::Act, Some(false)) => (Decision::InPart, "measure-not-as-manual"),
         (Whose::Act, None) => (Decision::InPart, key),
     };
@@ -246,8 +254,8 @@ fn compared(
         (false, false, 0, _) => (Decision::Noted, "measure-outside-free"),
         (false, false, ..) => (Decision::Costs, "measure-outside"),
     };
-    // words: scoring.how.{set|shown|from-totals}
-    let how = words.say(&format!("scoring.how.{}", say::how(measure.how)), &[]);
+    // words: scoring.how.{How}
+    let how = words.say(&format!("scoring.how.{}", measure.how.key()), &[]);
     let blanks = [
         ("how", how.as_str()),
         ("value", &expected.text),

@@ -82,24 +82,3 @@ pub use stands::{Standing, flows, measured, runs_on, stands};
 pub use table::{Worked, day_tables, empty_table};
 pub use verdict::{Decision, Line, Outcome, Rule, Verdict};
 pub use written::written;
-
-use crate::words::Words;
-
-/// Keys under `scoring.rules`, in the order in which they are told.
-const TOLD: &[&str] = &[
-    "criticals",
-    "points",
-    "measures",
-    "order",
-    "time",
-    "unseen",
-    "stop",
-    "mode",
-    "remainder",
-];
-
-/// The rules by which runs are scored, in sentences for a sheet or a page.
-pub fn rules(words: &Words) -> Vec<String> {
-    // words: scoring.rules.{TOLD}
-    TOLD.iter().map(|key| words.say(&format!("scoring.rules.{key}"), &[])).collect()
-}

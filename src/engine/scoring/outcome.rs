@@ -34,6 +34,8 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
     let earned: i64 = lines.iter().map(|line| line.points).sum();
     let possible: i64 = lines.iter().map(|line| line.of).sum();
     let (outcome, key, why) = outcome(kit, sheet, lines);
+    // A percent of a sheet with a hole in it reads as a result, and would be remembered as
+    // one.
     let seen_whole = !lines
         .iter()
         .any(|line| matches!(line.decision, Decision::Unseen | Decision::Refused));
@@ -48,6 +50,8 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
     let cut = pass.map(|pass| pass.value.printed()).unwrap_or_default();
     let open: i64 = lines.iter().map(|line| line.open).sum();
     let most = (earned + open).to_string();
+    // Sums and the most that can still be reached are printed from the same lines that
+    // decide, so that a reader can add them up.
     let (earned, possible) = (earned.to_string(), possible.to_string());
     let mode = mode_text(kit, sheet);
     let date = date(sheet);
@@ -72,6 +76,8 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
         Outcome::NotMet => Decision::Fails,
         Outcome::Incomplete => Decision::Unseen,
         Outcome::Refused => Decision::Refused,
+        // Neither for nor against anybody: what is only noted must never be counted as a
+        // failed try.
         Outcome::WalkedThrough | Outcome::Stopped | Outcome::Void => Decision::Noted,
     };
     let mut line = say::line(words, Rule::Result, &kit.drill().id, &kit.drill().title)
@@ -96,9 +102,13 @@ fn outcome(
     {
         return (Outcome::NotMet, "not-met", why);
     }
+    // Before void and stop: a run that should not have been begun has no cause to be judged
+    // by.
     if let Some(why) = why(&|line| line.decision == Decision::Refused) {
         return (Outcome::Refused, "refused", why);
     }
+    // Void before stopped: where both are written, the void one says that the drill itself
+    // went wrong, and a stop would be put down to the candidate.
     if let Some(line) = lines.iter().find(|line| line.rule == Rule::Void) {
         let open = line.decision == Decision::Unseen;
         return if open {
@@ -118,6 +128,8 @@ fn outcome(
     if let Some(why) = why(&|line| line.decision == Decision::Fails) {
         return (Outcome::NotMet, "not-met", why);
     }
+    // Points before what is open: who cannot reach the mark any more is told so today, and
+    // is not asked for an answer that changes nothing.
     points(kit, sheet, lines).unwrap_or_else(|| {
         let unseen = why(&|line| line.decision == Decision::Unseen);
         unseen.map_or_else(
@@ -150,6 +162,8 @@ fn points(
         return Some((Outcome::Incomplete, "nothing-scored", String::new()));
     }
     let reaches = |points: i64| {
+        // Compared as a fraction and not as the printed percent, which is rounded and would
+        // put an edge in another place than the pass mark says.
         let share = Fraction::new(i128::from(points) * 100, i128::from(possible));
         share.is_some_and(|share| share >= pass.value.number())
     };
@@ -176,6 +190,8 @@ fn shown(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> (Outcome, &'static str,
     if let Some(line) = part {
         return (Outcome::MetInPart, "met-in-part", line.sentence.clone());
     }
+    // Foam shows everything a drill can ask for; any other mode has to be named by the
+    // drill, because silence of an author must not turn a dry run into a met standard.
     let foam = matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent);
     if !foam && !kit.drill().met_in.contains(&sheet.mode) {
         let mode = mode_text(kit, sheet);
@@ -194,6 +210,7 @@ pub(super) fn next(kit: &Kit, sheet: &RunSheet, outcome: Outcome) -> Vec<String>
         words.say(&format!("scoring.next.{key}"), &[("text", text)])
     };
     let mut out = Vec::new();
+    // Told first: the crew stands at the pump, and what comes next there is not paper.
     if sheet.stop.is_some() {
         out.push(say("safe-state", &drill.stop.safe_state.join(" ")));
     }
@@ -202,6 +219,8 @@ pub(super) fn next(kit: &Kit, sheet: &RunSheet, outcome: Outcome) -> Vec<String>
     }
     match outcome {
         Outcome::NotMet => {
+            // In the order in which they are done: learn, try again, and only then
+            // complain.
             out.push(say("remediation", &drill.attempts.remediation));
             out.push(say("retest", &drill.attempts.retest));
             out.push(say("appeal", &drill.attempts.appeal));

@@ -1,7 +1,7 @@
 //! Putting a line together: keys of the words file for what run sheets hold.
 
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{CriticalMark, How, Mark};
+use crate::course::{CriticalMark, Mark};
 use crate::words::Words;
 
 /// Key of a step's mark under `scoring.mark`.
@@ -12,15 +12,6 @@ pub(super) fn mark(mark: Option<Mark>) -> String {
 /// Key of a critical's mark under `scoring.critical-mark`.
 pub(super) fn critical(mark: Option<CriticalMark>) -> String {
     mark.map_or_else(|| "none".to_owned(), CriticalMark::key)
-}
-
-/// Key of how a value is come by, under `scoring.how`.
-pub(super) const fn how(how: How) -> &'static str {
-    match how {
-        How::Set => "set",
-        How::Shown => "shown",
-        How::FromTotals => "from-totals",
-    }
 }
 
 /// The first sentence of an author's text without its full stop, to be named within

@@ -17,9 +17,13 @@ pub(super) fn shares(points: &[i64], possible: i64) -> Option<Vec<i64>> {
     let mut by_loss: Vec<(i64, usize)> = points
         .iter()
         .enumerate()
+        // Negative, so that the largest loss sorts first and equal ones stay in the order
+        // of the sheet.
         .map(|(at, points)| (-(points * 1000).rem_euclid(possible), at))
         .collect();
     by_loss.sort_unstable();
+    // Never more than there are lines, and never less than none: each line lost less than a
+    // tenth, and the sum was rounded down itself.
     let missing = usize::try_from(total - shares.iter().sum::<i64>()).unwrap_or(0);
     for (_, at) in by_loss.iter().take(missing) {
         if let Some(share) = shares.get_mut(*at) {

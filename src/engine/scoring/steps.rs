@@ -49,8 +49,12 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
     let taken = sheet.took_away.contains(&step.id);
     let undone = sheet.undone.contains(&step.id);
     let missing = undone || evidence.performed(step) == Some(false);
+    // The mode would show it, so it is the cue that was not given: that is the evaluator's
+    // doing, and another sentence.
     let cue_missing = stands(kit, sheet.mode, step.condition()) == Standing::Stands;
     let (decision, key, points, of, open) = match (standing, mark) {
+        // The arms go from what nobody can answer for to what the candidate did; a later
+        // one is never asked where an earlier one holds.
         (Standing::NotOnRig, _) => (Decision::LeftOut, "step-not-here", 0, 0, 0),
         // Rule 13: what rests on a cue that was not given was not shown.
         (Standing::NotInMode, _) if cue_missing => {
@@ -60,6 +64,8 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
         _ if weight == 0 && !step.produces => {
             (Decision::Noted, "step-not-scored", 0, 0, 0)
         }
+        // After a stop the rest was taken from the candidate; what was done by then stays
+        // his.
         _ if sheet.stop.is_some() && !performed && mark != Some(Mark::NotApplicable) => {
             (Decision::LeftOut, "step-after-stop", 0, 0, 0)
         }
@@ -173,6 +179,8 @@ pub(super) fn left_out_by_hand(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
     };
     let weight = |steps: Vec<&Step>| steps.iter().map(|step| step.weight).sum::<u32>();
     let (left, all) = (weight(own().filter(by_hand).collect()), weight(own().collect()));
+    // A tenth without dividing: with 15 points, 1 may be left out and 2 may not, and no
+    // rounding has a say.
     (left * 10 > all).then(|| {
         let label = words.get("scoring.rule.left-out");
         let (left, all) = (left.to_string(), all.to_string());
@@ -208,6 +216,8 @@ pub(super) fn left_out_decides(
     let (earned, possible) = lines.iter().fold((0, 0), |(earned, possible), line| {
         (earned + line.points, possible + line.of)
     });
+    // As if each had been done late: the least that leaving a step out must cost, or nobody
+    // would do it late again.
     let late: i64 = weights.iter().map(|weight| (weight - 1).max(0)).sum();
     let all: i64 = weights.iter().sum();
     let reaches = |points: i64, of: i64| {
@@ -250,6 +260,8 @@ fn free_steps(
 ) -> Vec<Line> {
     let evidence = Evidence { kit, sheet };
     let mut lines = Vec::new();
+    // A step pays once, however many free steps were skipped before it, as with steps out
+    // of place.
     let mut told = BTreeSet::new();
     for rule in rules {
         let steps = evidence.step(&rule.first).zip(evidence.step(&rule.then));
@@ -281,6 +293,8 @@ pub(super) fn done_in_order(kit: &Kit, sheet: &RunSheet) -> Option<Vec<String>> 
     };
     let evidence = Evidence { kit, sheet };
     let counts = |id: &&String| {
+        // Only what was done has a place: what was skipped has lost its points by now, and
+        // an order with holes would punish it a second time.
         let done = matches!(evidence.mark(id), Some(Mark::Done | Mark::Prompted));
         done && own_steps(kit, sheet)
             .any(|step| step.id == **id && evidence.standing(step) == Standing::Stands)
@@ -370,6 +384,8 @@ pub(super) fn one_point_off(
 ) -> Line {
     let words = kit.words();
     let has = left.entry(id.to_owned()).or_insert(0);
+    // Never below nothing: a step that was lost is lost, and debts would be paid by steps
+    // that were done well.
     let off = (*has).clamp(0, 1);
     *has -= off;
     let step = kit.drill().steps.iter().find(|step| step.id == id);

@@ -13,6 +13,7 @@ pub(super) fn time(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
     let words = kit.words();
     let label = words.get("scoring.time-label");
     let line = say::line(words, Rule::Time, "time", &label);
+    // A time without a limit is worth knowing for the next drill and decides nothing.
     let Some(standard) = &kit.drill().time else {
         let taken = sheet.time.as_ref()?.taken.printed();
         let line = line.saw(taken, "");
@@ -27,6 +28,8 @@ pub(super) fn time(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
         ("source", standard.source.as_str()),
     ];
     let wanted = words.say("scoring.time-wanted", &blanks);
+    // Water takes its time; without any, a limit was not shown to be kept, however fast the
+    // hands were.
     let (seen, decision, key) = if !flows(sheet.mode) {
         (String::new(), Decision::InPart, "time-not-shown")
     } else {
@@ -57,6 +60,8 @@ fn judged(
         || text.clone(),
         |held| kit.words().say("scoring.time-held", &[("net", &text), ("held", &held)]),
     );
+    // Rounded before it is compared: the limit is one of this watch, and a hand on the
+    // button is no better than its resolution.
     Some((text, net <= within))
 }
 

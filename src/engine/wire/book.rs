@@ -33,11 +33,6 @@ impl Books {
     pub fn of(self, name: &str) -> Option<&'static Book> {
         self.0.iter().flat_map(|books| *books).find(|book| book.name == name)
     }
-
-    /// All of them.
-    pub fn all(self) -> impl Iterator<Item = &'static Book> {
-        self.0.iter().flat_map(|books| *books)
-    }
 }
 
 impl Book {

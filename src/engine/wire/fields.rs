@@ -32,6 +32,8 @@ impl<'d> Item<'d> {
                     start: self.node.mark(),
                     asked: RefCell::default(),
                 };
+                // Here and not when a field is asked for: a double of a key that nobody
+                // knows is a double all the same.
                 found.report_doubles();
                 Some(found)
             }
@@ -67,6 +69,7 @@ impl<'d> Fields<'d> {
 
     /// Place of a field's key, or of the head.
     pub fn key(&self, name: &str) -> Place {
+        // The first of two with one name, as it is read; the second was told as a double.
         let found = self.entries.iter().find(|(key, _)| key.text == name);
         found.map_or_else(|| self.head(), |(key, _)| self.key_place(key))
     }
@@ -108,6 +111,8 @@ impl<'d> Fields<'d> {
 
     /// A field that may be left out.
     pub fn may(&self, name: &'static str) -> Option<Item<'d>> {
+        // Noted whether it is there or not: what was asked for is what could have been
+        // meant by a key that nobody knows.
         self.asked.borrow_mut().push(name);
         let (key, node) = self.entries.iter().find(|(key, _)| key.text == name)?;
         Some(Item { desk: self.desk, file: self.file, name: &key.text, node })

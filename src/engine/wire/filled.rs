@@ -220,8 +220,12 @@ impl Writer {
             Value::List(items) => {
                 let texts: Option<Vec<String>> = items.iter().map(flat).collect();
                 if let Some(texts) = texts {
+                    // With the key and the indent before it a line stays below eighty
+                    // signs, which a terminal and a printed file show without a break.
                     let long = texts.iter().map(String::len).sum::<usize>() > 60;
-                    // Sentences stand one below the other, names side by side.
+                    // Sentences stand one below the other, names side by side: a name has three words
+                    // at most, and longer than that is a sentence, in which commas would be read as
+                    // those of the list.
                     if long || texts.iter().any(|text| text.split(' ').count() > 3) {
                         let lines =
                             texts.iter().map(|text| format!("- {}", scalar(text)));

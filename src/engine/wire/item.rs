@@ -296,11 +296,6 @@ impl<'d> Item<'d> {
         }
     }
 
-    /// A list of texts.
-    pub fn texts(&self) -> Vec<String> {
-        self.list().iter().filter_map(Item::text).collect()
-    }
-
     /// A list of names.
     pub fn ids(&self) -> Vec<String> {
         self.list().iter().filter_map(Item::refers).collect()

@@ -73,7 +73,7 @@
 //! gives back what was written, the ways to write it, and [`Wire`] for its type by hand.
 //!
 //! For people and their editors tables make a [`schema`], a commented file to begin with
-//! ([`starter`]), the file of a thing that is there ([`filled`]), the rows of the field [`reference()`] and an index of [`Names`].
+//! ([`starter`]), the file of a thing that is there ([`filled`]) and the rows of the field [`reference()`].
 //!
 //! A thing that is described:
 //! 1. goes into its list of books in `course` (`BOOKS`), and, when it has a file of its own, into
@@ -104,7 +104,6 @@ mod schema;
 mod starter;
 mod filled;
 mod reference;
-mod names;
 
 pub use book::{Book, Books, Entry, sentence};
 pub use desk::Desk;
@@ -112,7 +111,6 @@ pub use fields::Fields;
 pub use filled::{filled, scalar};
 pub use item::{Item, is_name};
 pub use json::{deserialize, from_json, from_node, node, serialize};
-pub use names::{Lost, Names, Twice};
 pub use node::{Key, Node, Shape};
 pub use read::{read, value};
 pub use reference::{Row, reference};

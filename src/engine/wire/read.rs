@@ -49,6 +49,8 @@ fn one(item: Item<'_>, kind: Kind) -> Option<Value> {
         Kind::Group(table) => {
             let fields = item.fields()?;
             let values = group(&fields, table());
+            // Only after all fields were asked for: what is left over then is what nobody
+            // knows, and is told with what it may have meant.
             fields.finish();
             Some(Value::Group(values))
         }
@@ -93,6 +95,8 @@ fn named(item: Item<'_>, list: &'static WordList, kind: Kind) -> Vec<(String, Va
 /// One value for each field of a table.
 fn group(fields: &Fields<'_>, table: &'static Table) -> Vec<Value> {
     let read = |field| at_field(fields, table, field);
+    // All fields first and those that are like another after them: which of the two an
+    // author writes first must not matter.
     let mut values: Vec<Value> = table.fields.iter().map(read).collect();
     for (at, field) in table.fields.iter().enumerate() {
         let Some(key) = field.like else { continue };
@@ -124,6 +128,8 @@ fn choose(fields: &Fields<'_>, cases: &'static Cases) -> Value {
     }
     let item = cases.by.and_then(|key| {
         let left = cases.of.iter().any(|case| case.word.is_empty());
+        // A group that may stand without its word has a case for that; only where none has,
+        // a missing word is a fault.
         if left { fields.may(key) } else { fields.need(key) }
     });
     let said = item.and_then(|item| item.node.text()).unwrap_or_default().trim();

@@ -68,6 +68,8 @@ impl Maker {
             Kind::Refers(_) => scalar(pattern::REFERENCE),
             Kind::Day => text(pattern::DAY),
             Kind::Moment => text(pattern::MOMENT),
+            // A text too, because an editor that was told "integer" alone would strike out
+            // a number in quotes, which the reader takes.
             Kind::Whole => json!({
                 "type": ["integer", "string"],
                 "minimum": 0,
@@ -113,6 +115,8 @@ impl Maker {
             self.defs.insert(name.to_owned(), Json::Bool(true));
             let mut made = object(make(self));
             if let Some(book) = self.books.of(name) {
+                // The help goes to the definition and not to each use: an editor shows it
+                // wherever the group stands.
                 made.insert("description".to_owned(), sentence(book.about).into());
             }
             self.defs.insert(name.to_owned(), Json::Object(made));

@@ -38,6 +38,8 @@ pub(super) struct Block {
 impl Block {
     pub(super) fn lines(self) -> Vec<String> {
         let mut out = self.help;
+        // Without a blank behind the mark, so that taking it away leaves a line that reads,
+        // and a sentence of help is never taken for a field.
         let mark = if self.used { "" } else { "#" };
         out.extend(self.lines.into_iter().map(|line| format!("{mark}{line}")));
         out
@@ -89,6 +91,8 @@ impl Writer {
                 _ => out.extend(self.field(field, book)),
             }
         }
+        // Given back, so that the same group may stand a second time beside itself; only
+        // inside itself it may not.
         self.within.pop();
         out
     }
@@ -122,6 +126,8 @@ impl Writer {
             let used = block.used || key.is_some_and(|(key, _)| key == chosen);
             Block { used, ..block }
         });
+        // Behind the word that chooses them, or an author would fill in fields of a group
+        // that he then does not choose.
         blocks.extend(fields);
         if let Some(block) = blocks.first_mut() {
             block.help.splice(..0, help);

@@ -243,8 +243,6 @@ pub mod kind {
     use super::Kind;
     use crate::quantity::Dimension;
 
-    /// A text.
-    pub const TEXT: Kind = Kind::Text;
     /// A name that is looked for elsewhere.
     pub const NAME: Kind = Kind::Name;
     /// A day.
@@ -253,8 +251,6 @@ pub mod kind {
     pub const MOMENT: Kind = Kind::Moment;
     /// A percent.
     pub const PERCENT: Kind = Kind::Percent;
-    /// Any quantity.
-    pub const FIGURE: Kind = Kind::Figure;
     /// A unit.
     pub const UNIT: Kind = Kind::Unit;
     /// A unit, or the empty text for that of a bare number.

@@ -85,18 +85,21 @@ impl<'de> Deserialize<'de> for Words {
 
 /// Fills `{name}` blanks in one pass, so that a filled-in text is never filled again.
 pub fn fill(sentence: &str, blanks: &[(&str, &str)]) -> String {
-    let mut out = String::with_capacity(sentence.len());
-    let mut rest = sentence;
+    replaced(sentence, |name| Some(blanks.iter().find(|(blank, _)| *blank == name)?.1))
+}
+
+/// A text in which each pair of braces is replaced by what is known for it.
+pub fn replaced<'t>(text: &'t str, known: impl Fn(&'t str) -> Option<&'t str>) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut rest = text;
     while let Some((before, after)) = rest.split_once('{') {
         out.push_str(before);
-        let known = after.split_once('}').and_then(|(name, tail)| {
-            let value = blanks.iter().find(|(blank, _)| *blank == name)?.1;
-            Some((value, tail))
-        });
-        match known {
+        let found =
+            after.split_once('}').and_then(|(inside, tail)| Some((known(inside)?, tail)));
+        match found {
             Some((value, tail)) => {
-                // What was filled in is not looked through again: a value with braces in
-                // it is only a value.
+                // What was put in is not looked through again: a value with braces in it is
+                // only a value.
                 out.push_str(value);
                 rest = tail;
             }

@@ -119,7 +119,8 @@ impl Ours {
 pub(super) fn is_page_name(name: &str) -> bool {
     let good = |part: &str| {
         !part.is_empty()
-            // Every file system holds a name of this length, with room for what a stage adds.
+            // Every file system holds a name of this length, with room for what a stage adds:
+            // 255 bytes are the usual end, and an ending of the stage is below twenty.
             && part.len() <= 120
             // Hidden files are nobody's pages, and two points lead out of the folder.
             && !part.starts_with('.')

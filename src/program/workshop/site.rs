@@ -62,6 +62,8 @@ impl Site {
     }
 
     pub(super) fn open_on(disk: Disk, out: &Path) -> Result<Self, WorldFault> {
+        // Looked at and not followed: through a link the site would be written wherever it
+        // leads, and old files removed there.
         match Disk::stands(out)? {
             Stands::Nothing => disk.make_folders(out)?,
             Stands::Folder => {}
@@ -77,6 +79,8 @@ impl Site {
         }
         let lock =
             disk.lock(&working.join("lock")).map_err(|fault| match fault.trouble {
+                // Named by the folder that the user gave; of the lock inside it he knows
+                // nothing.
                 Trouble::Busy => WorldFault::new(out, Trouble::Busy),
                 _ => fault,
             })?;
@@ -94,6 +98,8 @@ impl Site {
         // Locked before anything is read: what another run writes meanwhile is not mistaken for
         // ours.
         site.remember()?;
+        // What a run that was killed had staged is nobody's page: it was never renamed, and
+        // this run makes it anew.
         site.disk.remove_tree(&site.stage())?;
         site.disk.make_folder(&site.stage())?;
         Ok(site)
@@ -125,6 +131,7 @@ impl Site {
     /// Not after a run that was cut off, nor when `program`, the file of the running program,
     /// is another version or newer than the list: it might make other pages of the same parts.
     pub fn trust(&mut self, program: &Path) {
+        // After a run that was cut off the list tells what was to be, not what is.
         let whole = !self.intent_stands && !self.list_lost;
         let list = self.old_list.as_deref().and_then(SiteList::read);
         if let Some(list) = list.filter(|list| whole && list.is_of_today())
@@ -133,6 +140,7 @@ impl Site {
             // stays the same.
             && Some(built) < Disk::written(&self.out.join(LIST))
         {
+            // Files without a key are copies and lists, which cost nothing to make again.
             let made = list.files.into_iter().filter(|entry| !entry.key.is_empty());
             self.kept = made.map(|entry| (entry.path.clone(), entry)).collect();
         }
@@ -145,6 +153,7 @@ impl Site {
         path: &str,
         key: impl FnOnce(&[String]) -> Option<String>,
     ) -> Result<bool, WorldFault> {
+        // The cheap looks first: the hash of the file is read from disk and asked for last.
         let Some(entry) = self.kept.get(path) else { return Ok(false) };
         let stands = Disk::stands_in(&self.out, path)?;
         if key(&entry.asked).as_ref() != Some(&entry.key)
@@ -211,6 +220,8 @@ impl Site {
             return Err(WorldFault::new(at, Trouble::BadName));
         }
         let sha256 = hex_hash(bytes);
+        // On no machine is a length larger than this; a fault here would have no place to
+        // be told.
         let length = u64::try_from(bytes.len()).unwrap_or(u64::MAX);
         let entry = Entry { path: path.to_owned(), sha256, bytes: length, asked, key };
         let mut page = Page { entry, staged: None, replaces: false };

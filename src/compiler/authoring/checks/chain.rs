@@ -28,6 +28,8 @@ pub(super) fn check(checked: &Checked<'_>) {
 fn misfits(before: &Drill, after: &Drill) -> Vec<&'static str> {
     let (left, start) = (&before.leaves, &after.starts_with);
     let line = |left: Line, start: Line| {
+        // A drained line lies on the ground like one that was never filled; the words
+        // differ because what was done differs.
         left == start || (left, start) == (Line::Drained, Line::Empty)
     };
     // Totals written down are as good as set to zero.
@@ -48,5 +50,7 @@ fn misfits(before: &Drill, after: &Drill) -> Vec<&'static str> {
 
 /// A state left open fits every other.
 fn fits<T>(left: Option<T>, start: Option<T>, same: impl Fn(T, T) -> bool) -> bool {
+    // An author who leaves it open says that it does not matter; to guess would make every
+    // chain need every state.
     left.zip(start).is_none_or(|(left, start)| same(left, start))
 }

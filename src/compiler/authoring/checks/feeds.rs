@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::by_rig::rig_of;
 use super::basis::{basis, named_basis};
+use super::units::measures;
 use super::values::within;
 use super::{Checked, Spot, nearest};
 use crate::course::{
@@ -277,15 +278,6 @@ fn choice(
     let finding = finding.with("nearest", nearest(word, words));
     let finding = finding.with("field", given.name.clone());
     checked.note(finding.with("words", words.join(", ")));
-}
-
-/// Whether a value is of the unit's sort.
-fn measures(value: &Quantity, unit: &str) -> bool {
-    let share = |kind| kind == Kind::Share;
-    find(unit).is_none_or(|unit| {
-        unit.dimension == value.dimension()
-            && share(unit.kind) == share(value.unit().kind)
-    })
 }
 
 /// The ends of a drawn value, where the author wrote them.

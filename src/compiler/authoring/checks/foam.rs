@@ -3,7 +3,7 @@
 use super::super::by_rig::rig_of;
 use super::{Checked, Spot};
 use crate::course::{
-    Bind, Expect, Feed, FoamClass, Question, QuestionKind, Rig, differing,
+    Bind, Expect, Feed, FoamClass, Measure, Question, QuestionKind, Rig, differing,
 };
 use crate::findings::{Code, Finding};
 use crate::scoring::runs_on;
@@ -29,13 +29,7 @@ pub(super) fn check(checked: &Checked<'_>) {
     }
     for drill in &checked.course.drills {
         let spot = checked.sheet("drills", &drill.id);
-        let formulas = drill.measures.iter().flat_map(|measure| {
-            let expect = match &measure.expect {
-                Expect::Formula(feed) => Some(feed),
-                Expect::Bound(_) => None,
-            };
-            expect.into_iter().chain(&measure.measured)
-        });
+        let formulas = drill.measures.iter().flat_map(Measure::feeds);
         let bound = drill.measures.iter().filter_map(|measure| match &measure.expect {
             Expect::Bound(bind) => figure(bind),
             Expect::Formula(_) => None,

@@ -4,10 +4,11 @@
 use std::collections::BTreeMap;
 
 use super::super::by_rig::rig_of;
+use super::units;
 use super::{Checked, Spot, listing};
 use crate::course::{
-    Bind, Course, Expect, FIGURE_NAMES, Feed, Question, QuestionKind, Reading, WhichFoam,
-    figure_means, rig_figures,
+    Bind, Course, Expect, FIGURE_NAMES, Feed, Measure, Question, QuestionKind, Reading,
+    WhichFoam, figure_means, rig_figures,
 };
 use crate::findings::{Code, Finding};
 use crate::formulas::{Given, GivenKind, Means};
@@ -115,13 +116,7 @@ fn all<'c>(checked: &Checked<'c>) -> Vec<Fed<'c>> {
 pub(in crate::authoring) fn feeds_of(course: &Course) -> impl Iterator<Item = &Feed> {
     let examples = course.lessons.iter().flat_map(|lesson| &lesson.examples);
     let measures = course.drills.iter().flat_map(|drill| &drill.measures);
-    let measures = measures.flat_map(|measure| {
-        let expect = match &measure.expect {
-            Expect::Formula(feed) => Some(feed),
-            Expect::Bound(_) => None,
-        };
-        expect.into_iter().chain(&measure.measured)
-    });
+    let measures = measures.flat_map(Measure::feeds);
     let questions = course.sets.iter().flat_map(|set| &set.questions);
     let questions = questions.filter_map(|question| match &question.kind {
         QuestionKind::Number { ask, .. }
@@ -218,12 +213,8 @@ impl At<'_, '_> {
     }
 }
 
-/// Whether a figure measures what a given does; a percent never passes for a bare number.
+/// Whether a figure measures what a given does.
 fn measures(value: &Quantity, given: &Given) -> bool {
     let GivenKind::Number { unit, .. } = &given.kind else { return true };
-    let share = |kind| kind == Kind::Share;
-    find(unit).is_none_or(|unit| {
-        unit.dimension == value.dimension()
-            && share(unit.kind) == share(value.unit().kind)
-    })
+    units::measures(value, unit)
 }

@@ -276,6 +276,8 @@ impl<'c> Checked<'c> {
 /// The nearest name, or the choice there is.
 fn nearest(typed: &str, known: &[String]) -> String {
     crate::words::nearest(typed, known.iter().map(String::as_str)).unwrap_or_else(|| {
+        // A dozen fit into two lines of a terminal; whoever has more names than that cannot
+        // find his own among them anyway.
         let few: Vec<&str> = known.iter().take(12).map(String::as_str).collect();
         few.join(", or ")
     })

@@ -267,6 +267,7 @@ fn kind(checked: &Checked<'_>, question: &Question, spot: &Spot<'_>) {
                 return;
             };
             let most = formula.slips.len() + 1;
+            // One choice would be the answer itself.
             if *choices > most || *choices < 2 {
                 let place = spot.at("choices").place();
                 let finding = Finding::at(Code::ChoicesCannotBeFilled, place);

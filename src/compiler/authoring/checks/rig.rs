@@ -71,6 +71,8 @@ fn presets(
     spot: &Spot<'_>,
 ) {
     let spot = spot.at("proportioner").at("classes").at(class_name(class)).at("presets");
+    // Only products whose label could be read whole: half a label would forbid what its
+    // other half allows, and send an author after a fault that is none.
     let carried: Vec<&Concentrate> = rig
         .foam_tanks()
         .filter_map(|tank| concentrate(checked, tank))
@@ -81,6 +83,8 @@ fn presets(
         let place = spot.at(index.to_string()).place();
         let at =
             |code| Finding::at(code, place.clone()).with("percent", preset.printed());
+        // A preset that the unit cannot give is told as that alone; what label and rating
+        // would say of it follows from it.
         if !within(preset, &range.from, &range.to) {
             let finding = at(Code::PercentOutsideRig).with("from", range.from.printed());
             checked.note(finding.with("to", range.to.printed()));
@@ -105,6 +109,8 @@ fn presets(
                 continue;
             };
             let Some(unit) = &rig.proportioner else { continue };
+            // Compared unrounded: a rating is a limit of the maker, and a line exactly at
+            // it is still within it.
             if taken.compare(unit.rating.flow.base()).is_gt() {
                 let finding =
                     at(Code::FlowOverRating).with("outlet", outlet.title.clone());
@@ -147,6 +153,7 @@ fn concentrate_flow(
         .library
         .evaluate(formula, &inputs, checked.course.module.units)
         .ok()?;
+    // By its place: the formulas of the register give what they are asked for first.
     answers.first().copied().flatten()
 }
 

@@ -4,7 +4,7 @@
 use super::super::library::within;
 use super::Checked;
 use crate::findings::{Code, Finding, Place};
-use crate::quantity::{Dimension, Quantity, System, Unit, named_units};
+use crate::quantity::{Dimension, Kind, Quantity, System, Unit, find, named_units};
 use crate::wire::{Node, Shape};
 
 /// Files whose figures are written in both systems, or in those of whoever wrote a sheet: a
@@ -27,6 +27,16 @@ const OWN_FIGURES: &[&str] = &["formulas/", "tables/", "constants.yaml"];
 
 /// Fields that cite: a source's title is as its publisher wrote it.
 const CITES: &[&str] = &["source", "by", "order", "department"];
+
+/// Whether a value is of a unit's sort; a percent never passes for a bare number, though both
+/// are without a dimension: whoever writes 3 for 3 % is a hundred times too high.
+pub(super) fn measures(value: &Quantity, unit: &str) -> bool {
+    let share = |kind| kind == Kind::Share;
+    find(unit).is_none_or(|unit| {
+        unit.dimension == value.dimension()
+            && share(unit.kind) == share(value.unit().kind)
+    })
+}
 
 pub(super) fn check(checked: &Checked<'_>) {
     let mut pressures = Pressures::default();
@@ -110,7 +120,7 @@ impl Sheet<'_, '_> {
         if whole.is_some_and(|whole| whole.dimension() == Dimension::FRICTION) {
             return;
         }
-        let value = whole.is_some() || crate::quantity::find(text).is_some();
+        let value = whole.is_some() || find(text).is_some();
         let code = if value || self.asks { Code::OtherUnits } else { Code::UnitsSaid };
         let mut once = false;
         let system = self.checked.course.module.units;
@@ -181,7 +191,7 @@ impl Pressures {
             }
             Shape::Text(text) => {
                 let unit = Quantity::read(text).ok().map(|whole| whole.unit());
-                if let Some(unit) = unit.or_else(|| crate::quantity::find(text)) {
+                if let Some(unit) = unit.or_else(|| find(text)) {
                     let place = || Place {
                         file: file.to_owned(),
                         start: node.start,

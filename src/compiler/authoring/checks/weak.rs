@@ -31,6 +31,8 @@ fn roles(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     for role in &drill.roles {
         let own = spot.at("roles").entry("role", &role.id);
         let of = |code, place| Finding::at(code, place).with("role", role.title.clone());
+        // Both are told in one walk, because a role that is both has two faults and one
+        // line to mend.
         if role.scripted && !role.only_speaks(drill) {
             checked.note(of(Code::ScriptedWorks, own.at("scripted").key()));
         }
@@ -57,8 +59,12 @@ fn links(checked: &Checked<'_>, (drill, critical): (&Drill, &Critical), spot: &S
         let finding = Finding::at(Code::LinkUnshown, own.at("order").place());
         checked.note(finding.with("rig", "any").with("critical", critical.id.clone()));
     }
+    // Rig by rig: a critical that one rig can show and another cannot leaves the crew of
+    // the other without it.
     let rigs = checked.course.rigs.values().filter(|rig| runs_on(rig, drill));
     for rig in rigs.filter(|rig| critical.condition().lacks(rig).is_none()) {
+        // A walk-through shows that somebody knows the order and nothing else, so that it
+        // proves no link.
         let mut modes = critical.modes.iter().filter(|mode| **mode != Mode::WalkThrough);
         let shown = modes.any(|mode| {
             critical.links.iter().any(|link| shows(drill, link, (rig, *mode)))

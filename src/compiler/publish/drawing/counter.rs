@@ -71,6 +71,8 @@ fn split(counted: &Counted, told: &Told) -> i64 {
     };
     let long = flush.and_then(share).and_then(|long| i64::try_from(long).ok());
     let room = |text: &str| Face::Name.width(text) + 16;
+    // Both parts stay wide enough to be seen and to hold their name, even where one is a
+    // hundredth of the other: the figures beside them say how much it was.
     let most = LONG - room(&told.flush).max(60);
     let long = long.unwrap_or(0).min(most).max(room(&told.foam)).min(LONG - 20);
     LEFT + long

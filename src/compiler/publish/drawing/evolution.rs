@@ -40,6 +40,8 @@ fn lengths(
     top: i64,
 ) -> i64 {
     let count = i64::try_from(row.len()).unwrap_or(1).max(1);
+    // Shared by five at least: a chain of two drills as wide as the page would look longer
+    // than one of five. Three on each side are left for the marks at the ends.
     let long = (WIDTH - 6).div_euclid(count.max(5));
     let middle = top + 16;
     let mut foot = top + 46;

@@ -246,10 +246,13 @@ impl Scale {
     /// Rounded up to two minutes; six marks at most, so that they are told apart.
     fn to(longest: i64) -> Self {
         let minutes = -(-longest).div_euclid(120) * 2;
+        // A tank that is empty at once would have a scale without length.
         let minutes = minutes.max(2);
         let mut step = 2;
         for wider in [2, 5, 10, 20, 30, 60, 120, 300, 600] {
             step = wider;
+            // Seven marks and more would run into each other where the longest has three
+            // digits.
             if minutes.div_euclid(step) <= 6 {
                 break;
             }

@@ -148,7 +148,9 @@ impl<'p> Path<'p> {
         match self.card.rig.returns.len() {
             0..=2 => 21,
             3..=4 => 16,
-            // However many there are, none comes near the trunk.
+            // However many there are, none comes near the trunk: it stands 25 beyond the last lane,
+            // and names need the room between. Closer than that they cannot be told apart, and
+            // their letters at the ends say which is which.
             many => 100_i64.div_euclid(i64::try_from(many).unwrap_or(100)).min(14),
         }
     }

@@ -17,6 +17,7 @@ pub(in crate::publish) fn tanks(card: Card<'_>) -> Drawing {
     let words = card.desk.words;
     let mut canvas = Canvas::default();
     let mut y = 8;
+    // Two stand side by side on a phone without their names running into each other.
     for pair in card.rig.tanks.chunks(2) {
         let feet = pair
             .iter()

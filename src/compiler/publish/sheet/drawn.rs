@@ -9,14 +9,11 @@ use serde::Serialize;
 use super::page::{fits, head, render};
 use crate::course::{Course, Drill, Rig, drill_name};
 use crate::page::sheet::{self, House};
-use crate::publish::assets;
+use crate::publish::assets::beside;
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Head, Shared, Side};
 use crate::quiz;
 use crate::scoring::{DrawnForms, DrawnSheet, Kit, NoSheets, drawn_sheets};
-
-/// The style sheet and the script that the pages name.
-const BESIDE: [&str; 2] = ["plain.css", "leaf.js"];
 
 #[derive(Serialize)]
 struct IndexView {
@@ -60,10 +57,7 @@ pub fn drawn_pages(
     };
     let index = shared.render("sheets.html", &index, &view)?;
     pages.insert("index.html".to_owned(), index.into_bytes());
-    pages.extend(assets(shared.course).into_iter().filter_map(|(path, bytes)| {
-        let name = path.strip_prefix("staff/").filter(|name| BESIDE.contains(name))?;
-        Some((name.to_owned(), bytes))
-    }));
+    pages.extend(beside(shared.course));
     Ok(pages)
 }
 

@@ -87,6 +87,7 @@ fn source<'s>(path: &'s str, text: &str) -> Source<'s> {
             fills.insert(name.clone());
         }
     }
+    // `src`, the crate, the room: what a room puts together another room cannot ask for.
     let room: Vec<&str> = path.split('/').take(3).collect();
     Source { path, room: room.join("/"), tokens, fills }
 }

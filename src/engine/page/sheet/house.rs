@@ -73,6 +73,9 @@ impl House {
             }
         }
         let mut found = by_gravity(found);
+        // The foot of a sheet has one line for them, and a reader passes over the fourth.
+        // The gravest stand first, so that what is cut off is the least; all of them stand
+        // in full on the first side.
         found.truncate(3);
         found
     }

@@ -6,9 +6,7 @@ use super::leaf::Leaf;
 use super::parts::{
     block, cell, column, fours, line, mark, named, private, table, write,
 };
-use crate::course::{
-    Bind, Edge, Expect, Feed, How, Measure, Reading, RunSheet, foam_outlets,
-};
+use crate::course::{Bind, Edge, Expect, Feed, Measure, Reading, RunSheet, foam_outlets};
 use crate::page::Node;
 use crate::quantity::Quantity;
 use crate::scoring::{Decision, NoValue, Readings, expectation};
@@ -89,8 +87,8 @@ impl Leaf<'_> {
     /// How it is come by, whether it decides, and at which step.
     fn how(self, measure: &Measure) -> String {
         let bench = self.bench;
-        // words: sheet.how.{how_key()}
-        let mut how = bench.get(&format!("how.{}", how_key(measure.how)));
+        // words: sheet.how.{How}
+        let mut how = bench.get(&format!("how.{}", measure.how.key()));
         if let Some(feed) = &measure.measured {
             let formula = self.title(feed);
             how = bench.say("worked", &[("how", &how), ("formula", &formula)]);
@@ -210,13 +208,5 @@ impl Leaf<'_> {
         let below = side(&measure.tolerance.below, "below");
         let above = side(&measure.tolerance.above, "above");
         self.bench.say("edges", &[("below", &below), ("above", &above)])
-    }
-}
-
-const fn how_key(how: How) -> &'static str {
-    match how {
-        How::Set => "set",
-        How::Shown => "shown",
-        How::FromTotals => "from-totals",
     }
 }

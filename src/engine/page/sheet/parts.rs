@@ -36,6 +36,8 @@ pub(super) fn row(lines: impl IntoIterator<Item = Node>) -> Node {
 /// The same, four in a row from four of them on: they take half the height.
 pub(super) fn fours(lines: impl IntoIterator<Item = Node>) -> Node {
     let row = row(lines);
+    // Up to three keep the wide boxes: handwriting with gloves on needs them more than the
+    // sheet needs the room.
     if row.kids.len() >= 4 { row.class("so-fields so-four") } else { row }
 }
 

@@ -84,7 +84,7 @@ impl At {
     /// Milliseconds since 1970 on a clock that shows local time.
     fn local(&self) -> i64 {
         // A day each way holds every zone of the earth; years of four digits, whatever a
-        // faulty clock says.
+        // faulty clock says, because a run beyond them could not be written down nor sorted.
         let zone = self.zone.clamp(-1440, 1440).saturating_mul(60_000);
         self.wall.saturating_sub(zone).clamp(0, 2_900_000 * DAY)
     }

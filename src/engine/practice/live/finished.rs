@@ -33,6 +33,8 @@ impl Head {
     pub(super) fn of(name: String, title: String, text: &str) -> Self {
         let hash = hex_hash(text.as_bytes());
         Self {
+            // From the text and not from a counter: the same run that is stored by two tabs
+            // has one head.
             id: hash.get(..ID).unwrap_or_default().to_owned(),
             name,
             title,

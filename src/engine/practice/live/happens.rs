@@ -44,6 +44,7 @@ impl State {
             E::Turn { drill } => {
                 (run || review) && live.kit(self.text("rig"), drill).is_some()
             }
+            // Once: a second start would throw away a time that was taken.
             E::Start => {
                 run && self.timed(live) && !self.watch(|watch| watch.start.is_some())
             }
@@ -56,6 +57,8 @@ impl State {
             // Who stopped and why is remembered now and not when the sheet is looked
             // through (rule 32).
             E::End => run || (self.phase == Phase::Stopped && self.stop_is_told()),
+            // As long as it was not confirmed, a stop can have been a wrong touch; after
+            // that it was said aloud.
             E::NoStop => self.phase == Phase::Stopped,
             E::Back => review,
             E::Rest { mark } => {
@@ -84,6 +87,8 @@ impl State {
         let (run, review) = (self.phase == Phase::Run, self.phase == Phase::Review);
         match event {
             E::Mark { step, mark } => {
+                // What does not apply is known from the rig's card and never from a touch
+                // in a hurry; on paper it can be written with its reason.
                 let stands = *mark != Mark::NotApplicable && self.stands(live, step);
                 (run || review) && stands
             }
@@ -95,6 +100,7 @@ impl State {
                 let told = self.part().is_some_and(|part| part.unplaced.is_empty());
                 review && told && !self.later()
             }
+            // Only what is waited for: whatever has a mark by now came before that anyway.
             E::First { step } => {
                 run && waiting(live, self).iter().any(|item| item.id() == step)
             }

@@ -129,16 +129,17 @@ impl Live {
     pub fn new(data: LiveKit) -> Result<Self, NotCanonical> {
         let revision = revision(&data)?;
         let mut kits = BTreeMap::new();
+        // Formulas belong to a drill and not to its rig: each drill is opened once, however
+        // many rigs it can be run on, because a phone waits for this.
+        let first = data.rigs.first().into_iter();
+        let opened = first.flat_map(|rig| data.drills.iter().map(move |of| (of, rig)));
+        let opened = opened.map(|(of, rig)| {
+            Kit::new(KitData::put_together(of.clone(), rig.clone(), &data.words))
+        });
+        let opened = opened.collect::<Result<Vec<Kit>, _>>()?;
         for rig in &data.rigs {
-            let mut of_rig = Vec::new();
-            for standard in &data.drills {
-                let whole =
-                    KitData::put_together(standard.clone(), rig.clone(), &data.words);
-                let kit = Kit::new(whole)?;
-                if runs_on(rig, kit.drill()) {
-                    of_rig.push(kit);
-                }
-            }
+            let here = opened.iter().filter(|kit| runs_on(rig, kit.drill()));
+            let of_rig = here.map(|kit| kit.on(rig)).collect::<Result<Vec<Kit>, _>>()?;
             if !of_rig.is_empty() {
                 kits.insert(rig.id.clone(), of_rig);
             }

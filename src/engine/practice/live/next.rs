@@ -33,6 +33,8 @@ impl Opening<'_> {
     pub(super) fn fresh(self, live: &Live) -> Log {
         let mut log = self.empty(live);
         let letter = |byte: &u8| char::from(b'a' + byte.rem_euclid(26));
+        // The minute stands before them, so that two phones would have to begin in the same
+        // minute and then hit one of 456,976.
         let letters: String = self.chance.iter().take(4).map(letter).collect();
         let moment = self.at.minute();
         let moment: String = moment.chars().filter(char::is_ascii_digit).collect();

@@ -307,14 +307,7 @@ impl Panel {
     /// Has something stored under a key, unless it is stored there by now.
     pub(super) fn put(&mut self, turn: &mut Turn, name: &str, text: Option<String>) {
         let key = self.key(name);
-        if self.stored.get(&key) == text.as_ref() {
-            return;
-        }
-        match &text {
-            Some(text) => self.stored.insert(key.clone(), text.clone()),
-            None => self.stored.remove(&key),
-        };
-        turn.store.insert(key, text);
+        turn.put(&mut self.stored, key, text);
     }
 
     fn shown(&self, mut turn: Turn, event: &Event, at: &At, look: &Look) -> Turn {

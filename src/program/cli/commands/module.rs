@@ -4,7 +4,9 @@
 use std::path::Path;
 
 use rayon::iter::{IndexedParallelIterator, IntoParallelRefIterator, ParallelIterator};
+use serde_json::json;
 
+use super::report;
 use crate::authoring::{self, Options, ProofWay, Proofs, Proven};
 use crate::cli::progress::Progress;
 use crate::cli::terminal::Terminal;
@@ -72,6 +74,29 @@ impl Module {
             Some(course) if course.draft => findings::blocks_draft(&self.findings),
             Some(_) => findings::blocks(&self.findings),
         }
+    }
+
+    /// The course, where pages and forms can be made of it. Where they cannot, it is told why:
+    /// `list` is what a machine was to get a list of, and `last` the sentence that ends the
+    /// findings.
+    pub(super) fn sound(
+        &self,
+        (content, terminal): (&Path, &Terminal),
+        list: &str,
+        last: &str,
+    ) -> Option<&Course> {
+        let course = self.course.as_ref().filter(|_| !self.blocks());
+        if course.is_none() {
+            let found = self.printed(terminal);
+            if terminal.for_machine() {
+                // A list that is empty and not missing: whoever counts what was made counts none.
+                terminal.json(&json!({ list: [], "findings": found }));
+            } else {
+                terminal.data(&report::findings(&found, content, terminal));
+                terminal.data(last);
+            }
+        }
+        course
     }
 
     /// The findings with their sentences and lines.

@@ -6,7 +6,6 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use super::module::Module;
-use super::report::findings;
 use super::said::kept_proofs;
 use super::seed;
 use crate::cli::end::{End, Fault};
@@ -36,7 +35,8 @@ pub(super) const SITE_FORMS: &str = "staff/papers-forms.json";
 /// than a thousand, and a larger file was named by mistake.
 pub(super) const LARGEST: u64 = 50_000_000;
 
-/// Most papers of one run: more than any room seats.
+/// Most papers or sheets of one run: more than any room seats, and more evaluations than a
+/// whole department has in a year.
 const MOST_COPIES: u32 = 200;
 
 /// Make several papers of a question set
@@ -82,10 +82,7 @@ pub(in crate::cli) fn run(
     terminal: &Terminal,
 ) -> Result<End, Fault> {
     let words = &terminal.words;
-    if !(1..=MOST_COPIES).contains(&arguments.copies) {
-        let most = MOST_COPIES.to_string();
-        return Err(Fault::Said(words.say("cli.papers.copies", &[("most", &most)])));
-    }
+    few_enough(arguments.copies, terminal)?;
     // A key among the sources would go wherever the module goes.
     keep_apart(&arguments.content, arguments.out.as_ref().unwrap_or(&arguments.site))?;
     let seed = match &arguments.seed {
@@ -94,18 +91,10 @@ pub(in crate::cli) fn run(
     };
     let mut module = Module::read(&arguments.content, false)?;
     module.prove(Depth::Sampled, &kept_proofs(&arguments.site), terminal);
-    let course = match &module.course {
-        Some(course) if !module.blocks() => course,
-        _ => {
-            let found = module.printed(terminal);
-            if terminal.for_machine() {
-                terminal.json(&json!({ "papers": [], "findings": found }));
-            } else {
-                terminal.data(&findings(&found, &arguments.content, terminal));
-                terminal.data(&words.get("cli.not-published"));
-            }
-            return Ok(End::ToFix);
-        }
+    let made = (arguments.content.as_path(), terminal);
+    let Some(course) = module.sound(made, "papers", &words.get("cli.not-published"))
+    else {
+        return Ok(End::ToFix);
     };
     let set = find(course, &arguments.set, terminal)?;
     let past = past(&arguments.site.join(RESULTS), terminal)?;
@@ -187,6 +176,29 @@ pub(super) fn results(
     Ok(found)
 }
 
+/// Holds the number of copies to what is ever needed.
+pub(super) fn few_enough(copies: u32, terminal: &Terminal) -> Result<(), Fault> {
+    if (1..=MOST_COPIES).contains(&copies) {
+        return Ok(());
+    }
+    let most = MOST_COPIES.to_string();
+    Err(Fault::Said(terminal.words.say("cli.papers.copies", &[("most", &most)])))
+}
+
+/// What was written anew, what stood there by now, and where to look first.
+pub(super) fn tell_written(
+    (files, written): (usize, &[String]),
+    index: &str,
+    terminal: &Terminal,
+) {
+    let words = &terminal.words;
+    let new = written.len().to_string();
+    let same = files.saturating_sub(written.len()).to_string();
+    let blanks = [("written", new.as_str()), ("same", same.as_str())];
+    terminal.data(&words.say("cli.papers.written", &blanks));
+    terminal.data(&words.say("cli.papers.open", &[("path", index)]));
+}
+
 fn broken(reason: &str, terminal: &Terminal) -> Fault {
     Fault::Said(terminal.words.say("cli.broken", &[("reason", reason)]))
 }
@@ -249,10 +261,6 @@ fn tell(
     for line in balance {
         terminal.data(super::layout::wrapped(line, "").trim_end());
     }
-    let (new, same) =
-        (written.len().to_string(), files.saturating_sub(written.len()).to_string());
-    let blanks = [("written", new.as_str()), ("same", same.as_str())];
-    terminal.data(&words.say("cli.papers.written", &blanks));
-    terminal.data(&words.say("cli.papers.open", &[("path", &index)]));
+    tell_written((files, written), &index, terminal);
     terminal.data(&words.get("cli.papers.staff"));
 }

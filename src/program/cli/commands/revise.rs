@@ -7,7 +7,6 @@ use chrono::{Local, NaiveDate};
 use serde_json::json;
 
 use super::module::Module;
-use super::report::findings;
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::course::Course;
@@ -54,18 +53,9 @@ pub(in crate::cli) fn run(
 ) -> Result<End, Fault> {
     let words = &terminal.words;
     let module = Module::read(&arguments.content, false)?;
-    let course = match &module.course {
-        Some(course) if !module.blocks() => course,
-        _ => {
-            let printed = module.printed(terminal);
-            if terminal.for_machine() {
-                terminal.json(&json!({ "kept": [], "findings": printed }));
-            } else {
-                terminal.data(&findings(&printed, &arguments.content, terminal));
-                terminal.data(&words.get("cli.revise.module"));
-            }
-            return Ok(End::ToFix);
-        }
+    let made = (arguments.content.as_path(), terminal);
+    let Some(course) = module.sound(made, "kept", &words.get("cli.revise.module")) else {
+        return Ok(End::ToFix);
     };
     let mut files: BTreeMap<String, Vec<u8>> = BTreeMap::new();
     for id in &arguments.drills {

@@ -5,8 +5,7 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use super::module::Module;
-use super::papers::{LARGEST, STAFF, text};
-use super::report::findings;
+use super::papers::{LARGEST, STAFF, few_enough, tell_written, text};
 use super::seed;
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
@@ -27,9 +26,6 @@ const DRAWN: &str = "drawn.json";
 
 /// The forms of the sheets that compile makes.
 pub(super) const SITE_DRAWN: &str = "staff/sheets-drawn.json";
-
-/// Most sheets of one run, because a year's evaluations of a whole department need no more.
-const MOST_COPIES: u32 = 200;
 
 /// Make numbered sign-off sheets with drawn orders
 #[derive(Debug, clap::Args)]
@@ -57,6 +53,8 @@ pub(in crate::cli) struct Arguments {
     #[arg(long, value_name = "N", default_value_t = 8)]
     copies: u32,
     /// Number of the first one
+    // More than ten thousand sheets of one drill are a slip of the keyboard: it would be drawn,
+    // and printed, for an hour.
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     first: u32,
     /// Words or letters from which the numbers are drawn: 64 bits of chance at least
@@ -78,26 +76,15 @@ pub(in crate::cli) fn run(
     terminal: &Terminal,
 ) -> Result<End, Fault> {
     let words = &terminal.words;
-    if !(1..=MOST_COPIES).contains(&arguments.copies) {
-        let most = MOST_COPIES.to_string();
-        return Err(Fault::Said(words.say("cli.papers.copies", &[("most", &most)])));
-    }
+    few_enough(arguments.copies, terminal)?;
     // What was drawn must not go wherever the module goes.
     keep_apart(&arguments.content, arguments.out.as_ref().unwrap_or(&arguments.site))?;
     let seed = seed::choose(arguments.seed.as_deref(), &arguments.site, terminal)?;
     let module = Module::read(&arguments.content, false)?;
-    let course = match &module.course {
-        Some(course) if !module.blocks() => course,
-        _ => {
-            let found = module.printed(terminal);
-            if terminal.for_machine() {
-                terminal.json(&json!({ "sheets": [], "findings": found }));
-            } else {
-                terminal.data(&findings(&found, &arguments.content, terminal));
-                terminal.data(&words.get("cli.not-published"));
-            }
-            return Ok(End::ToFix);
-        }
+    let made = (arguments.content.as_path(), terminal);
+    let Some(course) = module.sound(made, "sheets", &words.get("cli.not-published"))
+    else {
+        return Ok(End::ToFix);
     };
     let (drill, rig) = chosen(course, arguments, terminal)?;
     let kit = Kit::of(course, drill, rig, words)
@@ -243,10 +230,6 @@ fn tell(
         let blanks = [("number", number.as_str()), ("code", sheet.code.as_str())];
         terminal.data(&format!("  {}", words.say("cli.numbered.row", &blanks)));
     }
-    let same = files.saturating_sub(written.len()).to_string();
-    let new = written.len().to_string();
-    let blanks = [("written", new.as_str()), ("same", same.as_str())];
-    terminal.data(&words.say("cli.papers.written", &blanks));
-    terminal.data(&words.say("cli.papers.open", &[("path", &index)]));
+    tell_written((files, written), &index, terminal);
     terminal.data(&words.say("cli.numbered.staff", &[("forms", &forms)]));
 }

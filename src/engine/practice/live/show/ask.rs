@@ -14,10 +14,10 @@ use super::over::{self, head, list, placed};
 use super::questions::contradictions;
 use super::review::rest_keys;
 use super::run::undo;
-use super::steps::{begun_keys, cue_keys, place};
+use super::steps::{cue_keys, place};
 use super::watch::screen;
 use crate::practice::view::Node;
-use crate::scoring::{Kit, pairs, prompts};
+use crate::scoring::{Kit, pairs};
 
 /// The question that is open, as a screen of its own; nothing when all are answered, or the page
 /// was asked for. After a stop nobody is asked for the rest (rule 7 h), and what was on paper is
@@ -89,7 +89,7 @@ fn of_drill(desk: &Desk<'_>, kit: &Kit) -> Option<Vec<Node>> {
     steps(desk, kit)
         .or_else(|| cue(desk, kit, part))
         .or_else(|| critical(desk, kit))
-        .or_else(|| begun(desk, kit, part))
+        .or_else(|| over::begun(desk, kit, |id| !part.begun.contains_key(id)))
         .or_else(|| placed(desk, kit, part.unplaced.first()?))
         .or_else(|| order(desk, kit, part))
         .or_else(|| pair(desk, kit, part))
@@ -142,18 +142,6 @@ fn critical(desk: &Desk<'_>, kit: &Kit) -> Option<Vec<Node>> {
     let about = about.into_iter().chain(linked(desk, kit, one));
     let keys = critical_keys(desk, one, shown).with("class", "keys of-answer");
     Some(vec![list(about.collect()), keys.with("aria-labelledby", "head")])
-}
-
-fn begun(desk: &Desk<'_>, kit: &Kit, part: &Part) -> Option<Vec<Node>> {
-    let prompts = prompts(kit, &sheet(desk.live, desk.state, kit));
-    let (step, waits) = prompts.iter().find(|(id, _)| !part.begun.contains_key(*id))?;
-    let text = desk.say("begun", &[("what", &waits.join("; "))]);
-    let known = kit.drill().steps.iter().find(|known| known.id == *step);
-    let action = known.map_or("", |step| step.action.as_str());
-    let at = place(kit, step);
-    let of = desk.say("of-step", &[("step", &at), ("what", action)]);
-    let keys = begun_keys(desk, step, "head").with("class", "keys of-answer");
-    Some(vec![list(vec![head(text), small(of)]), keys])
 }
 
 /// One question: as it was recorded, or nobody watched it.

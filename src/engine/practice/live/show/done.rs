@@ -74,6 +74,8 @@ fn judged(desk: &Desk<'_>, of: &Verdict, (first, chain): (bool, bool)) -> Vec<No
     let word = desk.get(&format!("far.{}", of.outcome.key()));
     // Letters across decide how wide they may be; their height stays.
     let letters = word.split(' ').map(|part| part.chars().count()).max().unwrap_or(0);
+    // Seven letters fill a narrow phone at full height. "Not met" stays in one line; longer results
+    // would run out of the frame and break between words, so that the longest word counts.
     let letters = if word.chars().count() <= 7 { word.chars().count() } else { letters };
     let wide = match letters {
         0..=7 => "",

@@ -24,7 +24,7 @@ pub(super) fn view(desk: &Desk<'_>, kit: &Kit) -> Option<Vec<Node>> {
         Look::Caution => Some(vec![list(caution_texts(desk))]),
         Look::Number(field) => of_number(desk, kit, field),
         Look::Question => of_question(desk),
-        Look::Begun(step) => begun(desk, kit, step),
+        Look::Begun(step) => begun(desk, kit, |id| id == step),
         Look::Place(step) => placed(desk, kit, step),
         Look::Seen(critical) => what_was_seen(desk, kit, critical),
         _ => None,
@@ -109,10 +109,15 @@ fn of_question(desk: &Desk<'_>) -> Option<Vec<Node>> {
     })
 }
 
-/// Whether what must wait for a prompted step had begun by then.
-fn begun(desk: &Desk<'_>, kit: &Kit, step: &str) -> Option<Vec<Node>> {
+/// Whether what must wait for a prompted step had begun by then: for the step that was touched,
+/// or for the first that is looked for.
+pub(super) fn begun(
+    desk: &Desk<'_>,
+    kit: &Kit,
+    wanted: impl Fn(&str) -> bool,
+) -> Option<Vec<Node>> {
     let prompts = prompts(kit, &sheet(desk.live, desk.state, kit));
-    let waits = prompts.get(step)?;
+    let (step, waits) = prompts.iter().find(|(id, _)| wanted(id))?;
     let text = desk.say("begun", &[("what", &waits.join("; "))]);
     Some(vec![
         list(vec![head(text), of(desk, kit, step)]),

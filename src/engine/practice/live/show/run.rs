@@ -121,7 +121,7 @@ pub(super) fn facts(desk: &Desk<'_>) -> Node {
 /// The drills of a chain.
 pub(super) fn drills(desk: &Desk<'_>) -> Option<Node> {
     let kits = desk.live.kits(desk.state.text("rig"));
-    // One drill needs no key to turn to it.
+    // One drill needs no key to turn to it, and the key would stand where a thumb looks for "stop".
     if kits.len() < 2 {
         return None;
     }

@@ -297,10 +297,8 @@ fn marks(desk: &Desk<'_>, now: Item<'_>) -> Node {
             })
             .collect(),
     };
-    let class = match now {
-        Item::Step(_) => "keys marks-now",
-        Item::Cue(_) => "keys marks-now of-cue",
-    };
+    let cue = matches!(now, Item::Cue(_));
+    let class = if cue { "keys marks-now of-cue" } else { "keys marks-now" };
     Node::new("div")
         .with("class", class)
         .with("role", "group")
@@ -310,6 +308,7 @@ fn marks(desk: &Desk<'_>, now: Item<'_>) -> Node {
 
 /// The next two: a touch says that one of them came first.
 fn next(desk: &Desk<'_>, kit: &Kit, after: &[Item<'_>]) -> Option<Node> {
+    // Two, because a third would push the step's keys off a phone.
     let rows = after.iter().take(2).enumerate().map(|(at, item)| {
         let number = match item {
             Item::Cue(_) => desk.get("cue-sign"),
