@@ -56,6 +56,11 @@ impl Drill {
     pub fn class(&self) -> Option<FoamClass> {
         self.rigs.as_ref().and_then(|rigs| rigs.class)
     }
+
+    /// Whether it is done without any rig.
+    pub fn without_rig(&self) -> bool {
+        self.rigs.as_ref().is_some_and(|rigs| rigs.without)
+    }
 }
 
 macro_rules! conditioned {

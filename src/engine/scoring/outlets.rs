@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use super::fault::{Fault, unknown};
 use super::kit::Kit;
 use super::lines::{has_repeats, takes_outlet};
+use super::tanks::{tank_faults, tanks};
 use crate::course::{Outlet, RunSheet, outlet_of};
 use crate::quantity::{Day, Moment};
 
@@ -20,12 +21,17 @@ impl Kit {
         if until.zip(on).is_some_and(|(until, on)| on > until) {
             kit.to_mut().uncheck();
         }
+        let tank = sheet.tank.as_deref();
+        if let Some(tank) = tank.filter(|id| tanks(self).iter().any(|one| one.id == *id))
+        {
+            kit.to_mut().draws_from(tank);
+        }
         kit
     }
 }
 
-/// What is wrong with the outlets that a run names: one that the rig does not have, one named
-/// twice, a second one on a drill that is done on one.
+/// What is wrong with the outlets that a run names, and with the tank that it draws from: one that
+/// the rig does not have, one named twice, a second one on a drill that is done on one.
 pub(super) fn outlet_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let known = || kit.rig().outlets.iter().map(|outlet| outlet.id.as_str());
     let mut found = Vec::new();
@@ -51,6 +57,7 @@ pub(super) fn outlet_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         let fault = Fault::at(&["further-outlets"], "one-outlet");
         found.push(fault.with("drill", &kit.drill().title));
     }
+    found.extend(tank_faults(kit, sheet));
     found
 }
 

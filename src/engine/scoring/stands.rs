@@ -49,6 +49,10 @@ pub fn flows(mode: Mode) -> bool {
 /// printed for. A drill names what the rig must have, and the class, the ways of proportioning
 /// or the rigs that it was written for.
 pub fn runs_on(rig: &Rig, drill: &Drill) -> bool {
+    // What is done without a rig is printed for none, and nothing else is done without one.
+    if rig.is_nowhere() != drill.without_rig() {
+        return false;
+    }
     let meant = drill.rigs.as_ref().is_none_or(|rigs| {
         let kind = rig.proportioner.as_ref().map(|unit| unit.kind);
         rigs.class.is_none_or(|class| rig.has_class(class))
