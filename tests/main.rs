@@ -57,6 +57,8 @@ mod bases;
 #[cfg(test)]
 mod two_foams;
 #[cfg(test)]
+mod tanks;
+#[cfg(test)]
 mod listing;
 #[cfg(test)]
 mod means;

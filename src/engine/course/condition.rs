@@ -27,6 +27,7 @@ pub const NEEDS: &[(&str, Has)] = &[
         let unit = rig.proportioner.as_ref().map(|unit| unit.kind);
         !rig.eductors.is_empty() || unit == Some(ProportionerKind::InLineEductor)
     }),
+    ("outlet", |rig| !rig.outlets.is_empty()),
 ];
 
 /// Whether a rig has what a word of [`NEEDS`] names.

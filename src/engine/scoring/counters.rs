@@ -5,7 +5,6 @@
 
 use std::collections::BTreeMap;
 
-use super::expected::Readings;
 use super::kit::Kit;
 use crate::course::{Meaning, Meter, MeterCounts, Reading, outlet_of};
 use crate::quantity::Quantity;
@@ -38,7 +37,10 @@ fn meter(kit: &Kit) -> Option<(Meter, MeterCounts)> {
 
 /// The water behind the totals of a rig whose meter counts solution, by the name of the reading.
 /// Nothing is taken off where no foam total stands beside it.
-pub(super) fn water(kit: &Kit, readings: &Readings) -> BTreeMap<String, Counted> {
+pub(super) fn water(
+    kit: &Kit,
+    readings: &BTreeMap<String, Quantity>,
+) -> BTreeMap<String, Counted> {
     if meter(kit).is_none_or(|(meter, _)| meter != Meter::AfterInjection) {
         return BTreeMap::new();
     }
@@ -56,7 +58,10 @@ pub(super) fn water(kit: &Kit, readings: &Readings) -> BTreeMap<String, Counted>
 }
 
 /// Puts the water in the place of what a counter of solution showed.
-pub(super) fn put(counted: &BTreeMap<String, Counted>, readings: &mut Readings) {
+pub(super) fn put(
+    counted: &BTreeMap<String, Counted>,
+    readings: &mut BTreeMap<String, Quantity>,
+) {
     for (id, one) in counted {
         readings.insert(id.clone(), one.water);
     }

@@ -6,8 +6,8 @@ use std::collections::BTreeSet;
 use super::fault::{Fault, unknown};
 use super::kit::Kit;
 use super::lines::{has_repeats, takes_outlet};
-use super::tanks::{tank_faults, tanks};
-use crate::course::{Outlet, RunSheet, outlet_of};
+use super::tanks::tanks;
+use crate::course::{Outlet, RunSheet, Tank, outlet_of};
 use crate::quantity::{Day, Moment};
 
 impl Kit {
@@ -59,6 +59,25 @@ pub(super) fn outlet_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     }
     found.extend(tank_faults(kit, sheet));
     found
+}
+
+/// What is wrong with the tank that a run names, or does not name.
+fn tank_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let asked = tanks(kit);
+    let of_rig: Vec<&Tank> = kit.rig().foam_tanks().collect();
+    // Where nothing hangs on it any tank of the rig can be named.
+    let known = if asked.is_empty() { &of_rig } else { &asked };
+    let ids = || known.iter().map(|tank| tank.id.as_str());
+    match &sheet.tank {
+        None if asked.is_empty() => Vec::new(),
+        None => {
+            let all: Vec<&str> = ids().collect();
+            let fault = Fault::asks(&["draws-from"], "tank-missing");
+            vec![fault.with("tanks", all.join(", "))]
+        }
+        Some(tank) if ids().any(|id| id == tank) => Vec::new(),
+        Some(tank) => vec![unknown(&["draws-from"], "unknown-tank", tank, ids())],
+    }
 }
 
 /// The outlet that something on a sheet is of.

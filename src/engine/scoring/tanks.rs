@@ -3,9 +3,8 @@
 //! Volume, mark and label are those of one tank. Where they are not alike the sheet asks which tank
 //! it was, and what rests on it is open until somebody says it.
 
-use super::fault::{Fault, unknown};
 use super::kit::Kit;
-use crate::course::{FoamClass, Meaning, RunSheet, Tank};
+use crate::course::{FoamClass, Meaning, Tank};
 
 /// What of a drill rests on the tank that it draws from.
 const OF_A_TANK: &[Meaning] = &[
@@ -34,23 +33,4 @@ pub fn tanks(kit: &Kit) -> Vec<&Tank> {
     let differ =
         tanks.first().is_some_and(|first| !tanks.iter().all(|t| alike(t, first)));
     if asked && differ { tanks } else { Vec::new() }
-}
-
-/// What is wrong with the tank that a run names, or does not name.
-pub(super) fn tank_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
-    let asked = tanks(kit);
-    let of_rig: Vec<&Tank> = kit.rig().foam_tanks().collect();
-    // Where nothing hangs on it any tank of the rig can be named.
-    let known = if asked.is_empty() { &of_rig } else { &asked };
-    let ids = || known.iter().map(|tank| tank.id.as_str());
-    match &sheet.tank {
-        None if asked.is_empty() => Vec::new(),
-        None => {
-            let all: Vec<&str> = ids().collect();
-            let fault = Fault::asks(&["draws-from"], "tank-missing");
-            vec![fault.with("tanks", all.join(", "))]
-        }
-        Some(tank) if ids().any(|id| id == tank) => Vec::new(),
-        Some(tank) => vec![unknown(&["draws-from"], "unknown-tank", tank, ids())],
-    }
 }

@@ -68,13 +68,11 @@ fn runoff(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     }
 }
 
-/// A drill that no rig is one for has no sheet, and nobody would be told. While a rig cannot be read
-/// nothing is said: that is told where it stands.
+/// A drill that no rig is one for has no sheet, and nobody would be told. While something cannot be
+/// read nothing is said: it may be what the drill is for.
 fn placed(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     let rigs = &checked.course.rigs;
-    let written = checked.file("module.yaml").at("rigs").items().len();
-    let read = rigs.values().filter(|rig| !rig.is_nowhere()).count();
-    if written == read && !rigs.values().any(|rig| runs_on(rig, drill)) {
+    if !checked.broken && !rigs.values().any(|rig| runs_on(rig, drill)) {
         let place = match drill.rigs {
             Some(_) => spot.at("for").key(),
             None => spot.at("drill").place(),

@@ -115,7 +115,7 @@ fn which_tank<'n>(
             let Some(tank) = tanks.first().filter(|_| names.contains(figure)) else {
                 continue;
             };
-            let name = format!("{{rig.{}.{}.{field}}}", rig.id, tank.id);
+            let name = format!("rig.{}.{}.{field}", rig.id, tank.id);
             let finding = Finding::at(Code::WhichTank, asked(spot).place());
             let finding = finding.with("figure", *figure).with("class", class.word());
             checked.note(finding.with("name", name).with("rig", rig.title.clone()));
