@@ -7,10 +7,11 @@ use drillwright::course::{
     Course, FoamClass, Meaning, Meter, MeterCounts, Named, PercentBasis, Reckoning, Tank,
     WhichFoam, differing_tanks, is_open, rig_figures,
 };
+use drillwright::findings::Grade;
 use drillwright::practice::live::LiveKit;
 use drillwright::scoring::{
-    Kit, Readings, counted, day_tables, expectation, faults, most_sheets, runs_on,
-    standard, tanks,
+    Kit, NoValue, Readings, counted, day_tables, expectation, faults, most_sheets,
+    runs_on, standard, tanks,
 };
 use drillwright::{quiz, stock};
 use serde_json::json;
@@ -356,4 +357,43 @@ fn sheets_say_what_the_counters_count() {
     assert!(!all.contains_key("staff/sheet-totals-engine-7.html"));
     let flush = visible(&all["staff/sheet-flush-engine-7.html"]).join(" ");
     assert!(flush.contains("no flow meter"), "{flush}");
+}
+
+/// That nobody knows the basis is an answer: the drills of the rig are printed and ask the manual.
+#[test]
+fn drills_go_on_where_nobody_knows_the_basis() {
+    let mut sources = crate::pages::sources();
+    let rig = sources.get_mut("rigs/engine-7.yaml").unwrap();
+    assert_eq!(rig.matches("  basis: water\n").count(), 1);
+    let unsaid = rig.replace("  basis: water\n", "");
+    *rig = rig.replace("  basis: water\n", "  basis: not known\n");
+    let read = |sources| {
+        drillwright::authoring::read(
+            sources,
+            &std::collections::BTreeSet::new(),
+            drillwright::authoring::Options::default(),
+        )
+    };
+    let (course, found) = read(&sources);
+    let of_drills = found.iter().filter(|one| {
+        one.code.grade() == Grade::MustFix
+            && one.place.as_ref().is_some_and(|at| at.file.starts_with("drills/"))
+    });
+    assert_eq!(of_drills.count(), 0, "{found:#?}");
+    let course = course.unwrap();
+    let kit = kit(&course, "totals");
+    let measure = kit.drill().measures[0].clone();
+    let readings = Readings::from([
+        ("foam-a".to_owned(), q("6 gal")),
+        ("water-a".to_owned(), q("200 gal")),
+    ]);
+    let refused = expectation(&kit, &measure, "", &readings).unwrap_err();
+    let NoValue::Formula(says) = refused else { panic!("{refused:?}") };
+    assert_eq!(says, "Nobody has looked up what the percent of Engine 7 is a share of.");
+    // Left out it is one fault, told where it is missing and not by all that rests on it.
+    sources.insert("rigs/engine-7.yaml".into(), unsaid);
+    let (_, found) = read(&sources);
+    let faults = found.iter().filter(|one| one.code.grade() == Grade::MustFix);
+    let codes: Vec<&str> = faults.map(|one| one.code.name()).collect();
+    assert_eq!(codes, ["missing-field"], "{found:#?}");
 }

@@ -22,7 +22,7 @@ pub struct NamedUnit {
 const AFTER_NUMBERS: &[&str] = &[
     "in", "ft", "m", "L", "l", "g", "N", "h", "s", "J", "bar", "foot", "feet", "yards",
     "yd", "pound", "pounds", "lb", "lbs", "oz", "cm", "mm", "min", "second", "hour",
-    "minute", "seconds", "hours", "minutes", "sec", "acre", "acres",
+    "minute", "seconds", "hours", "minutes", "sec",
 ];
 
 /// Every unit that a text names, in its order.

@@ -85,3 +85,15 @@ pub fn counted(kit: &Kit) -> Vec<String> {
     // words: scoring.counter.{solution|none|each-outlet}
     keys.map(|(_, key)| say(key)).collect()
 }
+
+impl Kit {
+    /// Why a formula gave no value: what it says itself, unless it was left to a rig of which nobody
+    /// knows what its percent is a share of.
+    pub(super) fn refusal(&self, formula: &str, says: String) -> String {
+        let left = self.standard().bases.iter().any(|asked| asked.id == formula);
+        if !left {
+            return says;
+        }
+        self.words().say("scoring.basis-not-known", &[("rig", &self.rig().title)])
+    }
+}

@@ -223,11 +223,10 @@ impl<'d> Day<'d> {
             inputs(feed, &self.figures, &day).map_err(|no| NoValue::of(no.name))?;
         let words = self.kit.words();
         let system = self.kit.standard().system;
-        let worked = self
-            .kit
-            .library()
-            .work(self.kit.formula(feed), &inputs, system)
-            .map_err(|fault| NoValue::Formula(fault.say(words)))?;
+        let formula = self.kit.formula(feed);
+        let worked = self.kit.library().work(formula, &inputs, system);
+        let refused = |says| NoValue::Formula(self.kit.refusal(formula, says));
+        let worked = worked.map_err(|fault| refused(fault.say(words)))?;
         let answer = worked.answer(feed.answer.as_deref()).ok_or(NoValue::Unit)?;
         let figure =
             answer.figure().map_err(|fault| NoValue::Formula(fault.say(words)))?;
