@@ -363,11 +363,14 @@ fn sheets_say_what_the_counters_count() {
 #[test]
 fn drills_go_on_where_nobody_knows_the_basis() {
     let mut sources = crate::pages::sources();
+    // What was run and kept is of the card of its day.
+    sources
+        .retain(|file, _| !["runs/", "revisions/"].iter().any(|of| file.starts_with(of)));
     let rig = sources.get_mut("rigs/engine-7.yaml").unwrap();
     assert_eq!(rig.matches("  basis: water\n").count(), 1);
     let unsaid = rig.replace("  basis: water\n", "");
     *rig = rig.replace("  basis: water\n", "  basis: not known\n");
-    let read = |sources| {
+    let read = |sources: &drillwright::findings::Sources| {
         drillwright::authoring::read(
             sources,
             &std::collections::BTreeSet::new(),
