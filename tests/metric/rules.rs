@@ -53,9 +53,13 @@ fn told(system: System) -> Vec<(String, String)> {
         let worked = library.work(&formula.id, &inputs, system).unwrap();
         for line in &worked.lines {
             let parts = [&line.label, &line.words, &line.numbers, &line.result];
-            parts.into_iter().for_each(|text| say(text));
+            for text in parts {
+                say(text);
+            }
         }
-        worked.verdicts.iter().for_each(|text| say(text));
+        for text in &worked.verdicts {
+            say(text);
+        }
         worked.answers.iter().for_each(|answer| say(&answer.text));
     }
     let constants = library.constants().iter().filter(|one| system.has(one.only));
@@ -133,8 +137,8 @@ fn rounded(library: &Library, formula: &str, answer: &str) -> (Quantity, Directi
 /// tenth of a liter, pressures as a gauge shows them.
 #[test]
 fn metric_answers_are_rounded_to_the_safe_side() {
-    let (library, _) = library_in(&stock::trade(), System::Si);
     use Direction::{Down, Up};
+    let (library, _) = library_in(&stock::trade(), System::Si);
     for (formula, answer, direction) in [
         ("foam-endurance", "time", Down),
         ("foam-endurance-metered", "time", Down),

@@ -68,6 +68,29 @@ impl<'c> Card<'c> {
         preset.tank.and_then(|place| self.rig.tanks.get(place))
     }
 
+    /// That nobody knows whether a preset is held at the flow of a line, where that flow lies outside
+    /// what was looked up for the percent.
+    pub(super) fn unheld(self, outlet: &Outlet, preset: Preset) -> Option<String> {
+        let unit = self.rig.proportioner.as_ref()?;
+        let own = self.rig.tanks_of(preset.class).into_iter().next();
+        let tank = self.tank(preset).or(own);
+        let product = tank.and_then(|tank| tank.concentrate.as_deref());
+        let held = unit.capacity(&preset.percent, product)?;
+        let edge = |edge: Option<Quantity>| {
+            edge.map_or_else(|| self.desk.label("not-known"), |edge| edge.printed())
+        };
+        let blanks = [
+            ("percent", preset.percent.printed()),
+            ("flow", outlet.flow.printed()),
+            ("least", edge(held.least)),
+            ("most", edge(held.most)),
+        ];
+        let blanks: Vec<(&str, &str)> =
+            blanks.iter().map(|(name, text)| (*name, text.as_str())).collect();
+        let outside = held.is_outside(&outlet.flow);
+        outside.then(|| self.desk.words.say("page.not-held", &blanks))
+    }
+
     /// The tanks between which a row of the card has to say whose it is: those of a class, where
     /// they are not alike. One of none where there is nothing to say.
     pub(super) fn tanks_of(self, class: FoamClass) -> Vec<Option<usize>> {

@@ -317,6 +317,7 @@ impl Card<'_> {
             told: self
                 .lines(CardFor::Row)
                 .map(|line| self.meant(line, outlet, preset))
+                .chain(self.unheld(outlet, preset))
                 .collect(),
         }
     }

@@ -16,6 +16,7 @@ pub(super) fn check(checked: &Checked<'_>) {
         whole(checked, rig, &spot);
         meter(checked, rig, &spot);
         capacities(checked, rig, &spot);
+        second_water(checked, rig, &spot);
         for tank in &rig.tanks {
             let spot = spot.at("tanks").entry("tank", &tank.id);
             marks(checked, rig, tank, &spot);
@@ -175,6 +176,16 @@ fn meter(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
             word(unit.basis),
         );
     }
+}
+
+/// All figures of water are those of the first tank without concentrate; another is told.
+fn second_water(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
+    let mut water = rig.tanks.iter().filter(|tank| tank.concentrate.is_none());
+    let Some((first, second)) = water.next().zip(water.next()) else { return };
+    let spot = spot.at("tanks").entry("tank", &second.id).at("tank");
+    let finding = figure(&spot, Code::SecondWaterTank, false);
+    let finding = finding.with("first", first.title.clone());
+    checked.note(finding.with("rig", rig.title.clone()));
 }
 
 /// Flows between which a percent is held: the least is not the larger, and the most takes no more
