@@ -84,7 +84,7 @@ fn both_formulas_of_a_line_are_fed_alike() {
         };
         // The same flow is called by what it is.
         assert_eq!(givens(solution), givens(water), "{}", asked.id);
-        let nozzle = asked.at_nozzle.as_ref().map_or(water, |id| formula(id));
+        let nozzle = asked.nozzle().map_or(water, |id| formula(id));
         assert_eq!(givens(solution), givens(nozzle), "{}", asked.id);
         let names = |formula: &drillwright::formulas::Formula| {
             formula.answers.iter().map(|a| a.name.clone()).collect::<Vec<_>>()
@@ -105,6 +105,7 @@ fn an_unknown_basis_has_no_formula() {
         solution: "a".into(),
         water: "b".into(),
         at_nozzle: None,
+        of_nozzles: None,
     };
     let table = [asked];
     let of = |basis| drillwright::course::formula_for(&table, "rig-x", basis).to_owned();

@@ -59,6 +59,10 @@ mod bases;
 #[cfg(test)]
 mod two_foams;
 #[cfg(test)]
+mod tanks;
+#[cfg(test)]
+mod counters;
+#[cfg(test)]
 mod listing;
 #[cfg(test)]
 mod means;

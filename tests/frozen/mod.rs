@@ -139,6 +139,7 @@ fn filled(course: &Course) -> (Standard, Rig) {
     let mut drill = course.drills[0].clone();
     drill.time = Some(serde_json::from_value(rule).unwrap());
     drill.attempts.wait = 7;
+    drill.rigs.as_mut().unwrap().without = true;
     let mut standard = standard(course, &drill);
     // As few formulas as have every field between them.
     let (mut wanted, mut seen) = (Vec::new(), BTreeSet::new());

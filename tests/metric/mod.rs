@@ -3,6 +3,7 @@
 
 mod bars;
 mod look;
+mod rules;
 mod said;
 
 pub(crate) use look::visible;

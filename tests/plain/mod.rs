@@ -194,3 +194,111 @@ fn what_is_asked_for_is_printed() {
     assert!(families.contains(&"eductor"), "{families:?}");
     assert!(!families.contains(&"compressed-air-foam"), "{families:?}");
 }
+
+/// The ladder as a department without any rig has it: no tower, no pump, nothing that foams.
+fn without_any_rig() -> Sources {
+    let mut sources = sources();
+    sources.retain(|file, _| {
+        !["rigs/", "lessons/", "questions/"].iter().any(|of| file.starts_with(of))
+            && file != "drills/charge.yaml"
+    });
+    let head = sources.get_mut("module.yaml").unwrap();
+    let (start, rest) = head.split_once("lessons:\n").unwrap();
+    let rest = rest.split_once("drills: [charge, ladder]\n").unwrap().1;
+    let rest = rest.replace("sets: [quick]", "sets: []");
+    let rest = rest.replace("rigs: [engine-2, portable-4, tower, trailer-1]", "rigs: []");
+    *head = format!("{start}lessons: []\ndrills: [ladder]\n{rest}");
+    let drill = sources.get_mut("drills/ladder.yaml").unwrap();
+    *drill = drill.replace("  rigs: [tower]\n", "  without-rig: yes\n");
+    *drill = drill.replace("at the tower", "at the wall");
+    let objectives = sources.get_mut("objectives.yaml").unwrap();
+    let (_, climb) = objectives.split_once("- objective: climb").unwrap();
+    *objectives = format!("- objective: climb{climb}");
+    sources
+}
+
+/// Knots, first aid, a ladder at a wall: a drill without any rig is compiled, printed, scored and
+/// shown live, and nobody is asked for a rig, a card or an outlet.
+#[test]
+fn a_drill_without_any_rig_is_ordinary() {
+    let sources = without_any_rig();
+    let (course, found) = course_of(&sources);
+    assert!(found.is_empty(), "{found:#?}");
+    let course = course.unwrap();
+    let words = stock::words();
+    let pages: std::collections::BTreeMap<_, _> = pages(&course).into_iter().collect();
+    assert!(!pages.keys().any(|path| path.contains("/rig-")), "{:?}", pages.keys());
+    // No page of equipment that nobody has.
+    for family in ["hydraulics", "proportioning", "eductor", "flush"] {
+        assert!(!pages.keys().any(|path| path.contains(family)), "{family}");
+    }
+    for sheet in ["crew/sheet-ladder-no-rig.html", "staff/sheet-ladder-no-rig.html"] {
+        let shown = visible(&pages[sheet]).join("\n");
+        for word in ["Outlet", "card checked", "no-rig", "Without a rig", "UNVERIFIED"] {
+            assert!(!shown.contains(word), "{sheet}: {word}\n{shown}");
+        }
+        assert!(shown.contains("SHEET 1"), "{shown}");
+    }
+    let crew = pages.iter().filter(|(path, _)| path.starts_with("crew/"));
+    for (path, page) in crew {
+        assert!(!page.contains("rig-no-rig"), "{path}");
+    }
+    let drill = course.drill("ladder").unwrap();
+    let [rig] = course.rigs.values().collect::<Vec<_>>()[..] else { panic!() };
+    let kit = Kit::of(&course, drill, rig, &words).unwrap();
+    // Its letters are what every department without a rig has.
+    assert_eq!(short_revision(kit.rig_revision()), "528eb7a5");
+    let text = format!(
+        "run: run-1\ndrill: ladder\ndrill-revision: {}\nrig: no-rig\nrig-revision: {}\nrules: 2\n\
+         use: evaluation\nmode: hands-on-dry\nweather: dry\nlight: day\n\
+         performed-at: 2026-11-20 10:00\nattempt: 1\ncandidate: r-alder\nrole: climber\n\
+         crew: {{ foot: b-birch }}\nevaluator:\n  person: c-cedar\n  qualification: course\n  \
+         qualified-on: 2025-03-01\n  relation: other station\nsafety-officer: d-doe\n\
+         stop-word: STOP STOP STOP\nmarks: {{ footed: done, climb: done, down: done }}\n\
+         order-seen: as printed\ncriticals: {{ unfooted: no }}\n",
+        short_revision(kit.drill_revision()),
+        short_revision(kit.rig_revision()),
+    );
+    let mut reader = RunReader::new(&course, &words, None);
+    let (runs, found) = reader.read(&text, "run.yaml");
+    let [run] = runs.as_slice() else { panic!("{found:?}") };
+    let verdict = score(&run.kit, &run.sheet);
+    assert_eq!(verdict.outcome, Outcome::Met, "{}", verdict.reason);
+    // The live sheet has nothing to choose, and begins with what is left to declare.
+    let live = LiveKit::of_drill(&course, drill, &words);
+    let at = serde_json::json!({ "boot": "a", "steady": 0, "wall": 1, "zone": 0 });
+    let open = serde_json::json!({ "ask": "open", "live": live });
+    let mut tab = crate::engine::Tab::open(&open, &serde_json::json!({}));
+    let view = tab.hand_in(&at, false).to_string();
+    assert!(!view.contains("\"f-rig\"") && !view.contains("\"f-outlet\""), "{view}");
+    assert!(view.contains("\"f-candidate\""), "{view}");
+}
+
+/// Beside rigs it is printed for none of them, and what needs a rig is printed for nothing else.
+#[test]
+fn beside_rigs_a_drill_without_one_is_printed_once() {
+    let (course, found) =
+        changed("drills/ladder.yaml", "  rigs: [tower]\n", "  without-rig: yes\n");
+    assert!(found.is_empty(), "{found:#?}");
+    let course = course.unwrap();
+    let pages = pages(&course);
+    let sheets = pages.iter().filter(|(path, _)| path.contains("sheet-"));
+    let sheets: Vec<&str> = sheets.map(|(path, _)| path.as_str()).collect();
+    let own = |part: &str| sheets.iter().filter(|path| path.contains(part)).count();
+    assert_eq!((own("ladder-"), own("ladder-no-rig")), (2, 2), "{sheets:?}");
+    assert_eq!(own("charge-no-rig"), 0, "{sheets:?}");
+    assert!(!pages.iter().any(|(path, _)| path.contains("rig-no-rig")));
+    // The index leads to no card that is not there.
+    let (_, index) = pages.iter().find(|(path, _)| path == "crew/index.html").unwrap();
+    assert!(!index.contains("rig-no-rig") && index.contains("rig-engine-2"));
+    // A line needs an outlet, which what is done without a rig has not.
+    let (_, found) =
+        changed("drills/charge.yaml", "modes:", "for:\n  without-rig: yes\nmodes:");
+    let codes: Vec<Code> = found.iter().map(|one| one.code).collect();
+    assert_eq!(codes, [Code::DrillOnNoRig], "{found:#?}");
+    // And one that names rigs too is for nothing.
+    let both = "  without-rig: yes\n  rigs: [tower]\n";
+    let (_, found) = changed("drills/ladder.yaml", "  rigs: [tower]\n", both);
+    let codes: Vec<Code> = found.iter().map(|one| one.code).collect();
+    assert_eq!(codes, [Code::DrillOnNoRig], "{found:#?}");
+}

@@ -234,8 +234,12 @@ fn rule_18b_percent_of_label_unit_and_capacity() {
     assert!(breaks(&at("505 gpm"), "unit"));
     // Of class B any percent but the label's.
     let mut data = data(yard(), true);
-    data.standard.drill.rigs =
-        Some(ForRigs { class: Some(FoamClass::B), kinds: Vec::new(), rigs: Vec::new() });
+    data.standard.drill.rigs = Some(ForRigs {
+        class: Some(FoamClass::B),
+        kinds: Vec::new(),
+        rigs: Vec::new(),
+        without: false,
+    });
     let mut range =
         data.rig.proportioner.as_mut().unwrap().classes.remove(&FoamClass::A).unwrap();
     (range.from, range.to, range.step) = (q("3 %"), q("6 %"), q("3 %"));

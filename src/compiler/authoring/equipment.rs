@@ -4,7 +4,8 @@
 use std::collections::BTreeSet;
 
 use super::checks::feeds_of;
-use crate::course::{Course, formula_for, has};
+use crate::course::{Course, Drill, NO_RIG, Rig, formula_for, has};
+use crate::stock;
 
 /// Leaves out the families and cautions of equipment that no rig has and nothing asks for. It
 /// comes after the checks, which want to see all that is written.
@@ -33,10 +34,20 @@ pub(super) fn leave_out(course: &mut Course) {
 /// Families whose formulas something in the module asks.
 fn asked(course: &Course) -> BTreeSet<String> {
     let formulas = feeds_of(course).flat_map(|feed| {
-        let bases = course.rigs.values().map(crate::course::Rig::basis);
+        let bases = course.rigs.values().map(Rig::basis);
         let chosen = bases.map(|basis| formula_for(&course.bases, &feed.formula, basis));
         chosen.chain([feed.formula.as_str()])
     });
     let formulas = formulas.filter_map(|id| course.library.formula(id));
     formulas.map(|formula| formula.family.clone()).collect()
+}
+
+/// The rigs, with what stands for none where a drill is done without; one that somebody wrote under
+/// that name stays.
+pub(super) fn with_nowhere(drills: &[Drill], mut rigs: Vec<Rig>) -> Vec<Rig> {
+    let without = drills.iter().any(Drill::without_rig);
+    if without && !rigs.iter().any(|rig| rig.id == NO_RIG) {
+        rigs.push(Rig::nowhere(stock::words().get("page.no-rig")));
+    }
+    rigs
 }

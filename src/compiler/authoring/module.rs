@@ -283,7 +283,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         unsafe_acts: acts,
         objectives: objectives.into_iter().map(|o| (o.id.clone(), o)).collect(),
         terms: terms.into_iter().map(|term| (term.id.clone(), term)).collect(),
-        rigs: rigs
+        rigs: super::equipment::with_nowhere(&drills, rigs)
             .into_iter()
             .map(|rig| (rig.id.clone(), filled(rig, &concentrates)))
             .collect(),

@@ -2,8 +2,8 @@
 
 use super::desk::Desk;
 use crate::course::{
-    Bind, CardFor, CardLine, Eductor, Feed, Figures, FoamClass, Names, Outlet, Rig,
-    WhichFoam, bound, eductor_figures, formula_for, inputs, rig_figures,
+    Bind, CardFor, CardLine, Eductor, Feed, Figures, FoamClass, Names, Outlet, Rig, Tank,
+    WhichFoam, bound, differing_tanks, eductor_figures, formula_for, inputs, rig_figures,
 };
 use crate::formulas::{GivenKind, Input, Inputs, WorkFault, Worked};
 use crate::quantity::Quantity;
@@ -24,6 +24,8 @@ pub(super) struct Card<'c> {
 pub(super) struct Preset {
     pub(super) class: FoamClass,
     pub(super) percent: Quantity,
+    /// Place of the tank on the rig, where the class has several that are not alike.
+    pub(super) tank: Option<usize>,
 }
 
 /// What one line of the card is worked out with: the outlet, and a preset of the panel.
@@ -62,9 +64,54 @@ impl<'c> Card<'c> {
         formula_for(self.desk.bases(), &feed.formula, self.rig.basis())
     }
 
-    /// A preset as it is printed: with its class where the panel has two.
+    fn tank(self, preset: Preset) -> Option<&'c Tank> {
+        preset.tank.and_then(|place| self.rig.tanks.get(place))
+    }
+
+    /// That nobody knows whether a preset is held at the flow of a line, where that flow lies outside
+    /// what was looked up for the percent.
+    pub(super) fn unheld(self, outlet: &Outlet, preset: Preset) -> Option<String> {
+        let unit = self.rig.proportioner.as_ref()?;
+        let own = self.rig.tanks_of(preset.class).into_iter().next();
+        let tank = self.tank(preset).or(own);
+        let product = tank.and_then(|tank| tank.concentrate.as_deref());
+        let held = unit.capacity(&preset.percent, product)?;
+        let edge = |edge: Option<Quantity>| {
+            edge.map_or_else(|| self.desk.label("not-known"), |edge| edge.printed())
+        };
+        let blanks = [
+            ("percent", preset.percent.printed()),
+            ("flow", outlet.flow.printed()),
+            ("least", edge(held.least)),
+            ("most", edge(held.most)),
+        ];
+        let blanks: Vec<(&str, &str)> =
+            blanks.iter().map(|(name, text)| (*name, text.as_str())).collect();
+        let outside = held.is_outside(&outlet.flow);
+        outside.then(|| self.desk.words.say("page.not-held", &blanks))
+    }
+
+    /// The tanks between which a row of the card has to say whose it is: those of a class, where
+    /// they are not alike. One of none where there is nothing to say.
+    pub(super) fn tanks_of(self, class: FoamClass) -> Vec<Option<usize>> {
+        let names = ["foam", "foam-warning", "foam-dead", "foam-mark"];
+        let differ = |name: &&str| !differing_tanks(self.rig, class, name).is_empty();
+        if !names.iter().any(differ) {
+            return vec![None];
+        }
+        let own = self.rig.tanks_of(class);
+        let places = self.rig.tanks.iter().enumerate();
+        let of = |(_, tank): &(usize, &Tank)| own.iter().any(|one| one.id == tank.id);
+        places.filter(of).map(|(place, _)| Some(place)).collect()
+    }
+
+    /// A preset as it is printed: with its tank or class where there are two.
     pub(super) fn preset(self, preset: Preset) -> String {
         let percent = preset.percent.printed();
+        if let Some(tank) = self.tank(preset) {
+            let blanks = [("percent", percent.as_str()), ("tank", &tank.title)];
+            return self.desk.words.say("page.preset-tank", &blanks);
+        }
         // With one class there is nothing to tell apart: a word more would not help, and the panel itself names none.
         if self.rig.classes().count() < 2 {
             return percent;
@@ -205,7 +252,9 @@ impl<'c> Card<'c> {
     }
 
     fn at(self, outlet: Option<&Outlet>, preset: Option<Preset>) -> At<'c> {
-        let foam = WhichFoam::of(preset.map(|preset| preset.class));
+        let tank = preset.and_then(|preset| self.tank(preset));
+        let of = WhichFoam::of(preset.map(|preset| preset.class));
+        let foam = tank.map_or(of, |tank| WhichFoam::Tank(&tank.id));
         let figures = rig_figures(self.rig, outlet, foam);
         At { card: self, figures, percent: preset.map(|preset| preset.percent) }
     }

@@ -10,7 +10,7 @@ use super::frame::{Head, Shared, Side};
 use super::html::html;
 use super::lists::sources_link;
 use crate::course::{
-    Family, Figures, Outlet, Rig, WhichFoam, differing, foam_outlets, rig_figures,
+    Family, Figures, Outlet, Rig, WhichFoam, foam_outlets, is_open, rig_figures,
 };
 use crate::formulas::{Answer, Fallback, Formula, Given, GivenKind, System, Worked};
 use crate::page::{Working, working};
@@ -185,7 +185,7 @@ fn example<'s>(
                 // A figure that is missing is not filled up from elsewhere: an example is of
                 // one rig or of none.
                 // Nor is it of one of two foams without saying so.
-                let open = |name: &&String| !differing(rig, name).is_empty();
+                let open = |name: &&String| is_open(rig, name);
                 if wanted.iter().any(|name| !figures.contains_key(*name) || open(name)) {
                     continue;
                 }

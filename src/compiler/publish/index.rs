@@ -11,7 +11,7 @@ use super::parts::hash_of;
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::page::chain_links;
 use super::{staff, trail};
-use crate::course::{Chain, Drill, drill_name, drill_number};
+use crate::course::{Chain, Course, Drill, Rig, drill_name, drill_number};
 
 /// File, heavy words, light words.
 type Place = (String, String, String);
@@ -161,7 +161,7 @@ fn doors(shared: &Shared<'_>) -> Vec<Door> {
         let blanks = [("number", number.as_str()), ("title", &lesson.1)];
         (lesson.0, shared.words.say("page.lesson-of", &blanks), lesson.2)
     });
-    let rigs = course.rigs.values().map(|rig| {
+    let rigs = carded(course).map(|rig| {
         let note = match &rig.checked {
             Some(check) => {
                 shared.words.say("page.checked-on", &[("on", check.on.as_str())])
@@ -225,21 +225,31 @@ fn chain_drawn(shared: &Shared<'_>, chain: &Chain) -> Drawing {
     evolution(shared.words, &chain.title, &names, 0)
 }
 
-/// How long the first rig lasts at its usual percent.
+/// Rigs that have a card; what stands for no rig has none.
+fn carded(course: &Course) -> impl Iterator<Item = &Rig> {
+    course.rigs.values().filter(|rig| !rig.is_nowhere())
+}
+
+/// How long the first rig that foams lasts at its usual percent: a tower, or what stands for no rig,
+/// may come before it by its name.
 fn minutes(desk: &Desk<'_>) -> Option<Minutes> {
-    let id = desk.sees(&[("all", "rigs")]).course.rigs.keys().next()?;
-    let card = Card { desk, rig: desk.rig(id)? };
-    let preset = usual_preset(card)?;
-    let drawing = minutes_bars(card, preset)?;
-    let blanks = [("rig", card.rig.title.as_str()), ("percent", &card.preset(preset))];
-    let title = desk.words.say("page.minutes-of", &blanks);
-    Some(Minutes { title, drawing, link: format!("rig-{id}.html") })
+    let rigs = desk.sees(&[("all", "rigs")]).course.rigs.keys();
+    let card = |id| Some(Card { desk, rig: desk.rig(id)? });
+    let mut cards = rigs.filter_map(|id| Some((id, card(id)?)));
+    cards.find_map(|(id, card)| {
+        let preset = usual_preset(card)?;
+        let drawing = minutes_bars(card, preset)?;
+        let percent = card.preset(preset);
+        let blanks = [("rig", card.rig.title.as_str()), ("percent", percent.as_str())];
+        let title = desk.words.say("page.minutes-of", &blanks);
+        Some(Minutes { title, drawing, link: format!("rig-{id}.html") })
+    })
 }
 
 fn look_up(shared: &Shared<'_>) -> Vec<LookUp> {
     let course = shared.course;
     let place = |file: String, title: &str| (file, title.to_owned(), String::new());
-    let rigs = course.rigs.values().map(|rig| {
+    let rigs = carded(course).map(|rig| {
         let note =
             if rig.verified() { String::new() } else { shared.label("unverified-short") };
         (format!("rig-{}.html", rig.id), rig.title.clone(), note)

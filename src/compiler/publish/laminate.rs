@@ -110,6 +110,7 @@ impl Card<'_> {
             let percent = self.preset(preset);
             let each = move |line| self.notes(line, outlet, preset);
             let notes = self.lines(CardFor::Row).flat_map(each);
+            let notes = notes.chain(self.unheld(outlet, preset));
             notes.map(move |note| (note, percent.clone()))
         });
         let mut grouped: Vec<(String, Vec<String>)> = Vec::new();

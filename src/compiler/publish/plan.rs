@@ -37,7 +37,8 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
             PageKind::DrillCard(drill.id.clone()),
         ));
     }
-    for id in course.rigs.keys() {
+    // What stands for no rig has no card.
+    for (id, _) in course.rigs.iter().filter(|(_, rig)| !rig.is_nowhere()) {
         pages.push(crew(&format!("rig-{id}"), PageKind::RigCard(id.clone())));
     }
     for family in &course.families {

@@ -270,10 +270,13 @@ impl Card<'_> {
         }
     }
 
-    /// All presets of the panel, class by class.
+    /// All presets of the panel, class by class, and tank by tank where they are not alike.
     fn presets(self) -> Vec<Preset> {
         let each = self.rig.classes().flat_map(|(class, range)| {
-            range.presets.iter().map(move |&percent| Preset { class, percent })
+            self.tanks_of(class).into_iter().flat_map(move |tank| {
+                let all = range.presets.iter();
+                all.map(move |&percent| Preset { class, percent, tank })
+            })
         });
         each.collect()
     }
@@ -314,6 +317,7 @@ impl Card<'_> {
             told: self
                 .lines(CardFor::Row)
                 .map(|line| self.meant(line, outlet, preset))
+                .chain(self.unheld(outlet, preset))
                 .collect(),
         }
     }

@@ -19,6 +19,8 @@ record! {
         water: String = need "water" as refers("formula"), eg "endurance-metered";
         /// Formula where the percent is of the water and the flows are of the nozzles, which is solution; left out, the one of the metered water.
         at_nozzle: Option<String> = may "at-nozzle" as refers("formula"), eg "endurance-at-nozzle";
+        /// The same as at-nozzle, of a line that had none when the letters of drills were frozen: it is in no revision.
+        of_nozzles: Option<String> = may "of-nozzles" as refers("formula"), prose, eg "totals-over-stages-at-nozzle";
     }
 }
 
@@ -80,9 +82,14 @@ impl From<PercentBasis> for Reckoning {
 }
 
 impl Asked {
+    /// The formula of percents of the water with flows of the nozzles, where it has one of its own.
+    pub fn nozzle(&self) -> Option<&str> {
+        self.at_nozzle.as_deref().or(self.of_nozzles.as_deref())
+    }
+
     /// Whether a formula is for one basis alone, and for which.
     pub fn only(&self, formula: &str) -> Option<PercentBasis> {
-        let nozzle = self.at_nozzle.as_deref() == Some(formula);
+        let nozzle = self.nozzle() == Some(formula);
         match (self.solution == formula, self.water == formula || nozzle) {
             (true, false) => Some(PercentBasis::Solution),
             (false, true) => Some(PercentBasis::Water),
@@ -95,17 +102,15 @@ impl Asked {
         match basis {
             Reckoning::Solution => Some(&self.solution),
             Reckoning::Water => Some(&self.water),
-            Reckoning::AtNozzle => Some(self.at_nozzle.as_ref().unwrap_or(&self.water)),
+            Reckoning::AtNozzle => Some(self.nozzle().unwrap_or(&self.water)),
             Reckoning::NotKnown => None,
         }
     }
 
     /// Whether one of its formulas is that one.
     pub fn has(&self, formula: &str) -> bool {
-        [Some(&self.solution), Some(&self.water), self.at_nozzle.as_ref()]
-            .into_iter()
-            .flatten()
-            .any(|known| known == formula)
+        let nozzle = self.nozzle().is_some_and(|known| known == formula);
+        nozzle || [&self.solution, &self.water].into_iter().any(|known| known == formula)
     }
 
     /// Whether a formula is one of its own, but not the one of that reckoning.

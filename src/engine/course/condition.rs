@@ -27,6 +27,7 @@ pub const NEEDS: &[(&str, Has)] = &[
         let unit = rig.proportioner.as_ref().map(|unit| unit.kind);
         !rig.eductors.is_empty() || unit == Some(ProportionerKind::InLineEductor)
     }),
+    ("outlet", |rig| !rig.outlets.is_empty()),
 ];
 
 /// Whether a rig has what a word of [`NEEDS`] names.
@@ -55,6 +56,11 @@ impl Drill {
     /// The class of foam that it is for; nothing where any will do.
     pub fn class(&self) -> Option<FoamClass> {
         self.rigs.as_ref().and_then(|rigs| rigs.class)
+    }
+
+    /// Whether it is done without any rig.
+    pub fn without_rig(&self) -> bool {
+        self.rigs.as_ref().is_some_and(|rigs| rigs.without)
     }
 }
 

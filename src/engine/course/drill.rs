@@ -148,6 +148,8 @@ record! {
         kinds: Vec<ProportionerKind> = may "kinds", eg "[direct-injection]";
         /// Rigs by name; left out, all that fit.
         rigs: Vec<String> = may "rigs" as refers("rig"), eg "[engine-7]";
+        /// Whether it is done without any rig, as knots are; its sheets then ask for none.
+        without: bool = may "without-rig", or "no", eg "yes";
     }
 }
 

@@ -95,16 +95,13 @@ impl<'f> WhichFoam<'f> {
         class.map_or(Self::First, Self::Class)
     }
 
-    fn tank(self, rig: &'f Rig) -> Option<&'f Tank> {
+    /// The tanks that may be meant: more than one where a class has more than one.
+    fn tanks(self, rig: &'f Rig) -> Vec<&'f Tank> {
         let mut tanks = rig.foam_tanks();
         match self {
-            Self::First => tanks.next(),
-            // A product without a card may be of any class; one with a card is of its own.
-            Self::Class(class) => rig
-                .foam_tanks()
-                .find(|tank| rig.holds(tank) == Some(class))
-                .or_else(|| tanks.find(|tank| rig.holds(tank).is_none())),
-            Self::Tank(id) => tanks.find(|tank| tank.id == id),
+            Self::First => tanks.next().into_iter().collect(),
+            Self::Class(class) => rig.tanks_of(class),
+            Self::Tank(id) => tanks.find(|tank| tank.id == id).into_iter().collect(),
         }
     }
 
@@ -112,7 +109,7 @@ impl<'f> WhichFoam<'f> {
         match self {
             Self::First => None,
             Self::Class(class) => Some(class),
-            Self::Tank(_) => self.tank(rig).and_then(|tank| rig.holds(tank)),
+            Self::Tank(_) => self.tanks(rig).first().and_then(|tank| rig.holds(tank)),
         }
     }
 }
@@ -120,7 +117,8 @@ impl<'f> WhichFoam<'f> {
 /// The figures of a rig, with those of one of its outlets and of one of its foams.
 ///
 /// Without an outlet the `outlet.*` names are absent, and without a tank of that foam the `foam`
-/// names.
+/// names. Where several tanks may be meant a figure is there only if it is the same in all of them:
+/// the minutes of one, told of the other, are minutes that nobody has.
 pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, foam: WhichFoam<'_>) -> Figures {
     let mut figures = Figures::new();
     let mut put = |name: &str, value: &Quantity| {
@@ -146,13 +144,8 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, foam: WhichFoam<'_>) -> F
         put("water-nominal", &water.nominal);
         marks(&mut put, water, "water");
     }
-    if let Some(foam) = foam.tank(rig) {
-        put("foam", &foam.usable);
-        put("foam-nominal", &foam.nominal);
-        if let Some(mark) = foam.mark_usable() {
-            put("foam-warning", &mark);
-        }
-        marks(&mut put, foam, "foam");
+    for (name, value) in of_all(&foam.tanks(rig)) {
+        put(&name, &value);
     }
     for (name, value) in
         [("withdrawal", &rig.withdrawal), ("intake-floor", &rig.intake_floor)]
@@ -173,6 +166,47 @@ pub fn rig_figures(rig: &Rig, outlet: Option<&Outlet>, foam: WhichFoam<'_>) -> F
         }
     }
     figures
+}
+
+/// The figures of a foam tank.
+fn of_tank(tank: &Tank) -> Figures {
+    let mut figures = Figures::new();
+    let mut put = |name: &str, value: &Quantity| {
+        figures.insert(name.to_owned(), *value);
+    };
+    put("foam", &tank.usable);
+    put("foam-nominal", &tank.nominal);
+    if let Some(mark) = tank.mark_usable() {
+        put("foam-warning", &mark);
+    }
+    marks(&mut put, tank, "foam");
+    figures
+}
+
+/// The figures that several foam tanks have alike.
+fn of_all(tanks: &[&Tank]) -> Figures {
+    let mut all = tanks.iter().map(|tank| of_tank(tank));
+    let Some(mut figures) = all.next() else { return Figures::new() };
+    for other in all {
+        figures.retain(|name, value| other.get(name) == Some(value));
+    }
+    figures
+}
+
+/// The tanks of a class for which a figure is another one: it says nothing until one of them is
+/// named. Empty where it is the same for all.
+pub fn differing_tanks<'r>(rig: &'r Rig, class: FoamClass, name: &str) -> Vec<&'r Tank> {
+    let tanks = rig.tanks_of(class);
+    let mut values = tanks.iter().map(|tank| of_tank(tank).get(name).copied());
+    let first = values.next().flatten();
+    if values.all(|value| value == first) { Vec::new() } else { tanks }
+}
+
+/// Whether a figure says nothing on a rig until a foam or a tank is named.
+pub fn is_open(rig: &Rig, name: &str) -> bool {
+    let mut classes = FoamClass::ALL.iter().map(|(_, class)| *class);
+    !differing(rig, name).is_empty()
+        || classes.any(|class| !differing_tanks(rig, class, name).is_empty())
 }
 
 /// The classes of foam of a rig for which a figure is another one: the figure says nothing until one

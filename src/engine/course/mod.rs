@@ -57,8 +57,8 @@ pub use drill::{
 pub use family::{Axis, Chart, Curve, Each, Family};
 pub use feed::{Names, NoSuchName, bound, inputs};
 pub use figures::{
-    FIGURE_NAMES, Figures, WhichFoam, differing, eductor_figures, figure_means,
-    foam_outlets, rig_figures,
+    FIGURE_NAMES, Figures, WhichFoam, differing, differing_tanks, eductor_figures,
+    figure_means, foam_outlets, is_open, rig_figures,
 };
 pub use kept::{Kept, Standard, Withdrawn};
 pub use lesson::{Lesson, Objective, Term, WorkedExample, picture_kind};
@@ -76,8 +76,8 @@ pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
 pub use remediation::{Remediation, Remedy};
 pub use repeats::{Repeats, at_outlet, outlet_of};
 pub use rig::{
-    CardCheck, Compressor, FoamSide, MarkIn, PumpPlate, Resolution, ReturnPath, Rig,
-    Supply, Tank, TankHistory, TankToPump,
+    CardCheck, Compressor, FoamSide, MarkIn, NO_RIG, PumpPlate, Resolution, ReturnPath,
+    Rig, Supply, Tank, TankHistory, TankToPump,
 };
 pub use roster::Due;
 pub use run::{

@@ -197,6 +197,9 @@ record! {
     }
 }
 
+/// What a run sheet writes where a drill is done without any rig.
+pub const NO_RIG: &str = "no-rig";
+
 /// Help of all that a rig's file holds.
 pub(super) const BOOKS: &[Book] = &[
     Rig::BOOK,
@@ -289,6 +292,17 @@ impl Rig {
         self.agents.iter().find(|agent| agent.id == id).map(|agent| agent.class)
     }
 
+    /// The tanks of a class. A product without a card may be of any class, so it is asked only where
+    /// no tank is known to be of that one.
+    pub fn tanks_of(&self, class: FoamClass) -> Vec<&Tank> {
+        let of = |held: Option<FoamClass>| {
+            let tanks = self.foam_tanks().filter(move |tank| self.holds(tank) == held);
+            tanks.collect::<Vec<_>>()
+        };
+        let known = of(Some(class));
+        if known.is_empty() { of(None) } else { known }
+    }
+
     /// Percents of the panel, by class of foam; none without a proportioner.
     pub fn classes(&self) -> impl Iterator<Item = (FoamClass, &ClassRange)> {
         let unit = self.proportioner.iter();
@@ -314,6 +328,37 @@ impl Rig {
     /// The outlet of that id.
     pub fn outlet(&self, id: &str) -> Option<&Outlet> {
         self.outlets.iter().find(|outlet| outlet.id == id)
+    }
+
+    /// What stands for the rig where a drill is done without any: it has nothing, and its sheets ask
+    /// for none.
+    pub fn nowhere(title: String) -> Self {
+        Self {
+            id: NO_RIG.to_owned(),
+            title,
+            about: String::new(),
+            checked: None,
+            revised_on: None,
+            proportioner: None,
+            tanks: Vec::new(),
+            outlets: Vec::new(),
+            returns: Vec::new(),
+            check_valve: false,
+            compressor: None,
+            intake_floor: None,
+            withdrawal: None,
+            tank_to_pump: TankToPump::NotKnown,
+            pump: None,
+            supplies: Vec::new(),
+            eductors: Vec::new(),
+            resolution: None,
+            agents: Vec::new(),
+        }
+    }
+
+    /// Whether it stands for no rig.
+    pub fn is_nowhere(&self) -> bool {
+        self.id == NO_RIG && self.is_bare()
     }
 
     /// Whether plate and manual were compared with this card, or it has no figure to compare.

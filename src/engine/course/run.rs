@@ -198,6 +198,8 @@ record! {
         outlet: String = may "outlet" as refers("outlet"), or "", eg "crosslay-1";
         /// Outlets beside that one on which the drill was done in the same run.
         further: Vec<String> = may "further-outlets" as refers("outlet"), eg "[crosslay-3]";
+        /// Foam tank from which the run drew, where the rig has several of that foam.
+        tank: Option<String> = may "draws-from" as refers("tank"), eg "foam-a-2";
         /// Fuel or use that the order was for, as the label of the concentrate names it.
         fuel: Option<String> = may "fuel", eg "hydrocarbon";
         /// Practice or evaluation, declared before the start.

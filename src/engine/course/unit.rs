@@ -145,3 +145,30 @@ impl Proportioner {
         )
     }
 }
+
+impl Capacity {
+    /// Whether a flow lies outside what was looked up for its percent: whether the percent is held
+    /// there nobody knows.
+    pub fn is_outside(&self, flow: &Quantity) -> bool {
+        let below = |edge: &Quantity| flow.base().compare(edge.base()).is_lt();
+        let above = |edge: &Quantity| flow.base().compare(edge.base()).is_gt();
+        self.least.as_ref().is_some_and(below) || self.most.as_ref().is_some_and(above)
+    }
+}
+
+impl Proportioner {
+    /// What was looked up for a percent with a product: its own entry, else one for every product.
+    pub fn capacity(
+        &self,
+        percent: &Quantity,
+        product: Option<&str>,
+    ) -> Option<&Capacity> {
+        let of = |held: Option<&str>| {
+            self.capacities.iter().find(|one| {
+                one.percent.base().compare(percent.base()).is_eq()
+                    && one.concentrate.as_deref() == held
+            })
+        };
+        product.and_then(|product| of(Some(product))).or_else(|| of(None))
+    }
+}

@@ -148,6 +148,9 @@ codes! {
     TimeNotListed "time-not-listed" MustFix "A time of application below every listing of a product without fluorine.";
     DrawOutsideFormula "draw-outside-formula" MustFix "A value for which the formula does not hold.";
     WhichFoam "which-foam" MustFix "A figure of one of two foams, and nobody says of which.";
+    SecondWaterTank "second-water-tank" LookAgain "A water tank that is in no figure.";
+    DrillOnNoRig "drill-on-no-rig" LookAgain "A drill that no rig of the module is one for.";
+    WhichTank "which-tank" MustFix "A figure of one of several tanks of a foam, and nobody says of which.";
     ClassNotOnRig "class-not-on-rig" MustFix "A class of foam that the rig does not have.";
     OtherBasis "other-basis" MustFix "A formula of the basis that the rig does not have.";
     BasisUnsaid "basis-unsaid" LookAgain "A basis that nobody chose, in a module whose rigs have both.";

@@ -30,6 +30,19 @@ impl Reach {
     pub fn library(&self) -> (Library, Vec<Fault>) {
         Library::new(self.formulas.clone(), self.tables.clone(), self.constants.clone())
     }
+
+    /// These parts with those of another that they do not have.
+    #[must_use]
+    pub fn with(&self, other: &Self) -> Self {
+        let mut all = self.clone();
+        let new = |formula: &&Formula| !self.formulas.iter().any(|f| f.id == formula.id);
+        all.formulas.extend(other.formulas.iter().filter(new).cloned());
+        let new = |table: &&Table| !self.tables.iter().any(|one| one.id == table.id);
+        all.tables.extend(other.tables.iter().filter(new).cloned());
+        let new = |known: &&Constant| !self.constants.iter().any(|c| c.id == known.id);
+        all.constants.extend(other.constants.iter().filter(new).cloned());
+        all
+    }
 }
 
 impl Library {

@@ -22,7 +22,7 @@ pub struct NamedUnit {
 const AFTER_NUMBERS: &[&str] = &[
     "in", "ft", "m", "L", "l", "g", "N", "h", "s", "J", "bar", "foot", "feet", "yards",
     "yd", "pound", "pounds", "lb", "lbs", "oz", "cm", "mm", "min", "second", "hour",
-    "minute", "seconds", "hours", "minutes", "sec", "acre", "acres",
+    "minute", "seconds", "hours", "minutes", "sec",
 ];
 
 /// Every unit that a text names, in its order.
@@ -130,6 +130,7 @@ mod tests {
             ("flow in gpm:", "gpm", "gpm"),
             ("at 700 kPa.", "700 kPa", "kPa"),
             ("4.1 L/min/m2", "4.1 L/min/m2", "L/min/m2"),
+            ("half an acre of grass", "acre", "acre"),
             ("wants 1,200 gpm", "1,200 gpm", "gpm"),
         ] {
             assert_eq!(one(text), (found.to_owned(), symbol), "{text}");

@@ -57,6 +57,7 @@ fn beyond(values: &Values<'_>) -> Vec<Fault> {
     let class = kit.drill().class();
     let foam = rig.foam_tanks().filter(|tank| {
         class.zip(rig.holds(tank)).is_none_or(|(class, held)| held == class)
+            && kit.tank().is_none_or(|own| own == tank.id)
     });
     let foam: Vec<_> = foam.collect();
     let most = |a: &&Quantity, b: &&Quantity| a.base().compare(b.base());

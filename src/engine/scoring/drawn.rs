@@ -15,6 +15,7 @@ use super::form::{DrawnSheet, in_plan};
 use super::kit::{Kit, RULES};
 use super::limits::common;
 use super::sheet_values::value_faults;
+use super::tanks::tanks;
 use super::verdict::{Decision, Line, Rule};
 use crate::course::{
     ClassRange, Draw, DrawnOutlet, DrawnPlan, Meaning, Measure, Mode, Outlet, Rig,
@@ -86,9 +87,14 @@ pub fn drawn_sheets(
     Ok((1..).zip(dealt).map(sheet).collect())
 }
 
-/// The rig, and which of its foams the drill is run with: its conditions speak of that one.
+/// The rig, and which of its foams the drill is run with: its conditions speak of that one. Where a
+/// run may draw from one of several tanks, what is drawn fits the smallest, and so each of them.
 fn foam_of(kit: &Kit) -> (&Rig, WhichFoam<'_>) {
-    (kit.rig(), WhichFoam::of(kit.drill().class()))
+    let least = tanks(kit).into_iter().min_by(|a, b| {
+        a.usable.base().compare(b.usable.base()).then_with(|| a.id.cmp(&b.id))
+    });
+    let foam = least.map_or_else(|| kit.foam(), |tank| WhichFoam::Tank(&tank.id));
+    (kit.rig(), foam)
 }
 
 /// How many numbered sheets there can be, of any seed.

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::counters::{Counted, put, water};
 use super::kit::Kit;
 use super::lines::expected_on;
 use crate::course::{
@@ -81,6 +82,8 @@ pub(super) struct Day<'d> {
     readings: Cow<'d, Readings>,
     /// The floor of the intake, where it was not held.
     dry: Option<Quantity>,
+    /// Totals that were read as solution.
+    counted: BTreeMap<String, Counted>,
 }
 
 /// What a measure should be on a rig's outlet with a day's readings: for the blank sheet,
@@ -148,7 +151,11 @@ impl<'d> Day<'d> {
                 }
             }
         }
-        Self { kit, figures, written, readings, dry }
+        let counted = water(kit, written);
+        if !counted.is_empty() {
+            put(&counted, readings.to_mut());
+        }
+        Self { kit, figures, written, readings, dry, counted }
     }
 
     pub(super) fn expected(&self, measure: &Measure) -> Result<Expected, NoValue> {
@@ -216,11 +223,10 @@ impl<'d> Day<'d> {
             inputs(feed, &self.figures, &day).map_err(|no| NoValue::of(no.name))?;
         let words = self.kit.words();
         let system = self.kit.standard().system;
-        let worked = self
-            .kit
-            .library()
-            .work(self.kit.formula(feed), &inputs, system)
-            .map_err(|fault| NoValue::Formula(fault.say(words)))?;
+        let formula = self.kit.formula(feed);
+        let worked = self.kit.library().work(formula, &inputs, system);
+        let refused = |says| NoValue::Formula(self.kit.refusal(formula, says));
+        let worked = worked.map_err(|fault| refused(fault.say(words)))?;
         let answer = worked.answer(feed.answer.as_deref()).ok_or(NoValue::Unit)?;
         let figure =
             answer.figure().map_err(|fault| NoValue::Formula(fault.say(words)))?;
@@ -241,8 +247,17 @@ impl<'d> Day<'d> {
         Ok(WorkedValue {
             base: figure.settled().ok_or(NoValue::Unit)?,
             share: answer.unit == "%",
-            working: dry.into_iter().chain(lines).collect(),
+            working: dry.into_iter().chain(self.told(feed)).chain(lines).collect(),
         })
+    }
+
+    /// What is said of the totals that a feed takes.
+    fn told(&self, feed: &Feed) -> Vec<String> {
+        let of = |bind: &Bind| match bind {
+            Bind::Named(name) => self.counted.get(name),
+            _ => None,
+        };
+        feed.with.values().filter_map(of).map(|one| one.told(self.kit)).collect()
     }
 
     /// Whether a feed takes a reading that is a supply.

@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 
 use crate::course::{
-    Course, Drill, Expect, Feed, Figures, MINUTES_LEFT, Meaning, Rig, Standard,
-    WhichFoam, at_outlet, formula_for, rig_figures,
+    Asked, Course, Drill, Expect, Feed, Figures, MINUTES_LEFT, Meaning, Reckoning, Rig,
+    Standard, WhichFoam, at_outlet, formula_for, rig_figures,
 };
 use crate::fingerprint::NotCanonical;
-use crate::formulas::Library;
+use crate::formulas::{Library, Reach};
 use crate::record;
 use crate::wire::revision;
 use crate::words::Words;
@@ -26,6 +26,8 @@ record! {
         standard: Standard = flat;
         /// The rig.
         rig: Rig = need "rig";
+        /// Formulas that are worked on rigs alone whose flows are those of the nozzles. They stand beside the revision, whose letters were frozen without them.
+        nozzle: Option<Reach> = may "at-nozzle", prose;
         /// The sentences; a run file leaves them out, because whoever scores it says its own.
         words: Words = may "words", prose;
     }
@@ -33,9 +35,29 @@ record! {
 
 impl KitData {
     /// A kit's data from what the candidate is held to, a rig, and the words for the verdict.
-    pub fn put_together(standard: Standard, rig: Rig, words: &Words) -> Self {
-        Self { standard, rig, words: words.under(WORDS) }
+    pub fn put_together(
+        (standard, nozzle): (Standard, Option<Reach>),
+        rig: Rig,
+        words: &Words,
+    ) -> Self {
+        Self { standard, rig, nozzle, words: words.under(WORDS) }
     }
+}
+
+/// What drills ask for on rigs whose percent is of the water and whose flows are those of the
+/// nozzles; nothing where none of the rigs is one. The names are pinned by each drill's revision,
+/// and the formulas are of the library that every department has alike.
+pub fn at_nozzle<'s, 'r>(
+    library: &Library,
+    standards: impl IntoIterator<Item = &'s Standard>,
+    mut rigs: impl Iterator<Item = &'r Rig>,
+) -> Option<Reach> {
+    if !rigs.any(|rig| rig.basis() == Some(Reckoning::AtNozzle)) {
+        return None;
+    }
+    let asked = standards.into_iter().flat_map(|standard| &standard.bases);
+    let reach = library.reach(asked.filter_map(Asked::nozzle));
+    (!reach.formulas.is_empty()).then_some(reach)
 }
 
 /// All that a candidate is held to in a drill as the course has it today.
@@ -65,6 +87,7 @@ pub struct Kit {
     drill_revision: String,
     rig_revision: String,
     further: Vec<String>,
+    tank: Option<String>,
 }
 
 impl Kit {
@@ -75,7 +98,11 @@ impl Kit {
         rig: &Rig,
         words: &Words,
     ) -> Result<Self, NotCanonical> {
-        Self::new(KitData::put_together(standard(course, drill), rig.clone(), words))
+        let standard = standard(course, drill);
+        // Those of every rig, because the kit is taken to the others as it is.
+        let rigs = course.rigs.values().chain([rig]);
+        let nozzle = at_nozzle(&course.library, [&standard], rigs);
+        Self::new(KitData::put_together((standard, nozzle), rig.clone(), words))
     }
 
     /// The same drill on another rig: what rests on the drill alone is not made again.
@@ -98,8 +125,12 @@ impl Kit {
         rig_revision: String,
     ) -> Self {
         // A formula that has a fault is left out; the line that needs it then says so.
-        let (library, _) = data.standard.reach.library();
-        Self { data, library, drill_revision, rig_revision, further: Vec::new() }
+        let (library, _) = match &data.nozzle {
+            Some(nozzle) => data.standard.reach.with(nozzle).library(),
+            None => data.standard.reach.library(),
+        };
+        let further = Vec::new();
+        Self { data, library, drill_revision, rig_revision, further, tank: None }
     }
 
     /// The same without a compressor.
@@ -113,6 +144,22 @@ impl Kit {
     pub(super) fn written_out(&mut self, drill: Drill, further: Vec<String>) {
         self.data.standard.drill = drill;
         self.further = further;
+    }
+
+    /// Takes the tank from which a run drew.
+    pub(super) fn draws_from(&mut self, tank: &str) {
+        self.tank = Some(tank.to_owned());
+    }
+
+    /// The tank from which a run drew, where its sheet names one.
+    pub(super) fn tank(&self) -> Option<&str> {
+        self.tank.as_deref()
+    }
+
+    /// Which foam of the rig is meant: the tank that the sheet names, else the class of the drill.
+    pub(super) fn foam(&self) -> WhichFoam<'_> {
+        let class = WhichFoam::of(self.drill().class());
+        self.tank.as_deref().map_or(class, WhichFoam::Tank)
     }
 
     /// Takes the card for one that nobody checked.
@@ -173,8 +220,7 @@ impl Kit {
     /// Figures of the rig with those of an outlet; those of a further one under its name.
     pub(super) fn figures(&self, outlet: &str) -> Figures {
         let of = |outlet: &str| {
-            let foam = WhichFoam::of(self.drill().class());
-            rig_figures(&self.data.rig, self.data.rig.outlet(outlet), foam)
+            rig_figures(&self.data.rig, self.data.rig.outlet(outlet), self.foam())
         };
         let mut figures = of(outlet);
         for further in &self.further {

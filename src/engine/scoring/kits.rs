@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::fault::Fault;
-use super::kit::{Kit, KitData, short_revision, standard};
+use super::kit::{Kit, KitData, at_nozzle, short_revision, standard};
 use super::reading::ForReading;
 use crate::course::{Course, Kept, Rig, RunSheet, Standard};
 use crate::fingerprint::NotCanonical;
@@ -196,7 +196,8 @@ impl<'c> Kits<'c> {
         if let Some(kit) = self.earlier.borrow().get(&key) {
             return Ok(Rc::clone(kit));
         }
-        let data = KitData::put_together(standard, rig, self.words);
+        let nozzle = at_nozzle(&self.course.library, [&standard], [&rig].into_iter());
+        let data = KitData::put_together((standard, nozzle), rig, self.words);
         let kit = Rc::new(Kit::revised(data, key.0.clone(), key.1.clone()));
         self.earlier.borrow_mut().insert(key, Rc::clone(&kit));
         Ok(kit)

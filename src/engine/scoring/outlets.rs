@@ -6,7 +6,8 @@ use std::collections::BTreeSet;
 use super::fault::{Fault, unknown};
 use super::kit::Kit;
 use super::lines::{has_repeats, takes_outlet};
-use crate::course::{Outlet, RunSheet, outlet_of};
+use super::tanks::tanks;
+use crate::course::{Outlet, RunSheet, Tank, outlet_of};
 use crate::quantity::{Day, Moment};
 
 impl Kit {
@@ -20,12 +21,17 @@ impl Kit {
         if until.zip(on).is_some_and(|(until, on)| on > until) {
             kit.to_mut().uncheck();
         }
+        let tank = sheet.tank.as_deref();
+        if let Some(tank) = tank.filter(|id| tanks(self).iter().any(|one| one.id == *id))
+        {
+            kit.to_mut().draws_from(tank);
+        }
         kit
     }
 }
 
-/// What is wrong with the outlets that a run names: one that the rig does not have, one named
-/// twice, a second one on a drill that is done on one.
+/// What is wrong with the outlets that a run names, and with the tank that it draws from: one that
+/// the rig does not have, one named twice, a second one on a drill that is done on one.
 pub(super) fn outlet_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let known = || kit.rig().outlets.iter().map(|outlet| outlet.id.as_str());
     let mut found = Vec::new();
@@ -51,7 +57,27 @@ pub(super) fn outlet_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         let fault = Fault::at(&["further-outlets"], "one-outlet");
         found.push(fault.with("drill", &kit.drill().title));
     }
+    found.extend(tank_faults(kit, sheet));
     found
+}
+
+/// What is wrong with the tank that a run names, or does not name.
+fn tank_faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
+    let asked = tanks(kit);
+    let of_rig: Vec<&Tank> = kit.rig().foam_tanks().collect();
+    // Where nothing hangs on it any tank of the rig can be named.
+    let known = if asked.is_empty() { &of_rig } else { &asked };
+    let ids = || known.iter().map(|tank| tank.id.as_str());
+    match &sheet.tank {
+        None if asked.is_empty() => Vec::new(),
+        None => {
+            let all: Vec<&str> = ids().collect();
+            let fault = Fault::asks(&["draws-from"], "tank-missing");
+            vec![fault.with("tanks", all.join(", "))]
+        }
+        Some(tank) if ids().any(|id| id == tank) => Vec::new(),
+        Some(tank) => vec![unknown(&["draws-from"], "unknown-tank", tank, ids())],
+    }
 }
 
 /// The outlet that something on a sheet is of.

@@ -36,8 +36,14 @@ fn ranges<'v>(values: &Values<'v>) -> impl Iterator<Item = (FoamClass, &'v Class
 /// What the tanks of that class hold.
 fn agents<'v>(values: &Values<'v>) -> impl Iterator<Item = &'v Concentrate> {
     let class = class(values);
-    let agents = values.evidence.kit.rig().agents.iter();
-    agents.filter(move |one| class.is_none_or(|class| class == one.class))
+    let (rig, tank) = (values.evidence.kit.rig(), values.evidence.kit.tank());
+    let held = rig.foam_tanks().find(|one| Some(one.id.as_str()) == tank);
+    let held = held.and_then(|tank| tank.concentrate.as_deref());
+    let agents = rig.agents.iter();
+    agents.filter(move |one| {
+        class.is_none_or(|class| class == one.class)
+            && held.is_none_or(|held| held == one.id)
+    })
 }
 
 /// Entries of the labels between which the fuel of an order decides: several that do not allow the

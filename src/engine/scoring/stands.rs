@@ -4,7 +4,7 @@
 
 use super::kit::Kit;
 use super::lines::takes_outlet;
-use crate::course::{Condition, Drill, Mode, Rig, Step};
+use crate::course::{Bind, Condition, Drill, Expect, Meaning, Meter, Mode, Rig, Step};
 
 /// Whether something of the drill can be looked at in this run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,6 +49,10 @@ pub fn flows(mode: Mode) -> bool {
 /// printed for. A drill names what the rig must have, and the class, the ways of proportioning
 /// or the rigs that it was written for.
 pub fn runs_on(rig: &Rig, drill: &Drill) -> bool {
+    // What is done without a rig is printed for none, and nothing else is done without one.
+    if rig.is_nowhere() != drill.without_rig() {
+        return false;
+    }
     let meant = drill.rigs.as_ref().is_none_or(|rigs| {
         let kind = rig.proportioner.as_ref().map(|unit| unit.kind);
         rigs.class.is_none_or(|class| rig.has_class(class))
@@ -60,5 +64,26 @@ pub fn runs_on(rig: &Rig, drill: &Drill) -> bool {
     let foams =
         drill.modes.iter().any(|mode| matches!(mode, Mode::TrainingFoam | Mode::Agent));
     let line = !rig.outlets.is_empty() || !takes_outlet(drill);
-    meant && line && (rig.foams() || !foams) && drill.condition().lacks(rig).is_none()
+    let meter = rig.proportioner.as_ref().map(|unit| unit.meter);
+    // Where no meter shows the water nobody reads its totals.
+    let counted = meter != Some(Meter::Absent) || !rests_on_totals(drill);
+    meant
+        && line
+        && counted
+        && (rig.foams() || !foams)
+        && drill.condition().lacks(rig).is_none()
+}
+
+/// Whether what decides a drill is worked from totals of the water.
+fn rests_on_totals(drill: &Drill) -> bool {
+    let total = |name: &String| {
+        let mut readings = drill.readings.iter();
+        readings.any(|one| one.id == *name && one.is == Some(Meaning::WaterUsed))
+    };
+    let of_total = |bind: &Bind| matches!(bind, Bind::Named(name) if total(name));
+    let mut deciding = drill.measures.iter().filter(|measure| measure.critical);
+    deciding.any(|measure| match &measure.expect {
+        Expect::Formula(feed) => feed.with.values().any(of_total),
+        Expect::Bound(bind) => of_total(bind),
+    })
 }

@@ -1,12 +1,15 @@
 //! Small tables for what only the day decides: a value worked out ahead, across the flows of
 //! the line and down the levels of a tank (rule 41).
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use super::expected::{Day, Expected, NoValue, Readings, size_in, value_in};
 use super::kit::Kit;
+use super::tanks::tanks;
 use crate::course::{
-    Bind, DayTable, Edge, Expect, Figures, Levels, Measure, Names, Outlet, Reading, bound,
+    Bind, DayTable, Edge, Expect, Figures, Levels, Measure, Names, Outlet, Reading, Tank,
+    bound,
 };
 use crate::quantity::{Direction, Fraction, Number, Quantity, find, show};
 
@@ -31,7 +34,38 @@ pub struct Worked {
 pub fn day_tables(kit: &Kit, outlet: &str, drawn: &Readings) -> Vec<Worked> {
     let tables = kit.drill().drawn.iter().flat_map(|plan| &plan.tables);
     let Some(outlet) = kit.rig().outlet(outlet) else { return Vec::new() };
-    tables.filter_map(|table| worked(kit, table, outlet, drawn)).collect()
+    let each = |table| {
+        let mut of = of_tanks(kit, table);
+        of.drain(..)
+            .filter_map(|(kit, tank)| {
+                let mut made = worked(&kit, table, outlet, drawn)?;
+                if let Some(tank) = tank {
+                    let blanks = [("label", made.label.as_str()), ("tank", &tank.title)];
+                    made.label = kit.words().say("scoring.table-of-tank", &blanks);
+                }
+                Some(made)
+            })
+            .collect::<Vec<_>>()
+    };
+    tables.flat_map(each).collect()
+}
+
+/// A table that rests on the volume of a foam tank is made for each of the tanks from which a run
+/// may draw, where they are not alike.
+fn of_tanks<'k>(kit: &'k Kit, table: &DayTable) -> Vec<(Cow<'k, Kit>, Option<&'k Tank>)> {
+    let of = table.down.iter().map(|levels| &levels.of);
+    let mut binds = of.chain(table.with.values());
+    let rests = |bind: &Bind| matches!(bind, Bind::Rig(name) if name.starts_with("foam"));
+    let tanks = if binds.any(rests) { tanks(kit) } else { Vec::new() };
+    if tanks.is_empty() {
+        return vec![(Cow::Borrowed(kit), None)];
+    }
+    let on = |tank: &'k Tank| {
+        let mut kit = Cow::Borrowed(kit);
+        kit.to_mut().draws_from(&tank.id);
+        (kit, Some(tank))
+    };
+    tanks.into_iter().map(on).collect()
 }
 
 /// Why a table has no value at all on an outlet; nothing where it has one.
@@ -42,6 +76,9 @@ pub fn empty_table(
     drawn: &Readings,
 ) -> Option<NoValue> {
     let outlet = kit.rig().outlet(outlet)?;
+    let of = of_tanks(kit, table).into_iter().next();
+    let own = of.map_or(Cow::Borrowed(kit), |(kit, _)| kit);
+    let kit = own.as_ref();
     let Some(measure) = measure(kit, table) else { return Some(NoValue::Unit) };
     let readings = taken(kit, table, &kit.figures(&outlet.id), drawn);
     let levels = levels(kit, table, &kit.figures(&outlet.id));

@@ -67,9 +67,22 @@ fn torn(checked: &Checked<'_>) -> bool {
         || rigs.any(|rig| !checked.course.rigs.contains_key(rig))
 }
 
+/// The same of a drill: on a rig of whose basis somebody wrote that nobody knows it, the sheet says so
+/// and the manual is asked (rule 20).
+pub(super) fn basis_of_drill(
+    checked: &Checked<'_>,
+    feed: &Feed,
+    spot: &Spot<'_>,
+    rigs: &[&Rig],
+) {
+    if !rigs.iter().any(|rig| rig.basis() == Some(Reckoning::NotKnown)) {
+        basis(checked, feed, spot, rigs);
+    }
+}
+
 /// A formula of the basis that a rig does not have gives a figure that its panel never shows;
 /// one that is left to the rig needs a rig that says what its percent is a share of.
-pub(super) fn basis(checked: &Checked<'_>, feed: &Feed, spot: &Spot<'_>, rigs: &[&Rig]) {
+fn basis(checked: &Checked<'_>, feed: &Feed, spot: &Spot<'_>, rigs: &[&Rig]) {
     let table = &checked.course.bases;
     let place = spot.at("formula").place();
     let written = spot.at("formula").text().unwrap_or(&feed.formula).trim();

@@ -4,7 +4,7 @@
 use super::super::explain::explain;
 use super::super::library::within;
 use super::{Checked, Spot};
-use crate::course::{DrawnPlan, Drill, foam_outlets};
+use crate::course::{DrawnPlan, Drill, Reckoning, foam_outlets};
 use crate::findings::{self, Code, Finding};
 use crate::quiz;
 use crate::quiz::QuestionFault;
@@ -62,10 +62,14 @@ fn on_rig(
         };
         let why = match why {
             NoValue::Reading(name) | NoValue::Figure(name) => name,
-            NoValue::Formula(says) => says,
             NoValue::Unit => table.measure.clone(),
-            // Nobody compared the card: the manual says it, and it is written in (rule 20).
+            // Nobody compared the card, or nobody knows its basis: the manual says it, and it is
+            // written in (rule 20).
             NoValue::Unchecked => continue,
+            NoValue::Formula(_) if kit.rig().basis() == Some(Reckoning::NotKnown) => {
+                continue;
+            }
+            NoValue::Formula(says) => says,
         };
         let spot = spot.at("tables").at(index.to_string());
         let finding = Finding::at(Code::EmptyTable, spot.at("measure").place());

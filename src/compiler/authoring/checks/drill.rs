@@ -12,6 +12,7 @@ pub(super) fn check(checked: &Checked<'_>) {
     for drill in &checked.course.drills {
         let spot = checked.sheet("drills", &drill.id);
         short(checked, drill, &spot);
+        placed(checked, drill, &spot);
         slow_work(checked, drill, &spot);
         runoff(checked, drill, &spot);
         permitted(checked, drill, &spot);
@@ -64,6 +65,20 @@ fn runoff(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
         checked.note(Finding::at(Code::NoRunoffPlan, spot.at("agent").place()));
     } else if drill.modes.iter().any(foams) {
         checked.note(Finding::at(Code::NoRunoffPlan, spot.at("modes").key()));
+    }
+}
+
+/// A drill that no rig is one for has no sheet, and nobody would be told. While something cannot be
+/// read nothing is said: it may be what the drill is for.
+fn placed(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
+    let rigs = &checked.course.rigs;
+    if !checked.broken && !rigs.values().any(|rig| runs_on(rig, drill)) {
+        let place = match drill.rigs {
+            Some(_) => spot.at("for").key(),
+            None => spot.at("drill").place(),
+        };
+        let finding = Finding::at(Code::DrillOnNoRig, place);
+        checked.note(finding.with("name", drill.title.clone()));
     }
 }
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::super::by_rig::rig_of;
-use super::basis::{basis, named_basis};
+use super::basis::{basis_of_drill, named_basis};
 use super::units::measures;
 use super::values::within;
 use super::{Checked, Spot, nearest};
@@ -60,7 +60,7 @@ fn drills(checked: &Checked<'_>) {
                 Expect::Formula(expect) => {
                     feed(checked, expect, &spot.at("expect"), &reach);
                     for_drills(checked, expect, &spot.at("expect"));
-                    basis(checked, expect, &spot.at("expect"), &rigs);
+                    basis_of_drill(checked, expect, &spot.at("expect"), &rigs);
                 }
                 Expect::Bound(bind) => {
                     named(checked, bind, &spot.at("expect").at("value"), &reach);
@@ -69,7 +69,7 @@ fn drills(checked: &Checked<'_>) {
             if let Some(measured) = &measure.measured {
                 feed(checked, measured, &spot.at("measured"), &reach);
                 for_drills(checked, measured, &spot.at("measured"));
-                basis(checked, measured, &spot.at("measured"), &rigs);
+                basis_of_drill(checked, measured, &spot.at("measured"), &rigs);
             }
         }
     }

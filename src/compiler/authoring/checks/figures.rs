@@ -17,9 +17,17 @@ pub(super) fn check(checked: &Checked<'_>) {
         let spot = checked.sheet("rigs", &rig.id);
         whole(checked, rig, &spot);
         meter(checked, rig, &spot);
+        capacities(checked, rig, &spot);
+        second_water(checked, rig, &spot);
         for tank in &rig.tanks {
             let spot = spot.at("tanks").entry("tank", &tank.id);
             marks(checked, rig, tank, &spot);
+            // From a trailer's tank to a tender's, and from a can to a foam tender's (common practice);
+            // beyond lies a slip of the point.
+            let water = ("20 gal", "12000 gal");
+            let range =
+                if tank.concentrate.is_none() { water } else { ("1 gal", "5000 gal") };
+            usual(checked, &spot.at("nominal"), &tank.nominal, range);
         }
         for outlet in &rig.outlets {
             let spot = spot.at("outlets").entry("outlet", &outlet.id);
@@ -188,6 +196,38 @@ fn meter(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
     }
 }
 
+/// All figures of water are those of the first tank without concentrate; another is told.
+fn second_water(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
+    let mut water = rig.tanks.iter().filter(|tank| tank.concentrate.is_none());
+    let Some((first, second)) = water.next().zip(water.next()) else { return };
+    let spot = spot.at("tanks").entry("tank", &second.id).at("tank");
+    let finding = figure(&spot, Code::SecondWaterTank, false);
+    let finding = finding.with("first", first.title.clone());
+    checked.note(finding.with("rig", rig.title.clone()));
+}
+
+/// Flows between which a percent is held: the least is not the larger, and the most takes no more
+/// concentrate than the unit is rated for.
+fn capacities(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
+    let Some(unit) = &rig.proportioner else { return };
+    let spots = spot.at("proportioner").at("capacities").items();
+    for (one, spot) in unit.capacities.iter().zip(spots) {
+        let Some(most) = &one.most else { continue };
+        let contradicts = |other: String| {
+            contradicts(checked, &spot.at("most"), most.printed(), other);
+        };
+        if let Some(least) = one.least.filter(|least| above(least, most)) {
+            contradicts(least.printed());
+        }
+        let share = one.percent.number().mul(one.percent.unit().factor());
+        let taken = share.and_then(|share| times(most, share));
+        if taken.is_some_and(|taken| above(&taken, &unit.rating.flow)) {
+            let at = one.percent.printed();
+            contradicts(format!("{} ({at})", unit.rating.flow.printed()));
+        }
+    }
+}
+
 /// Marks of a tank: a water tank that says nothing of its mark would run out without a word.
 fn marks(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
     let water = tank.concentrate.is_none();
@@ -259,6 +299,13 @@ fn line(checked: &Checked<'_>, rig: &Rig, outlet: &Outlet, spot: &Spot<'_>) {
             let finding = Finding::at(Code::FigureNotStated, place).with("figure", field);
             checked.note(finding.with("of", outlet.title.clone()));
         }
+    }
+    // From a booster line to a master stream, and hose as engines carry it (common practice): a pump
+    // is never asked for what stands beyond.
+    usual(checked, &spot.at("flow"), &outlet.flow, ("5 gpm", "3000 gpm"));
+    usual(checked, &spot.at("pressure"), &outlet.pressure, ("20 psi", "300 psi"));
+    if let Some(length) = &outlet.length {
+        usual(checked, &spot.at("length"), length, ("10 ft", "3000 ft"));
     }
     if let Some(most) = &outlet.most_flow {
         let thrice = times(&outlet.flow, Fraction::whole(3));

@@ -4,6 +4,7 @@ use super::super::by_rig::rig_of;
 use super::{Checked, Spot};
 use crate::course::{
     Bind, Expect, Feed, FoamClass, Measure, Question, QuestionKind, Rig, differing,
+    differing_tanks,
 };
 use crate::findings::{Code, Finding};
 use crate::scoring::runs_on;
@@ -16,7 +17,10 @@ pub(super) fn check(checked: &Checked<'_>) {
         for example in &lesson.examples {
             let Some(rig) = example.rig.as_deref().and_then(rig_of_id) else { continue };
             let spot = spot.entry("example", &example.id);
-            told(checked, rig, example.class, of_feed(&example.feed), &spot);
+            let feed = &example.feed;
+            if !told(checked, rig, example.class, of_feed(feed), &spot) {
+                which_tank(checked, rig, example.class, of_feed(feed), &spot);
+            }
         }
     }
     for set in &checked.course.sets {
@@ -24,7 +28,9 @@ pub(super) fn check(checked: &Checked<'_>) {
         for question in &set.questions {
             let Some(rig) = rig_of(question).and_then(rig_of_id) else { continue };
             let spot = spot.entry("question", &question.id);
-            told(checked, rig, question.class, of_question(question), &spot);
+            if !told(checked, rig, question.class, of_question(question), &spot) {
+                which_tank(checked, rig, question.class, of_question(question), &spot);
+            }
         }
     }
     for drill in &checked.course.drills {
@@ -61,17 +67,55 @@ fn told<'n>(
         None => {
             let open = names.find_map(|name| Some((name, *differing(rig, name).last()?)));
             let Some((name, class)) = open else { return false };
-            // Where it is asked: a class is named beside the rig.
-            let place = [spot.at("rig"), spot.at("question"), spot.at("drill")]
-                .into_iter()
-                .find(|spot| spot.node().is_some());
-            Finding::at(Code::WhichFoam, place.unwrap_or_else(|| spot.clone()).place())
+            Finding::at(Code::WhichFoam, asked(spot).place())
                 .with("figure", name)
                 .with("class", class.word())
         }
     };
     checked.note(finding.with("rig", rig.title.clone()));
     true
+}
+
+/// Where it is asked: a class is named beside the rig.
+fn asked<'s>(spot: &Spot<'s>) -> Spot<'s> {
+    let places = [spot.at("rig"), spot.at("question"), spot.at("drill")];
+    let place = places.into_iter().find(|spot| spot.node().is_some());
+    place.unwrap_or_else(|| spot.clone())
+}
+
+/// Figures of a tank by their short names, and the fields of its card that they are.
+const OF_A_TANK: &[(&str, &str)] = &[
+    ("foam", "usable"),
+    ("foam-nominal", "nominal"),
+    ("foam-warning", "mark-usable"),
+    ("foam-dead", "dead"),
+    ("foam-mark", "mark"),
+];
+
+/// Notes a figure that is another one for each tank of a class. A drill is of no rig, and the sheet
+/// of its run names the tank; a lesson and a question have to name it themselves.
+fn which_tank<'n>(
+    checked: &Checked<'_>,
+    rig: &Rig,
+    class: Option<FoamClass>,
+    names: impl Iterator<Item = &'n str>,
+    spot: &Spot<'_>,
+) {
+    let names: Vec<&str> = names.collect();
+    let classes = FoamClass::ALL.iter().map(|(_, class)| *class);
+    for class in classes.filter(|own| class.is_none_or(|class| class == *own)) {
+        for (figure, field) in OF_A_TANK {
+            let tanks = differing_tanks(rig, class, figure);
+            let Some(tank) = tanks.first().filter(|_| names.contains(figure)) else {
+                continue;
+            };
+            let name = format!("rig.{}.{}.{field}", rig.id, tank.id);
+            let finding = Finding::at(Code::WhichTank, asked(spot).place());
+            let finding = finding.with("figure", *figure).with("class", class.word());
+            checked.note(finding.with("name", name).with("rig", rig.title.clone()));
+            return;
+        }
+    }
 }
 
 /// The figure of a rig that a value is fed from.

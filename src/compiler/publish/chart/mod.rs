@@ -16,7 +16,7 @@ use scale::Scale;
 use sheet::{Example, sheet};
 
 use crate::course::{
-    Chart, Each, Outlet, Rig, WhichFoam, differing, foam_outlets, rig_figures,
+    Chart, Each, Outlet, Rig, WhichFoam, foam_outlets, is_open, rig_figures,
 };
 use crate::formulas::FigureShown;
 use crate::publish::drawing::Drawing as Drawn;
@@ -53,7 +53,7 @@ fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartVi
     let wanted = along
         .filter_map(|(_, given)| given.figure())
         .chain(ends.filter_map(|end| end.0.figure.as_ref()));
-    let open = |name: &String| rig.is_some_and(|rig| !differing(rig, name).is_empty());
+    let open = |name: &String| rig.is_some_and(|rig| is_open(rig, name));
     // A chart says of which line it is and not of which foam: where that matters there is none.
     if rig.is_some()
         && wanted.clone().any(|name| !figures.contains_key(name) || open(name))

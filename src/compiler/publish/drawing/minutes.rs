@@ -51,7 +51,8 @@ pub(in crate::publish) fn usual_preset(card: Card<'_>) -> Option<Preset> {
     let (class, range) = of.or_else(|| classes.iter().next())?;
     let middle = range.presets.len().saturating_sub(1).div_euclid(2);
     let percent = *range.presets.get(middle)?;
-    Some(Preset { class: *class, percent })
+    let tank = card.tanks_of(*class).into_iter().next().flatten();
+    Some(Preset { class: *class, percent, tank })
 }
 
 /// The bars of all foam lines at a percent; nothing on a rig without foam lines.

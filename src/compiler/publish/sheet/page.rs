@@ -152,17 +152,21 @@ pub(super) fn head(
     rig: &Rig,
     cautions: &[String],
 ) -> Head {
+    // words: sheet.kicker.{blank|chain|run|chain-run}
+    let kind = shared.words.get(&format!("sheet.kicker.{kicker}"));
     Head {
-        form: shared.words.say("page.form.rig-sheet", &[("rig", &rig.code())]),
+        form: if rig.is_nowhere() {
+            String::new()
+        } else {
+            shared.words.say("page.form.rig-sheet", &[("rig", &rig.code())])
+        },
         title,
-        // words: sheet.kicker.{blank|chain|run|chain-run}
-        kicker: shared.words.say(
-            "page.kind-of-rig",
-            &[
-                ("kind", &shared.words.get(&format!("sheet.kicker.{kicker}"))),
-                ("rig", &rig.title),
-            ],
-        ),
+        kicker: if rig.is_nowhere() {
+            kind
+        } else {
+            let blanks = [("kind", kind.as_str()), ("rig", &rig.title)];
+            shared.words.say("page.kind-of-rig", &blanks)
+        },
         side: if kicker.ends_with("run") { Side::Staff } else { Side::Crew },
         cautions: cautions.to_vec(),
         unverified: !rig.verified(),

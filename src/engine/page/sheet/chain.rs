@@ -79,7 +79,7 @@ fn head(front: Leaf<'_>, chain: ChainHead<'_>, leaves: &[Leaf<'_>]) -> Node {
     kids.extend(front.after());
     kids.push(Node::text("p", bench.label("seen-not-agreed")).class("so-fine"));
     let page = bench.page(1, front.all);
-    let revision = [bench.rig_revision(front.kit)];
+    let revision = bench.rig_revision(front.kit);
     let top =
         bench.top((chain.title, true), None, (bench.label("chain"), page), revision);
     front.dressed(bench.side(front.kit, top, &warned, kids))

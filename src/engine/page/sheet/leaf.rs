@@ -92,6 +92,9 @@ impl Bench<'_> {
         let number = self.house.numbers.get(&kit.drill().id);
         let rig = kit.rig().code();
         match number {
+            Some(number) if kit.rig().is_nowhere() => {
+                self.say("coded-alone", &[("number", number)])
+            }
             Some(number) => self.say("coded", &[("number", number), ("rig", &rig)]),
             // A kit that was stored before sheets had numbers.
             None => self.label("sheet"),
@@ -205,17 +208,16 @@ impl Bench<'_> {
         )
     }
 
-    pub(super) fn rig_revision(self, kit: &Kit) -> String {
+    /// The card by which a run is scored; nothing where the drill is done without a rig.
+    pub(super) fn rig_revision(self, kit: &Kit) -> Option<String> {
         let rig = kit.rig();
         let never = self.get("not-checked");
-        self.say(
-            "rig-revision",
-            &[
-                ("rig", &rig.title),
-                ("checked", rig.checked.as_ref().map_or(&never, |check| &check.on)),
-                ("hash", short_revision(kit.rig_revision())),
-            ],
-        )
+        let blanks = [
+            ("rig", rig.title.as_str()),
+            ("checked", rig.checked.as_ref().map_or(&never, |check| &check.on)),
+            ("hash", short_revision(kit.rig_revision())),
+        ];
+        (!rig.is_nowhere()).then(|| self.say("rig-revision", &blanks))
     }
 }
 
@@ -246,7 +248,8 @@ impl<'l> Leaf<'l> {
         let first = self.first() && at == 0;
         let page = bench.page(self.before + at + 1, self.all);
         let sort = bench.coded(self.kit);
-        let revisions = [bench.drill_revision(self.kit), bench.rig_revision(self.kit)];
+        let revisions = [bench.drill_revision(self.kit)];
+        let revisions = revisions.into_iter().chain(bench.rig_revision(self.kit));
         let top = bench.top((&drill.title, first), self.form(), (sort, page), revisions);
         self.dressed(bench.side(self.kit, top, &bench.house.cautions(drill), kids))
     }

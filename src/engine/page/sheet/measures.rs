@@ -9,7 +9,7 @@ use super::parts::{
 use crate::course::{Bind, Edge, Expect, Feed, Measure, Reading, RunSheet, foam_outlets};
 use crate::page::Node;
 use crate::quantity::Quantity;
-use crate::scoring::{Decision, NoValue, Readings, expectation};
+use crate::scoring::{Decision, NoValue, Readings, counted, expectation};
 
 /// What a measured value should be.
 struct Wanted {
@@ -34,7 +34,9 @@ impl Leaf<'_> {
             private(label, 3, value)
         };
         let row = fours(readings.iter().map(field));
-        (!readings.is_empty()).then(|| block([row]))
+        let told = counted(self.kit);
+        let told = told.into_iter().map(|text| Node::text("p", text).class("so-fine"));
+        (!readings.is_empty()).then(|| block([row].into_iter().chain(told)))
     }
 
     /// Measured values; nothing where none are taken.

@@ -9,7 +9,7 @@ use crate::course::{
     StopCause, foam_outlets,
 };
 use crate::page::Node;
-use crate::scoring::{Outcome, fuels, has_repeats, takes_outlet};
+use crate::scoring::{Outcome, fuels, has_repeats, takes_outlet, tanks};
 
 /// The people of a run, as far as they are known.
 #[derive(Debug, Clone, Copy, Default)]
@@ -115,6 +115,7 @@ impl Leaf<'_> {
         let mut rows = vec![self.candidate(), self.declared()];
         rows.extend(self.outlets());
         rows.extend(self.fuel());
+        rows.extend(self.tank());
         rows.push(self.staff());
         rows
     }
@@ -217,6 +218,15 @@ impl Leaf<'_> {
         let boxes = known.iter().map(one);
         let row = Node::new("p").class("so-row").holding([self.bench.bold("fuel")]);
         Some(row.holding(boxes))
+    }
+
+    /// The tank that the run draws from, where the rig has several of its foam.
+    fn tank(self) -> Option<Node> {
+        let known = tanks(self.kit);
+        let drawn = self.run().and_then(|run| run.tank.as_deref());
+        let boxes = known.iter().map(|tank| tick(&tank.title, drawn == Some(&tank.id)));
+        let row = Node::new("p").class("so-row").holding([self.bench.bold("draws-from")]);
+        (!known.is_empty()).then(|| row.holding(boxes))
     }
 
     fn staff(self) -> Node {

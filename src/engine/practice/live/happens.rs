@@ -243,6 +243,7 @@ impl State {
         // An outlet belongs to its rig; the same name on another one is another line.
         if field == "rig" && self.text("rig") != text {
             self.texts.remove("outlet");
+            self.texts.remove("draws-from");
             self.texts.retain(|field, _| !field.starts_with(FURTHER));
         }
         // The first outlet is no further one.

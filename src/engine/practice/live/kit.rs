@@ -7,9 +7,10 @@ use serde::{Deserialize, Serialize};
 use super::several::Several;
 use crate::course::{Chain, Course, Drill, Due, Mode, Person, Rig, Role, Standard};
 use crate::fingerprint::{NotCanonical, revision};
+use crate::formulas::Reach;
 use crate::page::sheet::House;
 use crate::quantity::Comma;
-use crate::scoring::{Kit, KitData, runs_on, standard};
+use crate::scoring::{Kit, KitData, at_nozzle, runs_on, standard};
 use crate::words::Words;
 
 /// Sections of the words file that a live sheet speaks with.
@@ -52,6 +53,9 @@ pub struct LiveKit {
     pub drills: Vec<Standard>,
     /// The rigs.
     pub rigs: Vec<Rig>,
+    /// What is worked on rigs alone whose flows are those of the nozzles.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub nozzle: Option<Reach>,
     /// The people of the department.
     pub people: Vec<Person>,
     /// Who is due on one of its drills, in the order of the roster.
@@ -83,6 +87,9 @@ impl LiveKit {
         // The card of a rig that nobody can choose here would only make the page longer, and
         // its remark "unverified" would stand over drills of rigs that were compared.
         let fits = |rig: &Rig| drills.iter().any(|drill| runs_on(rig, drill));
+        let rigs = || course.rigs.values().filter(|rig| fits(rig));
+        let standards: Vec<Standard> =
+            drills.iter().map(|drill| standard(course, drill)).collect();
         Self {
             format: crate::practice::FORMAT,
             module: course.module.id.clone(),
@@ -91,8 +98,9 @@ impl LiveKit {
             chain: false,
             about: String::new(),
             house: House::of(course, drills),
-            drills: drills.iter().map(|drill| standard(course, drill)).collect(),
-            rigs: course.rigs.values().filter(|rig| fits(rig)).cloned().collect(),
+            nozzle: at_nozzle(&course.library, &standards, rigs()),
+            drills: standards,
+            rigs: rigs().cloned().collect(),
             people: course.people.values().cloned().collect(),
             due: due(course, drills),
             comma: course.module.comma,
@@ -134,7 +142,8 @@ impl Live {
         let first = data.rigs.first().into_iter();
         let opened = first.flat_map(|rig| data.drills.iter().map(move |of| (of, rig)));
         let opened = opened.map(|(of, rig)| {
-            Kit::new(KitData::put_together(of.clone(), rig.clone(), &data.words))
+            let held = (of.clone(), data.nozzle.clone());
+            Kit::new(KitData::put_together(held, rig.clone(), &data.words))
         });
         let opened = opened.collect::<Result<Vec<Kit>, _>>()?;
         for rig in &data.rigs {

@@ -50,6 +50,9 @@ pub(super) fn standing(live: &Live, last: &Declared, candidate: &str) -> Declare
     let stands = |field: &str, text: &str| match field {
         "rig" => rig.is_some(),
         "outlet" => rig.is_some_and(|rig| rig.outlet(text).is_some()),
+        "draws-from" => {
+            rig.is_some_and(|rig| rig.foam_tanks().any(|tank| tank.id == text))
+        }
         further if further.starts_with(FURTHER) => {
             let outlet = further.strip_prefix(FURTHER);
             rig.zip(outlet).is_some_and(|(rig, id)| rig.outlet(id).is_some())

@@ -19,6 +19,7 @@ use crate::course::{
 use crate::quantity::{Day, Moment};
 use crate::scoring::{
     self, Kit, RULES, Verdict, fuels, has_repeats, score, short_revision, takes_outlet,
+    tanks,
 };
 use crate::wire::is_name;
 
@@ -65,7 +66,8 @@ pub(super) fn missing(live: &Live, state: &State) -> Vec<&'static str> {
     // A percent is held against the label for one fuel, where it has several.
     let kits = live.kits(state.text("rig"));
     let by_fuel = kits.iter().any(|kit| !fuels(kit).is_empty()).then_some("fuel");
-    wanted.chain(by_fuel).filter(lacks).collect()
+    let by_tank = kits.iter().any(|kit| !tanks(kit).is_empty()).then_some("draws-from");
+    wanted.chain(by_fuel).chain(by_tank).filter(lacks).collect()
 }
 
 /// Whether any of the drills is done on a line of the rig.
@@ -150,6 +152,12 @@ pub(super) fn faults(live: &Live, state: &State) -> Faults {
     all
 }
 
+/// A run on paper was when its paper says; one with the page was when it began.
+fn when(state: &State) -> String {
+    let on_paper = performed(state).filter(|_| state.later());
+    on_paper.or_else(|| state.began.as_ref().map(At::minute)).unwrap_or_default()
+}
+
 /// What the evaluator saw of one drill.
 pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
     let drill = kit.drill();
@@ -157,7 +165,6 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
     let part = state.parts.get(&drill.id).unwrap_or(&empty);
     let text = |field: &str| state.text(field).to_owned();
     let may = |field: &str| Some(text(field)).filter(|text| !text.is_empty());
-    let began = state.began.as_ref().map(At::minute).unwrap_or_default();
     let later = state.later();
     let (readings, measures) = values(kit, state, live.comma());
     let order_seen = order(kit, part);
@@ -168,14 +175,14 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         drill_revision: Some(short_revision(kit.drill_revision()).to_owned()),
         rig: kit.rig().id.clone(),
         rig_revision: Some(short_revision(kit.rig_revision()).to_owned()),
-        // By the rules of the engine that asked, not of the program that reads the file
-        // later (rule 39).
+        // By the rules of the engine that asked, not of the program that reads it later (rule 39).
         rules: Some(RULES),
         // What was drawn stays with the officers' files: score reads it there by this code.
         form: may(&format!("{FORM}{}", drill.id)),
         outlet: if takes_outlet(drill) { text("outlet") } else { String::new() },
         // What the drill does once is not asked of a second line.
         further: if has_repeats(drill) { state.further() } else { Vec::new() },
+        tank: may("draws-from"),
         fuel: may("fuel"),
         completes: may("completes"),
         // Never taken for an evaluation by default: practice counts for nothing.
@@ -184,8 +191,7 @@ pub(super) fn sheet(live: &Live, state: &State, kit: &Kit) -> RunSheet {
         mode: mode(state.text("mode")).unwrap_or(Mode::WalkThrough),
         weather: text("weather"),
         light: text("light"),
-        // A run on paper was when its paper says; one with the page was when it began.
-        performed_at: performed(state).filter(|_| later).unwrap_or(began),
+        performed_at: when(state),
         entered_at: state.saved.as_ref().filter(|_| later).map(At::minute),
         attempt: attempt(state).unwrap_or(1),
         candidate: text("candidate"),

@@ -74,9 +74,9 @@ pub(super) const AFTER: &[&str] =
     &["remediation", "remediation-by", "remediation-on", "words", "notes"];
 
 /// Fields that may be declared before the start; of these only the fuel can be missing, where the
-/// percent hangs on it.
+/// percent hangs on it, and the tank, where the rig has several of the foam.
 pub(super) const MAY_DECLARE: &[&str] =
-    &["fuel", "qualified-on", "completes", "granted.by", "granted.why"];
+    &["fuel", "draws-from", "qualified-on", "completes", "granted.by", "granted.why"];
 
 /// Before the name of a drill, the field of the form code of its numbered sheet: each drill of a
 /// chain has sheets of its own.

@@ -240,3 +240,16 @@ both("warning-time-at-nozzle",
      lambda warning, percent, flow: {
          "time": empty(warning, part(percent) * flow / (1 + part(percent)))},
      {"time": MINUTES}, "warning", "flow", percent=PERCENT)
+
+
+def nozzle_totals(stages):
+    """What flows is solution: the water in each stage is worked out, then the foam of that water."""
+    water = [{**row, "flow": row["flow"] / (1 + part(row["percent"]))} for row in stages]
+    return metered_totals(water)
+
+
+for system, rest in (("us", US), ("si", SI)):
+    stages = rows_of(1, 4, percent=PERCENT, flow=rest["flow"], time=("min", 1, 30))
+    table("totals-over-stages-at-nozzle", COUNT, nozzle_totals,
+          {"used": answer("L"), "solution": answer("L"), "water": answer("L"),
+           "average": answer("%")}, **{system: {"stages": stages}})

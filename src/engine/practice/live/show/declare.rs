@@ -14,9 +14,9 @@ use super::field::{
     buttons, choice, id, label, line, line_as, officers, people, several_of,
 };
 use super::parts::{focus_or_head, heading, pressed};
-use crate::course::{Decision, Drill};
+use crate::course::{Decision, Drill, Rig};
 use crate::practice::view::Node;
-use crate::scoring::{Kit, faults, has_repeats};
+use crate::scoring::{Kit, faults, has_repeats, tanks};
 
 /// So many candidates have a key of their own: two rows on a phone, with one for all others.
 const KEYS: usize = 3;
@@ -135,8 +135,10 @@ fn same(desk: &Desk<'_>) -> Vec<Node> {
     let words = desk.live.words();
     let text = |field: &str| last.get(field).map_or("", String::as_str);
     let outlet = rig.outlet(text("outlet")).map_or("", |outlet| outlet.title.as_str());
+    let tank = rig.foam_tanks().find(|tank| tank.id == text("draws-from"));
+    let tank = tank.map_or("", |tank| tank.title.as_str());
     // The percent hangs on the fuel, where a label has several.
-    let line = [rig.title.as_str(), outlet, text("fuel")].map(str::to_owned);
+    let line = [rig.title.as_str(), outlet, tank, text("fuel")].map(str::to_owned);
     let line: Vec<String> = line.into_iter().filter(|text| !text.is_empty()).collect();
     let rig = line.join(", ");
     // words: scoring.use.{RunUse}
@@ -230,7 +232,7 @@ pub(super) fn begin_text(live: &Live, state: &State) -> String {
     let words = live.words();
     let missing = missing(live, state);
     let Some(first) = missing.first() else { return words.get("live.begin") };
-    // words: live.gaps.{DECLARED|fuel}
+    // words: live.gaps.{DECLARED|fuel|draws-from}
     let what = words.get(&format!("live.gaps.{first}"));
     let count = missing.len().to_string();
     let blanks = [("count", count.as_str()), ("what", what.as_str())];
@@ -301,8 +303,13 @@ fn of_forms(desk: &Desk<'_>) -> Vec<Node> {
 }
 
 fn of_rig(desk: &Desk<'_>) -> Vec<Node> {
-    let rigs = desk.live.rigs().map(|rig| (rig.id.clone(), rig.title.clone()));
-    let mut nodes = vec![choice(desk, "rig", label(desk, "rig"), rigs.collect())];
+    let rigs = || desk.live.rigs();
+    let named = rigs().map(|rig| (rig.id.clone(), rig.title.clone()));
+    let mut nodes = Vec::new();
+    // A drill that needs no rig asks for none.
+    if !rigs().all(Rig::is_nowhere) {
+        nodes.push(choice(desk, "rig", label(desk, "rig"), named.collect()));
+    }
     let kit = desk.live.kits(desk.state.text("rig")).first();
     let outlets = kit.map_or(&[][..], |kit| kit.rig().outlets.as_slice());
     let outlets = outlets.iter().map(|outlet| (outlet.id.clone(), outlet.title.clone()));
@@ -325,6 +332,12 @@ fn of_rig(desk: &Desk<'_>) -> Vec<Node> {
         fuels.map(|one| (one.fuel.clone(), one.fuel.clone())).collect();
     if fuels.len() > 1 {
         nodes.push(choice(desk, "fuel", label(desk, "fuel"), fuels));
+    }
+    let drawn = kit.map(tanks).unwrap_or_default();
+    let drawn = drawn.iter().map(|tank| (tank.id.clone(), tank.title.clone()));
+    let drawn: Vec<(String, String)> = drawn.collect();
+    if !drawn.is_empty() {
+        nodes.push(choice(desk, "draws-from", label(desk, "draws-from"), drawn));
     }
     nodes
 }

@@ -7,8 +7,9 @@ use super::super::desk::Desk;
 use super::by_hand::answers;
 use super::field::buttons;
 use super::parts::pressed;
+use crate::course::Meaning;
 use crate::practice::view::Node;
-use crate::scoring::Kit;
+use crate::scoring::{Kit, counted};
 
 /// Whether the candidate reported that a value left its band, where that counts.
 pub(super) fn reported(desk: &Desk<'_>, kit: &Kit, field: &str) -> Option<Node> {
@@ -49,4 +50,13 @@ pub(super) fn as_manual(
         let name = format!("{}/manual.{id}", kit.drill().id);
         buttons(desk, &name, text, &answers(desk))
     })
+}
+
+/// What whoever reads a counter of this rig has to know.
+pub(super) fn counters(kit: &Kit, field: &str) -> Vec<Node> {
+    let id = field.rsplit_once('.').map_or("", |(_, id)| id);
+    let total = kit.drill().readings.iter().find(|one| one.id == id);
+    let total = total.is_some_and(|one| one.is == Some(Meaning::WaterUsed));
+    let told = if total { counted(kit) } else { Vec::new() };
+    told.into_iter().map(|text| Node::text("p", text).with("class", "note")).collect()
 }

@@ -10,7 +10,7 @@ use super::super::sheet::sheet;
 use super::by_hand;
 use super::criticals::{acts, criticals, seen};
 use super::field::number;
-use super::of_number::{as_manual, reported};
+use super::of_number::{as_manual, counters, reported};
 use super::questions::contradictions;
 use super::steps::{begun_keys, place};
 use crate::course::{Caution, Drill, Signal};
@@ -95,6 +95,7 @@ fn of_number(desk: &Desk<'_>, kit: &Kit, field: &str) -> Option<Vec<Node>> {
     let asked = by_the_manual(kit, &sheet(desk.live, desk.state, kit));
     let kids = [number(desk, field, unit, label)]
         .into_iter()
+        .chain(counters(kit, field))
         .chain(reported(desk, kit, field))
         .chain(as_manual(desk, kit, &asked, (field, label)));
     let box_ = list(vec![head(label.clone())]).holding(kids);
