@@ -22,6 +22,7 @@ mod pictures;
 mod checks;
 mod module;
 mod runs;
+mod unread;
 mod proofs;
 
 pub use answers::{MarkedSheet, mark_answers};
