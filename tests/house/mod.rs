@@ -2,6 +2,7 @@
 
 mod circles;
 mod crates;
+mod rules;
 
 use std::collections::BTreeSet;
 use std::fs;
