@@ -105,7 +105,8 @@ fn a_run_that_names_a_form_is_held_to_it() {
              mode: {mode}\nweather: indoors\nlight: lamps\n\
              performed-at: 2026-11-23 09:00\nattempt: 1\ncandidate: moss\nrole: operator\n\
              crew: {{second-reader: sorrel}}\n\
-             evaluator: {{person: alder, qualification: course, relation: other station}}\n\
+             evaluator: {{person: alder, qualification: course, \
+             qualified-on: 2024-03-01, relation: other station}}\n\
              safety-officer: hazel\nstop-word: STOP STOP STOP\norder-seen: as printed\n\
              marks: {{read-a: done, read-b: done, second-look: done, work-out: done, \
              judge: done, idle: done, power-off: done, pump-off: done}}\n\

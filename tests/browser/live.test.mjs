@@ -100,7 +100,7 @@ test("a whole run with the keyboard alone, the focus staying where it was", asyn
   await choose("f-crew-nozzle-2", "C. Bracken");
   await choose("f-crew-officer", "H. Larch");
   await choose("f-evaluator", "E. Rowan");
-  for (const [id, text] of [["f-qualification", "course"], ["f-relation", "none"]]) {
+  for (const [id, text] of [["f-qualification", "course"], ["f-qualified-on", "2025-03-01"], ["f-relation", "none"]]) {
     await tabTo(page, id);
     await page.keyboard.type(text);
   }
@@ -294,7 +294,7 @@ test("the next candidate needs no names, and a second evaluator sees the first's
   const [one] = await handed.next();
   await tap(page, "#second");
   await until(page, "1. Who runs?");
-  for (const [id, text] of [["f-evaluator", "alder"], ["f-qualification", "course"], ["f-relation", "own officer"]]) {
+  for (const [id, text] of [["f-evaluator", "alder"], ["f-qualification", "course"], ["f-qualified-on", "2024-03-01"], ["f-relation", "own officer"]]) {
     await write(page, id, text);
   }
   await tap(page, "#begin");

@@ -4,6 +4,7 @@ mod bounds;
 mod circles;
 mod crates;
 mod doubles;
+mod rules;
 mod unused;
 
 use std::collections::BTreeSet;

@@ -190,9 +190,12 @@ fn the_next_candidate_needs_no_names_and_a_second_evaluator_is_compared() {
     page.save();
     let second = page.does("second");
     assert_eq!(second["asks"], json!([]));
-    for (field, text) in
-        [("evaluator", "alder"), ("qualification", "course"), ("relation", "own officer")]
-    {
+    for (field, text) in [
+        ("evaluator", "alder"),
+        ("qualification", "course"),
+        ("qualified-on", "2024-03-01"),
+        ("relation", "own officer"),
+    ] {
         page.write(field, text);
     }
     page.does("begin");

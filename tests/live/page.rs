@@ -89,6 +89,7 @@ impl Page {
             ("candidate", "moss"),
             ("evaluator", "rowan"),
             ("qualification", "district evaluator course 2025 (invented)"),
+            ("qualified-on", "2025-03-01"),
             ("relation", "other station"),
             ("safety-officer", "hazel"),
             ("weather", "dry, light wind"),

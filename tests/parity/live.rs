@@ -47,6 +47,14 @@ pub(super) fn runs(course: &Course, chance: &mut Chance) -> Vec<Lot> {
     drills.chain(chains).map(|kit| run(&kit, chance)).collect()
 }
 
+/// Who evaluates the same run once more.
+const SECOND: [(&str, &str); 4] = [
+    ("evaluator", "alder"),
+    ("qualification", "course"),
+    ("qualified-on", "2024-03-01"),
+    ("relation", "own officer"),
+];
+
 fn run(kit: &LiveKit, chance: &mut Chance) -> Lot {
     let open = json!({ "ask": "open", "live": kit });
     let tab = Tab::open(&open, &json!({})).alone();
@@ -70,6 +78,7 @@ fn run(kit: &LiveKit, chance: &mut Chance) -> Lot {
         ("candidate", "moss"),
         ("evaluator", "rowan"),
         ("qualification", "course (invented)"),
+        ("qualified-on", "2025-03-01"),
         ("relation", "other station"),
         ("safety-officer", "hazel"),
         ("weather", "rain"),
@@ -99,11 +108,7 @@ fn run(kit: &LiveKit, chance: &mut Chance) -> Lot {
         assert!(saved["file"].is_array(), "{}: {}", kit.id, saved["view"]);
         if round == 0 {
             page.send(&json!({ "do": "second" }));
-            for (field, text) in [
-                ("evaluator", "alder"),
-                ("qualification", "course"),
-                ("relation", "own officer"),
-            ] {
+            for (field, text) in SECOND {
                 page.write(field, text);
             }
             page.send(&json!({ "do": "begin" }));

@@ -217,6 +217,7 @@ fn rule_29_what_was_not_handed_in_is_taken_at_its_word_and_said() {
     assert_eq!(last(&kit, &[&second, &third]).outcome, Outcome::Refused);
     // After a standard was met counting begins anew.
     let mut met = second;
+    met.remediation = lesson("2026-11-10");
     met.unsafe_acts.clear();
     met.happened.clear();
     third.attempt = 1;

@@ -246,6 +246,9 @@ fn rule_28_an_evaluator_says_by_what_since_when_and_how_related() {
         |sheet: &mut RunSheet| sheet.evaluator.qualification = " ".into(),
         |sheet: &mut RunSheet| sheet.evaluator.relation = String::new(),
         |sheet: &mut RunSheet| sheet.evaluator.qualified_on = Some("2026-11-15".into()),
+        |sheet: &mut RunSheet| sheet.evaluator.qualified_on = None,
+        // What no calendar has is no day.
+        |sheet: &mut RunSheet| sheet.evaluator.qualified_on = Some("2026-02-30".into()),
     ] {
         assert_eq!(changed(&kit, change).outcome, Outcome::Incomplete);
     }

@@ -10,6 +10,7 @@ mod criticals;
 mod measured;
 mod people;
 mod attempts;
+mod left_open;
 mod pinned;
 mod table;
 mod adversary;

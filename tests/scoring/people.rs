@@ -1,8 +1,7 @@
 //! Rules 26 to 39: people, attempts, stop and void, crews, words, revisions.
 
 use drillwright::course::{
-    CriticalMark, Granted, Holders, Mark, Mode, RunSheet, Stop, StopCause, Void,
-    VoidCause,
+    CriticalMark, Holders, Mark, Mode, RunSheet, Stop, StopCause, Void, VoidCause,
 };
 use drillwright::scoring::{Kit, Outcome, Rule, Verdict, crew, score};
 
@@ -124,29 +123,6 @@ fn rule_35_what_the_steps_of_others_show_is_a_line() {
     assert_eq!(told, 1, "not done, and what must wait for it done");
     assert_ne!(outcome, Outcome::NotMet, "it does not decide this result");
     assert_eq!(lines(Some(CriticalMark::No)).1, 0, "answered: asked on the other sheet");
-}
-
-#[test]
-fn rule_28_and_30_attempts_beyond_the_most_need_a_named_officer() {
-    let kit = kit(chain(), true);
-    let granted = |by: &str, why: &str| {
-        changed(&kit, |sheet| {
-            sheet.attempt = 3;
-            sheet.granted = Some(Granted { by: by.into(), why: why.into() });
-        })
-        .outcome
-    };
-    assert_eq!(changed(&kit, |sheet| sheet.attempt = 2).outcome, Outcome::Met);
-    let beyond = changed(&kit, |sheet| sheet.attempt = 3);
-    assert_eq!((beyond.outcome, beyond.uses_attempt), (Outcome::Refused, false));
-    assert_eq!(changed(&kit, |sheet| sheet.attempt = 0).outcome, Outcome::Refused);
-    assert_eq!(granted("hazel", "Away for a year."), Outcome::Met);
-    // Neither candidate nor evaluator, nor who held the nozzle ("birch").
-    for (by, why) in
-        [("ash", "x"), ("cedar", "x"), ("hazel", " "), (" ", "x"), ("birch", "x")]
-    {
-        assert_eq!(granted(by, why), Outcome::Refused, "{by}");
-    }
 }
 
 #[test]

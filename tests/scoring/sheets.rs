@@ -60,7 +60,8 @@ pub(crate) fn honest(kit: &Kit, role: &str, outlet: &str) -> RunSheet {
         "outlet": outlet, "use": "evaluation", "mode": mode.key(), "weather": "dry",
         "light": "day", "performed-at": "2026-11-14 10:20", "attempt": 1,
         "candidate": "ash", "role": role, "order-seen": "as printed",
-        "evaluator": {"person": "cedar", "qualification": "course", "relation": "other station"},
+        "evaluator": {"person": "cedar", "qualification": "course",
+                      "qualified-on": "2025-03-01", "relation": "other station"},
         "safety-officer": "elm", "stop-word": "STOP",
     });
     let sheet: RunSheet = serde_json::from_value(value).unwrap();
@@ -74,7 +75,8 @@ pub(crate) fn blank_run(kit: &Kit, role: &str) -> RunSheet {
         "use": "evaluation", "mode": kit.drill().modes.last().unwrap().key(),
         "weather": "dry", "light": "day", "performed-at": "2026-11-14 10:20", "attempt": 1,
         "candidate": "ash", "role": role,
-        "evaluator": {"person": "cedar", "qualification": "course", "relation": "other station"},
+        "evaluator": {"person": "cedar", "qualification": "course",
+                      "qualified-on": "2025-03-01", "relation": "other station"},
         "safety-officer": "elm", "stop-word": "STOP",
     });
     serde_json::from_value(value).unwrap()

@@ -24,6 +24,7 @@ mod checks;
 mod topics;
 mod module;
 mod runs;
+mod unread;
 mod proofs;
 
 pub use answers::{MarkedSheet, mark_answers};

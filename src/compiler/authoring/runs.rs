@@ -8,11 +8,12 @@ use super::checks::{self, Handed};
 use super::flat::{Flat, flats, is_table};
 use super::kept::{broken, carried};
 use super::table::place;
+use super::unread::beside_stand_ins;
 use crate::course::{Course, Kept, RunFile, RunSheet};
 use crate::findings::{self, Code, Finding, Sources};
 use crate::practice::live::{Live, LiveKit, Taps, differences};
 use crate::quantity::Day;
-use crate::scoring::{Fault, ForReading, Kit, Kits, KnownForms, Run, faults};
+use crate::scoring::{Fault, ForReading, Kit, Kits, KnownForms, Run, act_seen, faults};
 use crate::wire::{Desk, Item, Node, Shape, read, revision};
 use crate::words::Words;
 
@@ -34,6 +35,11 @@ pub struct Given {
 }
 
 impl Given {
+    /// Whether its head cannot be read whole.
+    pub const fn is_unread(&self) -> bool {
+        matches!(self.reading, Some(ForReading::Unread { .. }))
+    }
+
     /// As it is scored.
     pub fn run(&self) -> Run<'_> {
         let (kit, sheet, apart) = (&*self.kit, &self.sheet, self.apart.as_slice());
@@ -101,7 +107,11 @@ impl<'c> RunReader<'c> {
             // Of two sheets of one evaluator neither counts, so the second is shown beside the
             // first (rule 34).
             let again = found.iter().any(|one| one.code == Code::DuplicateId);
+            let act =
+                given.as_ref().is_some_and(|given| act_seen(&given.kit, &given.sheet));
+            let unread = given.as_ref().is_some_and(Given::is_unread);
             let refused = again || given.as_ref().is_some_and(decides);
+            let refused = act || (refused && !unread);
             if refused || !findings::blocks(&found) {
                 runs.extend(given);
             }
@@ -121,29 +131,11 @@ impl<'c> RunReader<'c> {
         found: &mut Vec<Finding>,
     ) -> Option<Given> {
         let node = flat.node()?;
-        let desk = Desk::default();
-        desk.comma.set(self.course.module.comma);
-        let sheet = run_sheet(desk.item(&flat.file, node));
-        let mut said = desk.findings.into_inner();
-        old_marks(flat, &mut said);
-        found.extend(said);
-        let mut sheet = sheet?;
+        let (mut sheet, unread) = self.sheet_of(flat, node, found)?;
         leave_to_others(&mut sheet, self.course);
         let file = flat.file.as_str();
         let place = |field: &str| flat.trees.place(file, &[field]);
-        let mut brought = Kept::default();
-        if let Some(kit) = node.child("kit") {
-            match carried(kit) {
-                Ok(kept) => brought = kept,
-                Err(reason) => found.push(broken(place("kit"), reason)),
-            }
-            for field in ["drill-revision", "rig-revision"] {
-                if node.child(field).is_none() {
-                    let finding = Finding::at(Code::MissingField, place("kit"));
-                    found.push(finding.with("field", field));
-                }
-            }
-        }
+        let brought = Self::brought(flat, node, found);
         let key = sheet.known_by();
         let content = revision(&sheet).ok();
         match self.seen.get(&key) {
@@ -170,7 +162,22 @@ impl<'c> RunReader<'c> {
                 apart.extend(forms.faults(kit, &sheet));
             }
         }
-        let reading = self.kits.reading(&sheet, &brought);
+        let reading = unread.or_else(|| self.kits.reading(&sheet, &brought));
+        // What is wrong with the stand-ins is nobody's fault.
+        if unread.is_some() {
+            let kit = kit.ok()?;
+            only_scored(&kit, &mut sheet);
+            let place = place("run");
+            return Some(Given {
+                sheet,
+                kit,
+                place,
+                carried: false,
+                apart,
+                drawn,
+                reading,
+            });
+        }
         let handed = Handed { flat, sheet: &sheet, kit: kit.as_deref(), apart: &apart };
         checks::run_sheet(self.course, self.words, &handed, sources, found);
         let kit = kit.ok()?;
@@ -179,6 +186,47 @@ impl<'c> RunReader<'c> {
         // know makes a verdict for reading alone (rule 38).
         let carried = came && self.kits.of(&sheet, &Kept::default()).is_err();
         Some(Given { sheet, kit, carried, apart, drawn, reading })
+    }
+
+    /// The sheet of a run, and what of its head could not be read.
+    fn sheet_of(
+        &self,
+        flat: &Flat,
+        node: &Node,
+        found: &mut Vec<Finding>,
+    ) -> Option<(RunSheet, Option<ForReading>)> {
+        let read = |node: &Node| {
+            let desk = Desk::default();
+            desk.comma.set(self.course.module.comma);
+            let sheet = run_sheet(desk.item(&flat.file, node));
+            (sheet, desk.findings.into_inner())
+        };
+        let (sheet, mut said) = read(node);
+        old_marks(flat, &mut said);
+        found.extend(said);
+        if let Some(sheet) = sheet {
+            return Some((sheet, None));
+        }
+        let (sheet, unread) = beside_stand_ins(node, &|node| read(node).0)?;
+        Some((sheet, Some(unread)))
+    }
+
+    /// The kit that a run carries, with what is wrong with it.
+    fn brought(flat: &Flat, node: &Node, found: &mut Vec<Finding>) -> Kept {
+        let Some(kit) = node.child("kit") else { return Kept::default() };
+        let place = |field: &str| flat.trees.place(&flat.file, &[field]);
+        let mut brought = Kept::default();
+        match carried(kit) {
+            Ok(kept) => brought = kept,
+            Err(reason) => found.push(broken(place("kit"), reason)),
+        }
+        for field in ["drill-revision", "rig-revision"] {
+            if node.child(field).is_none() {
+                let finding = Finding::at(Code::MissingField, place("kit"));
+                found.push(finding.with("field", field));
+            }
+        }
+        brought
     }
 
     /// What the log of a live sheet says against its marks. It is tapped once more by the kit
@@ -208,6 +256,16 @@ impl<'c> RunReader<'c> {
         // A kit that cannot be written has no hash, and then there is none for the run either.
         Live::new(data)
             .map_or_else(|_fault| Vec::new(), |live| differences(&live, sheet, taps))
+    }
+}
+
+/// The one role that is scored, where the sheet's own cannot be read: no other can be meant.
+fn only_scored(kit: &Kit, sheet: &mut RunSheet) {
+    let mut scored = kit.drill().roles.iter().filter(|role| role.scored);
+    if let (Some(only), None) = (scored.next(), scored.next())
+        && kit.drill().roles.iter().all(|role| role.id != sheet.role)
+    {
+        sheet.role.clone_from(&only.id);
     }
 }
 

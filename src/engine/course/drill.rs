@@ -204,6 +204,7 @@ record! {
         /// Steps in teaching order.
         steps: Vec<Step> = need "steps";
         /// Acts that fail the run, five at most, because an evaluator cannot watch for more.
+        // Rule 5; the unsafe acts and limits of every drill stand beside them.
         criticals: Vec<Critical> = need "criticals", most 5 TooManyCriticals;
         /// Cues that the evaluator gives.
         cues: Vec<Cue> = may "cues";

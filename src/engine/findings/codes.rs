@@ -121,6 +121,8 @@ codes! {
     ScriptedWorks "scripted-works" LookAgain "A role marked as spoken that does more.";
     RoleUncritical "role-uncritical" LookAgain "A role with a result and no act that can fail it.";
     RepeatsApart "repeats-apart" MustFix "A value that does not repeat as its step does.";
+    RepeatsAlone "repeats-alone" MustFix "A value that repeats where its step does not.";
+    OutletOnce "outlet-once" LookAgain "A value by the outlet's figures, of the first outlet alone.";
     RepeatsBoth "repeats-both" MustFix "A value that repeats and is one for all outlets.";
     LinkUnshown "link-unshown" LookAgain "A critical of which no link can show anything.";
     LimitNever "limit-never" LookAgain "A limit or an outcome that no value is beyond.";
@@ -129,6 +131,16 @@ codes! {
     NothingWeighs "nothing-weighs" MustFix "A role with a result and no step that counts.";
     StepUnshown "step-unshown" LookAgain "A step or a cue that only a walk-through shows.";
     NothingProduced "nothing-produced" LookAgain "A drill of which nothing has to be done.";
+    OutcomeUncritical "outcome-uncritical" LookAgain "What a drill is about, and it fails nobody.";
+    NoSecondReader "no-second-reader" LookAgain "A refill or a sum that nobody reads a second time.";
+    LinksFree "links-free" LookAgain "A role whose criticals rest on a word alone.";
+    LinkCannot "link-cannot" LookAgain "A critical's link that the drill says cannot be broken.";
+    CriticalsElsewhere "criticals-elsewhere" LookAgain "A rig on which no critical of a role stands.";
+    NeedsNowhere "needs-nowhere" LookAgain "What needs a part that no rig of the drill has.";
+    ExpectedConstant "expected-constant" LookAgain "A value held against the same figure on every day.";
+    FewWeigh "few-weigh" LookAgain "Points that a few of many steps bring.";
+    MetNever "met-never" LookAgain "A drill that can be met in no mode.";
+    SupplyUntold "supply-untold" LookAgain "A change to a supply, and no step shuts tank to pump.";
     MetByWords "met-by-words" MustFix "A walk-through that is to meet a drill.";
     MetUnseen "met-unseen" LookAgain "A drill that is to be met in a mode that cannot show it.";
     TriesMany "tries-many" LookAgain "More tries than a standard has.";

@@ -1,4 +1,5 @@
-//! Lines that decide whatever the points: criticals and unsafe acts.
+//! Lines that decide whatever the points: criticals and unsafe acts. Each is an act of one role, and
+//! its mark answers whether it happened, never whether something was kept (rule 1).
 
 use super::evidence::Evidence;
 use super::kit::Kit;

@@ -1,7 +1,8 @@
 //! A run among the earlier ones of the same candidate (rules 29 to 31).
 //!
 //! Only what was handed in together is known here. Where nothing earlier was, that is said and
-//! the number of the attempt is taken at its word; where something was, it must follow from it.
+//! the number of the attempt is taken at its word; where something was, it must follow from it. A
+//! retest by its own word is one all the same: it shows its remediation, or stays open.
 
 use super::fault::Fault;
 use super::form::used_before;
@@ -219,7 +220,8 @@ fn among(kit: &Kit, sheet: &RunSheet, before: &[Before<'_>]) -> Vec<Line> {
     if before.is_empty() {
         let taught = told.taught(&[]).filter(|_| !granted(sheet));
         let not_shown = told.line(Decision::Noted, "attempts-not-shown", &[]);
-        return [not_shown].into_iter().chain(taught).collect();
+        let found = [not_shown].into_iter().chain(told.unseen(&[])).chain(taught);
+        return found.chain(told.before_the_first()).collect();
     }
     let since = before.iter().rposition(|run| run.outcome == Outcome::Met);
     let open = before.get(since.map_or(0, |at| at + 1)..).unwrap_or_default();
@@ -227,7 +229,7 @@ fn among(kit: &Kit, sheet: &RunSheet, before: &[Before<'_>]) -> Vec<Line> {
     let mut found = Vec::new();
     // What came before the first that was handed in is taken at its word, where no standard was
     // met since.
-    let first = used.first().filter(|_| since.is_none());
+    let first = open.first().filter(|_| since.is_none());
     let first = first.and_then(|run| run.sheets.first());
     let not_shown = first.map_or(0, |sheet| sheet.attempt.saturating_sub(1));
     let tries = u32::try_from(used.len()).unwrap_or(u32::MAX);
@@ -241,7 +243,10 @@ fn among(kit: &Kit, sheet: &RunSheet, before: &[Before<'_>]) -> Vec<Line> {
     }
     // A grant gives one try more, and another evaluator of it. It makes no retest of the same day, and
     // none of one without remediation (rule 30).
-    found.extend(used.last().map(|last| told.after(last)).unwrap_or_default());
+    match used.last() {
+        Some(last) => found.extend(told.after(last)),
+        None => found.extend(told.unseen(open)),
+    }
     if !granted(sheet) {
         found.extend(told.third(&used));
         found.extend(told.taught(&used));
@@ -292,14 +297,11 @@ impl Told<'_> {
                 found.push(refused("retest-in-wait", &blanks));
             }
         }
-        let own = last.sheets.iter().copied().chain([self.sheet]);
-        let given: Vec<&Remediation> =
-            own.filter_map(|sheet| sheet.remediation.as_ref()).collect();
-        let dated = |one: &&Remediation| one.on.as_deref().and_then(Day::read);
+        let given = remediation(last.sheets.iter().copied().chain([self.sheet]));
         let between =
             |on: Day| days.is_some_and(|(before, now)| before <= on && on <= now);
-        let mut known = given.iter().filter_map(dated).peekable();
-        if given.iter().all(|one| one.what.trim().is_empty()) {
+        let mut known = given.iter().filter_map(|one| on(one)).peekable();
+        if given.is_empty() {
             found.push(refused("retest-no-remediation", &[]));
         } else if known.peek().is_none() {
             found.push(refused("retest-remediation-undated", &[]));
@@ -307,6 +309,41 @@ impl Told<'_> {
             found.push(refused("retest-remediation-outside", &[]));
         }
         found
+    }
+
+    /// A retest by its own word whose earlier try was not handed in (rules 29 and 30). What was
+    /// learned between may stand on the sheet that is not here, so that nothing is refused for it;
+    /// without a day up to this run nobody can tell that it was before it, and silence is never met.
+    fn unseen(self, open: &[Before<'_>]) -> Option<Line> {
+        if self.sheet.attempt < 2 {
+            return None;
+        }
+        let sheets = open.iter().flat_map(|run| run.sheets.iter().copied());
+        let given = remediation(sheets.chain([self.sheet]));
+        let now = day(self.sheet);
+        let before = |on: Day| now.is_some_and(|now| on <= now);
+        let days: Vec<Day> = given.into_iter().filter_map(on).collect();
+        if days.iter().any(|on| before(*on)) {
+            return None;
+        }
+        // Each of the two has its own mend.
+        Some(if days.is_empty() {
+            self.line(Decision::Unseen, "retest-unshown", &[])
+        } else {
+            self.line(Decision::Unseen, "retest-unshown-later", &[])
+        })
+    }
+
+    /// What was learned before a run was learned after another one: a first try that has it has
+    /// another number, or says nothing of it (rule 29).
+    fn before_the_first(self) -> Option<Line> {
+        let now = day(self.sheet)?;
+        let given = remediation([self.sheet].into_iter());
+        let taught = given.into_iter().filter_map(on).find(|on| *on < now)?;
+        let taught = taught.to_string();
+        (self.sheet.attempt < 2).then(|| {
+            self.line(Decision::Unseen, "first-after-lesson", &[("on", &taught)])
+        })
     }
 
     /// The third try is evaluated by nobody who evaluated one of the earlier two.
@@ -334,6 +371,17 @@ impl Told<'_> {
         let third = self.sheet.attempt >= 3 && given.any(|by| by == who);
         third.then(|| self.line(Decision::Refused, "third-gave-lesson", &[("who", who)]))
     }
+}
+
+/// What sheets say that was learned or practiced; a remedy that names nothing is none.
+fn remediation<'s>(sheets: impl Iterator<Item = &'s RunSheet>) -> Vec<&'s Remediation> {
+    let given = sheets.filter_map(|sheet| sheet.remediation.as_ref());
+    given.filter(|one| !one.what.trim().is_empty()).collect()
+}
+
+/// The day on which it was given.
+fn on(given: &Remediation) -> Option<Day> {
+    given.on.as_deref().and_then(Day::read)
 }
 
 /// Whether a named officer granted what a rule would refuse; neither candidate nor evaluator, nor

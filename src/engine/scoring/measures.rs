@@ -212,7 +212,9 @@ fn flowed(measure: &Measure) -> bool {
     measure.how == How::Shown || (counted && !said)
 }
 
-/// The value measured, in the unit of the measure, and how it was worked out.
+/// The value measured, in the unit of the measure, and how it was worked out. A sheet holds one: what
+/// was said last before the act that rests on it and before any prompt, as paper and live sheet ask for
+/// it (rule 19).
 pub(super) fn seen(
     day: &Day<'_>,
     sheet: &RunSheet,

@@ -80,7 +80,7 @@ pub use percent::fuels;
 pub use questions::{
     Question, by_the_manual, hanging, pairs, prompts, questions, settleable, stop_acts,
 };
-pub use reading::ForReading;
+pub use reading::{ForReading, act_seen};
 pub use stands::{Standing, flows, measured, runs_on, stands};
 pub use table::{Worked, day_tables, empty_table};
 pub use tanks::tanks;

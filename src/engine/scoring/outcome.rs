@@ -55,6 +55,7 @@ pub(super) fn decide(kit: &Kit, sheet: &RunSheet, lines: &[Line]) -> Decided {
     let (earned, possible) = (earned.to_string(), possible.to_string());
     let mode = mode_text(kit, sheet);
     let date = date(sheet);
+    // What is said of criticals is said of this role alone (rule 36).
     let role = kit.drill().roles.iter().find(|role| role.id == sheet.role);
     let role = role.map_or(sheet.role.as_str(), |role| role.title.as_str());
     let blanks = [

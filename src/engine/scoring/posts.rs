@@ -105,7 +105,9 @@ pub(super) fn offices(sheet: &RunSheet) -> Vec<Fault> {
 }
 
 /// Who evaluates says by what, since when, and how he stands to the candidate (rule 28). What is
-/// not said is asked for; a qualification that came after the run is none.
+/// not said is asked for: nobody can tell whether a qualification without a day held on the day of
+/// the run, and one that came after the run is none. How long one lasts the rule leaves to the
+/// department: whoever renews it writes the day of the last renewal.
 fn qualified(sheet: &RunSheet) -> Vec<Fault> {
     let judge = &sheet.evaluator;
     let said = [("qualification", &judge.qualification), ("relation", &judge.relation)];
@@ -115,10 +117,14 @@ fn qualified(sheet: &RunSheet) -> Vec<Fault> {
         .collect();
     let since = judge.qualified_on.as_deref().and_then(Day::read);
     let performed = Moment::read(&sheet.performed_at).map(Moment::day);
+    let path = ["evaluator", "qualified-on"];
+    // A day that no calendar has is none.
+    if since.is_none() {
+        found.push(Fault::asks(&path, "evaluator-undated"));
+    }
     if let Some((since, performed)) = since.zip(performed)
         && performed < since
     {
-        let path = ["evaluator", "qualified-on"];
         let fault = Fault::asks(&path, "evaluator-too-early");
         let fault = fault.with("since", since.to_string());
         found.push(fault.with("performed", performed.to_string()));

@@ -19,6 +19,14 @@ pub enum ForReading {
     NotPinned,
     /// It was run under older rules, and holds no verdict of theirs (rule 39).
     OlderRules,
+    /// Its head cannot be read whole, and an act was seen (rule 24, and the precedence).
+    Unread {
+        /// Whether the mode is among what cannot be read. Then a limit may be one that the mode
+        /// could not show, and only what was marked counts.
+        mode: bool,
+        /// Whether it is not known to be an evaluation.
+        use_: bool,
+    },
 }
 
 impl ForReading {
@@ -27,6 +35,7 @@ impl ForReading {
             Self::UnknownKit => "unknown-kit",
             Self::NotPinned => "not-pinned",
             Self::OlderRules => "older-rules",
+            Self::Unread { .. } => "unread",
         }
     }
 }
@@ -44,19 +53,33 @@ pub(super) fn for_reading(
     why: ForReading,
 ) -> Verdict {
     let words = kit.words();
-    let act = verdict.lines.iter().find(|line| marked(sheet, line)).cloned();
+    let seen = |line: &Line| match why {
+        ForReading::Unread { mode: false, .. } => fails_by_act(line),
+        _ => marked(sheet, line),
+    };
+    let act = verdict.lines.iter().find(|line| seen(line)).cloned();
     let (outcome, decision) = match act {
         Some(_) => (Outcome::NotMet, Decision::Fails),
         None => (Outcome::Refused, Decision::Refused),
     };
-    let blanks = [("date", verdict.on.as_str())];
+    let unread = words.get("scoring.unread.field");
+    let on = if verdict.on.is_empty() { unread.as_str() } else { verdict.on.as_str() };
+    let blanks = [("date", on)];
     // words: scoring.outcome.{Outcome}
     let text = words.say(&format!("scoring.outcome.{}", outcome.key()), &blanks);
     let seen = act.as_ref().map_or("", |line| line.sentence.as_str());
     let blanks = [("text", text.as_str()), ("seen", seen)];
-    // words: scoring.{unknown-kit|not-pinned|older-rules}.{outcome|reason}
+    // words: scoring.{unknown-kit|not-pinned|older-rules|unread}.{outcome|reason}
     let say = |part: &str| words.say(&format!("scoring.{}.{part}", why.key()), &blanks);
     verdict.outcome = outcome;
+    if let ForReading::Unread { mode, use_ } = why {
+        if mode {
+            verdict.mode_text.clone_from(&unread);
+        }
+        if use_ {
+            verdict.use_text = unread;
+        }
+    }
     (verdict.outcome_text, verdict.reason) = (say("outcome"), say("reason"));
     let label = &kit.drill().title;
     let mut first = say::line(words, Rule::Result, &kit.drill().id, label);
@@ -70,7 +93,7 @@ pub(super) fn for_reading(
             lines.extend(rest);
         }
         // Today's drill says nothing to it: it is shown as it was marked (rule 39).
-        ForReading::NotPinned | ForReading::OlderRules => {
+        ForReading::NotPinned | ForReading::OlderRules | ForReading::Unread { .. } => {
             lines.extend(act);
             lines.extend(as_marked(kit, sheet));
             (verdict.earned, verdict.possible) = (0, 0);
@@ -84,6 +107,17 @@ pub(super) fn for_reading(
     (verdict.counts, verdict.uses_attempt) = (false, false);
     verdict.next = outcome::next(kit, sheet, Outcome::Refused);
     verdict
+}
+
+/// Whether an act or a limit that a line tells fails the run, whatever else it lacks.
+fn fails_by_act(line: &Line) -> bool {
+    line.decision == Decision::Fails && line.rule.is_act()
+}
+
+/// Whether a sheet shows an act or a limit that fails its run, also where it could not be scored
+/// otherwise.
+pub fn act_seen(kit: &Kit, sheet: &RunSheet) -> bool {
+    super::score::scored(kit, sheet, Vec::new()).lines.iter().any(fails_by_act)
 }
 
 /// Whether a line tells an act that the evaluator marked. What a drill, a card or a kit works

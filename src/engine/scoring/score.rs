@@ -43,7 +43,6 @@ pub(super) fn scored(kit: &Kit, sheet: &RunSheet, among: Vec<Line>) -> Verdict {
         lines.extend(reading_lines(kit, sheet));
         lines
     };
-    lines.extend(qualified_line(kit, sheet));
     lines.push(attempt_line(kit, sheet));
     lines.extend(among);
     lines.push(use_line(kit, sheet));
@@ -270,19 +269,6 @@ fn attempt_line(kit: &Kit, sheet: &RunSheet) -> Line {
         key,
         &blanks,
     )
-}
-
-/// Rule 28: a qualification has its date. Without one nobody can tell whether it held on the day;
-/// that is told and decides nothing.
-fn qualified_line(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
-    let words = kit.words();
-    let undated = sheet.evaluator.qualified_on.is_none();
-    undated.then(|| {
-        let label = words.get("scoring.rule.evaluator");
-        let line = say::line(words, Rule::Evaluator, "evaluator", &label);
-        let line = line.saw(sheet.evaluator.qualification.clone(), "");
-        line.means(words, Decision::Noted, "evaluator-undated", &[])
-    })
 }
 
 fn use_line(kit: &Kit, sheet: &RunSheet) -> Line {

@@ -238,7 +238,7 @@ pub(super) fn left_out_decides(
 }
 
 /// Order between steps: one point off for each step out of place, never more than the step
-/// has left.
+/// has left. A step that is missing has lost its whole weight already (rule 10).
 pub(super) fn order(kit: &Kit, sheet: &RunSheet, left: &mut Left) -> Vec<Line> {
     let rules = kit.drill().orders();
     let precedence = Precedence::of(&rules);

@@ -89,8 +89,6 @@ pub enum Rule {
     Attempt,
     /// Practice or evaluation.
     Use,
-    /// Who evaluated.
-    Evaluator,
 }
 
 impl Rule {
@@ -122,7 +120,6 @@ impl Rule {
             Self::Reading => "reading",
             Self::Attempt => "attempt",
             Self::Use => "use",
-            Self::Evaluator => "evaluator",
         }
     }
 }

@@ -4,7 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::values::above;
 use super::{Checked, Spot};
-use crate::course::{AgentUse, Drill, Edge, FoamSide, Measure, Mode, Physical};
+use crate::course::{
+    AgentUse, Drill, Edge, Foam, FoamSide, Line, Meaning, Measure, Mode, Physical,
+};
 use crate::findings::{Code, Finding};
 use crate::scoring::runs_on;
 
@@ -42,7 +44,7 @@ fn short(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
 
 /// Flushing, bleeding, filling and climbing are never done against a watch.
 fn slow_work(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
-    let work = match drill.physical {
+    let work = match physical(drill) {
         Physical::Flush => "flushing",
         Physical::Purge => "bleeding a line",
         Physical::Refill => "filling a concentrate tank",
@@ -52,6 +54,28 @@ fn slow_work(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     if drill.time.is_some() {
         let finding = Finding::at(Code::TimeOnSlowWork, spot.at("time").key());
         checked.note(finding.with("work", work));
+    }
+}
+
+/// The kind of work, by how the rig stands before and after it where its author calls it other work: a
+/// word takes no watch off a line that is flushed or bled, or off a tank that is filled.
+fn physical(drill: &Drill) -> Physical {
+    let (before, after) = (&drill.starts_with, &drill.leaves);
+    let filled = Some(Meaning::FoamAdded);
+    let drained = after.line == Some(Line::Drained)
+        && matches!(before.line, Some(Line::Charged | Line::Flowing));
+    if drill.physical != Physical::Other {
+        drill.physical
+    } else if drill.readings.iter().any(|one| one.is == filled)
+        || drill.measures.iter().any(|one| one.is == filled)
+    {
+        Physical::Refill
+    } else if drained {
+        Physical::Purge
+    } else if before.foam == Some(Foam::On) && after.foam == Some(Foam::Off) {
+        Physical::Flush
+    } else {
+        Physical::Other
     }
 }
 

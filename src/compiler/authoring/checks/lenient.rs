@@ -2,9 +2,9 @@
 //! means it can say so elsewhere; a slip of the pen is found here.
 
 use super::{Checked, Spot};
-use crate::course::{Condition, Drill, Edge, Link, Measure, Mode, Role};
+use crate::course::{Condition, Drill, Edge, FoamClass, Measure, Mode, Role};
 use crate::findings::{Code, Finding};
-use crate::quantity::{Dimension, Fraction, Quantity, System, find};
+use crate::quantity::{Dimension, Fraction, Kind, Quantity, System, find};
 
 /// Words that a sentence about an act, a hazard or a reason has at least: fewer name no one who does
 /// something and nothing that it is done to. Common practice of ours.
@@ -31,6 +31,10 @@ const WIDEST: &[(Dimension, &str, &str)] = &[
     (Dimension::TIME, "5 min", "5 min"),
 ];
 
+/// The same of a percent of class A, which is set from a tenth to one percent: two presets apart.
+/// Common practice of ours.
+const WIDEST_OF_A: &str = "0.2 %";
+
 pub(super) fn check(checked: &Checked<'_>) {
     mark(checked);
     for file in ["trade/cautions.yaml", "cautions.yaml"] {
@@ -54,7 +58,7 @@ pub(super) fn check(checked: &Checked<'_>) {
         }
         for measure in &drill.measures {
             let own = spot.at("measures").entry("measure", &measure.id);
-            wide(checked, measure, &own);
+            wide(checked, (drill, measure), &own);
         }
     }
 }
@@ -157,28 +161,29 @@ fn unshown(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     }
 }
 
-/// Something of each drill has to be done, or points alone meet it whatever is left out (rule 21).
+/// Something of each drill has to be done, or points alone meet it whatever is left out (rule 21). What
+/// only stays as it was, like a cover on a drain, is not what a drill is for.
 fn unproduced(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
-    let held = drill.criticals.iter().flat_map(|critical| &critical.links);
-    let held = held.clone().any(|link| matches!(link, Link::Hold { .. }));
     let step = drill.steps.iter().any(|step| step.produces);
     let value = drill.measures.iter().any(|measure| measure.critical);
     // A step that cannot be read is told as that, and may be the one.
     let read = spot.at("steps").items().len() == drill.steps.len();
-    if !held && !step && !value && read {
+    if !step && !value && read {
         checked.note(Finding::at(Code::NothingProduced, spot.at("steps").key()));
     }
 }
 
 /// A band or a limit as wide as the value itself.
-fn wide(checked: &Checked<'_>, measure: &Measure, spot: &Spot<'_>) {
+fn wide(checked: &Checked<'_>, (drill, measure): (&Drill, &Measure), spot: &Spot<'_>) {
     let Some(unit) = find(&measure.unit) else { return };
     let mut widest = WIDEST.iter();
     let widest = widest.find(|(dimension, ..)| *dimension == unit.dimension);
+    let of_a = unit.kind == Kind::Share && drill.class() == Some(FoamClass::A);
     let widest = widest.and_then(|(_, us, metric)| match checked.course.module.units {
         System::Us => bound(us),
         System::Si | System::SiBar => bound(metric),
     });
+    let widest = if of_a { bound(WIDEST_OF_A) } else { widest };
     let bands = [Some(&measure.tolerance), measure.limit.as_ref()];
     for ((field, share_most), band) in WIDEST_SHARE.into_iter().zip(bands) {
         let Some(band) = band else { continue };

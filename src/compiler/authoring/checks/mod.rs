@@ -32,6 +32,7 @@ mod roster;
 mod run;
 mod run_faults;
 mod shown;
+mod softened;
 mod sourced;
 mod spot;
 mod units;
@@ -90,6 +91,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     limits::check,
     weak::check,
     lenient::check,
+    softened::check,
     dated::check,
     drawn::check,
     chain::check,

@@ -3,7 +3,7 @@
 
 use super::{Checked, Spot};
 use crate::course::{
-    Critical, Drill, Edge, How, Link, Meaning, Measure, Mode, Rig, Whose,
+    Bind, Critical, Drill, Edge, Expect, How, Link, Meaning, Measure, Mode, Rig, Whose,
 };
 use crate::findings::{Code, Finding};
 use crate::quantity::Fraction;
@@ -112,13 +112,32 @@ fn repeats(checked: &Checked<'_>, (drill, measure): (&Drill, &Measure), spot: &S
     let mut steps = drill.steps.iter();
     let step = steps.find(|step| step.id == measure.step);
     let of_step = step.is_some_and(|step| step.each.is_some());
+    let repeats = drill.steps.iter().any(|step| step.each.is_some());
     let (code, at) = match (measure.each.is_some(), measure.together) {
         (true, true) => (Code::RepeatsBoth, "together"),
         (false, false) if of_step => (Code::RepeatsApart, "step"),
+        (true, false) if !of_step => (Code::RepeatsAlone, "each"),
+        (false, true) if !repeats => (Code::RepeatsAlone, "together"),
+        (false, false) if repeats && of_outlet(measure) => (Code::OutletOnce, "measure"),
         _ => return,
     };
     let finding = Finding::at(code, spot.at(at).place());
     checked.note(finding.with("name", measure.label.clone()));
+}
+
+/// Whether what is expected of a value rests on figures of the outlet in use.
+fn of_outlet(measure: &Measure) -> bool {
+    fn rests(bind: &Bind) -> bool {
+        match bind {
+            Bind::Rig(name) => name.starts_with("outlet."),
+            Bind::Rows(rows) => rows.iter().flat_map(|row| row.values()).any(rests),
+            Bind::Value(_) | Bind::Word(_) | Bind::Named(_) => false,
+        }
+    }
+    match &measure.expect {
+        Expect::Bound(bind) => rests(bind),
+        Expect::Formula(feed) => feed.with.values().any(rests),
+    }
 }
 
 /// A limit, or an outcome, that no value is beyond; and what is set or said, written as the rig's.
@@ -142,10 +161,18 @@ fn limit(checked: &Checked<'_>, (drill, measure): (&Drill, &Measure), spot: &Spo
     let linked = !asked.is_empty();
     // What the machine did breaks nothing; that nobody reported it may.
     let machine = measure.whose == Whose::Machine && !asked.contains(&true);
-    let limit = measure.limit.as_ref().filter(|_| linked).unwrap_or(&measure.tolerance);
-    let never = never(&limit.below, true) && never(&limit.above, false);
-    if (linked || measure.critical) && (never || machine) {
-        let key = if linked && measure.limit.is_some() { "limit" } else { "tolerance" };
+    let edges = measure.limit.as_ref().filter(|_| linked).unwrap_or(&measure.tolerance);
+    let never = never(&edges.below, true) && never(&edges.above, false);
+    // What is set or said has a band on one side at least, or no mark of it is ever lost.
+    let band = &measure.tolerance;
+    let idle = self::never(&band.below, true) && self::never(&band.above, false);
+    let idle = idle && measure.whose == Whose::Act;
+    if idle || ((linked || measure.critical) && (never || machine)) {
+        let key = if !idle && linked && measure.limit.is_some() {
+            "limit"
+        } else {
+            "tolerance"
+        };
         checked.note(of(Code::LimitNever, spot.at(key).key()));
     }
 }

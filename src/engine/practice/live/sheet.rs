@@ -61,6 +61,8 @@ pub(super) fn missing(live: &Live, state: &State) -> Vec<&'static str> {
         "performed-at" => performed(state).is_none(),
         "rig" => live.kits(state.text("rig")).is_empty(),
         "run" => !is_name(state.text("run")),
+        // What no calendar has says nothing of a qualification (rule 28).
+        "qualified-on" => Day::read(state.text("qualified-on")).is_none(),
         other => state.text(other).is_empty(),
     };
     // A percent is held against the label for one fuel, where it has several.

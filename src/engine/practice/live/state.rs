@@ -60,6 +60,7 @@ pub(super) const DECLARED: &[&str] = &[
     "attempt",
     "evaluator",
     "qualification",
+    "qualified-on",
     "relation",
     "safety-officer",
     "weather",
@@ -76,7 +77,7 @@ pub(super) const AFTER: &[&str] =
 /// Fields that may be declared before the start; of these only the fuel can be missing, where the
 /// percent hangs on it, and the tank, where the rig has several of the foam.
 pub(super) const MAY_DECLARE: &[&str] =
-    &["fuel", "draws-from", "qualified-on", "completes", "granted.by", "granted.why"];
+    &["fuel", "draws-from", "completes", "granted.by", "granted.why"];
 
 /// Before the name of a drill, the field of the form code of its numbered sheet: each drill of a
 /// chain has sheets of its own.

@@ -173,6 +173,7 @@ fn score(
         .into_iter()
         .zip(verdicts)
         .map(|(one, verdict)| Scored {
+            unread: one.is_unread(),
             verdict,
             sheet: one.sheet,
             kit: one.kit,

@@ -11,4 +11,6 @@ pub(super) struct Scored {
     pub(super) kit: Rc<Kit>,
     pub(super) verdict: Verdict,
     pub(super) carried: bool,
+    /// Whether its head cannot be read whole; then there is no sheet to print of it.
+    pub(super) unread: bool,
 }

@@ -22,7 +22,8 @@ pub(super) fn write(
     scored: &[Scored],
     terminal: &Terminal,
 ) -> Result<Vec<String>, Fault> {
-    if scored.is_empty() {
+    let whole = || scored.iter().filter(|one| !one.unread);
+    if whole().next().is_none() {
         return Ok(Vec::new());
     }
     let broken = |fault: PublishFault| {
@@ -34,13 +35,13 @@ pub(super) fn write(
     let mut files = BTreeMap::new();
     let mut paths = Vec::new();
     let mut ids: Vec<&str> = Vec::new();
-    for id in scored.iter().map(|one| one.sheet.id.as_str()) {
+    for id in whole().map(|one| one.sheet.id.as_str()) {
         if !ids.contains(&id) {
             ids.push(id);
         }
     }
     for id in ids {
-        let of_run = scored.iter().filter(|one| one.sheet.id == id);
+        let of_run = whole().filter(|one| one.sheet.id == id);
         let runs: Vec<ScoredRun<'_>> = of_run
             .map(|one| ScoredRun {
                 kit: &one.kit,
