@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::checks::feeds_of;
-use crate::course::{Course, formula_for, has};
+use crate::course::{Concentrate, Course, Rig, formula_for, has};
 
 /// Leaves out the families and cautions of equipment that no rig has and nothing asks for. It
 /// comes after the checks, which want to see all that is written.
@@ -33,10 +33,24 @@ pub(super) fn leave_out(course: &mut Course) {
 /// Families whose formulas something in the module asks.
 fn asked(course: &Course) -> BTreeSet<String> {
     let formulas = feeds_of(course).flat_map(|feed| {
-        let bases = course.rigs.values().map(crate::course::Rig::basis);
+        let bases = course.rigs.values().map(Rig::basis);
         let chosen = bases.map(|basis| formula_for(&course.bases, &feed.formula, basis));
         chosen.chain([feed.formula.as_str()])
     });
     let formulas = formulas.filter_map(|id| course.library.formula(id));
     formulas.map(|formula| formula.family.clone()).collect()
+}
+
+/// A rig with what its tanks and the containers of its eductors hold: a run is judged by it, and
+/// its revision is made of it.
+pub(super) fn filled(mut rig: Rig, concentrates: &[Concentrate]) -> Rig {
+    let in_tanks = rig.tanks.iter().filter_map(|tank| tank.concentrate.as_ref());
+    let in_containers =
+        rig.eductors.iter().filter_map(|eductor| eductor.product.as_ref());
+    let held: Vec<&String> = in_tanks.chain(in_containers).collect();
+    let mut agents: Vec<Concentrate> =
+        concentrates.iter().filter(|one| held.contains(&&one.id)).cloned().collect();
+    agents.sort_by(|a, b| a.id.cmp(&b.id));
+    rig.agents = agents;
+    rig
 }

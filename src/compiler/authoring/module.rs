@@ -11,12 +11,12 @@ use super::named::{fill, fill_lessons};
 use super::runs::{leave_to_others, old_marks, run_sheet};
 use super::tree::Trees;
 use crate::course::{
-    Cards, Caution, Concentrate, Course, Drill, Family, Head, Kept, Lesson, LocalTopic,
+    Cards, Caution, Concentrate, Course, Drill, Face, Family, Head, Kept, Lesson, LocalTopic,
     Objective, Person, QuestionSet, Rig, Term, Topic,
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::{Library, Source};
-use crate::stock;
+use crate::theme;
 use crate::wire::{Desk, Item, Wire, read as read_thing};
 
 /// How a module is read.
@@ -39,12 +39,20 @@ pub fn read(
     let mut found = Vec::new();
     let trees = Trees::read(&sources, &mut found);
     let system = trees.system();
-    let (trees, names) = fill(trees.told_in(system), system);
     let units = Some(system);
     let desk = Desk { draft: options.draft, units, ..Desk::default() };
+    let own = theme::Own {
+        words: trees.get(theme::WORDS),
+        look: trees.get(theme::LOOK),
+        texts: &sources,
+        books: crate::course::BOOKS,
+    };
+    let face = theme::read(&desk, own);
+    let words = face.words.clone();
+    let (trees, names) = fill(trees.told_in(system), system);
     let runs = runs(&sources, &mut found);
     let mut sheets = Vec::new();
-    let mut course = course(&desk, &trees, &sources).map(|mut course| {
+    let mut course = course(&desk, &trees, &sources, face).map(|mut course| {
         let read = |flat: &Flat| {
             let read =
                 flat.node().and_then(|node| run_sheet(desk.item(&flat.file, node)));
@@ -74,7 +82,7 @@ pub fn read(
         super::equipment::leave_out(&mut course);
         course
     });
-    super::explain::missing(&mut found, system, crate::course::BOOKS);
+    super::explain::missing(&mut found, system, crate::course::BOOKS, &words);
     findings::sort(&mut found);
     (course, found)
 }
@@ -93,20 +101,6 @@ fn runs(sources: &Sources, found: &mut Vec<Finding>) -> Vec<Flat> {
         }
     }
     out
-}
-
-/// A rig with what its tanks and the containers of its eductors hold: a run is judged by it, and
-/// its revision is made of it.
-fn filled(mut rig: Rig, concentrates: &[Concentrate]) -> Rig {
-    let in_tanks = rig.tanks.iter().filter_map(|tank| tank.concentrate.as_ref());
-    let in_containers =
-        rig.eductors.iter().filter_map(|eductor| eductor.product.as_ref());
-    let held: Vec<&String> = in_tanks.chain(in_containers).collect();
-    let mut agents: Vec<Concentrate> =
-        concentrates.iter().filter(|one| held.contains(&&one.id)).cloned().collect();
-    agents.sort_by(|a, b| a.id.cmp(&b.id));
-    rig.agents = agents;
-    rig
 }
 
 struct Folder<'f> {
@@ -241,7 +235,12 @@ fn first_key(folder: &str) -> &str {
     }
 }
 
-fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
+fn course(
+    desk: &Desk,
+    trees: &Trees,
+    sources: &Sources,
+    face: Face,
+) -> Option<Course> {
     let folder = Folder { desk, trees, sources };
     let head: Option<Head> = folder.must("module.yaml").and_then(read_thing);
     let local = folder.doubles(local(&folder), |t| &t.id, "topics", "local.yaml");
@@ -284,7 +283,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         terms: terms.into_iter().map(|term| (term.id.clone(), term)).collect(),
         rigs: rigs
             .into_iter()
-            .map(|rig| (rig.id.clone(), filled(rig, &concentrates)))
+            .map(|rig| (rig.id.clone(), super::equipment::filled(rig, &concentrates)))
             .collect(),
         concentrates: concentrates.into_iter().map(|c| (c.id.clone(), c)).collect(),
         lessons,
@@ -293,7 +292,8 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         sets,
         families: families(&folder, &library),
         library,
-        sources: shorts(&references, &stock::words()),
+        sources: shorts(&references, &face.words),
+        face,
         references,
         cited: Vec::new(),
         cards: cards(&folder),

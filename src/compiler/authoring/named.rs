@@ -21,6 +21,7 @@ const NOT_FILLED: &[&str] = &[
     "sources.yaml",
     "people.yaml",
     "roster.yaml",
+    "theme/",
 ];
 
 /// What can be named in a module, and what nobody can tell.

@@ -262,6 +262,7 @@ impl<'h> Home<'h> {
     }
 
     fn finding(&self, fault: &QuestionFault, course: &Course) -> Finding {
+        let words = &course.face.words;
         match fault {
             QuestionFault::NoRig(id) => {
                 let path =
@@ -296,12 +297,12 @@ impl<'h> Home<'h> {
                 let place = within(place, fault.start, fault.end);
                 explain(Finding::at(Code::BadFormula, place), &fault.kind)
             }
-            _ => self.worth(fault),
+            _ => self.worth(fault, words),
         }
     }
 
     /// Faults of the question itself and of what is drawn.
-    fn worth(&self, fault: &QuestionFault) -> Finding {
+    fn worth(&self, fault: &QuestionFault, words: &Words) -> Finding {
         match fault {
             QuestionFault::EmptyDraw(name) => {
                 self.at(Code::EmptyDraw, &["draw", name]).with("name", name)
@@ -319,7 +320,7 @@ impl<'h> Home<'h> {
                 self.at(Code::AnswerUnit, &["ask"]).with("found", text)
             }
             QuestionFault::Unworkable { drawn, why, count } => {
-                let why = why.say(&crate::stock::words());
+                let why = why.say(words);
                 let finding = self.at(Code::AnswerOutside, &["draw"]).with("why", why);
                 finding.with("drawn", drawn).with("count", count.to_string())
             }

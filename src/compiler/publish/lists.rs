@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
-use crate::course::{FoamClass, Signal};
+use crate::course::FoamClass;
 use crate::formulas::{Formula, SourceRef};
 use crate::quantity::{Quantity, System};
 
@@ -149,12 +149,7 @@ pub(super) fn cautions(desk: &Desk<'_>) -> Result<String, PublishFault> {
     let mut known: Vec<_> = desk.cautions().values().collect();
     known.sort_by_key(|caution| caution.signal);
     let entries = known.into_iter().map(|caution| {
-        let signal = match caution.signal {
-            Signal::Danger => "DANGER",
-            Signal::Warning => "WARNING",
-            Signal::Caution => "CAUTION",
-            Signal::Notice => "NOTICE",
-        };
+        let signal = caution.signal.said(desk.words);
         let source = desk.words.say("page.source", &[("source", &caution.source)]);
         Entry {
             id: caution.id.clone(),

@@ -54,6 +54,18 @@ impl Entry {
     }
 }
 
+/// The key under which a department may have a help sentence of its own: `field.tank.usable`.
+pub fn field_key(table: &str, field: &str) -> String {
+    let mut key = String::from("field.");
+    for (at, letter) in table.char_indices() {
+        if letter.is_ascii_uppercase() && at > 0 {
+            key.push('-');
+        }
+        key.push(letter.to_ascii_lowercase());
+    }
+    format!("{key}.{field}")
+}
+
 /// A doc comment in one line, as it is printed.
 pub fn sentence(doc: &str) -> String {
     doc.split_whitespace().collect::<Vec<_>>().join(" ")

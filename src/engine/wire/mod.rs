@@ -106,7 +106,7 @@ mod filled;
 mod reference;
 mod names;
 
-pub use book::{Book, Books, Entry, sentence};
+pub use book::{Book, Books, Entry, field_key, sentence};
 pub use desk::Desk;
 pub use fields::Fields;
 pub use filled::{filled, scalar};

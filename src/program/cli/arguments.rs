@@ -1,5 +1,7 @@
 //! What can be typed after `drillwright`, and its help.
 
+use std::path::Path;
+
 use clap::{Parser, Subcommand};
 
 use super::commands::{
@@ -26,6 +28,22 @@ pub(super) struct Arguments {
     /// What to do
     #[command(subcommand)]
     pub(super) command: Command,
+}
+
+impl Command {
+    /// The folder of the module that the command speaks of; the usual one where it names none.
+    pub(super) fn content(&self) -> &Path {
+        match self {
+            Self::Compile(compile) => compile.content(),
+            Self::Inspect(inspect) => inspect.content(),
+            Self::Papers(papers) => papers.content(),
+            Self::Sheets(sheets) => sheets.content(),
+            Self::Score(score) => score.content(),
+            Self::Revise(revise) => revise.content(),
+            Self::Work(work) => work.content(),
+            _ => Path::new("content"),
+        }
+    }
 }
 
 /// The commands.

@@ -34,7 +34,7 @@ pub fn run() -> ExitCode {
             return ExitCode::from(if lost || told.exit_code() != 0 { 2 } else { 0 });
         }
     };
-    let terminal = Terminal::new(arguments.format);
+    let terminal = Terminal::new(arguments.format).speaking(arguments.command.content());
     let ended = match arguments.command {
         Command::Start(start) => commands::start::run(&start, &terminal),
         Command::Compile(compile) => commands::compile::run(&compile, &terminal),

@@ -17,7 +17,8 @@ mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use sheet::Sheet;
+/// Sentences by key, keys joined by dots.
+pub(crate) type Sheet = BTreeMap<String, String>;
 
 /// Texts by path, `src/engine/scoring/say.rs`.
 pub(crate) type Texts = BTreeMap<String, String>;
