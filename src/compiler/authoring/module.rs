@@ -17,6 +17,7 @@ use crate::course::{
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::{Library, Source};
 use crate::theme;
+use crate::quantity::Writing;
 use crate::wire::{Desk, Item, Wire, read as read_thing};
 
 /// How a module is read.
@@ -50,6 +51,7 @@ pub fn read(
     let face = theme::read(&desk, own);
     let words = face.words.clone();
     let (trees, names) = fill(trees.told_in(system), system);
+    let _numbers = Writing::of(trees.comma());
     let runs = runs(&sources, &mut found);
     let mut sheets = Vec::new();
     let mut course = course(&desk, &trees, &sources, face).map(|mut course| {

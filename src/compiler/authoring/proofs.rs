@@ -8,6 +8,7 @@ use crate::findings::{Code, Finding, Place, Sources};
 use crate::quiz::{
     Depth, KeptProofs, Kit, Prepared, Proof, QuestionFault, question_hash,
 };
+use crate::quantity::Writing;
 use crate::wire::Shape;
 use crate::words::{Words, nearest};
 
@@ -118,6 +119,7 @@ impl<'p> Proofs<'p> {
 
     /// Draws one question and tells what is wrong with it.
     pub fn look(&self, task: &ProofTask<'p>) -> Tried {
+        let _numbers = Writing::of(self.course.module.comma);
         let home = Home::of(&self.trees, task.set, task.at, task.question);
         let mut tried = look(self.course, task.set, task.question, self.way);
         if !home.is_at_fault(self.known) && !home.leans_on_fault(self.known) {

@@ -11,6 +11,7 @@ use super::kits::SheetKits;
 use super::parts::{Parts, hash_of};
 use crate::course::{Caution, Course, Paper, Signal, by_gravity};
 use crate::page::Wording;
+use crate::quantity::Writing;
 use crate::theme::Theme;
 use crate::words::Words;
 
@@ -222,6 +223,11 @@ impl<'c> Shared<'c> {
         let mut context = Context::from_serialize(&frame).map_err(template_fault)?;
         context.insert("page", view);
         self.templates.render(template, &context).map_err(template_fault)
+    }
+
+    /// Numbers are printed as the module writes them while it stands.
+    pub(super) fn writing(&self) -> Writing {
+        Writing::of(self.course.module.comma)
     }
 
     /// What documents speak with.

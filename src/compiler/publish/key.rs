@@ -20,6 +20,8 @@ impl Shared<'_> {
             env!("CARGO_PKG_VERSION").to_owned(),
             self.part_hash("program")?,
             self.part_hash("words")?,
+            // The sign before decimals is that of every page.
+            format!("{:?}", self.course.module.comma),
             // The frame of every page asks for it.
             self.part_hash("look")?,
         ];

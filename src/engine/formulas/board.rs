@@ -50,7 +50,7 @@ impl Board<'_> {
         match code {
             Code::Constant(_, number, unit) => {
                 crate::quantity::find(unit.map_or("", |unit| unit.symbol)).map_or_else(
-                    || number.to_string(),
+                    || crate::quantity::written(&number.to_string()),
                     |unit| crate::quantity::Quantity::new(*number, unit).printed(),
                 )
             }
@@ -109,7 +109,9 @@ impl Board<'_> {
                         format!("{} as a number", go(inner))
                     }
                     (Style::Words, _) => format!("{}, {}", go(inner), unit.name),
-                    (Style::Numbers, Some(number)) => number.replace('-', "−"),
+                    (Style::Numbers, Some(number)) => {
+                        crate::quantity::written(&number).replace('-', "−")
+                    }
                     (Style::Numbers, None) => bare(&go(inner)),
                 }
             }
@@ -279,7 +281,7 @@ fn call(function: Function, texts: &[String]) -> String {
 /// `95 gpm` → `95`; a longer expression keeps its units.
 fn bare(text: &str) -> String {
     let number = text.split('\u{a0}').next().unwrap_or_default();
-    let digits = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '−');
+    let digits = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '−' | '\u{202f}');
     // A sum keeps the units of its parts, because a number alone would hide what was added.
     let alone = !text.contains(' ') && number.chars().all(digits);
     if alone { number.to_owned() } else { text.to_owned() }
@@ -287,7 +289,7 @@ fn bare(text: &str) -> String {
 
 /// In parentheses, unless it is a number alone.
 fn grouped(text: String) -> String {
-    let number = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
+    let number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '\u{202f}');
     if text.chars().all(number) { text } else { format!("({text})") }
 }
 

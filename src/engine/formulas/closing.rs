@@ -8,7 +8,7 @@ use super::bind::Bound;
 use super::print::show_in;
 use super::printed::Printed;
 use super::worked::{BoardLine, WorkedAnswer};
-use crate::quantity::{Direction, Quantity};
+use crate::quantity::{Direction, Quantity, decimal_mark};
 
 /// An answer beside the line it is read from.
 pub(super) struct Closing<'c> {
@@ -74,12 +74,12 @@ impl Closing<'_> {
 /// for 10:53 is 10 min + 0.53 × 60 s. Nothing where there is no rest, or another unit.
 fn parted(printed: &str) -> Option<String> {
     let digits = printed.strip_suffix("\u{a0}min")?;
-    let (whole, rest) = digits.split_once('.')?;
+    let (whole, rest) = digits.split_once(decimal_mark())?;
     let digit = |c: char| c.is_ascii_digit();
     if !whole.starts_with(digit) || !rest.contains(|c| ('1'..='9').contains(&c)) {
         return None;
     }
-    let seconds = format!("0.{rest} × 60\u{a0}s");
+    let seconds = format!("0{}{rest} × 60\u{a0}s", decimal_mark());
     Some(if whole == "0" { seconds } else { format!("{whole}\u{a0}min + {seconds}") })
 }
 

@@ -8,7 +8,7 @@ use super::fault::{QuestionFault, Unusable};
 use super::kit::Kit;
 use crate::course::{Ask, Edge, Tolerance, inputs};
 use crate::formulas::{Answer, Inputs, System, WorkFault, Worked, WorkedAnswer};
-use crate::quantity::{
+use crate::quantity::{decimal_mark, 
     Dimension, Direction, Fraction, Kind, Number, Quantity, Unit, find, minutes_seconds,
     show,
 };
@@ -198,11 +198,11 @@ impl Format {
         let shown = show(Number::Exact(bare), step, round)?;
         let text = shown.with_unit(self.unit.symbol);
         let Some((number, rest)) =
-            text.split_once('\u{a0}').filter(|(n, _)| n.contains('.'))
+            text.split_once('\u{a0}').filter(|(n, _)| n.contains(decimal_mark()))
         else {
             return Some(text);
         };
-        let short = number.trim_end_matches('0').trim_end_matches('.');
+        let short = number.trim_end_matches('0').trim_end_matches(decimal_mark());
         Some(format!("{short}\u{a0}{rest}"))
     }
 
