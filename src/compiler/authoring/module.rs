@@ -259,7 +259,7 @@ fn course(
     let objectives = folder.list("objectives.yaml", |o: &Objective| &o.id, "objectives");
     let terms = folder.list("terms.yaml", |t: &Term| &t.id, "terms");
     let people = folder.list("people.yaml", |p: &Person| &p.id, "people");
-    let library = build(desk, trees);
+    let library = build(desk, trees, &face.words);
     let listed = |file| folder.list(file, |s: &Source| &s.id, "sources");
     let references = references(listed("trade/sources.yaml"), listed("sources.yaml"));
     // Only now: what is wrong in the files that need no head has been told by then.

@@ -17,6 +17,7 @@ mod parser;
 mod fault;
 mod source;
 mod sourced;
+mod spoken;
 mod example;
 mod answers;
 mod means;
@@ -47,6 +48,7 @@ pub use answers::{Answer, Endless, Sense, Slip, SlipKind, Verdict};
 pub use data::{
     Fallback, Formula, Given, GivenKind, Row, Table, TableKey, TableRule, WorkLine,
 };
+pub use spoken::{BOARD_WORDS, unit_name};
 pub use example::{ExampleGiven, Figure, FigureShown};
 pub use fault::{Fault, FaultKind, Part};
 pub use library::{Condition, Library};

@@ -98,7 +98,7 @@ impl Kit {
         rig_revision: String,
     ) -> Self {
         // A formula that has a fault is left out; the line that needs it then says so.
-        let (library, _) = data.standard.reach.library();
+        let library = data.standard.reach.library(&data.words);
         Self { data, library, drill_revision, rig_revision, further: Vec::new() }
     }
 
