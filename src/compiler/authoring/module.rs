@@ -8,6 +8,7 @@ use super::flat::{Flat, ends, flats};
 use super::kept::kept;
 use super::library::{build, with_trade};
 use super::named::{fill, fill_lessons};
+use super::spoken::face;
 use super::runs::{leave_to_others, old_marks, run_sheet};
 use super::tree::Trees;
 use crate::course::{
@@ -16,7 +17,6 @@ use crate::course::{
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::{Library, Source};
-use crate::theme;
 use crate::quantity::Writing;
 use crate::wire::{Desk, Item, Wire, read as read_thing};
 
@@ -42,13 +42,7 @@ pub fn read(
     let system = trees.system();
     let units = Some(system);
     let desk = Desk { draft: options.draft, units, ..Desk::default() };
-    let own = theme::Own {
-        words: trees.get(theme::WORDS),
-        look: trees.get(theme::LOOK),
-        texts: &sources,
-        books: crate::course::BOOKS,
-    };
-    let face = theme::read(&desk, own);
+    let face = face(&desk, &trees, &sources);
     let words = face.words.clone();
     let (trees, names) = fill(trees.told_in(system), system);
     let _numbers = Writing::of(trees.comma());

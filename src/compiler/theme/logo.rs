@@ -3,7 +3,7 @@
 //! An SVG is a document of its own, which a browser may open by itself. So it may hold what draws
 //! and nothing else: the elements and ways that are known to draw are let in, all others are told.
 
-use super::Own;
+use super::own::Own;
 use crate::findings::{Code, Finding, Place};
 use crate::wire::Desk;
 
@@ -14,7 +14,7 @@ const DRAWS: &[&str] = &[
     "linearGradient", "radialGradient", "stop", "pattern", "style",
 ];
 
-/// A logo stands in every page, also in those that are sent by radio or kept on a phone.
+/// A logo stands in every page, also in those that are sent by radio: a larger one would double them.
 const MOST: usize = 30_000;
 
 /// Whether the file is there and can stand on a page; what is wrong with it is told.

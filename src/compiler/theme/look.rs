@@ -1,7 +1,8 @@
 //! A department's accent, logo and footer, held to what a page needs.
 
 use super::contrast::{Color, told};
-use super::{LOOK, Own, logo};
+use super::logo;
+use super::own::{LOOK, Own};
 use crate::course::{Accent, Look};
 use crate::findings::{Code, Finding, Place};
 use crate::wire::{Desk, Node, read as read_thing};

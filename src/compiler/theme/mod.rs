@@ -8,34 +8,18 @@
 mod contrast;
 mod logo;
 mod look;
+mod own;
 mod sentence;
 mod words;
 
 use std::collections::BTreeMap;
 
+pub use own::{LOOK, Own, WORDS};
+
 use crate::course::{Course, Face, Look};
-use crate::findings::Sources;
 use crate::stock;
 use crate::wire::{Books, Desk, Node};
 use crate::words::Words;
-
-/// The file of a department's own sentences.
-pub const WORDS: &str = "theme/words.yaml";
-/// The file of a department's own look.
-pub const LOOK: &str = "theme/look.yaml";
-
-/// What a department's folder has under `theme/`.
-#[derive(Debug, Clone, Copy)]
-pub struct Own<'o> {
-    /// The tree of [`WORDS`].
-    pub words: Option<&'o Node>,
-    /// The tree of [`LOOK`].
-    pub look: Option<&'o Node>,
-    /// All texts of the folder; an SVG under `theme/` is one.
-    pub texts: &'o Sources,
-    /// The help of fields, each of whose sentences has a key too.
-    pub books: Books,
-}
 
 /// Reads what a department lays over the plain theme. What has a fault is told, and stays plain.
 pub fn read(desk: &Desk, own: Own<'_>) -> Face {

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::WORDS;
+use super::own::WORDS;
 use super::sentence::{SIGNALS, Wrong, is_safety, wrong};
 use crate::findings::{Code, Finding, Place};
 use crate::stock;

@@ -13,7 +13,7 @@ use crate::theme::WORDS;
 use crate::words::Words;
 use crate::workshop::read_file;
 
-/// No translation of all sentences is longer.
+/// Twenty times the plain words: a file beyond that is no translation of them.
 const MOST: u64 = 5_000_000;
 
 /// How a result is told.

@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::Sheet;
+use super::list::Sheet;
 use super::sheet::blanks;
 use super::source::{Ask, Source, is_key, pairs};
 use super::tokens::{Token, inside, parts, tokens};

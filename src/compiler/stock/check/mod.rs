@@ -7,6 +7,7 @@
 
 mod asked;
 mod find;
+mod list;
 pub(crate) mod sheet;
 mod source;
 mod told;
@@ -17,8 +18,7 @@ mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Sentences by key, keys joined by dots.
-pub(crate) type Sheet = BTreeMap<String, String>;
+pub(crate) use list::Sheet;
 
 /// Texts by path, `src/engine/scoring/say.rs`.
 pub(crate) type Texts = BTreeMap<String, String>;
