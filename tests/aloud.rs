@@ -74,16 +74,8 @@ fn signs_and_units_are_said() {
         (format!("3{n}gpm ÷ 0.5{n}%"), true, "3 gpm divided by (0.5 / 100)"),
         (format!("0.625{n}gpm"), false, "0.625 gpm"),
         (format!("2.91{n}%"), false, "2.91 percent"),
-        (
-            format!("(1.75{n}in)² − 2{n}in"),
-            true,
-            "(1.75 inches) squared minus 2 inches",
-        ),
-        (
-            format!("√(50) × −3{n}ft²"),
-            true,
-            "square root of (50) × minus 3 square feet",
-        ),
+        (format!("(1.75{n}in)² − 2{n}in"), true, "(1.75 inches) squared minus 2 inches"),
+        (format!("√(50) × −3{n}ft²"), true, "square root of (50) × minus 3 square feet"),
         ("|2 − 5|^2".to_owned(), true, "size of (2 minus 5) to the power of 2"),
         (format!("10{n}min ≈ 5{n}m"), true, "10 min about 5 metres"),
         (format!("68{n}°F"), false, "68 degrees Fahrenheit on the scale"),

@@ -69,11 +69,17 @@ impl Written {
         let either = Regex::new(r"\{([^{}|]*)\|[^{}|]*\}").unwrap();
         let trade = stock::trade();
         let mut out = Self { whole: String::new(), edges: BTreeSet::new() };
-        for (file, text) in sources.iter().chain(&trade).filter(|(file, _)| *file != WORDS) {
+        for (file, text) in
+            sources.iter().chain(&trade).filter(|(file, _)| *file != WORDS)
+        {
             let text = either.replace_all(text, "$1").replace("''", "'");
             let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
             // The keys of a table are printed without their hyphens.
-            let spaced = if trade.contains_key(file) { text.replace('-', " ") } else { String::new() };
+            let spaced = if trade.contains_key(file) {
+                text.replace('-', " ")
+            } else {
+                String::new()
+            };
             for run in runs(&text).into_iter().chain(runs(&spaced)) {
                 let words: Vec<&str> = run.split(' ').collect();
                 for at in 0..=words.len() {
@@ -116,11 +122,16 @@ fn is_code(run: &str) -> bool {
 }
 
 fn is_for_browsers(line: &str) -> bool {
-    ["default-src", "width=device", "light dark"].iter().any(|begin| line.starts_with(begin))
+    ["default-src", "width=device", "light dark"]
+        .iter()
+        .any(|begin| line.starts_with(begin))
 }
 
 /// Texts by where they stand, held against what authors wrote.
-fn leaks(sources: &Sources, texts: impl Iterator<Item = (String, Vec<String>)>) -> Vec<String> {
+fn leaks(
+    sources: &Sources,
+    texts: impl Iterator<Item = (String, Vec<String>)>,
+) -> Vec<String> {
     let written = Written::of(sources);
     let mut found: BTreeMap<String, (usize, String)> = BTreeMap::new();
     for (place, lines) in texts {
@@ -134,7 +145,8 @@ fn leaks(sources: &Sources, texts: impl Iterator<Item = (String, Vec<String>)>) 
         }
     }
     let told = found.into_iter();
-    told.map(|(run, (count, place))| format!("{run:?}: {count} times, first in {place}")).collect()
+    told.map(|(run, (count, place))| format!("{run:?}: {count} times, first in {place}"))
+        .collect()
 }
 
 #[test]

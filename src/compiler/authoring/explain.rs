@@ -4,8 +4,8 @@
 use crate::findings::{Code, Finding};
 use crate::formulas::FaultKind;
 use crate::quantity::System;
-use crate::words::Words;
 use crate::wire::{Books, field_key, sentence};
+use crate::words::Words;
 
 /// Fields that are missing, each with what it is for and an example in the module's own units, from
 /// the one description of its thing.

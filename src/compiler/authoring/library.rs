@@ -38,7 +38,8 @@ fn told(
 ) -> (Library, Vec<Finding>) {
     let trees = trees.told_in(system);
     let desk = Desk { units: Some(system), ..Desk::default() };
-    let words = crate::theme::spoken(trees.get(crate::theme::WORDS), crate::course::BOOKS);
+    let words =
+        crate::theme::spoken(trees.get(crate::theme::WORDS), crate::course::BOOKS);
     let library = build(&desk, &trees, &words);
     findings.extend(desk.findings.into_inner());
     crate::findings::sort(&mut findings);

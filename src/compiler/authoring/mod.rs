@@ -32,6 +32,6 @@ pub use library::{library, library_in, short_sources};
 pub use module::{Options, read};
 pub use pictures::pictures;
 pub use proofs::{ProofTask, ProofWay, Proofs, Proven, ProvenQuestion, Tried};
-pub use spoken::words;
 pub use runs::{Given, RunReader};
+pub use spoken::words;
 pub use tree::Trees;

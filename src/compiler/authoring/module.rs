@@ -8,12 +8,12 @@ use super::flat::{Flat, ends, flats};
 use super::kept::kept;
 use super::library::{build, with_trade};
 use super::named::{fill, fill_lessons};
-use super::spoken::face;
 use super::runs::{leave_to_others, old_marks, run_sheet};
+use super::spoken::face;
 use super::tree::Trees;
 use crate::course::{
-    Cards, Caution, Concentrate, Course, Drill, Face, Family, Head, Kept, Lesson, LocalTopic,
-    Objective, Person, QuestionSet, Rig, Term, Topic,
+    Cards, Caution, Concentrate, Course, Drill, Face, Family, Head, Kept, Lesson,
+    LocalTopic, Objective, Person, QuestionSet, Rig, Term, Topic,
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::{Library, Source};
@@ -231,12 +231,7 @@ fn first_key(folder: &str) -> &str {
     }
 }
 
-fn course(
-    desk: &Desk,
-    trees: &Trees,
-    sources: &Sources,
-    face: Face,
-) -> Option<Course> {
+fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<Course> {
     let folder = Folder { desk, trees, sources };
     let head: Option<Head> = folder.must("module.yaml").and_then(read_thing);
     let local = folder.doubles(local(&folder), |t| &t.id, "topics", "local.yaml");

@@ -5,10 +5,10 @@ use super::library::within;
 use super::tree::Trees;
 use crate::course::{Course, Draw, Question, QuestionKind, QuestionSet};
 use crate::findings::{Code, Finding, Place, Sources};
+use crate::quantity::Writing;
 use crate::quiz::{
     Depth, KeptProofs, Kit, Prepared, Proof, QuestionFault, question_hash,
 };
-use crate::quantity::Writing;
 use crate::wire::Shape;
 use crate::words::{Words, nearest};
 

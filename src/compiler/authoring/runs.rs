@@ -109,7 +109,12 @@ impl<'c> RunReader<'c> {
             }
             all.extend(found);
         }
-        super::explain::missing(&mut all, self.course.module.units, crate::course::BOOKS, &self.course.face.words);
+        super::explain::missing(
+            &mut all,
+            self.course.module.units,
+            crate::course::BOOKS,
+            &self.course.face.words,
+        );
         findings::sort(&mut all);
         // What stands once in the file and belongs to several runs is one fault.
         all.dedup();

@@ -15,6 +15,7 @@ pub(super) fn face(desk: &Desk, trees: &Trees, texts: &Sources) -> Face {
 
 /// The plain words with the department's laid over them.
 pub fn words(texts: &Sources) -> Words {
-    let tree = texts.get(theme::WORDS).and_then(|text| Trees::one(theme::WORDS, text).ok());
+    let tree =
+        texts.get(theme::WORDS).and_then(|text| Trees::one(theme::WORDS, text).ok());
     theme::spoken(tree.as_ref(), BOOKS)
 }

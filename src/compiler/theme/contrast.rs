@@ -70,7 +70,8 @@ impl Color {
             return false;
         };
         let far = |ground: &Self| {
-            self.ratio(*ground).is_some_and(|ratio| ratio.compare(least) != Ordering::Less)
+            self.ratio(*ground)
+                .is_some_and(|ratio| ratio.compare(least) != Ordering::Less)
         };
         grounds.iter().all(far)
     }
@@ -127,12 +128,17 @@ mod tests {
         assert!(!color("#777777").reads_on(&white));
         let mended = color("#ff6600").readable(color("#000"), &white).unwrap();
         assert!(mended.reads_on(&white));
-        assert_eq!(color("#767676").readable(color("#000"), &white), Some(color("#767676")));
+        assert_eq!(
+            color("#767676").readable(color("#000"), &white),
+            Some(color("#767676"))
+        );
     }
 
     #[test]
     fn what_is_no_color() {
-        for text in ["", "#", "#12", "#12345g", "red", "#1234567", "#é12", "#ééé", "123456"] {
+        for text in
+            ["", "#", "#12", "#12345g", "red", "#1234567", "#é12", "#ééé", "123456"]
+        {
             assert_eq!(Color::read(text), None, "{text}");
         }
         assert_eq!(color("#AbC").written(), "#aabbcc");

@@ -9,9 +9,29 @@ use crate::wire::Desk;
 
 /// Elements that draw, or hold what draws.
 const DRAWS: &[&str] = &[
-    "svg", "g", "defs", "symbol", "use", "title", "desc", "path", "rect", "circle",
-    "ellipse", "line", "polyline", "polygon", "text", "tspan", "clipPath", "mask",
-    "linearGradient", "radialGradient", "stop", "pattern", "style",
+    "svg",
+    "g",
+    "defs",
+    "symbol",
+    "use",
+    "title",
+    "desc",
+    "path",
+    "rect",
+    "circle",
+    "ellipse",
+    "line",
+    "polyline",
+    "polygon",
+    "text",
+    "tspan",
+    "clipPath",
+    "mask",
+    "linearGradient",
+    "radialGradient",
+    "stop",
+    "pattern",
+    "style",
 ];
 
 /// A logo stands in every page, also in those that are sent by radio: a larger one would double them.
@@ -59,18 +79,26 @@ fn fault(text: &str) -> Option<Fault> {
         let start = at + open;
         let rest = text.get(start..).unwrap_or_default();
         if let Some(comment) = rest.strip_prefix("<!--") {
-            let Some(end) = comment.find("-->") else { return Some(("markup", start, start + 4)) };
+            let Some(end) = comment.find("-->") else {
+                return Some(("markup", start, start + 4));
+            };
             at = start + 4 + end + 3;
             continue;
         }
         if rest.starts_with("<?xml ") {
-            let Some(end) = rest.find("?>") else { return Some(("markup", start, start + 5)) };
+            let Some(end) = rest.find("?>") else {
+                return Some(("markup", start, start + 5));
+            };
             at = start + end + 2;
             continue;
         }
         // A document type may define entities, and names an address; a style sheet of its own too.
         if rest.starts_with("<!") || rest.starts_with("<?") {
-            return Some(("outside", start, start + rest.find('>').map_or(2, |end| end + 1)));
+            return Some((
+                "outside",
+                start,
+                start + rest.find('>').map_or(2, |end| end + 1),
+            ));
         }
         let Some(end) = tag_end(rest) else { return Some(("markup", start, start + 1)) };
         let tag = rest.get(1..end).unwrap_or_default();
@@ -80,7 +108,9 @@ fn fault(text: &str) -> Option<Fault> {
         at = start + end + 1;
         if tag.starts_with("style") && !tag.ends_with('/') {
             let body = text.get(at..).unwrap_or_default();
-            let Some(close) = body.find("</style") else { return Some(("markup", start, at)) };
+            let Some(close) = body.find("</style") else {
+                return Some(("markup", start, at));
+            };
             let style = body.get(..close).unwrap_or_default();
             if let Some((from, to)) = leads_out(style) {
                 return Some(("outside", at + from, at + to));
@@ -138,7 +168,9 @@ fn in_tag(tag: &str, root: &mut bool) -> Option<Fault> {
             return Some(("markup", at, tag.len()));
         };
         let inside = value.get(1..).unwrap_or_default();
-        let Some(close) = inside.find(quote) else { return Some(("markup", at, tag.len())) };
+        let Some(close) = inside.find(quote) else {
+            return Some(("markup", at, tag.len()));
+        };
         let said = inside.get(..close).unwrap_or_default();
         if let Some(reason) = in_attribute(key, said) {
             return Some((reason, at, value_at + close + 2));
@@ -180,7 +212,8 @@ fn leads_out(style: &str) -> Option<(usize, usize)> {
     while let Some(found) = small.get(from..).and_then(|rest| rest.find("url(")) {
         let at = from + found;
         let target = small.get(at + 4..).unwrap_or_default();
-        let target = target.trim_start_matches(|c: char| c.is_whitespace() || "'\"".contains(c));
+        let target =
+            target.trim_start_matches(|c: char| c.is_whitespace() || "'\"".contains(c));
         if !target.starts_with('#') {
             return Some((at, at + 4));
         }
@@ -195,7 +228,10 @@ mod tests {
 
     fn why(text: &str) -> &'static str {
         fault(text).map_or("", |(reason, start, end)| {
-            assert!(text.get(start..end).is_some_and(|marked| !marked.is_empty()), "{text}");
+            assert!(
+                text.get(start..end).is_some_and(|marked| !marked.is_empty()),
+                "{text}"
+            );
             reason
         })
     }

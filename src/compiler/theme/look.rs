@@ -18,8 +18,7 @@ pub(super) fn read(desk: &Desk, own: Own<'_>) -> Option<Look> {
     if let Some(accent) = &look.accent {
         let day = reads(desk, node, ("light", &accent.light), (LIGHT, "#000000"));
         let dark = reads(desk, node, ("dark", &accent.dark), (DARK, "#ffffff"));
-        look.accent =
-            day.zip(dark).map(|(light, dark)| Accent { light, dark });
+        look.accent = day.zip(dark).map(|(light, dark)| Accent { light, dark });
     }
     let place = |field: &str| node.place(LOOK, &[field]);
     if let Some(name) = &look.logo {
@@ -55,7 +54,8 @@ fn reads(
     let near = color.readable(toward, &grounds).unwrap_or(toward);
     let finding = Finding::at(Code::LookPale, place).with("found", said);
     // words: scheme.{light|dark}
-    let finding = finding.with("ratio", worst).with("scheme", format!("⟨scheme.{scheme}⟩"));
+    let finding =
+        finding.with("ratio", worst).with("scheme", format!("⟨scheme.{scheme}⟩"));
     desk.note(finding.with("field", scheme).with("near", near.written()));
     None
 }

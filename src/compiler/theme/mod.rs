@@ -67,7 +67,9 @@ impl<'c> Theme<'c> {
     /// The department's colors, behind the plain style: on a screen alone, because paper is black
     /// on white.
     pub fn colors(self) -> String {
-        self.look().and_then(|look| look.accent.as_ref()).map_or_else(String::new, look::css)
+        self.look()
+            .and_then(|look| look.accent.as_ref())
+            .map_or_else(String::new, look::css)
     }
 
     /// The logo, an SVG.

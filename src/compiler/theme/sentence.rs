@@ -106,7 +106,8 @@ mod tests {
 
     #[test]
     fn what_keeps_people_safe_is_translated_and_not_taken_away() {
-        let fixed = "Local procedures, the maker's manual and the officer in charge decide.";
+        let fixed =
+            "Local procedures, the maker's manual and the officer in charge decide.";
         for own in ["", "-", "\u{a0}", "\u{200b}", "ok", "See SOP."] {
             assert_eq!(wrong("page.fixed", fixed, own), Some(Wrong::Safety), "{own}");
         }

@@ -91,9 +91,8 @@ impl Reader<'_> {
 
     /// Whether a key is a group of keys.
     fn begins(&self, group: &str) -> bool {
-        let begins = |key: &str| {
-            key.strip_prefix(group).is_some_and(|rest| rest.starts_with('.'))
-        };
+        let begins =
+            |key: &str| key.strip_prefix(group).is_some_and(|rest| rest.starts_with('.'));
         self.keys().any(begins)
     }
 
@@ -111,9 +110,8 @@ impl Reader<'_> {
         let (start, end) = value.mark();
         // An empty value has no letter to be marked; its key has.
         let at = if start < end { place(start, end) } else { place(key.start, key.end) };
-        let finding = |code| {
-            Finding::at(code, at.clone()).with("key", full).with("plain", plain)
-        };
+        let finding =
+            |code| Finding::at(code, at.clone()).with("key", full).with("plain", plain);
         let fault = match wrong(full, plain, said) {
             None => {
                 self.own.insert(full.to_owned(), (said.to_owned(), at));
@@ -123,7 +121,8 @@ impl Reader<'_> {
             Some(Wrong::Safety) => finding(Code::WordSafety),
             Some(Wrong::Broken) => finding(Code::WordBlanks).with("found", said),
             Some(Wrong::Blanks(found)) => {
-                let found = if found.is_empty() { "⟨word-blanks.none⟩" } else { &found };
+                let found =
+                    if found.is_empty() { "⟨word-blanks.none⟩" } else { &found };
                 finding(Code::WordBlanks).with("found", found)
             }
         };
@@ -156,7 +155,8 @@ impl Reader<'_> {
         let first =
             parts.next().is_some_and(|one| (2..=3).contains(&one.len()) && letters(one));
         let rest = |part: &str| {
-            (2..=8).contains(&part.len()) && part.chars().all(|c| c.is_ascii_alphanumeric())
+            (2..=8).contains(&part.len())
+                && part.chars().all(|c| c.is_ascii_alphanumeric())
         };
         let (start, end) = value.mark();
         if first && parts.all(rest) {

@@ -110,7 +110,8 @@ impl Board<'_> {
                     }
                     (Style::Words, _) => {
                         let name = self.library.unit_name(unit);
-                        self.library.phrase("in-unit", &[("of", &go(inner)), ("unit", &name)])
+                        self.library
+                            .phrase("in-unit", &[("of", &go(inner)), ("unit", &name)])
                     }
                     (Style::Numbers, Some(number)) => {
                         crate::quantity::written(&number).replace('-', "−")
@@ -174,8 +175,12 @@ impl Board<'_> {
                 let of = self.slot(*slot, Style::Words);
                 self.library.phrase("is", &[("of", &of), ("word", word)])
             }
-            Code::And(tests) => tests.iter().map(go).collect::<Vec<_>>().join(&self.between("and")),
-            Code::Or(tests) => tests.iter().map(go).collect::<Vec<_>>().join(&self.between("or")),
+            Code::And(tests) => {
+                tests.iter().map(go).collect::<Vec<_>>().join(&self.between("and"))
+            }
+            Code::Or(tests) => {
+                tests.iter().map(go).collect::<Vec<_>>().join(&self.between("or"))
+            }
         }
     }
 
@@ -236,7 +241,7 @@ impl Board<'_> {
                 Fold::Least => "over-all.least",
                 Fold::Most => "over-all.most",
             };
-                return self.library.phrase(over, &[("list", name), ("of", &inner)]);
+            return self.library.phrase(over, &[("list", name), ("of", &inner)]);
         }
         let rows = self.cells.get(list).map_or(0, Vec::len);
         let terms = (0..rows).map(|row| self.write(inner, style, Some(At { list, row })));
@@ -279,7 +284,9 @@ impl Board<'_> {
         let second = texts.get(1).map_or("", String::as_str);
         let step = [("of", first), ("step", second)];
         match function {
-            Function::Min => self.library.phrase("smallest", &[("of", &texts.join("; "))]),
+            Function::Min => {
+                self.library.phrase("smallest", &[("of", &texts.join("; "))])
+            }
             Function::Max => self.library.phrase("largest", &[("of", &texts.join("; "))]),
             Function::Abs => format!("|{first}|"),
             Function::Sqrt => format!("√({first})"),
@@ -296,7 +303,8 @@ impl Board<'_> {
 /// `95 gpm` → `95`; a longer expression keeps its units.
 fn bare(text: &str) -> String {
     let number = text.split('\u{a0}').next().unwrap_or_default();
-    let digits = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '−' | '\u{202f}');
+    let digits =
+        |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '−' | '\u{202f}');
     // A sum keeps the units of its parts, because a number alone would hide what was added.
     let alone = !text.contains(' ') && number.chars().all(digits);
     if alone { number.to_owned() } else { text.to_owned() }

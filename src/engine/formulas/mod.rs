@@ -48,7 +48,6 @@ pub use answers::{Answer, Endless, Sense, Slip, SlipKind, Verdict};
 pub use data::{
     Fallback, Formula, Given, GivenKind, Row, Table, TableKey, TableRule, WorkLine,
 };
-pub use spoken::{BOARD_WORDS, unit_name};
 pub use example::{ExampleGiven, Figure, FigureShown};
 pub use fault::{Fault, FaultKind, Part};
 pub use library::{Condition, Library};
@@ -56,6 +55,7 @@ pub use means::Means;
 pub use reach::Reach;
 pub use source::{Citation, Source, SourceKind, cite, named_in};
 pub use sourced::{Constant, ConstantChoice, Published, SourceRef, Status};
+pub use spoken::{BOARD_WORDS, unit_name};
 pub use worked::{
     BoardLine, Input, Inputs, Tried, UsedConstant, WorkFault, Worked, WorkedAnswer,
     WorkedGiven, WorkedSlip,

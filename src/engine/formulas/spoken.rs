@@ -32,7 +32,9 @@ pub fn unit_name(unit: &Unit, words: &Words) -> String {
     let mut key = String::from("unit.");
     for letter in unit.name.chars() {
         match letter {
-            letter if letter.is_ascii_alphanumeric() => key.push(letter.to_ascii_lowercase()),
+            letter if letter.is_ascii_alphanumeric() => {
+                key.push(letter.to_ascii_lowercase())
+            }
             _ if key.ends_with(['-', '.']) => {}
             _ => key.push('-'),
         }

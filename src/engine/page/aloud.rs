@@ -93,8 +93,9 @@ fn put_unit(out: &mut String, unit: &'static Unit, sum: bool, words: &Words) {
         }
         // What is divided by a percent is divided by the whole of it.
         let number = out.rfind([' ', '(']).map_or(0, |at| at + 1);
-        let divides =
-            out.get(..number).is_some_and(|ahead| ahead.trim_end().ends_with(&words.get("aloud.divided-by")));
+        let divides = out.get(..number).is_some_and(|ahead| {
+            ahead.trim_end().ends_with(&words.get("aloud.divided-by"))
+        });
         if divides {
             out.insert(number, '(');
             out.push_str(" / 100)");

@@ -90,7 +90,8 @@ mod tests {
 
     #[test]
     fn numbers_have_the_sign_of_the_module_while_it_is_printed() {
-        let texts = || [shown("0.5", "0.1"), shown("12345.5", "0.1"), shown("-2.5", "0.01")];
+        let texts =
+            || [shown("0.5", "0.1"), shown("12345.5", "0.1"), shown("-2.5", "0.01")];
         assert_eq!(texts(), ["0.5", "12,345.5", "−2.50"]);
         {
             let _comma = Writing::of(Comma::Decimal);
@@ -118,7 +119,8 @@ mod tests {
                 let step = Fraction::read(step).unwrap();
                 let value = step.mul(Fraction::whole(count)).unwrap();
                 let near = Direction::Near;
-                let text = show(Number::Exact(value), step, near).unwrap().with_unit("gpm");
+                let text =
+                    show(Number::Exact(value), step, near).unwrap().with_unit("gpm");
                 let read = Quantity::read_with(&text, Comma::Decimal);
                 assert_eq!(read.map(|read| read.number()), Ok(value), "{text}");
                 let unit = crate::quantity::find("gpm").unwrap();

@@ -8,9 +8,9 @@ use super::fault::{QuestionFault, Unusable};
 use super::kit::Kit;
 use crate::course::{Ask, Edge, Tolerance, inputs};
 use crate::formulas::{Answer, Inputs, System, WorkFault, Worked, WorkedAnswer};
-use crate::quantity::{decimal_mark, 
-    Dimension, Direction, Fraction, Kind, Number, Quantity, Unit, find, minutes_seconds,
-    show,
+use crate::quantity::{
+    Dimension, Direction, Fraction, Kind, Number, Quantity, Unit, decimal_mark, find,
+    minutes_seconds, show, written,
 };
 
 /// A slip of reading and writing, not of a formula: 10:31 written as 10.31 min.
@@ -311,9 +311,12 @@ fn clock_slip(kit: Kit<'_>, format: &Format, right: &Printed) -> Option<SlipAnsw
     let value = Fraction::new(seconds * 60, 100)?.add(Fraction::whole(minutes * 60))?;
     Some(SlipAnswer {
         id: CLOCK_AS_DECIMAL.to_owned(),
-        says: kit.words.get("quiz.clock-as-decimal"),
+        says: kit.words.say(
+            "quiz.clock-as-decimal",
+            &[("clock", &minutes_seconds(631)), ("decimal", &written("10.52"))],
+        ),
         value: Printed {
-            text: format!("{minutes}.{seconds:02}\u{a0}min"),
+            text: format!("{}\u{a0}min", written(&format!("{minutes}.{seconds:02}"))),
             exact: value,
             shown: value,
             bare: value,

@@ -6,7 +6,7 @@ use clap::{Parser, Subcommand};
 
 use super::commands::{
     compare, compile, inspect, mark, papers, revise, schema, score, sheets, shell, start,
-    why, work,
+    why, words, work,
 };
 use super::terminal::Format;
 
@@ -41,6 +41,7 @@ impl Command {
             Self::Score(score) => score.content(),
             Self::Revise(revise) => revise.content(),
             Self::Work(work) => work.content(),
+            Self::Words(words) => words.content(),
             _ => Path::new("content"),
         }
     }
@@ -61,6 +62,7 @@ pub(super) enum Command {
     Work(work::Arguments),
     Why(why::Arguments),
     Schema(schema::Arguments),
+    Words(words::Arguments),
     Completions(shell::Completions),
     /// Print the manual page
     #[command(

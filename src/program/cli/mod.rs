@@ -47,6 +47,7 @@ pub fn run() -> ExitCode {
         Command::Compare(two) => commands::compare::run(&two, &terminal),
         Command::Why(why) => Ok(commands::why::run(&why, &terminal)),
         Command::Schema(schema) => Ok(commands::schema::run(&schema, &terminal)),
+        Command::Words(words) => Ok(commands::words::run(&words, &terminal)),
         Command::Completions(shell) => {
             Ok(commands::shell::completions(&shell, Arguments::command(), &terminal))
         }

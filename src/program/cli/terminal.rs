@@ -55,9 +55,10 @@ impl Terminal {
     /// The same, speaking the words of the module in that folder, where it has its own. One that
     /// cannot be read is told when the module is.
     pub(super) fn speaking(mut self, content: &Path) -> Self {
-        let texts = Sources::from_iter(read_file(&content.join(WORDS), MOST).ok().and_then(
-            |bytes| Some((WORDS.to_owned(), String::from_utf8(bytes).ok()?)),
-        ));
+        let texts =
+            Sources::from_iter(read_file(&content.join(WORDS), MOST).ok().and_then(
+                |bytes| Some((WORDS.to_owned(), String::from_utf8(bytes).ok()?)),
+            ));
         self.words = authoring::words(&texts);
         self
     }

@@ -18,7 +18,12 @@ pub(super) fn check(checked: &Checked<'_>) {
             {
                 let given = fault.given.as_ref().map(|given| spot.at(given.clone()));
                 let given = given.filter(|given| given.node().is_some());
-                note(checked, &given.unwrap_or(spot), id, fault.say(&checked.course.face.words));
+                note(
+                    checked,
+                    &given.unwrap_or(spot),
+                    id,
+                    fault.say(&checked.course.face.words),
+                );
             }
         }
     }

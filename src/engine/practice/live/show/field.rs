@@ -231,8 +231,11 @@ pub(super) fn pad(desk: &Desk<'_>, field: &str, unit: &str, label: &str) -> Node
         ('.', Comma::Decimal) => ',',
         (digit, _) => digit,
     };
-    let mut keys: Vec<Node> =
-        DIGITS.chars().map(mark).map(|digit| key(digit.to_string(), Key::Digit(digit))).collect();
+    let mut keys: Vec<Node> = DIGITS
+        .chars()
+        .map(mark)
+        .map(|digit| key(digit.to_string(), Key::Digit(digit)))
+        .collect();
     keys.push(
         key(desk.get("pad.back-sign"), Key::Back)
             .with("aria-label", desk.get("pad.back")),
