@@ -32,6 +32,7 @@ mod find;
 mod cited;
 #[cfg(test)]
 mod metric;
+#[cfg(test)]
 mod face;
 #[cfg(test)]
 mod plain;

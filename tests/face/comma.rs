@@ -45,9 +45,15 @@ fn points(line: &str, written: &str) -> Vec<String> {
     let plain = line.replace(['\u{a0}', '\u{202f}'], " ");
     let plain = plain.split_whitespace().collect::<Vec<_>>().join(" ");
     let ours = |at: usize| {
-        let from = plain[..at].char_indices().rev().nth(7).map_or(0, |(at, _)| at);
-        let to = plain[at..].char_indices().nth(9).map_or(plain.len(), |(to, _)| at + to);
-        !written.contains(&plain[from..to])
+        let from =
+            plain.get(..at).unwrap().char_indices().rev().nth(7).map_or(0, |(at, _)| at);
+        let to = plain
+            .get(at..)
+            .unwrap()
+            .char_indices()
+            .nth(9)
+            .map_or(plain.len(), |(to, _)| at + to);
+        !written.contains(plain.get(from..to).unwrap())
     };
     number
         .find_iter(&plain)

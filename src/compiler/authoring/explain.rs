@@ -36,12 +36,11 @@ pub(super) fn explain(finding: Finding, kind: &FaultKind) -> Finding {
     let (key, blanks, nearest) = told(kind);
     // words: formula-fault.{plain(..)|one(..)|two(..)|named(..)}.{says|write}
     let said = |part: &str| format!("⟨formula-fault.{key}.{part}⟩");
-    let (says, mut write) = (said("says"), said("write"));
-    let mut finding = finding;
-    if let Some(name) = nearest {
-        finding = finding.with("name", name);
-        write = "⟨formula-fault.nearest⟩".to_owned();
-    }
+    let says = said("says");
+    let (mut finding, write) = match nearest {
+        Some(name) => (finding.with("name", name), "⟨formula-fault.nearest⟩".to_owned()),
+        None => (finding, said("write")),
+    };
     // The blanks of both sentences: whoever prints the finding fills them.
     for (blank, value) in blanks {
         finding.blanks.retain(|(known, _)| *known != blank);

@@ -264,7 +264,6 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
     let sets =
         folder.each("questions", &head.sets, read_thing, |set: &QuestionSet| &set.id);
     let lessons = lessons(&folder, head.lessons);
-    let bases = folder.may("trade/bases.yaml").and_then(read_thing).unwrap_or_default();
     Some(Course {
         module: head.module,
         local,
@@ -288,7 +287,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
         references,
         cited: Vec::new(),
         cards: cards(&folder),
-        bases,
+        bases: folder.may("trade/bases.yaml").and_then(read_thing).unwrap_or_default(),
         runs: Vec::new(),
         roster: folder.may("roster.yaml").and_then(read_thing).unwrap_or_default(),
         kept: Kept::default(),

@@ -40,8 +40,11 @@ impl Color {
             let sum = u16::from(one) * (20 - twentieths) + u16::from(two) * twentieths;
             u8::try_from(sum.div_euclid(20)).unwrap_or(u8::MAX)
         };
-        let ([a, b, c], [x, y, z]) = (self.0, other.0);
-        Self([mixed(a, x), mixed(b, y), mixed(c, z)])
+        let mut out = self.0;
+        for (part, theirs) in out.iter_mut().zip(other.0) {
+            *part = mixed(*part, theirs);
+        }
+        Self(out)
     }
 
     /// Relative luminance: 0 of black, 1 of white.

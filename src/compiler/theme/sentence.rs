@@ -2,8 +2,13 @@
 
 use std::collections::BTreeSet;
 
+// The build holds the plain sentences against the same reader of blanks; where the tests of that
+// are built, it is there already.
+#[cfg(not(test))]
 #[path = "../stock/check/sheet.rs"]
 mod sheet;
+#[cfg(test)]
+use crate::stock::check::sheet;
 
 /// Sentences that stand on every page and sheet: that local procedures, the manufacturer's manual
 /// and the officer in charge decide, what an invented, unchecked or unfinished page says of itself,

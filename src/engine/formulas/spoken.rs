@@ -33,7 +33,7 @@ pub fn unit_name(unit: &Unit, words: &Words) -> String {
     for letter in unit.name.chars() {
         match letter {
             letter if letter.is_ascii_alphanumeric() => {
-                key.push(letter.to_ascii_lowercase())
+                key.push(letter.to_ascii_lowercase());
             }
             _ if key.ends_with(['-', '.']) => {}
             _ => key.push('-'),

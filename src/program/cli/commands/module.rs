@@ -24,7 +24,8 @@ pub(super) struct Module {
     /// Everything that is wrong, in the order in which it is mended.
     pub(super) findings: Vec<Finding>,
     /// What a command tells of a module, it tells in the numbers of the module.
-    _numbers: Writing,
+    #[expect(dead_code, reason = "numbers are written so while it stands")]
+    numbers: Writing,
 }
 
 impl Module {
@@ -41,8 +42,8 @@ impl Module {
         findings.extend(found);
         findings::sort(&mut findings);
         let comma = course.as_ref().map(|course| course.module.comma);
-        let _numbers = Writing::of(comma.unwrap_or_default());
-        Self { folder, course, findings, _numbers }
+        let numbers = Writing::of(comma.unwrap_or_default());
+        Self { folder, course, findings, numbers }
     }
 
     /// Tries the questions and adds what is wrong with them. What was kept of earlier proofs is
