@@ -6,7 +6,8 @@ use std::fs;
 use std::path::Path;
 
 use drillwright::formulas::System;
-use drillwright::page::aloud::{SIGNS, line};
+use drillwright::page::aloud::{SIGNS, line, spoken};
+use drillwright::stock;
 
 use crate::engine::example;
 
@@ -26,7 +27,7 @@ fn boards_of_every_family_are_read_aloud_as_written() {
             };
             text.push_str(&format!("{} {system:?}: {}\n", formula.family, formula.title));
             for each in &worked.lines {
-                text.push_str(&format!("  {}\n", line(each)));
+                text.push_str(&format!("  {}\n", line(each, &stock::words())));
             }
         }
     }
@@ -51,7 +52,7 @@ fn no_board_is_read_with_a_sign_that_is_passed_over() {
             };
             for each in &worked.lines {
                 lines += 1;
-                let said = line(each);
+                let said = line(each, &stock::words());
                 let strange =
                     |c: &char| !(c.is_ascii_alphanumeric() || SIGNS.contains(*c));
                 odd.extend(
@@ -63,4 +64,22 @@ fn no_board_is_read_with_a_sign_that_is_passed_over() {
     }
     assert!(lines > 300, "{lines}");
     assert!(odd.is_empty(), "{odd:#?}");
+}
+
+#[test]
+fn signs_and_units_are_said() {
+    let n = '\u{a0}';
+    for (text, sum, says) in [
+        (format!("0.5{n}% × 125{n}gpm"), true, "0.5 / 100 × 125 gpm"),
+        (format!("3{n}gpm ÷ 0.5{n}%"), true, "3 gpm divided by (0.5 / 100)"),
+        (format!("0.625{n}gpm"), false, "0.625 gpm"),
+        (format!("2.91{n}%"), false, "2.91 percent"),
+        (format!("(1.75{n}in)² − 2{n}in"), true, "(1.75 inches) squared minus 2 inches"),
+        (format!("√(50) × −3{n}ft²"), true, "square root of (50) × minus 3 square feet"),
+        ("|2 − 5|^2".to_owned(), true, "size of (2 minus 5) to the power of 2"),
+        (format!("10{n}min ≈ 5{n}m"), true, "10 min about 5 metres"),
+        (format!("68{n}°F"), false, "68 degrees Fahrenheit on the scale"),
+    ] {
+        assert_eq!(spoken(&text, sum, &stock::words()), says);
+    }
 }

@@ -136,7 +136,7 @@ fn of_module(course: &Course, all: &mut Changes) {
     let ids: Vec<&str> = course.library.formulas().map(|f| f.id.as_str()).collect();
     let mut reach = course.library.reach(ids);
     reach.formulas.iter_mut().for_each(|formula| formula.title.push_str(MORE));
-    let (library, _) = reach.library();
+    let library = reach.library(&stock::words());
     all.add("formulas", move |c| c.library = library.clone());
 }
 

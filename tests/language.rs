@@ -320,6 +320,7 @@ fn a_board_reads_as_it_is_worked() {
         let half = formula("half", "y = percent / 2", "0.01 %");
         let (library, faults) = library(vec![formula("trial", line, shown), half]);
         assert_eq!(faults, Vec::new(), "{line}");
+        let library = library.speaking(&drillwright::stock::words());
         let inputs = inputs();
         let worked = library.work("trial", &inputs, System::Us).unwrap();
         assert_eq!(worked.lines[0].numbers.replace('\u{a0}', " "), numbers, "{line}");

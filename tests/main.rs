@@ -33,6 +33,8 @@ mod cited;
 #[cfg(test)]
 mod metric;
 #[cfg(test)]
+mod face;
+#[cfg(test)]
 mod plain;
 #[cfg(test)]
 mod desk;

@@ -167,7 +167,7 @@ fn what_cannot_be_read_is_no_mistake_and_a_reload_keeps_the_answer() {
     for text in broken.values_mut() {
         "{broken".clone_into(text);
     }
-    assert!(texts(&reloaded.hand_in(&broken)).contains("Practise with new numbers"));
+    assert!(texts(&reloaded.hand_in(&broken)).contains("Practice with new numbers"));
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use crate::program::{ends_with, program};
 
-const COMMANDS: [&str; 13] = [
+const COMMANDS: [&str; 14] = [
     "compile",
     "inspect",
     "papers",
@@ -14,6 +14,7 @@ const COMMANDS: [&str; 13] = [
     "work",
     "why",
     "schema",
+    "words",
     "completions",
     "manual",
 ];

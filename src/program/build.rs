@@ -25,7 +25,7 @@ fn main() -> Result<(), Faults> {
     let pair = |line: &str| {
         line.split_once('\t').map(|(key, blanks)| (key.to_owned(), blanks.to_owned()))
     };
-    let sheet: check::sheet::Sheet = list.lines().filter_map(pair).collect();
+    let sheet: check::Sheet = list.lines().filter_map(pair).collect();
     let mut sources = check::Texts::new();
     for part in ["src/engine", "src/compiler", "src/program"] {
         sources.extend(texts(part, part, "rs")?);

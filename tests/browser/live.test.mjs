@@ -58,7 +58,7 @@ describe("a whole run, saved and scored", () => {
       const heavy = verdicts[0].lines.filter((line) => line.rule !== "result" && !["kept", "noted", "left-out", "not-shown"].includes(line.decision));
       assert.ok(heavy.some((line) => first.includes(line.sentence)), first);
       const log = JSON.parse(text).log;
-      assert.ok(log.some((line) => line.includes("taken back: step: tank-free, prompted")), log.join("\n"));
+      assert.ok(log.some((line) => line.includes("undone: step: tank-free, prompted")), log.join("\n"));
       assert.deepEqual(faults, []);
       await handed.close();
       await close();

@@ -209,7 +209,7 @@ fn what_was_kept_by_an_earlier_program_has_its_revision_for_ever() {
     assert!(kept.len() > 10, "{}", kept.len());
     for (name, value) in &kept {
         // Reading a kept file proves its hash.
-        let read = authoring::kept_file(&value.to_string());
+        let read = authoring::kept_file(&value.to_string(), &drillwright::stock::words());
         let read = read.unwrap_or_else(|why| panic!("{name}: {why}"));
         let hashes = read.drills.keys().chain(read.rigs.keys());
         for hash in hashes {

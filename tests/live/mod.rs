@@ -125,8 +125,7 @@ fn untouched_steps_are_asked_for_and_order_can_be_confirmed() {
     let file: Value = serde_json::from_str(&text).unwrap();
     assert_eq!(file["order-seen"].as_array().unwrap().len(), order.len() - 1);
     let back = file["log"].as_array().unwrap().iter();
-    let back =
-        back.filter(|line| line.as_str().unwrap().contains("taken back: critical"));
+    let back = back.filter(|line| line.as_str().unwrap().contains("undone: critical"));
     assert_eq!(back.count(), 5, "an undo leaves its trace");
 }
 

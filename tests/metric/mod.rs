@@ -19,7 +19,7 @@ use drillwright::stock;
 use drillwright::workshop::read_folder;
 
 /// The files of the metric module, written by hand for its own rigs.
-fn sources() -> Sources {
+pub(crate) fn sources() -> Sources {
     let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/metric/content");
     let (folder, found) = read_folder(&content).unwrap();
     assert!(found.is_empty() && folder.others.is_empty(), "{found:?}");

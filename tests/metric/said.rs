@@ -143,6 +143,8 @@ fn the_words_have_no_unit_of_their_own() {
     let words = stock::words();
     let wrong: Vec<String> = words
         .keys()
+        // The names of the units themselves, of which a board uses those of its system.
+        .filter(|key| !key.starts_with("unit."))
         .map(|key| format!("{key}: {}", words.get(key)))
         .filter(|text| us_units(text))
         .collect();

@@ -194,7 +194,7 @@ fn a_run_is_scored_by_the_revision_it_was_made_for() {
     assert_eq!(codes(&found), [Code::MissingField]);
     // The module keeps it.
     for text in files.values() {
-        let kept = drillwright::authoring::kept_file(text).unwrap();
+        let kept = drillwright::authoring::kept_file(text, &words).unwrap();
         course.kept.drills.extend(kept.drills);
         course.kept.rigs.extend(kept.rigs);
     }
@@ -204,7 +204,7 @@ fn a_run_is_scored_by_the_revision_it_was_made_for() {
     assert_eq!(score(&given[0].kit, &given[0].sheet), score(&old, &sheet));
     // What was kept and changed since is no revision.
     let broken = files.values().next().unwrap().replace("\"weight\":1", "\"weight\":2");
-    assert!(drillwright::authoring::kept_file(&broken).is_err());
+    assert!(drillwright::authoring::kept_file(&broken, &words).is_err());
 }
 
 #[test]

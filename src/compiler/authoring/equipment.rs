@@ -4,8 +4,8 @@
 use std::collections::BTreeSet;
 
 use super::checks::feeds_of;
-use crate::course::{Course, Drill, NO_RIG, Rig, formula_for, has};
-use crate::stock;
+use crate::course::{Concentrate, Course, Drill, NO_RIG, Rig, formula_for, has};
+use crate::words::Words;
 
 /// Leaves out the families and cautions of equipment that no rig has and nothing asks for. It
 /// comes after the checks, which want to see all that is written.
@@ -44,10 +44,28 @@ fn asked(course: &Course) -> BTreeSet<String> {
 
 /// The rigs, with what stands for none where a drill is done without; one that somebody wrote under
 /// that name stays.
-pub(super) fn with_nowhere(drills: &[Drill], mut rigs: Vec<Rig>) -> Vec<Rig> {
+pub(super) fn with_nowhere(
+    drills: &[Drill],
+    mut rigs: Vec<Rig>,
+    words: &Words,
+) -> Vec<Rig> {
     let without = drills.iter().any(Drill::without_rig);
     if without && !rigs.iter().any(|rig| rig.id == NO_RIG) {
-        rigs.push(Rig::nowhere(stock::words().get("page.no-rig")));
+        rigs.push(Rig::nowhere(words.get("page.no-rig")));
     }
     rigs
+}
+
+/// A rig with what its tanks and the containers of its eductors hold: a run is judged by it, and
+/// its revision is made of it.
+pub(super) fn filled(mut rig: Rig, concentrates: &[Concentrate]) -> Rig {
+    let in_tanks = rig.tanks.iter().filter_map(|tank| tank.concentrate.as_ref());
+    let in_containers =
+        rig.eductors.iter().filter_map(|eductor| eductor.product.as_ref());
+    let held: Vec<&String> = in_tanks.chain(in_containers).collect();
+    let mut agents: Vec<Concentrate> =
+        concentrates.iter().filter(|one| held.contains(&&one.id)).cloned().collect();
+    agents.sort_by(|a, b| a.id.cmp(&b.id));
+    rig.agents = agents;
+    rig
 }

@@ -4,12 +4,12 @@
 use crate::findings::{Code, Finding};
 use crate::formulas::FaultKind;
 use crate::quantity::System;
-use crate::stock;
-use crate::wire::{Books, sentence};
+use crate::wire::{Books, field_key, sentence};
+use crate::words::Words;
 
 /// Fields that are missing, each with what it is for and an example in the module's own units, from
 /// the one description of its thing.
-pub fn missing(found: &mut [Finding], system: System, books: Books) {
+pub fn missing(found: &mut [Finding], system: System, books: Books, words: &Words) {
     for finding in found {
         if !matches!(finding.code, Code::MissingField | Code::BlankInDraft) {
             continue;
@@ -21,7 +21,10 @@ pub fn missing(found: &mut [Finding], system: System, books: Books) {
         let Some((table, field)) = blank("of").zip(blank("field")) else { continue };
         let entry = books.of(&table).and_then(|book| book.entry(&field));
         let Some(entry) = entry else { continue };
-        finding.blanks.push(("help", sentence(entry.help)));
+        // A department's own sentence, where it has one, else that of the table.
+        let own = words.find(&field_key(&table, &field)).map(str::to_owned);
+        let help = own.unwrap_or_else(|| sentence(entry.help));
+        finding.blanks.push(("help", help));
         if let Some(eg) = entry.eg {
             finding.blanks.push(("eg", system.example_text(eg).into_owned()));
         }
@@ -30,20 +33,20 @@ pub fn missing(found: &mut [Finding], system: System, books: Books) {
 
 /// The finding with its two sentences: what is wrong, and what to write instead.
 pub(super) fn explain(finding: Finding, kind: &FaultKind) -> Finding {
-    let words = stock::words();
     let (key, blanks, nearest) = told(kind);
-    let blanks: Vec<(&str, &str)> =
-        blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
-    let said = |part: &str| {
-        // words: formula-fault.{plain(..)|one(..)|two(..)|named(..)}.{says|write}
-        let key = format!("formula-fault.{key}.{part}");
-        words.find(&key).map(|_| words.say(&key, &blanks)).unwrap_or_default()
+    // words: formula-fault.{plain(..)|one(..)|two(..)|named(..)}.{says|write}
+    let said = |part: &str| format!("⟨formula-fault.{key}.{part}⟩");
+    let says = said("says");
+    let (mut finding, write) = match nearest {
+        Some(name) => (finding.with("name", name), "⟨formula-fault.nearest⟩".to_owned()),
+        None => (finding, said("write")),
     };
-    let write = match nearest {
-        Some(name) => words.say("formula-fault.nearest", &[("name", name)]),
-        None => said("write"),
-    };
-    finding.with("says", said("says")).with("write", write)
+    // The blanks of both sentences: whoever prints the finding fills them.
+    for (blank, value) in blanks {
+        finding.blanks.retain(|(known, _)| *known != blank);
+        finding = finding.with(blank, value);
+    }
+    finding.with("says", says).with("write", write)
 }
 
 type Blanks = Vec<(&'static str, String)>;
@@ -115,7 +118,8 @@ fn upper(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::findings::Code;
+    use crate::findings::{self, Sources};
+    use crate::stock;
 
     #[test]
     fn every_fault_has_its_two_sentences() {
@@ -135,11 +139,9 @@ mod tests {
             FaultKind::UnknownName("flo".into(), Some("flow".into())),
         ] {
             let told = explain(Finding::whole(Code::BadFormula), &kind);
-            for (blank, text) in told.blanks {
-                assert!(
-                    !text.is_empty() && !text.contains(['{', '⟨']),
-                    "{blank}: {text}"
-                );
+            let printed = findings::printed(&told, &Sources::new(), &words);
+            for text in [printed.says, printed.write] {
+                assert!(!text.is_empty() && !text.contains(['{', '⟨']), "{text}");
             }
         }
     }

@@ -12,6 +12,7 @@ use crate::findings::{Code, Finding, Place, Sources};
 use crate::fingerprint::NotCanonical;
 use crate::scoring::KitData;
 use crate::wire::{Node, Shape, Wire, from_node, node, revision};
+use crate::words::Words;
 
 /// Everything kept in a module's folder.
 pub(super) fn kept(sources: &Sources, found: &mut Vec<Finding>) -> Kept {
@@ -44,18 +45,18 @@ fn head(file: &str, text: &str) -> Place {
 }
 
 /// One file of kept revisions; else why it cannot be used, in a sentence.
-pub fn kept_file(text: &str) -> Result<Kept, String> {
+pub fn kept_file(text: &str, words: &Words) -> Result<Kept, String> {
     let mut out = Kept::default();
     match one(text, &mut out) {
         Ok(()) => Ok(out),
         // words: kept.{not-json|no-hash|no-standard|no-rig|no-kit|other-form|other-hash|no-such-revision}
-        Err(reason) => Err(crate::stock::words().say(&format!("kept.{reason}"), &[])),
+        Err(reason) => Err(words.get(&format!("kept.{reason}"))),
     }
 }
 
 /// A revision that cannot be used, for the reason under `kept` in the words file.
 pub(super) fn broken(place: Place, reason: &str) -> Finding {
-    let reason = crate::stock::words().say(&format!("kept.{reason}"), &[]);
+    let reason = format!("⟨kept.{reason}⟩");
     Finding::at(Code::RevisionBroken, place).with("found", reason)
 }
 

@@ -38,7 +38,9 @@ fn told(
 ) -> (Library, Vec<Finding>) {
     let trees = trees.told_in(system);
     let desk = Desk { units: Some(system), ..Desk::default() };
-    let library = build(&desk, &trees);
+    let words =
+        crate::theme::spoken(trees.get(crate::theme::WORDS), crate::course::BOOKS);
+    let library = build(&desk, &trees, &words);
     findings.extend(desk.findings.into_inner());
     crate::findings::sort(&mut findings);
     (library, findings)
@@ -58,7 +60,7 @@ struct Home {
     index: usize,
 }
 
-pub(super) fn build(desk: &Desk, trees: &Trees) -> Library {
+pub(super) fn build(desk: &Desk, trees: &Trees, words: &Words) -> Library {
     let mut formulas: Vec<Formula> = Vec::new();
     let mut homes: BTreeMap<String, Home> = BTreeMap::new();
     let mut tables: Vec<Table> = Vec::new();
@@ -106,7 +108,7 @@ pub(super) fn build(desk: &Desk, trees: &Trees) -> Library {
     for fault in faults {
         desk.note(finding(&fault, &homes, trees));
     }
-    library
+    library.speaking(words)
 }
 
 /// A default that names a constant which is not there.

@@ -7,6 +7,7 @@
 
 mod unreadable;
 mod tree;
+mod spoken;
 mod named;
 mod by_rig;
 mod equipment;
@@ -35,4 +36,5 @@ pub use module::{Options, read};
 pub use pictures::pictures;
 pub use proofs::{ProofTask, ProofWay, Proofs, Proven, ProvenQuestion, Tried};
 pub use runs::{Given, RunReader};
+pub use spoken::words;
 pub use tree::Trees;

@@ -9,14 +9,15 @@ use super::kept::kept;
 use super::library::{build, with_trade};
 use super::named::{fill, fill_lessons};
 use super::runs::{leave_to_others, old_marks, run_sheet};
+use super::spoken::face;
 use super::tree::Trees;
 use crate::course::{
-    Cards, Caution, Concentrate, Course, Drill, Family, Head, Kept, Lesson, LocalTopic,
-    Objective, Person, QuestionSet, Rig, Term, Topic,
+    Cards, Caution, Concentrate, Course, Drill, Face, Family, Head, Kept, Lesson,
+    LocalTopic, Objective, Person, QuestionSet, Rig, Term, Topic,
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::{Library, Source};
-use crate::stock;
+use crate::quantity::Writing;
 use crate::wire::{Desk, Item, Wire, read as read_thing};
 
 /// How a module is read.
@@ -39,12 +40,15 @@ pub fn read(
     let mut found = Vec::new();
     let trees = Trees::read(&sources, &mut found);
     let system = trees.system();
-    let (trees, names) = fill(trees.told_in(system), system);
     let units = Some(system);
     let desk = Desk { draft: options.draft, units, ..Desk::default() };
+    let face = face(&desk, &trees, &sources);
+    let words = face.words.clone();
+    let (trees, names) = fill(trees.told_in(system), system);
+    let _numbers = Writing::of(trees.comma());
     let runs = runs(&sources, &mut found);
     let mut sheets = Vec::new();
-    let mut course = course(&desk, &trees, &sources).map(|mut course| {
+    let mut course = course(&desk, &trees, &sources, face).map(|mut course| {
         let read = |flat: &Flat| {
             let read =
                 flat.node().and_then(|node| run_sheet(desk.item(&flat.file, node)));
@@ -75,7 +79,7 @@ pub fn read(
         course
     });
     super::meant::mend(&mut found, system, crate::course::BOOKS);
-    super::explain::missing(&mut found, system, crate::course::BOOKS);
+    super::explain::missing(&mut found, system, crate::course::BOOKS, &words);
     findings::sort(&mut found);
     (course, found)
 }
@@ -94,20 +98,6 @@ fn runs(sources: &Sources, found: &mut Vec<Finding>) -> Vec<Flat> {
         }
     }
     out
-}
-
-/// A rig with what its tanks and the containers of its eductors hold: a run is judged by it, and
-/// its revision is made of it.
-fn filled(mut rig: Rig, concentrates: &[Concentrate]) -> Rig {
-    let in_tanks = rig.tanks.iter().filter_map(|tank| tank.concentrate.as_ref());
-    let in_containers =
-        rig.eductors.iter().filter_map(|eductor| eductor.product.as_ref());
-    let held: Vec<&String> = in_tanks.chain(in_containers).collect();
-    let mut agents: Vec<Concentrate> =
-        concentrates.iter().filter(|one| held.contains(&&one.id)).cloned().collect();
-    agents.sort_by(|a, b| a.id.cmp(&b.id));
-    rig.agents = agents;
-    rig
 }
 
 struct Folder<'f> {
@@ -242,7 +232,7 @@ fn first_key(folder: &str) -> &str {
     }
 }
 
-fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
+fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<Course> {
     let folder = Folder { desk, trees, sources };
     let head: Option<Head> = folder.must("module.yaml").and_then(read_thing);
     let local = folder.doubles(local(&folder), |t| &t.id, "topics", "local.yaml");
@@ -259,7 +249,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let objectives = folder.list("objectives.yaml", |o: &Objective| &o.id, "objectives");
     let terms = folder.list("terms.yaml", |t: &Term| &t.id, "terms");
     let people = folder.list("people.yaml", |p: &Person| &p.id, "people");
-    let library = build(desk, trees);
+    let library = build(desk, trees, &face.words);
     let listed = |file| folder.list(file, |s: &Source| &s.id, "sources");
     let references = references(listed("trade/sources.yaml"), listed("sources.yaml"));
     // Only now: what is wrong in the files that need no head has been told by then.
@@ -275,7 +265,6 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
     let sets =
         folder.each("questions", &head.sets, read_thing, |set: &QuestionSet| &set.id);
     let lessons = lessons(&folder, head.lessons);
-    let bases = folder.may("trade/bases.yaml").and_then(read_thing).unwrap_or_default();
     Some(Course {
         module: head.module,
         local,
@@ -283,9 +272,9 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         unsafe_acts: acts,
         objectives: objectives.into_iter().map(|o| (o.id.clone(), o)).collect(),
         terms: terms.into_iter().map(|term| (term.id.clone(), term)).collect(),
-        rigs: super::equipment::with_nowhere(&drills, rigs)
+        rigs: super::equipment::with_nowhere(&drills, rigs, &face.words)
             .into_iter()
-            .map(|rig| (rig.id.clone(), filled(rig, &concentrates)))
+            .map(|rig| (rig.id.clone(), super::equipment::filled(rig, &concentrates)))
             .collect(),
         concentrates: concentrates.into_iter().map(|c| (c.id.clone(), c)).collect(),
         lessons,
@@ -294,11 +283,12 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources) -> Option<Course> {
         sets,
         families: families(&folder, &library),
         library,
-        sources: shorts(&references, &stock::words()),
+        sources: shorts(&references, &face.words),
+        face,
         references,
         cited: Vec::new(),
         cards: cards(&folder),
-        bases,
+        bases: folder.may("trade/bases.yaml").and_then(read_thing).unwrap_or_default(),
         runs: Vec::new(),
         roster: folder.may("roster.yaml").and_then(read_thing).unwrap_or_default(),
         kept: Kept::default(),

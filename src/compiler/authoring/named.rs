@@ -4,7 +4,7 @@
 
 use super::tree::Trees;
 use crate::course::{Concentrate, Course, LocalTopic, Named, Rig, names_in};
-use crate::quantity::{Comma, System};
+use crate::quantity::{Comma, System, Writing};
 use crate::wire::{Desk, Item, Shape, Wire, read};
 
 /// Files that say what they are asked for themselves: cards and labels are where the figures come
@@ -21,6 +21,7 @@ const NOT_FILLED: &[&str] = &[
     "sources.yaml",
     "people.yaml",
     "roster.yaml",
+    "theme/",
 ];
 
 /// What can be named in a module, and what nobody can tell.
@@ -55,11 +56,15 @@ pub(super) fn fill(trees: Trees, system: System) -> (Trees, Names) {
         &mut names,
         |named, product: &Concentrate| named.product(product),
     );
+    let _numbers = Writing::of(desk.comma.get());
     let trees = trees.with_texts(|file, text| {
         (file == "local.yaml").then(|| put_in(&names.named, text))
     });
     local(&trees, &desk, &mut names);
     let trees = trees.with_texts(|file, text| {
+        // What a drill says is in its revision, whose letters were made with a point ever since
+        // there are any; a sign must not change them.
+        let _point = file.starts_with("drills/").then(Writing::plain);
         (file != "local.yaml" && is_filled(file)).then(|| put_in(&names.named, text))
     });
     (trees, names)

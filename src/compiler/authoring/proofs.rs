@@ -5,6 +5,7 @@ use super::library::within;
 use super::tree::Trees;
 use crate::course::{Course, Draw, Question, QuestionKind, QuestionSet};
 use crate::findings::{Code, Finding, Place, Sources};
+use crate::quantity::Writing;
 use crate::quiz::{
     Depth, KeptProofs, Kit, Prepared, Proof, QuestionFault, question_hash,
 };
@@ -118,6 +119,7 @@ impl<'p> Proofs<'p> {
 
     /// Draws one question and tells what is wrong with it.
     pub fn look(&self, task: &ProofTask<'p>) -> Tried {
+        let _numbers = Writing::of(self.course.module.comma);
         let home = Home::of(&self.trees, task.set, task.at, task.question);
         let mut tried = look(self.course, task.set, task.question, self.way);
         if !home.is_at_fault(self.known) && !home.leans_on_fault(self.known) {
@@ -262,6 +264,7 @@ impl<'h> Home<'h> {
     }
 
     fn finding(&self, fault: &QuestionFault, course: &Course) -> Finding {
+        let words = &course.face.words;
         match fault {
             QuestionFault::NoRig(id) => {
                 let path =
@@ -296,12 +299,12 @@ impl<'h> Home<'h> {
                 let place = within(place, fault.start, fault.end);
                 explain(Finding::at(Code::BadFormula, place), &fault.kind)
             }
-            _ => self.worth(fault),
+            _ => self.worth(fault, words),
         }
     }
 
     /// Faults of the question itself and of what is drawn.
-    fn worth(&self, fault: &QuestionFault) -> Finding {
+    fn worth(&self, fault: &QuestionFault, words: &Words) -> Finding {
         match fault {
             QuestionFault::EmptyDraw(name) => {
                 self.at(Code::EmptyDraw, &["draw", name]).with("name", name)
@@ -319,7 +322,7 @@ impl<'h> Home<'h> {
                 self.at(Code::AnswerUnit, &["ask"]).with("found", text)
             }
             QuestionFault::Unworkable { drawn, why, count } => {
-                let why = why.say(&crate::stock::words());
+                let why = why.say(words);
                 let finding = self.at(Code::AnswerOutside, &["draw"]).with("why", why);
                 finding.with("drawn", drawn).with("count", count.to_string())
             }

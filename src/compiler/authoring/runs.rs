@@ -117,7 +117,12 @@ impl<'c> RunReader<'c> {
             }
             all.extend(found);
         }
-        super::explain::missing(&mut all, self.course.module.units, crate::course::BOOKS);
+        super::explain::missing(
+            &mut all,
+            self.course.module.units,
+            crate::course::BOOKS,
+            &self.course.face.words,
+        );
         findings::sort(&mut all);
         // What stands once in the file and belongs to several runs is one fault.
         all.dedup();
@@ -167,16 +172,7 @@ impl<'c> RunReader<'c> {
         if unread.is_some() {
             let kit = kit.ok()?;
             only_scored(&kit, &mut sheet);
-            let place = place("run");
-            return Some(Given {
-                sheet,
-                kit,
-                place,
-                carried: false,
-                apart,
-                drawn,
-                reading,
-            });
+            return Some(Given { sheet, kit, carried: false, apart, drawn, reading });
         }
         let handed = Handed { flat, sheet: &sheet, kit: kit.as_deref(), apart: &apart };
         checks::run_sheet(self.course, self.words, &handed, sources, found);

@@ -10,8 +10,8 @@ use serde_yaml::{DuplicateKeyPolicy, Location, NonFiniteFloatPolicy, Spanned};
 
 use super::unreadable::unreadable;
 use crate::findings::{Code, Finding, Place, Sources};
-use crate::quantity::System;
-use crate::wire::{Key, Node, Shape};
+use crate::quantity::{Comma, System};
+use crate::wire::{Key, Node, Shape, Value, Wire};
 
 /// A value before its place in bytes is known.
 #[derive(Debug)]
@@ -239,6 +239,13 @@ impl Trees {
             Some("si-bar") => System::SiBar,
             _ => System::Us,
         }
+    }
+
+    /// What a comma means to the department, before its module is read.
+    pub fn comma(&self) -> Comma {
+        let head = self.get("module.yaml").and_then(|head| head.child("comma")?.text());
+        let said = head.map(|said| Value::Text(said.trim().to_owned()));
+        said.and_then(Comma::take).unwrap_or_default()
     }
 
     /// Puts each sentence of the trade library into one system. It is done here and nowhere

@@ -3,7 +3,6 @@
 //! mark that nobody closed swallows everything up to the next one.
 
 use crate::findings::{Code, Finding, Place};
-use crate::stock;
 
 /// A mistake that its line shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,24 +55,22 @@ pub(super) fn unreadable(
     at: (usize, usize),
     reason: &str,
 ) -> Finding {
-    let words = stock::words();
     let place =
         |(start, end): (usize, usize)| Place { file: file.to_owned(), start, end };
     // The reader's own words are the last resort: they are about its grammar, and an author
     // thinks in lines.
     let Some(told) = found(text, at.0) else {
-        let says = words.say("yaml-fault.other", &[("found", reason)]);
-        let finding = Finding::at(Code::NotYaml, place(at));
-        return finding.with("says", says).with("write", "");
+        let finding = Finding::at(Code::NotYaml, place(at)).with("found", reason);
+        return finding.with("says", "⟨yaml-fault.other⟩").with("write", "");
     };
     let said = |part: &str| {
         // words: yaml-fault.{Slip}.{says|write}
-        let key = format!("yaml-fault.{}.{part}", told.slip.key());
-        words.say(&key, &[("mend", &told.mend)])
+        format!("⟨yaml-fault.{}.{part}⟩", told.slip.key())
     };
     Finding::at(Code::NotYaml, place((told.start, told.end)))
         .with("says", said("says"))
         .with("write", said("write"))
+        .with("mend", told.mend)
 }
 
 /// A line: where it begins, and its text.

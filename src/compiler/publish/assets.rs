@@ -2,6 +2,7 @@
 
 use crate::course::{Course, Paper};
 use crate::theme::Theme;
+use crate::words::fill;
 
 /// The style sheet, with the module's paper.
 pub(super) fn style(course: &Course) -> String {
@@ -14,14 +15,33 @@ pub(super) fn style(course: &Course) -> String {
     let side = r#"" counter(page) ""#;
     let sides = r#"" counter(pages) ""#;
     let words = Theme::of(course).words();
-    let number = words.say("page.side-of", &[("side", side), ("sides", sides)]);
+    // What a department writes stands in a text of the style here, and must not end it: what
+    // follows could hide a caution.
+    let said = quoted(words.find("page.side-of").unwrap_or_default());
+    let number = fill(&said, &[("side", side), ("sides", sides)]);
     let mut text = format!(
         "@page {{ size: {size}; @bottom-right {{ content: \"{number}\"; font: 8pt \"Liberation Sans\", Arial, sans-serif; }} }}\n"
     );
     for part in ["plain.css", "drawing.css", "sheet.css", "practice.css", "live.css"] {
         text.push_str(Theme::of(course).file(part));
     }
+    text.push_str(&Theme::of(course).colors());
     text
+}
+
+/// A text within quotation marks of a style: all but letters, digits and plain signs by number.
+fn quoted(text: &str) -> String {
+    let mut out = String::new();
+    for letter in text.chars() {
+        let plain = letter.is_alphanumeric() || " {}.,/()-".contains(letter);
+        if plain {
+            out.push(letter);
+        } else {
+            // The blank ends the number; a style takes it away again.
+            out.push_str(&format!("\\{:x} ", u32::from(letter)));
+        }
+    }
+    out
 }
 
 /// Files beside the pages: the style sheet of each folder, and the engine with its script.

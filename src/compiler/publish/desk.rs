@@ -18,6 +18,7 @@ use crate::course::{
 };
 use crate::formulas::Library;
 use crate::page::Wording;
+use crate::quantity::Writing;
 use crate::words::Words;
 
 /// A page with what it asked for.
@@ -68,6 +69,11 @@ impl<'c> Desk<'c> {
             self.note(sort, id);
         }
         self.shared
+    }
+
+    /// Numbers are printed as the module writes them while it stands. Every key has that in it.
+    pub(super) fn writing(&self) -> Writing {
+        self.shared.writing()
     }
 
     /// What documents speak with.

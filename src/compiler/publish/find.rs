@@ -47,6 +47,7 @@ type Passage = (usize, String, String, String);
 
 /// The list, as a script.
 pub fn find(shared: &Shared<'_>) -> (String, Vec<u8>) {
+    let _numbers = shared.writing();
     let course = shared.course;
     let mut all: Vec<Passage> = Vec::new();
     all.extend(cautions(course));

@@ -5,11 +5,13 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use tera::{Context, Tera};
 
+use super::base64::base64;
 use super::fault::PublishFault;
 use super::kits::SheetKits;
 use super::parts::{Parts, hash_of};
 use crate::course::{Caution, Course, Paper, Signal, by_gravity};
 use crate::page::Wording;
+use crate::quantity::Writing;
 use crate::theme::Theme;
 use crate::words::Words;
 
@@ -46,7 +48,7 @@ pub(super) enum Side {
 /// A caution as printed.
 #[derive(Debug, Clone, Serialize)]
 pub(super) struct CautionView {
-    signal: &'static str,
+    signal: String,
     class: &'static str,
     headline: String,
     hazard: String,
@@ -134,6 +136,9 @@ struct Frame<'f> {
     invented: String,
     unverified: String,
     draft: String,
+    logo: String,
+    logo_shows: &'f str,
+    footer: &'f str,
     w: &'f BTreeMap<String, String>,
 }
 
@@ -181,6 +186,7 @@ impl<'c> Shared<'c> {
         let module = &self.course.module;
         let cautions = self.cautions(&head.cautions);
         let folded = hash_of(&cautions);
+        let look = Theme::of(self.course).look();
         let frame = Frame {
             title: &head.title,
             lead: &head.lead,
@@ -209,11 +215,19 @@ impl<'c> Shared<'c> {
             invented: module.invented.clone().unwrap_or_default(),
             unverified: self.when(head.unverified, "page.unverified"),
             draft: self.when(self.course.draft, "page.draft"),
+            logo: Theme::of(self.course).logo().map_or_else(String::new, picture),
+            logo_shows: look.map_or("", |look| &look.logo_shows),
+            footer: look.map_or("", |look| &look.footer),
             w: &self.labels,
         };
         let mut context = Context::from_serialize(&frame).map_err(template_fault)?;
         context.insert("page", view);
         self.templates.render(template, &context).map_err(template_fault)
+    }
+
+    /// Numbers are printed as the module writes them while it stands.
+    pub(super) fn writing(&self) -> Writing {
+        Writing::of(self.course.module.comma)
     }
 
     /// What documents speak with.
@@ -269,7 +283,7 @@ impl<'c> Shared<'c> {
             // A page without a task of its own carries the one that holds for the module.
             found.truncate(1);
         }
-        found.into_iter().map(view).collect()
+        found.into_iter().map(|caution| view(caution, self.words)).collect()
     }
 
     /// A label of the theme.
@@ -291,15 +305,21 @@ fn template_fault(fault: tera::Error) -> PublishFault {
     PublishFault::Template(text)
 }
 
-fn view(caution: &Caution) -> CautionView {
-    let (signal, class) = match caution.signal {
-        Signal::Danger => ("DANGER", "danger"),
-        Signal::Warning => ("WARNING", "warning"),
-        Signal::Caution => ("CAUTION", "care"),
-        Signal::Notice => ("NOTICE", "notice"),
+/// A picture in the page itself: papers and sheets in folders of their own, and lessons that are
+/// sent, have nothing beside them.
+fn picture(svg: &str) -> String {
+    format!("data:image/svg+xml;base64,{}", base64(svg.as_bytes()))
+}
+
+fn view(caution: &Caution, words: &Words) -> CautionView {
+    let class = match caution.signal {
+        Signal::Danger => "danger",
+        Signal::Warning => "warning",
+        Signal::Caution => "care",
+        Signal::Notice => "notice",
     };
     CautionView {
-        signal,
+        signal: caution.signal.said(words),
         class,
         headline: caution.headline.clone(),
         hazard: caution.hazard.clone(),

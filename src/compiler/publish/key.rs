@@ -20,6 +20,10 @@ impl Shared<'_> {
             env!("CARGO_PKG_VERSION").to_owned(),
             self.part_hash("program")?,
             self.part_hash("words")?,
+            // The sign before decimals is that of every page.
+            format!("{:?}", self.course.module.comma),
+            // The frame of every page asks for it.
+            self.part_hash("look")?,
         ];
         for part in asked {
             all.push(format!("{part} {}", self.part_hash(part)?));
@@ -39,6 +43,7 @@ impl Shared<'_> {
         let hash = match sort {
             "program" => crate::stock::fingerprint(),
             "words" => of(self.words),
+            "look" => of(&(&course.face.look, &course.face.logo)),
             "seed" => of(&self.seed),
             "module" => of(&(&course.module, course.draft)),
             "drill" => of(&course.drill(id)),

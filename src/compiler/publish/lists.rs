@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
-use crate::course::{FoamClass, Signal};
+use crate::course::FoamClass;
 use crate::formulas::{Formula, SourceRef};
 use crate::quantity::{Quantity, System};
 
@@ -53,15 +53,28 @@ fn page(
 
 /// `glossary.html`.
 pub(super) fn glossary(desk: &Desk<'_>) -> Result<String, PublishFault> {
+    let words = desk.words;
     let entries = desk.terms().values().map(|term| Entry {
         id: term.id.clone(),
         name: term.term.clone(),
-        lines: vec![term.meaning.clone()],
+        lines: std::iter::once(term.meaning.clone())
+            .chain((!term.also.is_empty()).then(|| {
+                words.say("page.also-called", &[("names", &term.also.join(", "))])
+            }))
+            .collect(),
     });
     let mut entries: Vec<Entry> = entries.collect();
     // By what is printed and not by id: a reader looks for the word.
     entries.sort_by_key(|entry| entry.name.to_lowercase());
     page(desk, "glossary", "glossary", entries)
+}
+
+/// A key of a table: a quantity as the module writes it, or a word without its hyphens.
+fn told_key(key: &str) -> String {
+    match Quantity::read(key) {
+        Ok(value) => value.printed(),
+        Err(_) => key.replace('-', " "),
+    }
 }
 
 /// `figures.html`: figures on which publishers differ, and the tables.
@@ -96,7 +109,8 @@ pub(super) fn figures(desk: &Desk<'_>) -> Result<String, PublishFault> {
         .map(|table| {
             let mut lines = Vec::new();
             for row in &table.rows {
-                let keys = row.keys.join(", ").replace('-', " ");
+                let keys = row.keys.iter().map(|key| told_key(key)).collect::<Vec<_>>();
+                let keys = keys.join(", ");
                 let (value, source) = cited(&row.value, &row.source);
                 let blanks =
                     [("keys", keys.as_str()), ("value", &value), ("source", &source)];
@@ -151,12 +165,7 @@ pub(super) fn cautions(desk: &Desk<'_>) -> Result<String, PublishFault> {
     let mut known: Vec<_> = desk.cautions().values().collect();
     known.sort_by_key(|caution| caution.signal);
     let entries = known.into_iter().map(|caution| {
-        let signal = match caution.signal {
-            Signal::Danger => "DANGER",
-            Signal::Warning => "WARNING",
-            Signal::Caution => "CAUTION",
-            Signal::Notice => "NOTICE",
-        };
+        let signal = caution.signal.said(desk.words);
         let source = desk.words.say("page.source", &[("source", &caution.source)]);
         Entry {
             id: caution.id.clone(),

@@ -29,6 +29,7 @@ pub fn batch_pages(
     shared: &Shared<'_>,
     batch: &Batch,
 ) -> Result<BTreeMap<String, Vec<u8>>, PublishFault> {
+    let _numbers = shared.writing();
     let mut pages = BTreeMap::new();
     let mut rows = Vec::new();
     let mut papers = Vec::new();
@@ -89,6 +90,7 @@ fn facts(shared: &Shared<'_>, batch: &Batch) -> Vec<(String, String)> {
 
 /// What the papers have in common and what they have not, in sentences.
 pub fn balance(shared: &Shared<'_>, batch: &Batch) -> Vec<String> {
+    let _numbers = shared.writing();
     let words = shared.words;
     let mut lines = vec![words.get("page.balanced-by-topic")];
     let (known, all) = (batch.known.to_string(), batch.questions.to_string());

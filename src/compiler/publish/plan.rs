@@ -80,6 +80,7 @@ pub fn made(shared: &Shared<'_>, plan: &PagePlan) -> Result<Made, PublishFault> 
 }
 
 fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
+    let _numbers = desk.writing();
     match &plan.kind {
         PageKind::CrewIndex => index::page(desk, Side::Crew),
         PageKind::StaffIndex => index::page(desk, Side::Staff),

@@ -189,6 +189,7 @@ pub(super) fn key_page(shared: &Shared<'_>, set: &str) -> Result<String, Publish
 
 /// What `mark` needs of the graded papers of the site.
 pub fn site_forms(shared: &Shared<'_>) -> Result<Forms, PublishFault> {
+    let _numbers = shared.writing();
     let sets = shared.course.sets.iter();
     let sheets: Result<Vec<Sheet>, PublishFault> =
         sets.map(|set| sheets(shared, &set.id, None)).collect();

@@ -108,7 +108,7 @@ fn answered<T: Wire>(
     for finding in &mut found {
         how(finding);
     }
-    missing(&mut found, system, BOOKS);
+    missing(&mut found, system, BOOKS, words);
     findings::sort(&mut found);
     Asked { answers: answers.filter(|_| found.is_empty()), found }
 }

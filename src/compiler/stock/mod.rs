@@ -79,7 +79,7 @@ fn everything(dir: &'static Dir<'static>) -> BTreeMap<String, &'static [u8]> {
 }
 
 #[cfg(test)]
-mod check;
+pub(crate) mod check;
 #[cfg(test)]
 #[path = "check/read.rs"]
 mod read;

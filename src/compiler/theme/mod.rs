@@ -1,38 +1,80 @@
 //! The face of a module: its words, its templates, and the style and scripts of its pages.
 //!
-//! Today every module has the plain theme. Whoever makes pages asks here and not the stock, so
-//! that what a department lays over the plain theme will be laid over it in [`Theme::of`] and
-//! nowhere else. A caution or the sentence that the officer in charge decides is no part of a
-//! face: no theme takes them away.
+//! What a department writes under `theme/` is read here like any author's file, held against the
+//! plain theme and laid over it: sentences by their key, an accent, a logo and a footer. A sentence
+//! can be replaced, never emptied; cautions and the sentence that the officer in charge decides can
+//! be translated and not taken away. Templates stay the project's own, because they hold both.
+
+mod contrast;
+mod logo;
+mod look;
+mod own;
+mod sentence;
+mod words;
 
 use std::collections::BTreeMap;
 
-use crate::course::Course;
+pub use own::{LOOK, Own, WORDS};
+
+use crate::course::{Course, Face, Look};
 use crate::stock;
+use crate::wire::{Books, Desk, Node};
 use crate::words::Words;
 
-/// A theme.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Theme {
-    // Made by the functions below alone.
-    _plain: (),
+/// Reads what a department lays over the plain theme. What has a fault is told, and stays plain.
+pub fn read(desk: &Desk, own: Own<'_>) -> Face {
+    let look = look::read(desk, own);
+    let logo = look.as_ref().and_then(|look| look.logo.as_ref());
+    let logo = logo.and_then(|name| own.texts.get(&format!("theme/{name}"))).cloned();
+    Face { words: words::read(desk, own.words, own.books), look, logo }
 }
 
-impl Theme {
+/// The plain words with a department's laid over them, for whoever speaks before a module was
+/// read: what has a fault stays plain, and is told when the module is read.
+pub fn spoken(words: Option<&Node>, books: Books) -> Words {
+    words::read(&Desk::default(), words, books)
+}
+
+/// A theme.
+#[derive(Debug, Clone, Copy)]
+pub struct Theme<'c> {
+    // Made by the functions below alone.
+    face: Option<&'c Face>,
+}
+
+impl<'c> Theme<'c> {
     /// The theme that travels inside the program: what the terminal speaks before a module is
     /// read.
     pub const fn plain() -> Self {
-        Self { _plain: () }
+        Self { face: None }
     }
 
     /// The theme of a module.
-    pub const fn of(_: &Course) -> Self {
-        Self::plain()
+    pub const fn of(course: &'c Course) -> Self {
+        Self { face: Some(&course.face) }
     }
 
     /// Every sentence.
-    pub const fn words(self) -> Words {
-        stock::words()
+    pub fn words(self) -> Words {
+        self.face.map_or_else(stock::words, |face| face.words.clone())
+    }
+
+    /// What the department's pages look like beside the plain look.
+    pub fn look(self) -> Option<&'c Look> {
+        self.face?.look.as_ref()
+    }
+
+    /// The department's colors, behind the plain style: on a screen alone, because paper is black
+    /// on white.
+    pub fn colors(self) -> String {
+        self.look()
+            .and_then(|look| look.accent.as_ref())
+            .map_or_else(String::new, look::css)
+    }
+
+    /// The logo, an SVG.
+    pub fn logo(self) -> Option<&'c str> {
+        self.face?.logo.as_deref()
     }
 
     /// Templates by the name they are called by.

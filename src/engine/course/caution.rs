@@ -1,6 +1,7 @@
 //! Cautions and the acts that are unsafe in every drill.
 
 use crate::wire::Book;
+use crate::words::Words;
 use crate::{record, words};
 
 words! {
@@ -14,6 +15,19 @@ words! {
         "CAUTION" Caution,
         /// Damage and practice, not injury.
         "NOTICE" Notice,
+    }
+}
+
+impl Signal {
+    /// As pages and sheets say it. A standard fixes these words for one language; another has its
+    /// own.
+    pub fn said(self, words: &Words) -> String {
+        words.get(match self {
+            Self::Danger => "signal.danger",
+            Self::Warning => "signal.warning",
+            Self::Caution => "signal.caution",
+            Self::Notice => "signal.notice",
+        })
     }
 }
 

@@ -32,6 +32,8 @@ record! {
         term: String = need "word", eg "eductor";
         /// What it means, in a sentence.
         meaning: String = need "means", eg "It draws concentrate into the line.";
+        /// Other words for it, such as those of another region.
+        also: Vec<String> = may "also", eg "[inductor]", since 2;
     }
 }
 

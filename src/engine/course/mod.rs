@@ -24,6 +24,7 @@ mod habits;
 mod kept;
 mod lesson;
 mod line;
+mod look;
 mod marking;
 mod meant;
 mod mode;
@@ -63,6 +64,7 @@ pub use figures::{
 pub use kept::{Kept, Standard, Withdrawn};
 pub use lesson::{Lesson, Objective, Term, WorkedExample, picture_kind};
 pub use line::{AirSettings, Eductor, ForAir, LineUse, Outlet, Pipe};
+pub use look::{Accent, Face, Look};
 pub use marking::{
     Attempts, Critical, Cue, Expect, Feed, How, Link, Meaning, Measure, OrderRule,
     Reading, TimeStandard, Tolerance, Whose,
@@ -143,6 +145,7 @@ pub const THINGS: &[Thing] = &[
         kind: QuestionSet::KIND,
     },
     list("asked figure", "trade/bases.yaml", Asked::KIND),
+    Thing { name: "look", file: "theme/look.yaml", list: false, kind: Look::KIND },
     Thing { name: "rig card", file: "trade/cards.yaml", list: false, kind: Cards::KIND },
 ];
 
@@ -173,6 +176,7 @@ pub const BOOKS: Books = Books(&[
     module::BOOKS,
     Decision::BOOKS,
     habits::BOOKS,
+    look::BOOKS,
     question::BOOKS,
     QuestionKind::BOOKS,
     draw::BOOKS,
@@ -239,6 +243,8 @@ pub struct Course {
     pub roster: Vec<Due>,
     /// Earlier revisions of drills and rigs (`revisions/`).
     pub kept: Kept,
+    /// Its words and its look.
+    pub face: Face,
     /// Printed with watermark and blanks, because the author asked for a draft.
     pub draft: bool,
 }

@@ -49,7 +49,8 @@ record! {
         units: System = need "units", eg "us";
         /// Paper printed on.
         paper: Paper = need "paper", eg "letter";
-        /// What a comma before three digits means in typed answers; left out, 1,234 is refused.
+        /// What a comma before three digits means in typed answers; left out, 1,234 is refused. Where it
+        /// is the decimal sign, every figure is printed with it.
         comma: Comma = may "comma", eg "thousands";
         /// Pass mark of the drills with its local source.
         pass_mark: Option<PassMark> = need "pass-mark", nothing "not decided yet";

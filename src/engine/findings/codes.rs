@@ -50,6 +50,14 @@ codes! {
     BadId "bad-id" MustFix "An id that is not small letters, digits and hyphens.";
     BadDate "bad-date" MustFix "A date that is not in the calendar.";
     Empty "empty" MustFix "A field that is there but says nothing.";
+    // A department's own face.
+    WordUnknown "word-unknown" MustFix "A sentence under a key that the program does not ask for.";
+    WordEmpty "word-empty" MustFix "A sentence that says nothing in the place of one that does.";
+    WordSafety "word-safety" MustFix "A sentence of safety that says next to nothing, or a signal word that is another's.";
+    WordBlanks "word-blanks" MustFix "A sentence whose blanks are not those that are filled.";
+    LookColor "look-color" MustFix "A color that is none.";
+    LookPale "look-pale" MustFix "A color that cannot be read on the ground of the pages.";
+    LogoUnsafe "logo-unsafe" MustFix "A logo that does more than draw, or is too large.";
     // Names.
     DuplicateId "duplicate-id" MustFix "Two things of one kind with one id.";
     UnknownId "unknown-id" MustFix "A reference to something that is not in the module.";

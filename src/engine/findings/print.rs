@@ -37,8 +37,12 @@ pub struct Printed {
 /// The finding's sentences, and its line in the sources.
 pub fn printed(finding: &Finding, sources: &Sources, words: &Words) -> Printed {
     let code = finding.code.name();
-    let blanks: Vec<(&str, &str)> =
+    let raw: Vec<(&str, &str)> =
         finding.blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    let told: Vec<(&str, String)> =
+        raw.iter().map(|(name, value)| (*name, words.told(value, &raw))).collect();
+    let blanks: Vec<(&str, &str)> =
+        told.iter().map(|(name, value)| (*name, value.as_str())).collect();
     let spot = finding.place.as_ref().and_then(|place| spot(place, sources));
     Printed {
         grade: finding.code.grade(),

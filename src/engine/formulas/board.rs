@@ -50,7 +50,7 @@ impl Board<'_> {
         match code {
             Code::Constant(_, number, unit) => {
                 crate::quantity::find(unit.map_or("", |unit| unit.symbol)).map_or_else(
-                    || number.to_string(),
+                    || crate::quantity::written(&number.to_string()),
                     |unit| crate::quantity::Quantity::new(*number, unit).printed(),
                 )
             }
@@ -106,16 +106,22 @@ impl Board<'_> {
                     }
                     // "bore in in" is no sentence; a percent is counted and not converted.
                     (Style::Words, _) if unit.kind == Kind::Share => {
-                        format!("{} as a number", go(inner))
+                        self.library.phrase("as-number", &[("of", &go(inner))])
                     }
-                    (Style::Words, _) => format!("{}, {}", go(inner), unit.name),
-                    (Style::Numbers, Some(number)) => number.replace('-', "−"),
+                    (Style::Words, _) => {
+                        let name = self.library.unit_name(unit);
+                        self.library
+                            .phrase("in-unit", &[("of", &go(inner)), ("unit", &name)])
+                    }
+                    (Style::Numbers, Some(number)) => {
+                        crate::quantity::written(&number).replace('-', "−")
+                    }
                     (Style::Numbers, None) => bare(&go(inner)),
                 }
             }
             Code::Call(function, arguments) => {
                 let texts: Vec<String> = arguments.iter().map(go).collect();
-                call(*function, &texts)
+                self.call(*function, &texts)
             }
             Code::Table(index, _) => match style {
                 Style::Words => {
@@ -139,13 +145,15 @@ impl Board<'_> {
             Code::Count(list) => match style {
                 Style::Words => {
                     let name = self.program.lists.get(*list).map_or("", String::as_str);
-                    format!("number of {name}")
+                    self.library.phrase("count", &[("list", name)])
                 }
                 Style::Numbers => self.cells.get(*list).map_or(0, Vec::len).to_string(),
             },
             Code::If(condition, yes, no) => match style {
                 Style::Words => {
-                    format!("if {}: {}, else {}", go(condition), go(yes), go(no))
+                    let (when, yes, no) = (go(condition), go(yes), go(no));
+                    let blanks = [("when", &*when), ("yes", &*yes), ("no", &*no)];
+                    self.library.phrase("either", &blanks)
                 }
                 // With numbers put in only the branch that was taken is written; the other is
                 // no part of this sum.
@@ -164,10 +172,15 @@ impl Board<'_> {
                 format!("{} {sign} {}", go(left), go(right))
             }
             Code::Is(slot, word) => {
-                format!("{} is {word}", self.slot(*slot, Style::Words))
+                let of = self.slot(*slot, Style::Words);
+                self.library.phrase("is", &[("of", &of), ("word", word)])
             }
-            Code::And(tests) => tests.iter().map(go).collect::<Vec<_>>().join(" and "),
-            Code::Or(tests) => tests.iter().map(go).collect::<Vec<_>>().join(" or "),
+            Code::And(tests) => {
+                tests.iter().map(go).collect::<Vec<_>>().join(&self.between("and"))
+            }
+            Code::Or(tests) => {
+                tests.iter().map(go).collect::<Vec<_>>().join(&self.between("or"))
+            }
         }
     }
 
@@ -223,20 +236,20 @@ impl Board<'_> {
         if style == Style::Words {
             let name = self.program.lists.get(list).map_or("", String::as_str);
             let inner = self.write(inner, style, Some(At { list, row: 0 }));
-            let word = match fold {
-                Fold::Sum => "sum",
-                Fold::Least => "least",
-                Fold::Most => "largest",
+            let over = match fold {
+                Fold::Sum => "over-all.sum",
+                Fold::Least => "over-all.least",
+                Fold::Most => "over-all.most",
             };
-            return format!("{word} over all {name} of {inner}");
+            return self.library.phrase(over, &[("list", name), ("of", &inner)]);
         }
         let rows = self.cells.get(list).map_or(0, Vec::len);
         let terms = (0..rows).map(|row| self.write(inner, style, Some(At { list, row })));
         let terms: Vec<String> = terms.collect();
         match fold {
             Fold::Sum => terms.join(" + "),
-            Fold::Least => format!("smallest of ({})", terms.join("; ")),
-            Fold::Most => format!("largest of ({})", terms.join("; ")),
+            Fold::Least => self.library.phrase("smallest", &[("of", &terms.join("; "))]),
+            Fold::Most => self.library.phrase("largest", &[("of", &terms.join("; "))]),
         }
     }
 
@@ -259,27 +272,39 @@ impl Board<'_> {
     }
 }
 
-fn call(function: Function, texts: &[String]) -> String {
-    let first = texts.first().map_or("", String::as_str);
-    let second = texts.get(1).map_or("", String::as_str);
-    match function {
-        Function::Min => format!("smallest of ({})", texts.join("; ")),
-        Function::Max => format!("largest of ({})", texts.join("; ")),
-        Function::Abs => format!("|{first}|"),
-        Function::Sqrt => format!("√({first})"),
-        Function::Ln => format!("ln({first})"),
-        Function::Exp => format!("e^({first})"),
-        Function::Down => format!("({first}) down to a multiple of {second}"),
-        Function::Up => format!("({first}) up to a multiple of {second}"),
-        Function::Near => format!("({first}) to the nearest {second}"),
-        Function::Absolute => format!("{first} above absolute zero"),
+impl Board<'_> {
+    /// A word between two parts of a condition.
+    fn between(&self, word: &str) -> String {
+        // words: board.{and|or}
+        format!(" {} ", self.library.phrase(word, &[]))
+    }
+
+    fn call(&self, function: Function, texts: &[String]) -> String {
+        let first = texts.first().map_or("", String::as_str);
+        let second = texts.get(1).map_or("", String::as_str);
+        let step = [("of", first), ("step", second)];
+        match function {
+            Function::Min => {
+                self.library.phrase("smallest", &[("of", &texts.join("; "))])
+            }
+            Function::Max => self.library.phrase("largest", &[("of", &texts.join("; "))]),
+            Function::Abs => format!("|{first}|"),
+            Function::Sqrt => format!("√({first})"),
+            Function::Ln => format!("ln({first})"),
+            Function::Exp => format!("e^({first})"),
+            Function::Down => self.library.phrase("down", &step),
+            Function::Up => self.library.phrase("up", &step),
+            Function::Near => self.library.phrase("near", &step),
+            Function::Absolute => self.library.phrase("absolute", &[("of", first)]),
+        }
     }
 }
 
 /// `95 gpm` → `95`; a longer expression keeps its units.
 fn bare(text: &str) -> String {
     let number = text.split('\u{a0}').next().unwrap_or_default();
-    let digits = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '−');
+    let digits =
+        |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '−' | '\u{202f}');
     // A sum keeps the units of its parts, because a number alone would hide what was added.
     let alone = !text.contains(' ') && number.chars().all(digits);
     if alone { number.to_owned() } else { text.to_owned() }
@@ -287,7 +312,7 @@ fn bare(text: &str) -> String {
 
 /// In parentheses, unless it is a number alone.
 fn grouped(text: String) -> String {
-    let number = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
+    let number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '\u{202f}');
     if text.chars().all(number) { text } else { format!("({text})") }
 }
 

@@ -5,13 +5,15 @@
 use super::adding::Sum;
 use super::answers::Answer;
 use super::bind::Bound;
+use super::library::Library;
 use super::print::show_in;
 use super::printed::Printed;
 use super::worked::{BoardLine, WorkedAnswer};
-use crate::quantity::{Direction, Quantity};
+use crate::quantity::{Direction, Quantity, decimal_mark};
 
 /// An answer beside the line it is read from.
 pub(super) struct Closing<'c> {
+    pub(super) library: &'c Library,
     pub(super) answer: &'c Answer,
     pub(super) worked: &'c WorkedAnswer,
     /// Name of its line in words, and what is printed of it.
@@ -38,13 +40,17 @@ impl Closing<'_> {
         let way = self.direction();
         let step = self.shown.printed();
         // The words of a line that rounds, wherever one stands on a board.
-        let rounded = |of: &str| match way {
-            Direction::Down => format!("({of}) down to a multiple of {step}"),
-            Direction::Up => format!("({of}) up to a multiple of {step}"),
-            Direction::Near => format!("({of}) to the nearest {step}"),
+        let rounded = |of: &str| {
+            let key = match way {
+                Direction::Down => "down",
+                Direction::Up => "up",
+                Direction::Near => "near",
+            };
+            // words: board.{down|up|near}
+            self.library.phrase(key, &[("of", of), ("step", &step)])
         };
         let words = if self.answer.clock {
-            format!("{}, in minutes and seconds", rounded(self.label))
+            self.library.phrase("in-clock", &[("of", &rounded(self.label))])
         } else {
             rounded(self.label)
         };
@@ -74,12 +80,12 @@ impl Closing<'_> {
 /// for 10:53 is 10 min + 0.53 × 60 s. Nothing where there is no rest, or another unit.
 fn parted(printed: &str) -> Option<String> {
     let digits = printed.strip_suffix("\u{a0}min")?;
-    let (whole, rest) = digits.split_once('.')?;
+    let (whole, rest) = digits.split_once(decimal_mark())?;
     let digit = |c: char| c.is_ascii_digit();
     if !whole.starts_with(digit) || !rest.contains(|c| ('1'..='9').contains(&c)) {
         return None;
     }
-    let seconds = format!("0.{rest} × 60\u{a0}s");
+    let seconds = format!("0{}{rest} × 60\u{a0}s", decimal_mark());
     Some(if whole == "0" { seconds } else { format!("{whole}\u{a0}min + {seconds}") })
 }
 
@@ -131,6 +137,7 @@ impl Sum<'_> {
         // "Does not end" is no figure that a line could make.
         worked.number?;
         Some(Closing {
+            library: self.library,
             answer: self.formula.answers.get(at)?,
             worked,
             label: self.labels.get(slot)?,

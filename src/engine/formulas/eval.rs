@@ -336,6 +336,7 @@ impl Rows {
                     let shown = crate::quantity::show(Number::Exact(bare), step, near)?;
                     Some(format!("about {}", shown.text))
                 });
+                let short = short.map(|text| crate::quantity::written(&text));
                 format!("{} {}", short.unwrap_or_default(), self.unit)
             }
         };

@@ -12,6 +12,7 @@ use super::parser::{self, Located};
 use super::sourced::Constant;
 use super::types::Type;
 use crate::quantity::{self, Number, Quantity, System};
+use crate::words::Words;
 
 /// What of a slip runs first, and what replaces a work line.
 pub(super) type SlipCode = (Vec<(usize, Code)>, BTreeMap<usize, Code>);
@@ -99,6 +100,8 @@ pub struct Library {
     pub(super) constants: Vec<Constant>,
     pub(super) values: Vec<Number>,
     index: BTreeMap<String, usize>,
+    /// What its boards say in words.
+    pub(super) words: Words,
 }
 
 impl Library {

@@ -17,6 +17,7 @@ mod parser;
 mod fault;
 mod source;
 mod sourced;
+mod spoken;
 mod example;
 mod answers;
 mod means;
@@ -54,6 +55,7 @@ pub use means::Means;
 pub use reach::Reach;
 pub use source::{Citation, Source, SourceKind, cite, named_in};
 pub use sourced::{Constant, ConstantChoice, Published, SourceRef, Status};
+pub use spoken::{BOARD_WORDS, unit_name};
 pub use worked::{
     BoardLine, Input, Inputs, Tried, UsedConstant, WorkFault, Worked, WorkedAnswer,
     WorkedGiven, WorkedSlip,

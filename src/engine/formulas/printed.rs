@@ -134,10 +134,11 @@ impl Printed {
             Some((number, unit)) => (number, Some(unit)),
             None => (self.text.as_str(), None),
         };
-        let Some((whole, part)) = number.split_once('.') else { return };
+        let mark = quantity::decimal_mark();
+        let Some((whole, part)) = number.split_once(mark) else { return };
         let kept = part.trim_end_matches('0').len().max(places);
         let part: String = part.chars().take(kept).collect();
-        let point = if part.is_empty() { "" } else { "." };
+        let point = if part.is_empty() { String::new() } else { mark.to_string() };
         let unit = unit.map(|unit| format!("\u{a0}{unit}")).unwrap_or_default();
         self.text = format!("{whole}{point}{part}{unit}");
     }
@@ -145,7 +146,7 @@ impl Printed {
 
 fn decimals(text: &str) -> usize {
     let number = text.split('\u{a0}').next().unwrap_or_default();
-    number.split_once('.').map_or(0, |(_, part)| part.len())
+    number.split_once(quantity::decimal_mark()).map_or(0, |(_, part)| part.len())
 }
 
 /// A value of base units in a unit.

@@ -3,12 +3,12 @@
 use std::collections::BTreeSet;
 
 use super::data::{Formula, Table};
-use super::fault::Fault;
 use super::library::Library;
 use super::sourced::Constant;
 use crate::quantity::System;
 use crate::record;
 use crate::wire::Book;
+use crate::words::Words;
 
 record! {
     /// Formulas with all that their lines call or name. Everything is in the order of its ids, so that two libraries that agree on these parts give the same text.
@@ -26,9 +26,12 @@ record! {
 pub(super) const REACH: &[Book] = &[Reach::BOOK];
 
 impl Reach {
-    /// A library of these parts alone.
-    pub fn library(&self) -> (Library, Vec<Fault>) {
-        Library::new(self.formulas.clone(), self.tables.clone(), self.constants.clone())
+    /// A library of these parts alone. A formula with a fault is left out: whatever needs it says
+    /// so.
+    pub fn library(&self, words: &Words) -> Library {
+        let (formulas, tables) = (self.formulas.clone(), self.tables.clone());
+        let (library, _) = Library::new(formulas, tables, self.constants.clone());
+        library.speaking(words)
     }
 
     /// These parts with those of another that they do not have.

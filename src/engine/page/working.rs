@@ -52,7 +52,7 @@ fn board(lines: &[BoardLine], wording: Wording<'_>) -> Node {
         // What is read aloud stands beside what is seen: a reader of pages passes over signs.
         let seen = Node::new("span")
             .with("role", "img")
-            .with("aria-label", aloud::line(line))
+            .with("aria-label", aloud::line(line, wording.words))
             .holding([
                 Node::text("span", format!("= {} ", line.words)).class("said"),
                 Node::text("span", sum).class("sum").holding([result]),

@@ -15,7 +15,7 @@ use super::session::{Practice, listed};
 use crate::course::Question;
 use crate::fingerprint::canonical;
 use crate::formulas::{Given, GivenKind, Input, Inputs, Library};
-use crate::quantity::Quantity;
+use crate::quantity::{Comma, Quantity, Writing};
 use crate::quiz::{Prepared, Purpose, Ticket, Variant};
 use crate::scoring::{self, score};
 use crate::words::Words;
@@ -47,7 +47,15 @@ impl Engine {
         canonical(&answer).unwrap_or_default().into_bytes()
     }
 
+    /// As the opened module writes its numbers.
+    fn comma(&self) -> Comma {
+        let live = self.live.as_ref().map(|panel| panel.live().comma());
+        let practice = self.practice.as_ref().map(|one| one.opened().comma());
+        live.or(practice).unwrap_or_default()
+    }
+
     fn answer(&mut self, request: Value) -> Answer {
+        let _numbers = Writing::of(self.comma());
         let name = request.get("ask").and_then(Value::as_str).unwrap_or_default();
         match name.to_owned().as_str() {
             "open" if request.get("live").is_some() => {

@@ -25,6 +25,9 @@ const WORDS: &[&str] = &[
     "quiz.reversed",
     "quiz.typed.",
     "formula.",
+    "board.",
+    "unit.",
+    "aloud.",
     "practice.",
     "page.status.",
     "page.comes-before",
@@ -222,7 +225,7 @@ impl Opened {
     pub fn new(data: PracticeKit) -> Result<Self, NotCanonical> {
         let revision = revision(&data)?;
         // A formula that has a fault is left out; the question that needs it then says so.
-        let (library, _) = data.reach.library();
+        let library = data.reach.library(&data.words);
         Ok(Self { data, library, revision })
     }
 

@@ -115,7 +115,8 @@ impl Quantity {
 
     /// With a no-break space, and a true minus.
     pub fn printed(&self) -> String {
-        super::show::join(&self.number.to_string().replace('-', "−"), self.unit.symbol)
+        let number = super::written::written(&self.number.to_string());
+        super::show::join(&number.replace('-', "−"), self.unit.symbol)
     }
 
     /// As a sentence has it: all its decimals, thousands apart, and its unit held to it.

@@ -2,6 +2,7 @@
 
 use super::fraction::{Fraction, digits};
 use super::number::Number;
+use super::written::{decimal_mark, join as join_parts, thousands_mark};
 
 /// Which way a value is rounded. Safety has a direction: endurance down, containers up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -20,7 +21,7 @@ pub enum Direction {
 pub struct Shown {
     /// The rounded value.
     pub value: Fraction,
-    /// Digits, without a unit; a true minus, commas from 10,000.
+    /// Digits, without a unit; a true minus, thousands set apart from 10,000.
     pub text: String,
     /// Whether the printed number is the value (`=`) or only near it (`≈`).
     pub exact: bool,
@@ -70,21 +71,18 @@ fn grouped(text: &str) -> String {
         None => ("", text),
     };
     let (whole, part) = rest.split_once('.').unwrap_or((rest, ""));
+    let mark = decimal_mark();
     let mut out = String::from(sign);
     for (index, digit) in whole.chars().enumerate() {
         let left = whole.len() - index;
         // Four digits are read at a glance, 1200; from five on they are grouped, 12,000, because
         // nobody counts zeros at a panel.
         if whole.len() >= 5 && index > 0 && left.is_multiple_of(3) {
-            out.push(',');
+            out.push(thousands_mark(mark));
         }
         out.push(digit);
     }
-    if !part.is_empty() {
-        out.push('.');
-        out.push_str(part);
-    }
-    out
+    join_parts(&out, part, mark)
 }
 
 /// Number and unit with a no-break space between them.

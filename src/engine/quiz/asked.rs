@@ -9,8 +9,8 @@ use super::kit::Kit;
 use crate::course::{Ask, Edge, Tolerance, inputs};
 use crate::formulas::{Answer, Inputs, System, WorkFault, Worked, WorkedAnswer};
 use crate::quantity::{
-    Dimension, Direction, Fraction, Kind, Number, Quantity, Unit, find, minutes_seconds,
-    show,
+    Dimension, Direction, Fraction, Kind, Number, Quantity, Unit, decimal_mark, find,
+    minutes_seconds, show, written,
 };
 
 /// A slip of reading and writing, not of a formula: 10:31 written as 10.31 min.
@@ -198,11 +198,11 @@ impl Format {
         let shown = show(Number::Exact(bare), step, round)?;
         let text = shown.with_unit(self.unit.symbol);
         let Some((number, rest)) =
-            text.split_once('\u{a0}').filter(|(n, _)| n.contains('.'))
+            text.split_once('\u{a0}').filter(|(n, _)| n.contains(decimal_mark()))
         else {
             return Some(text);
         };
-        let short = number.trim_end_matches('0').trim_end_matches('.');
+        let short = number.trim_end_matches('0').trim_end_matches(decimal_mark());
         Some(format!("{short}\u{a0}{rest}"))
     }
 
@@ -311,9 +311,12 @@ fn clock_slip(kit: Kit<'_>, format: &Format, right: &Printed) -> Option<SlipAnsw
     let value = Fraction::new(seconds * 60, 100)?.add(Fraction::whole(minutes * 60))?;
     Some(SlipAnswer {
         id: CLOCK_AS_DECIMAL.to_owned(),
-        says: kit.words.get("quiz.clock-as-decimal"),
+        says: kit.words.say(
+            "quiz.clock-as-decimal",
+            &[("clock", &minutes_seconds(631)), ("decimal", &written("10.52"))],
+        ),
         value: Printed {
-            text: format!("{minutes}.{seconds:02}\u{a0}min"),
+            text: format!("{}\u{a0}min", written(&format!("{minutes}.{seconds:02}"))),
             exact: value,
             shown: value,
             bare: value,

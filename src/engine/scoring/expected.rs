@@ -364,7 +364,10 @@ pub(super) fn printed(
     let short = |text: &String| text.len() <= 7;
     match (value.decimal().filter(short), fine.filter(|fine| fine.signum() > 0)) {
         (None, Some(fine)) => show(Number::Exact(value), fine, Direction::Near)
-            .map_or_else(|| value.to_string(), |shown| shown.with_unit(unit.symbol)),
+            .map_or_else(
+                || crate::quantity::written(&value.to_string()),
+                |shown| shown.with_unit(unit.symbol),
+            ),
         _ => Quantity::new(value, unit).printed(),
     }
 }

@@ -125,9 +125,9 @@ impl Kit {
         rig_revision: String,
     ) -> Self {
         // A formula that has a fault is left out; the line that needs it then says so.
-        let (library, _) = match &data.nozzle {
-            Some(nozzle) => data.standard.reach.with(nozzle).library(),
-            None => data.standard.reach.library(),
+        let library = match &data.nozzle {
+            Some(nozzle) => data.standard.reach.with(nozzle).library(&data.words),
+            None => data.standard.reach.library(&data.words),
         };
         let further = Vec::new();
         Self { data, library, drill_revision, rig_revision, further, tank: None }

@@ -33,6 +33,11 @@ impl Books {
     pub fn of(self, name: &str) -> Option<&'static Book> {
         self.0.iter().flat_map(|books| *books).find(|book| book.name == name)
     }
+
+    /// All of them.
+    pub fn all(self) -> impl Iterator<Item = &'static Book> {
+        self.0.iter().flat_map(|books| *books)
+    }
 }
 
 impl Book {
@@ -47,6 +52,18 @@ impl Entry {
     pub const fn new(key: &'static str, help: &'static str) -> Self {
         Self { key, help, eg: None }
     }
+}
+
+/// The key under which a department may have a help sentence of its own: `field.tank.usable`.
+pub fn field_key(table: &str, field: &str) -> String {
+    let mut key = String::from("field.");
+    for (at, letter) in table.char_indices() {
+        if letter.is_ascii_uppercase() && at > 0 {
+            key.push('-');
+        }
+        key.push(letter.to_ascii_lowercase());
+    }
+    format!("{key}.{field}")
 }
 
 /// A doc comment in one line, as it is printed.

@@ -105,7 +105,7 @@ mod starter;
 mod filled;
 mod reference;
 
-pub use book::{Book, Books, Entry, sentence};
+pub use book::{Book, Books, Entry, field_key, sentence};
 pub use desk::Desk;
 pub use fields::Fields;
 pub use filled::{filled, scalar};

@@ -58,6 +58,29 @@ impl Words {
         self.entries.get(at).map(|(_, sentence)| &**sentence)
     }
 
+    /// The same with some sentences in the place of those under their keys.
+    #[must_use]
+    pub fn with(self, own: BTreeMap<String, String>) -> Self {
+        if own.is_empty() {
+            return self;
+        }
+        let entries = self.entries.iter();
+        let mut all: BTreeMap<String, String> =
+            entries.map(|(key, said)| (key.to_string(), said.to_string())).collect();
+        all.extend(own);
+        Self::new(all)
+    }
+
+    /// What a value says: one that names a key, `⟨kind.drill⟩`, says its sentence. So whoever
+    /// finds a fault names what it is about, and the language is chosen where it is printed.
+    pub fn told(&self, value: &str, blanks: &[(&str, &str)]) -> String {
+        let key = value.strip_prefix('⟨').and_then(|rest| rest.strip_suffix('⟩'));
+        match key.filter(|key| self.find(key).is_some()) {
+            Some(key) => self.say(key, blanks),
+            None => value.to_owned(),
+        }
+    }
+
     /// All keys in order.
     pub fn keys(&self) -> impl Iterator<Item = &str> {
         self.entries.iter().map(|(key, _)| &**key)

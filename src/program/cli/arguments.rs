@@ -1,10 +1,12 @@
 //! What can be typed after `drillwright`, and its help.
 
+use std::path::Path;
+
 use clap::{Parser, Subcommand};
 
 use super::commands::{
     compare, compile, inspect, mark, papers, preview, revise, schema, score, sheets,
-    shell, start, why, work,
+    shell, start, why, words, work,
 };
 use super::terminal::Format;
 
@@ -28,6 +30,23 @@ pub(super) struct Arguments {
     pub(super) command: Command,
 }
 
+impl Command {
+    /// The folder of the module that the command speaks of; the usual one where it names none.
+    pub(super) fn content(&self) -> &Path {
+        match self {
+            Self::Compile(compile) => compile.content(),
+            Self::Inspect(inspect) => inspect.content(),
+            Self::Papers(papers) => papers.content(),
+            Self::Sheets(sheets) => sheets.content(),
+            Self::Score(score) => score.content(),
+            Self::Revise(revise) => revise.content(),
+            Self::Work(work) => work.content(),
+            Self::Words(words) => words.content(),
+            _ => Path::new("content"),
+        }
+    }
+}
+
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
@@ -44,6 +63,7 @@ pub(super) enum Command {
     Work(work::Arguments),
     Why(why::Arguments),
     Schema(schema::Arguments),
+    Words(words::Arguments),
     Completions(shell::Completions),
     /// Print the manual page
     #[command(

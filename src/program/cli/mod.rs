@@ -34,7 +34,7 @@ pub fn run() -> ExitCode {
             return ExitCode::from(if lost || told.exit_code() != 0 { 2 } else { 0 });
         }
     };
-    let terminal = Terminal::new(arguments.format);
+    let terminal = Terminal::new(arguments.format).speaking(arguments.command.content());
     let ended = match arguments.command {
         Command::Start(start) => commands::start::run(&start, &terminal),
         Command::Compile(compile) => commands::compile::run(&compile, &terminal),
@@ -48,6 +48,7 @@ pub fn run() -> ExitCode {
         Command::Compare(two) => commands::compare::run(&two, &terminal),
         Command::Why(why) => Ok(commands::why::run(&why, &terminal)),
         Command::Schema(schema) => Ok(commands::schema::run(&schema, &terminal)),
+        Command::Words(words) => Ok(commands::words::run(&words, &terminal)),
         Command::Completions(shell) => {
             Ok(commands::shell::completions(&shell, Arguments::command(), &terminal))
         }

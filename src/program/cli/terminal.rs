@@ -2,12 +2,19 @@
 
 use std::cell::RefCell;
 use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::path::Path;
 
 use clap::ValueEnum;
 use serde::Serialize;
 
-use crate::findings::{self, Grade, Printed};
+use crate::authoring;
+use crate::findings::{self, Grade, Printed, Sources};
+use crate::theme::WORDS;
 use crate::words::Words;
+use crate::workshop::read_file;
+
+/// Twenty times the plain words: a file beyond that is no translation of them.
+const MOST: u64 = 5_000_000;
 
 /// How a result is told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -43,6 +50,17 @@ impl Terminal {
         let colour = io::stdout().is_terminal() && !unwanted("NO_COLOR") && !dumb;
         let words = crate::theme::Theme::plain().words();
         Self { words, format, colour, lost: RefCell::default() }
+    }
+
+    /// The same, speaking the words of the module in that folder, where it has its own. One that
+    /// cannot be read is told when the module is.
+    pub(super) fn speaking(mut self, content: &Path) -> Self {
+        let texts =
+            Sources::from_iter(read_file(&content.join(WORDS), MOST).ok().and_then(
+                |bytes| Some((WORDS.to_owned(), String::from_utf8(bytes).ok()?)),
+            ));
+        self.words = authoring::words(&texts);
+        self
     }
 
     /// Whether the result is wanted for a machine.

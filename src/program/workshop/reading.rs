@@ -100,7 +100,12 @@ pub fn keep_apart(content: &Path, out: &Path) -> Result<(), WorldFault> {
 
 fn is_text(name: &str) -> bool {
     let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase());
-    matches!(ending.as_deref(), Some("yaml" | "yml" | "md" | "csv" | "json"))
+    match ending.as_deref() {
+        Some("yaml" | "yml" | "md" | "csv" | "json") => true,
+        // A logo is looked into, line by line, like what an author writes.
+        Some("svg") => name.starts_with("theme/"),
+        _ => false,
+    }
 }
 
 /// The text without byte order mark, and the first byte that is no UTF-8.

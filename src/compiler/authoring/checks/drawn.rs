@@ -25,7 +25,7 @@ pub(super) fn check(checked: &Checked<'_>) {
     if drawn.is_empty() {
         return;
     }
-    let words = crate::stock::words();
+    let words = checked.course.face.words.clone();
     for (drill, plan) in drawn {
         let spot = checked.sheet("drills", &drill.id).at("drawn");
         for rig in checked.course.rigs.values().filter(|rig| runs_on(rig, drill)) {

@@ -185,7 +185,7 @@ fn typed(
         let place = within(place, found.start, ends);
         let typed = written.get(found.start..ends).unwrap_or_default();
         let finding = Finding::at(Code::OldFigure, place);
-        let nothing = || crate::stock::words().get("compare.nothing");
+        let nothing = || "⟨compare.nothing⟩".to_owned();
         let now = old.now.clone().unwrap_or_else(nothing);
         let names: Vec<String> = today.names().map(str::to_owned).collect();
         let write = match old.now {

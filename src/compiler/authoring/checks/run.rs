@@ -31,7 +31,7 @@ pub(super) fn of_module(checked: &Checked<'_>) {
     if checked.runs.is_empty() {
         return;
     }
-    let words = crate::stock::words();
+    let words = checked.course.face.words.clone();
     let kits = Kits::new(checked.course, &words);
     // A fault of a drill or a rig says nothing about those who ran it.
     let sound = !findings::blocks(&checked.found.borrow()) && !checked.broken;

@@ -4,7 +4,6 @@ use super::{Checked, Spot};
 use crate::course::{Chart, Figures};
 use crate::findings::{Code, Finding};
 use crate::formulas::{ExampleGiven, Formula, Input, Inputs, WorkFault};
-use crate::stock;
 
 pub(super) fn check(checked: &Checked<'_>) {
     let files = ["trade/formulas/", "formulas/"];
@@ -19,7 +18,12 @@ pub(super) fn check(checked: &Checked<'_>) {
             {
                 let given = fault.given.as_ref().map(|given| spot.at(given.clone()));
                 let given = given.filter(|given| given.node().is_some());
-                note(checked, &given.unwrap_or(spot), id, fault.say(&stock::words()));
+                note(
+                    checked,
+                    &given.unwrap_or(spot),
+                    id,
+                    fault.say(&checked.course.face.words),
+                );
             }
         }
     }
@@ -70,10 +74,10 @@ fn curves(checked: &Checked<'_>, chart: &Chart, spot: &Spot<'_>) {
         });
         let says = formulas.into_iter().find_map(|formula| {
             match checked.course.library.work(formula, &inputs, system) {
-                Err(fault) => Some(fault.say(&stock::words())),
+                Err(fault) => Some(fault.say(&checked.course.face.words)),
                 Ok(worked) if worked.answer(curve.answer.as_deref()).is_none() => {
                     let answer = curve.answer.clone().unwrap_or_default();
-                    let words = stock::words();
+                    let words = &checked.course.face.words;
                     Some(words.say("formula.no-answer", &[("answer", &answer)]))
                 }
                 Ok(_) => None,

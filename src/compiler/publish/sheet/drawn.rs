@@ -85,6 +85,7 @@ fn folder(drill: &Drill, rig: &Rig) -> String {
 pub fn site_sheets(
     shared: &Shared<'_>,
 ) -> Result<(BTreeMap<String, Vec<u8>>, DrawnForms), PublishFault> {
+    let _numbers = shared.writing();
     let (course, words, seed) = (shared.course, shared.words, shared.seed);
     let at = quiz::Kit::of(course, words);
     let (mut files, mut all) = (BTreeMap::new(), Vec::new());

@@ -117,6 +117,7 @@ pub fn filled_page(
     shared: &Shared<'_>,
     runs: &[ScoredRun<'_>],
 ) -> Result<String, PublishFault> {
+    let _numbers = shared.writing();
     let course = shared.course;
     let first = runs.first().ok_or_else(|| missing("run"))?;
     let title = title(shared, runs).ok_or_else(|| missing("run"))?;

@@ -5,7 +5,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::sheet::{Sheet, blanks};
+use super::list::Sheet;
+use super::sheet::blanks;
 use super::source::{Ask, Source, is_key, pairs};
 use super::tokens::{Token, inside, parts, tokens};
 use super::told::{Code, shape, told};
@@ -34,6 +35,9 @@ pub(crate) fn asked<'s>(
         }
         for (at, (line, token)) in source.tokens.iter().enumerate() {
             let Token::Text(text) = token else { continue };
+            // What a finding leaves to whoever prints it: ⟨kept.no-rig⟩.
+            let inner = text.strip_prefix('⟨').and_then(|rest| rest.strip_suffix('⟩'));
+            let text = &inner.unwrap_or(text).to_owned();
             if !is_key(text, groups) {
                 continue;
             }

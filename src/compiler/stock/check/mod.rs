@@ -7,6 +7,7 @@
 
 mod asked;
 mod find;
+mod list;
 pub(crate) mod sheet;
 mod source;
 mod told;
@@ -17,7 +18,7 @@ mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use sheet::Sheet;
+pub(crate) use list::Sheet;
 
 /// Texts by path, `src/engine/scoring/say.rs`.
 pub(crate) type Texts = BTreeMap<String, String>;

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-use super::check::sheet::{Sheet, blanks};
+use super::check::Sheet;
+use super::check::sheet::blanks;
 
 /// Keys whose sentence may say nothing: what to write instead is not always known, and the
 /// line with the result of a run has its sentence from elsewhere.

@@ -1,9 +1,5 @@
-//! The words as a flat list, and the blanks of a sentence.
-
-use std::collections::BTreeMap;
-
-/// Sentences by key, keys joined by dots.
-pub(crate) type Sheet = BTreeMap<String, String>;
+//! The blanks of a sentence: of the plain ones while the program is built, of a department's own
+//! when its module is read.
 
 /// The blanks of a sentence: `{name}`. Doubled braces, `{{name}}`, print one pair around it.
 pub(crate) fn blanks(sentence: &str) -> Result<Vec<String>, String> {

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::check::sheet::Sheet;
+use super::check::Sheet;
 
 /// What a template writes before the name of a word, and the group that word stands in.
 const NAMED: [(&str, &str); 2] = [("w.", "page."), ("s.label.", "sheet.label.")];

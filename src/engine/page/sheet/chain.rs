@@ -73,7 +73,7 @@ fn head(front: Leaf<'_>, chain: ChainHead<'_>, leaves: &[Leaf<'_>]) -> Node {
     let mut kids = vec![Node::text("p", chain.about)];
     kids.extend(front.head());
     kids.push(Node::new("div").class("so-aloud").holding([aloud]));
-    kids.push(cautions(&warned, true));
+    kids.push(cautions(&warned, true, bench.words));
     kids.push(results(bench, leaves));
     kids.push(front.stop());
     kids.extend(front.after());

@@ -19,7 +19,7 @@ pub(super) fn who_and_criticals(leaf: Leaf<'_>) -> Vec<Node> {
         led(&bench.label("aloud"), bench.say("aloud", &stop)),
     ]));
     // Before everything that is marked: they are read before the start.
-    kids.push(cautions(&bench.house.cautions(drill), leaf.first()));
+    kids.push(cautions(&bench.house.cautions(drill), leaf.first(), bench.words));
     kids.push(criticals(leaf));
     kids.extend(order(leaf));
     kids.push(unsafe_acts(leaf));

@@ -130,7 +130,7 @@ impl Bench<'_> {
         let fixed = Node::new("p").holding([Node::text("b", fixed)]);
         let foot = Node::new("div")
             .class("so-foot")
-            .holding([parts::headlines(cautions), fixed]);
+            .holding([parts::headlines(cautions, self.words), fixed]);
         Node::new("table").class("so-side").with("role", "presentation").holding([
             cell("thead", notices.into_iter().chain([top]).collect()),
             cell("tbody", kids.into_iter().collect()),

@@ -1,7 +1,8 @@
 //! Lines to write on, boxes, marked rows: what every side of a sheet is made of.
 
-use crate::course::{Caution, Signal};
+use crate::course::Caution;
 use crate::page::Node;
+use crate::words::Words;
 
 /// A line with its label; its width is in sixths of the sheet.
 pub(super) fn line(
@@ -141,19 +142,9 @@ pub(super) fn block(kids: impl IntoIterator<Item = Node>) -> Node {
     Node::new("div").class("so-block").holding(kids)
 }
 
-/// Signal words are those of the standard in every language of the sheet.
-const fn signal(signal: Signal) -> &'static str {
-    match signal {
-        Signal::Danger => "DANGER",
-        Signal::Warning => "WARNING",
-        Signal::Caution => "CAUTION",
-        Signal::Notice => "NOTICE",
-    }
-}
-
 /// Cautions in full. On the first side of a document their headlines are marked, so that they
 /// can be looked for on every side.
-pub(super) fn cautions(all: &[&Caution], first: bool) -> Node {
+pub(super) fn cautions(all: &[&Caution], first: bool, words: &Words) -> Node {
     let one = |caution: &&Caution| {
         let mut headline = Node::text("b", caution.headline.clone());
         // Once in a document: what searches the page counts each caution once.
@@ -162,7 +153,7 @@ pub(super) fn cautions(all: &[&Caution], first: bool) -> Node {
         }
         let said = format!("{} {}", caution.hazard, caution.control);
         let line = Node::new("p").holding([
-            Node::text("b", signal(caution.signal)).class("so-signal"),
+            Node::text("b", caution.signal.said(words)).class("so-signal"),
             // A blank inside the framed word would widen its frame.
             Node::text("span", " "),
             headline,
@@ -176,10 +167,10 @@ pub(super) fn cautions(all: &[&Caution], first: bool) -> Node {
 }
 
 /// Headlines of the cautions, as they stand at the foot of a side.
-pub(super) fn headlines(all: &[&Caution]) -> Node {
+pub(super) fn headlines(all: &[&Caution], words: &Words) -> Node {
     let one = |caution: &&Caution| {
         Node::new("span").class("so-headline").holding([
-            Node::text("b", format!("{} ", signal(caution.signal))),
+            Node::text("b", format!("{} ", caution.signal.said(words))),
             Node::text("span", format!("{} ", caution.headline)),
         ])
     };

@@ -91,7 +91,7 @@ fn side(path: &Path, terminal: &Terminal) -> Result<Side, Fault> {
         let text = read_file(path, 20_000_000)?;
         let text = String::from_utf8_lossy(&text).into_owned();
         let path = path.display().to_string();
-        return authoring::kept_file(&text).map(Side::Kept).map_err(|reason| {
+        return authoring::kept_file(&text, words).map(Side::Kept).map_err(|reason| {
             let blanks = [("path", path.as_str()), ("reason", &reason)];
             Fault::Said(words.say("compare.unusable", &blanks))
         });

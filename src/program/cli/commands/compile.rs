@@ -59,6 +59,13 @@ pub(in crate::cli) struct Arguments {
     seed: Option<String>,
 }
 
+impl Arguments {
+    /// Folder of the module.
+    pub(in crate::cli) fn content(&self) -> &Path {
+        &self.content
+    }
+}
+
 pub(in crate::cli) fn run(
     arguments: &Arguments,
     terminal: &Terminal,

@@ -39,6 +39,13 @@ pub(in crate::cli) struct Arguments {
     proofs: Option<PathBuf>,
 }
 
+impl Arguments {
+    /// Folder of the module.
+    pub(in crate::cli) fn content(&self) -> &Path {
+        &self.content
+    }
+}
+
 pub(in crate::cli) fn run(
     arguments: &Arguments,
     terminal: &Terminal,

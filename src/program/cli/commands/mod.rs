@@ -21,4 +21,5 @@ pub(super) mod sheets;
 pub(super) mod shell;
 pub(super) mod start;
 pub(super) mod why;
+pub(super) mod words;
 pub(super) mod work;

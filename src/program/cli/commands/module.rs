@@ -12,6 +12,7 @@ use crate::cli::progress::Progress;
 use crate::cli::terminal::Terminal;
 use crate::course::Course;
 use crate::findings::{self, Finding, Printed, Sources};
+use crate::quantity::Writing;
 use crate::quiz::{Depth, KeptProofs};
 use crate::workshop::{Folder, WorldFault, read_folder};
 
@@ -24,6 +25,9 @@ pub(super) struct Module {
     pub(super) course: Option<Course>,
     /// Everything that is wrong, in the order in which it is mended.
     pub(super) findings: Vec<Finding>,
+    /// What a command tells of a module, it tells in the numbers of the module.
+    #[expect(dead_code, reason = "numbers are written so while it stands")]
+    numbers: Writing,
 }
 
 impl Module {
@@ -39,7 +43,9 @@ impl Module {
         let (course, found) = authoring::read(&folder.texts, &others, Options { draft });
         findings.extend(found);
         findings::sort(&mut findings);
-        Self { folder, course, findings }
+        let comma = course.as_ref().map(|course| course.module.comma);
+        let numbers = Writing::of(comma.unwrap_or_default());
+        Self { folder, course, findings, numbers }
     }
 
     /// Tries the questions and adds what is wrong with them. What was kept of earlier proofs is

@@ -1,7 +1,7 @@
 //! `revise`: what a drill is today, kept for the runs that were made for it.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use chrono::{Local, NaiveDate};
 use serde_json::json;
@@ -45,6 +45,13 @@ pub(in crate::cli) struct Arguments {
     /// Folder of the module
     #[arg(long, value_name = "DIR", default_value = "content")]
     content: PathBuf,
+}
+
+impl Arguments {
+    /// Folder of the module.
+    pub(in crate::cli) fn content(&self) -> &Path {
+        &self.content
+    }
 }
 
 pub(in crate::cli) fn run(

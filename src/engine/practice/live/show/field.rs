@@ -14,7 +14,7 @@ use super::super::look::Look;
 use super::super::sheet::missing;
 use super::super::state::{Phase, State};
 use crate::practice::view::Node;
-use crate::quantity::{Kind, Quantity, find};
+use crate::quantity::{Comma, Kind, Quantity, ReadFault, find};
 
 /// The id of a field's element.
 pub(super) fn id(field: &str) -> String {
@@ -192,15 +192,16 @@ fn units(unit: &str) -> Vec<&str> {
 
 /// What stands in a field after a key was pressed; its own unit is not written out.
 pub(in crate::practice::live) fn pressed(text: &str, key: &Key) -> String {
-    let unit_at = |c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-'));
+    let unit_at = |c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '-'));
     let number = text.split(unit_at).next().unwrap_or_default();
     let unit = text.get(number.len()..).unwrap_or_default().trim();
     let joined = |number: &str, unit: &str| {
         if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
     };
     match key {
-        Key::Digit(digit) if *digit == '.' && number.contains('.') => text.to_owned(),
-        Key::Digit(digit) if DIGITS.contains(*digit) => {
+        // One sign before decimals, whichever of the two it is.
+        Key::Digit('.' | ',') if number.contains(['.', ',']) => text.to_owned(),
+        Key::Digit(digit) if DIGITS.contains(*digit) || *digit == ',' => {
             joined(&format!("{number}{digit}"), unit)
         }
         Key::Digit(_) => text.to_owned(),
@@ -226,8 +227,15 @@ pub(super) fn pad(desk: &Desk<'_>, field: &str, unit: &str, label: &str) -> Node
             .with("tabindex", "-1")
             .with("data-again", "yes")
     };
-    let mut keys: Vec<Node> =
-        DIGITS.chars().map(|digit| key(digit.to_string(), Key::Digit(digit))).collect();
+    let mark = |digit| match (digit, desk.live.comma()) {
+        ('.', Comma::Decimal) => ',',
+        (digit, _) => digit,
+    };
+    let mut keys: Vec<Node> = DIGITS
+        .chars()
+        .map(mark)
+        .map(|digit| key(digit.to_string(), Key::Digit(digit)))
+        .collect();
     keys.push(
         key(desk.get("pad.back-sign"), Key::Back)
             .with("aria-label", desk.get("pad.back")),
@@ -320,8 +328,12 @@ pub(super) fn pad_shown(text: &str, unit: &str) -> String {
 }
 
 fn with_unit(text: &str, unit: &str) -> String {
-    let whole = text.is_empty()
-        || Quantity::read(text).is_ok_and(|read| read.unit().kind != Kind::Plain);
+    let whole = match Quantity::read_with(text, Comma::Decimal) {
+        Ok(read) => read.unit().kind != Kind::Plain,
+        // Two readings, with the unit behind both.
+        Err(ReadFault::Ambiguous(text)) => !text.ends_with(|c: char| c.is_ascii_digit()),
+        Err(_) => text.is_empty(),
+    };
     if whole { text.to_owned() } else { format!("{text} {unit}") }
 }
 

@@ -16,6 +16,7 @@ use super::steps::{begun_keys, place};
 use crate::course::{Caution, Drill, Signal};
 use crate::practice::view::Node;
 use crate::scoring::{Kit, by_the_manual, prompts};
+use crate::words::Words;
 
 /// What lies over the step; nothing where the step is looked at.
 pub(super) fn view(desk: &Desk<'_>, kit: &Kit) -> Option<Vec<Node>> {
@@ -47,14 +48,15 @@ pub(super) fn cautions<'d>(desk: &Desk<'d>) -> Vec<&'d Caution> {
     data.house.gravest(&drills)
 }
 
-/// Signal words are those of the standard.
-pub(super) const fn signal(signal: Signal) -> (&'static str, &'static str) {
-    match signal {
-        Signal::Danger => ("DANGER", "sig danger"),
-        Signal::Warning => ("WARNING", "sig warning"),
-        Signal::Caution => ("CAUTION", "sig caution"),
-        Signal::Notice => ("NOTICE", "sig notice"),
-    }
+/// A signal word with its class.
+pub(super) fn signal(signal: Signal, words: &Words) -> (String, &'static str) {
+    let class = match signal {
+        Signal::Danger => "sig danger",
+        Signal::Warning => "sig warning",
+        Signal::Caution => "sig caution",
+        Signal::Notice => "sig notice",
+    };
+    (signal.said(words), class)
 }
 
 fn all_criticals(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
@@ -76,7 +78,7 @@ fn all_criticals(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
 fn caution_texts(desk: &Desk<'_>) -> Vec<Node> {
     let mut nodes = vec![head(desk.get("cautions"))];
     for caution in cautions(desk) {
-        let (word, class) = signal(caution.signal);
+        let (word, class) = signal(caution.signal, desk.live.words());
         nodes.push(Node::new("p").holding([
             Node::text("strong", word).with("class", class),
             Node::text("b", format!(" {}. ", caution.headline)),

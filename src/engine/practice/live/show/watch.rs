@@ -111,7 +111,7 @@ fn top(desk: &Desk<'_>, kit: &Kit) -> Node {
 fn hazard(desk: &Desk<'_>) -> Option<Node> {
     let cautions = over::cautions(desk);
     let first = cautions.first()?;
-    let (word, class) = over::signal(first.signal);
+    let (word, class) = over::signal(first.signal, desk.live.words());
     let more = cautions.len().saturating_sub(1);
     let more = (more > 0).then(|| {
         let count = more.to_string();

@@ -76,6 +76,13 @@ struct Outcome {
     written: Vec<String>,
 }
 
+impl Arguments {
+    /// Folder of the module.
+    pub(in crate::cli) fn content(&self) -> &Path {
+        &self.content
+    }
+}
+
 pub(in crate::cli) fn run(
     arguments: &Arguments,
     terminal: &Terminal,

@@ -71,6 +71,13 @@ enum Units {
     SiBar,
 }
 
+impl Arguments {
+    /// Folder of the module.
+    pub(in crate::cli) fn content(&self) -> &Path {
+        self.content.as_deref().unwrap_or(Path::new("content"))
+    }
+}
+
 pub(in crate::cli) fn run(
     arguments: &Arguments,
     terminal: &Terminal,

@@ -1,0 +1,171 @@
+//! A department's own sentences, by the keys of the plain ones.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::own::WORDS;
+use super::sentence::{SIGNALS, Wrong, is_safety, wrong};
+use crate::findings::{Code, Finding, Place};
+use crate::stock;
+use crate::wire::{Books, Desk, Item, Key, Node, Shape, field_key, sentence};
+use crate::words::{Words, nearest};
+
+/// The key of the language of a page, which stands at the top of the file as `lang`.
+const LANG: &str = "page.lang";
+
+/// The plain words with the department's laid over them.
+pub(super) fn read(desk: &Desk, node: Option<&Node>, books: Books) -> Words {
+    let plain = stock::words();
+    let Some(node) = node else { return plain };
+    let helps = helps(books);
+    let mut reader = Reader { desk, plain: &plain, helps: &helps, own: BTreeMap::new() };
+    reader.group(node, "");
+    reader.signals();
+    let own = reader.own.into_iter().map(|(key, (said, _))| (key, said)).collect();
+    plain.with(own)
+}
+
+/// Help sentences of fields by key, `field.tank.usable`.
+fn helps(books: Books) -> BTreeMap<String, String> {
+    let of = |book: &'static crate::wire::Book| {
+        let entries = book.entries.iter().filter(|entry| !entry.key.is_empty());
+        entries.map(|entry| (field_key(book.name, entry.key), sentence(entry.help)))
+    };
+    books.all().flat_map(of).collect()
+}
+
+struct Reader<'r> {
+    desk: &'r Desk,
+    plain: &'r Words,
+    helps: &'r BTreeMap<String, String>,
+    own: BTreeMap<String, (String, Place)>,
+}
+
+fn place(start: usize, end: usize) -> Place {
+    Place { file: WORDS.to_owned(), start, end }
+}
+
+impl Reader<'_> {
+    fn group(&mut self, node: &Node, above: &str) {
+        let Shape::Map(entries) = &node.shape else {
+            let item = Item { desk: self.desk, file: WORDS, name: above, node };
+            item.wrong("a group of fields");
+            return;
+        };
+        let mut seen = BTreeSet::new();
+        for (key, value) in entries {
+            let full = match above {
+                "" => key.text.clone(),
+                above => format!("{above}.{}", key.text),
+            };
+            if !seen.insert(&key.text) {
+                let finding =
+                    Finding::at(Code::DuplicateField, place(key.start, key.end));
+                self.desk.note(finding.with("field", full));
+                continue;
+            }
+            match &value.shape {
+                Shape::Text(said) if full == "lang" => self.lang(said, value),
+                Shape::Text(said) => self.sentence(&full, said, (key, value)),
+                // Nothing after the colon is a sentence that was emptied.
+                Shape::Nothing if self.plain_of(&full).is_some() => {
+                    self.sentence(&full, "", (key, value));
+                }
+                Shape::List(_) if self.plain_of(&full).is_some() => {
+                    let item =
+                        Item { desk: self.desk, file: WORDS, name: &full, node: value };
+                    item.wrong("a text");
+                }
+                Shape::Map(_) if self.begins(&full) => self.group(value, &full),
+                _ => self.unknown(&full, key),
+            }
+        }
+    }
+
+    fn plain_of(&self, key: &str) -> Option<&str> {
+        self.plain.find(key).or_else(|| self.helps.get(key).map(String::as_str))
+    }
+
+    fn keys(&self) -> impl Iterator<Item = &str> {
+        self.plain.keys().chain(self.helps.keys().map(String::as_str))
+    }
+
+    /// Whether a key is a group of keys.
+    fn begins(&self, group: &str) -> bool {
+        let begins =
+            |key: &str| key.strip_prefix(group).is_some_and(|rest| rest.starts_with('.'));
+        self.keys().any(begins)
+    }
+
+    fn unknown(&self, full: &str, key: &Key) {
+        let near = nearest(full, self.keys()).unwrap_or_default();
+        let finding = Finding::at(Code::WordUnknown, place(key.start, key.end));
+        self.desk.note(finding.with("key", full).with("nearest", near));
+    }
+
+    fn sentence(&mut self, full: &str, said: &str, (key, value): (&Key, &Node)) {
+        let Some(plain) = self.plain_of(full) else {
+            self.unknown(full, key);
+            return;
+        };
+        let (start, end) = value.mark();
+        // An empty value has no letter to be marked; its key has.
+        let at = if start < end { place(start, end) } else { place(key.start, key.end) };
+        let finding =
+            |code| Finding::at(code, at.clone()).with("key", full).with("plain", plain);
+        let fault = match wrong(full, plain, said) {
+            None => {
+                self.own.insert(full.to_owned(), (said.to_owned(), at));
+                return;
+            }
+            Some(Wrong::Empty) => finding(Code::WordEmpty),
+            Some(Wrong::Safety) => finding(Code::WordSafety),
+            Some(Wrong::Broken) => finding(Code::WordBlanks).with("found", said),
+            Some(Wrong::Blanks(found)) => {
+                let found =
+                    if found.is_empty() { "⟨word-blanks.none⟩" } else { &found };
+                finding(Code::WordBlanks).with("found", found)
+            }
+        };
+        self.desk.note(fault);
+    }
+
+    /// Two signal words that are one would let a danger be read as a notice.
+    fn signals(&mut self) {
+        for (at, key) in SIGNALS.iter().enumerate() {
+            let Some((said, place)) = self.own.get(*key).cloned() else { continue };
+            let other = SIGNALS.iter().enumerate().find(|(other, key)| {
+                let own = self.own.get(**key).map(|(said, _)| said.as_str());
+                let theirs = own.or_else(|| self.plain.find(key)).unwrap_or_default();
+                *other != at && theirs.to_lowercase() == said.to_lowercase()
+            });
+            if other.is_some() {
+                debug_assert!(is_safety(key), "a signal word is a word of safety");
+                let plain = self.plain.get(key);
+                let finding = Finding::at(Code::WordSafety, place);
+                self.desk.note(finding.with("key", *key).with("plain", plain));
+                self.own.remove(*key);
+            }
+        }
+    }
+
+    /// A language as pages name it: `es`, `pt-BR`. Readers aloud choose their voice by it.
+    fn lang(&mut self, said: &str, value: &Node) {
+        let mut parts = said.trim().split('-');
+        let letters = |part: &str| part.chars().all(|c| c.is_ascii_alphabetic());
+        let first =
+            parts.next().is_some_and(|one| (2..=3).contains(&one.len()) && letters(one));
+        let rest = |part: &str| {
+            (2..=8).contains(&part.len())
+                && part.chars().all(|c| c.is_ascii_alphanumeric())
+        };
+        let (start, end) = value.mark();
+        if first && parts.all(rest) {
+            let said = said.trim().to_owned();
+            self.own.insert(LANG.to_owned(), (said, place(start, end)));
+            return;
+        }
+        let finding = Finding::at(Code::UnknownWord, place(start, end));
+        let finding = finding.with("found", said).with("field", "lang");
+        self.desk.note(finding.with("nearest", "lang: en-US, or es, or fr-CA"));
+    }
+}

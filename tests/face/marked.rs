@@ -1,0 +1,159 @@
+//! Every sentence of the program in other letters: whatever then still stands in plain ones on a
+//! page, a sheet, a board or in a finding was written by an author, or stands where no department
+//! could say it in its own words.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use drillwright::findings::Sources;
+use drillwright::quantity::find;
+use drillwright::stock;
+use drillwright::theme::WORDS;
+use regex_lite::Regex;
+
+use super::{course, pages};
+use crate::metric::visible;
+
+/// A sentence in wide letters, its blanks as they are.
+pub(super) fn marked(sentence: &str) -> String {
+    let mut blank = false;
+    let wide = |letter: char| match letter {
+        '{' => {
+            blank = true;
+            letter
+        }
+        '}' => {
+            blank = false;
+            letter
+        }
+        'a'..='z' | 'A'..='Z' if !blank => {
+            char::from_u32(u32::from(letter) - 0x21 + 0xff01).unwrap()
+        }
+        other => other,
+    };
+    sentence.chars().map(wide).collect()
+}
+
+/// All sentences of the program as a department's own.
+pub(super) fn words() -> String {
+    let plain = stock::words();
+    let lines = plain.keys().filter(|key| *key != "page.lang").map(|key| {
+        let said = serde_json::to_string(&marked(&plain.get(key))).unwrap();
+        format!("{key}: {said}\n")
+    });
+    "lang: x-wide\n".replace("x-wide", "mul") + &lines.collect::<String>()
+}
+
+fn example() -> Sources {
+    let mut sources = crate::pages::sources();
+    sources.insert(WORDS.to_owned(), words());
+    sources
+}
+
+/// Runs of plain letters of a text, each as long as it goes.
+fn runs(text: &str) -> Vec<String> {
+    let run = Regex::new(r"[A-Za-z][A-Za-z' ’-]*[A-Za-z]").unwrap();
+    run.find_iter(text).map(|found| found.as_str().to_owned()).collect()
+}
+
+/// What authors wrote: this module's, and those of the trade library.
+struct Written {
+    /// Every text in one line each.
+    whole: String,
+    /// Beginnings and ends of the pieces between blanks, figures and signs.
+    edges: BTreeSet<String>,
+}
+
+impl Written {
+    fn of(sources: &Sources) -> Self {
+        // What says one thing in one system of units and another in the other.
+        let either = Regex::new(r"\{([^{}|]*)\|[^{}|]*\}").unwrap();
+        let trade = stock::trade();
+        let mut out = Self { whole: String::new(), edges: BTreeSet::new() };
+        for (file, text) in
+            sources.iter().chain(&trade).filter(|(file, _)| *file != WORDS)
+        {
+            let text = either.replace_all(text, "$1").replace("''", "'");
+            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            // The keys of a table are printed without their hyphens.
+            let spaced = if trade.contains_key(file) {
+                text.replace('-', " ")
+            } else {
+                String::new()
+            };
+            for run in runs(&text).into_iter().chain(runs(&spaced)) {
+                let words: Vec<&str> = run.split(' ').collect();
+                for at in 0..=words.len() {
+                    out.edges.insert(words[..at].join(" "));
+                    out.edges.insert(words[at..].join(" "));
+                }
+            }
+            out.whole.push_str(&text);
+            out.whole.push('\n');
+        }
+        out
+    }
+
+    /// Whether a run is an author's: as it stands, or put together of few pieces that authors wrote,
+    /// as a rank and a name are.
+    fn has(&self, run: &str) -> bool {
+        let words: Vec<&str> = run.split(' ').collect();
+        self.whole.contains(run) || self.pieces(&words, 3)
+    }
+
+    fn pieces(&self, words: &[&str], most: usize) -> bool {
+        let own = |piece: &[&str]| {
+            let text = piece.join(" ");
+            let unit = piece.len() == 1 && (find(&text).is_some() || text.len() == 1);
+            let inside = piece.len() > 3 && self.whole.contains(&text);
+            unit || inside || self.edges.contains(&text)
+        };
+        words.is_empty()
+            || most > 0
+                && (1..=words.len())
+                    .any(|at| own(&words[..at]) && self.pieces(&words[at..], most - 1))
+    }
+}
+
+/// What stands for no word: codes of forms, letters of revisions and of choices.
+fn is_code(run: &str) -> bool {
+    let code = r"^([A-Z]{1,4}-[A-Z]{1,4}|[A-Z]{2}|[a-f]{2,6}|[A-Z]( [A-Z])+)$";
+    let code = Regex::new(code).unwrap();
+    code.is_match(run)
+}
+
+fn is_for_browsers(line: &str) -> bool {
+    ["default-src", "width=device", "light dark"]
+        .iter()
+        .any(|begin| line.starts_with(begin))
+}
+
+/// Texts by where they stand, held against what authors wrote.
+fn leaks(
+    sources: &Sources,
+    texts: impl Iterator<Item = (String, Vec<String>)>,
+) -> Vec<String> {
+    let written = Written::of(sources);
+    let mut found: BTreeMap<String, (usize, String)> = BTreeMap::new();
+    for (place, lines) in texts {
+        for line in lines.iter().filter(|line| !is_for_browsers(line)) {
+            for run in runs(line).into_iter().filter(|run| !is_code(run)) {
+                if !written.has(&run) {
+                    let leak = found.entry(run).or_insert((0, place.clone()));
+                    leak.0 += 1;
+                }
+            }
+        }
+    }
+    let told = found.into_iter();
+    told.map(|(run, (count, place))| format!("{run:?}: {count} times, first in {place}"))
+        .collect()
+}
+
+#[test]
+fn nothing_on_a_page_is_said_in_other_words_than_the_departments() {
+    let sources = example();
+    let course = course(&sources);
+    let pages = pages(&course).into_iter().map(|(path, text)| (path, visible(&text)));
+    let leaks = leaks(&sources, pages);
+    assert!(leaks.is_empty(), "{}\n{}", leaks.len(), leaks.join("\n"));
+}
