@@ -1,7 +1,84 @@
 // The script of a page with an engine: it draws what the engine says, hands in clocks and chance,
 // and keeps strings. Every rule, sentence and number comes from the engine.
 "use strict";
-(() => {
+const engine = (() => {
+  // ---- the engine is fetched ----
+  //
+  // From a web space as WebAssembly, which the browser compiles while it arrives; the script stands
+  // in the head, so that this begins before the page itself is read. From a folder no page may
+  // fetch, so there the same engine comes as a script with its bytes as text; a page that is sent
+  // has that script in itself.
+
+  const own = document.currentScript;
+  const named = own.dataset.engine;
+  const packed = () => window.drillwrightEngine;
+
+  const script = () =>
+    packed() ??
+    new Promise((resolve, reject) => {
+      const element = document.createElement("script");
+      element.src = `${named}.js`;
+      element.onload = () => resolve(packed());
+      element.onerror = reject;
+      document.head.append(element);
+    });
+
+  const unpacked = async () => {
+    const bytes = Uint8Array.from(atob(await script()), (letter) => letter.codePointAt(0));
+    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+    return WebAssembly.compile(await new Response(stream).arrayBuffer());
+  };
+
+  const fetched = async () => {
+    const answer = await fetch(`${named}.wasm`);
+    if (!answer.ok) throw new Error(answer.statusText);
+    // A web space that does not know the kind of file says another, and streams are not for it.
+    if (answer.headers.get("content-type") !== "application/wasm") return WebAssembly.compile(await answer.arrayBuffer());
+    return WebAssembly.compileStreaming(answer);
+  };
+
+  const able = window.WebAssembly && window.DecompressionStream;
+  const near = packed() || !location.protocol.startsWith("http");
+  const compile = () => (near ? unpacked() : fetched().catch(unpacked));
+  let compiled = null;
+  // What failed is tried again when the engine is wanted again.
+  const wanted = () =>
+    (compiled ??= compile()).catch((fault) => {
+      compiled = null;
+      throw fault;
+    });
+  // Begun at once; whoever wants the engine is told of a fault then.
+  if (able) wanted().catch(() => {});
+
+  // A sentence of the engine that says why there is no answer.
+  class Said extends Error {}
+
+  const reader = new TextDecoder();
+  const writer = new TextEncoder();
+
+  // One request and its answer. Throws what the engine says, and whatever it throws when it
+  // breaks down: then it is started again.
+  const started = async () => {
+    const { exports: inside } = await WebAssembly.instantiate(await wanted(), {});
+    return (request) => {
+      const sent = writer.encode(request);
+      const at = inside.alloc(sent.length);
+      new Uint8Array(inside.memory.buffer, at, sent.length).set(sent);
+      const answer = inside.call(at, sent.length);
+      const length = new DataView(inside.memory.buffer, answer, 4).getUint32(0, true);
+      const text = reader.decode(new Uint8Array(inside.memory.buffer, answer + 4, length));
+      inside.free(answer, length + 4);
+      const { done, fault } = JSON.parse(text);
+      if (fault !== undefined) throw new Said(fault);
+      return done;
+    };
+  };
+
+  return { able, started, Said, came: () => compiled !== null };
+})();
+
+const page = () => {
+  const { able, started, Said, came } = engine;
   const byId = (id) => document.getElementById(id);
   const place = byId("engine");
   if (!place) return;
@@ -191,7 +268,7 @@
     store.tell(keys);
   };
 
-  const fetched = async ([name, key]) => {
+  const handOver = async ([name, key]) => {
     const text = memory.get(key) ?? (await store.read([key]))[0];
     if (text === undefined) send(null);
     else hand([name, text]);
@@ -223,11 +300,11 @@
   // ---- the engine ----
 
   const start = async () => {
-    const started = await window.drillwrightStart();
+    const opening = await started();
     const kit = byId("kit");
     const text = (kit.content ?? kit).textContent;
-    keys = started(`{"ask":"open","${place.dataset.kit}":${text}}`).keys;
-    call = started;
+    keys = opening(`{"ask":"open","${place.dataset.kit}":${text}}`).keys;
+    call = opening;
     await learn();
     await handIn();
   };
@@ -268,7 +345,7 @@
       return take(tap);
     }
     if (turn.file) hand(turn.file);
-    if (turn.fetch) await fetched(turn.fetch);
+    if (turn.fetch) await handOver(turn.fetch);
     // Taken at once: what waits behind it was meant for what stands then.
     if (turn.gather?.length) await take({ ...tap, event: { do: "together", texts: await texts(turn.gather) } });
     if (turn.asks.includes("erase")) await erased();
@@ -290,6 +367,8 @@
       try {
         if (!call) {
           await start();
+          // An engine that came after all is told of by its view.
+          if (!drawn) trouble.hidden = true;
           // What was tapped while nothing was open yet was meant for what opens.
           if (next?.of === "") next.of = of;
         }
@@ -297,15 +376,18 @@
         else if (await learn()) await handIn();
         if (!quiet) trouble.hidden = true;
       } catch (fault) {
-        const plain = fault instanceof window.drillwrightStart.Said;
-        trouble.textContent = plain ? fault.message : trouble.dataset.says;
+        const plain = fault instanceof Said;
+        // An engine that never came did not break down.
+        const what = came() ? "says" : "missing";
+        trouble.textContent = plain ? fault.message : trouble.dataset[what];
+        if (!came()) place.textContent = "";
         trouble.hidden = false;
         if (!plain) call = null;
         if (!quiet) waiting.push(null);
       }
     }
     busy = false;
-    drawn = true;
+    drawn = call !== null;
   };
 
   // ---- drawing ----
@@ -386,8 +468,9 @@
     send({ ...submitted.target.act, ...Object.fromEntries(fields.map(({ name, value }) => [name, value])) });
   });
 
-  if (!window.drillwrightEngine || !window.DecompressionStream) return;
+  if (!able) return;
   byId("without").hidden = true;
+  place.textContent = place.dataset.loading;
   store.hear(() => send(null));
   document.addEventListener("visibilitychange", () => {
     hold();
@@ -395,4 +478,7 @@
   });
   const question = new URLSearchParams(location.search).get("question");
   send(question && place.dataset.store === "strings" ? { do: "only", question } : null);
-})();
+};
+
+if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", page);
+else page();

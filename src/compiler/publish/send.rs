@@ -61,7 +61,8 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         None => String::new(),
     };
     let text = |name: &str| Theme::of(course).file(name).to_owned();
-    let (engine, script, style) = (text("engine.js"), text("page.js"), style(course));
+    let (engine, script, style) =
+        (text("engine-practice.js"), text("page.js"), style(course));
     let policy = format!(
         "default-src 'none'; script-src '{}' '{}' 'wasm-unsafe-eval'; style-src '{}'; \
          img-src data:; base-uri 'none'; form-action 'none'",
