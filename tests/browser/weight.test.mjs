@@ -127,7 +127,7 @@ test("how long a slow phone takes is told", async () => {
     await page.goto(on.server.url + name);
     const [shown, network] = await (await page.waitForFunction(() => {
       const ends = [...performance.getEntriesByType("resource"), ...performance.getEntriesByType("navigation")];
-      return window.shownAt && [window.shownAt, Math.max(...ends.filter(({ name }) => /html|wasm|page\.js|plain\.css/.test(name)).map(({ responseEnd }) => responseEnd))];
+      return window.shownAt && [window.shownAt, Math.max(...ends.filter(({ name }) => /html|wasm|(page|start)\.js|plain\.css/.test(name)).map(({ responseEnd }) => responseEnd))];
     }, { timeout: 120_000, polling: 200 })).jsonValue();
     console.log(`${name}: ${Math.round(shown)} ms to the first view, ${Math.round(shown - network)} ms of them after the network, six times slower than this machine; ${weight(name.replace(/\?.*/, ""))} bytes`);
     await close();

@@ -1,91 +1,12 @@
 // The script of a page with an engine: it draws what the engine says, hands in clocks and chance,
 // and keeps strings. Every rule, sentence and number comes from the engine.
 "use strict";
-const engine = (() => {
-  // ---- the engine is fetched ----
-  //
-  // From a web space as WebAssembly, which the browser compiles while it arrives; the script stands
-  // in the head, so that this begins before the page itself is read. From a folder no page may
-  // fetch, so there the same engine comes as a script with its bytes as text; a page that is sent
-  // has that script in itself.
-
-  const own = document.currentScript;
-  const named = own.dataset.engine;
-  const packed = () => window.drillwrightEngine;
-
-  const script = () =>
-    packed() ??
-    new Promise((resolve, reject) => {
-      const element = document.createElement("script");
-      element.src = `${named}.js`;
-      element.onload = () => resolve(packed());
-      element.onerror = reject;
-      document.head.append(element);
-    });
-
-  const unpacked = async () => {
-    const bytes = Uint8Array.from(atob(await script()), (letter) => letter.codePointAt(0));
-    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
-    return WebAssembly.compile(await new Response(stream).arrayBuffer());
-  };
-
-  const fetched = async () => {
-    const answer = await fetch(`${named}.wasm`);
-    if (!answer.ok) throw new Error(answer.statusText);
-    // A web space that does not know the kind of file says another, and streams are not for it.
-    if (answer.headers.get("content-type") !== "application/wasm") return WebAssembly.compile(await answer.arrayBuffer());
-    return WebAssembly.compileStreaming(answer);
-  };
-
-  const able = window.WebAssembly && window.DecompressionStream;
-  const near = packed() || !location.protocol.startsWith("http");
-  const compile = () => (near ? unpacked() : fetched().catch(unpacked));
-  let compiled = null;
-  // What failed is tried again when the engine is wanted again.
-  const wanted = () =>
-    (compiled ??= compile()).catch((fault) => {
-      compiled = null;
-      throw fault;
-    });
-  // Begun at once; whoever wants the engine is told of a fault then.
-  if (able) wanted().catch(() => {});
-
-  // A sentence of the engine that says why there is no answer.
-  class Said extends Error {}
-
-  const reader = new TextDecoder();
-  const writer = new TextEncoder();
-
-  // One request and its answer. Throws what the engine says, and whatever it throws when it
-  // breaks down: then it is started again.
-  const started = async () => {
-    const { exports: inside } = await WebAssembly.instantiate(await wanted(), {});
-    return (request) => {
-      const sent = writer.encode(request);
-      const at = inside.alloc(sent.length);
-      new Uint8Array(inside.memory.buffer, at, sent.length).set(sent);
-      const answer = inside.call(at, sent.length);
-      const length = new DataView(inside.memory.buffer, answer, 4).getUint32(0, true);
-      const text = reader.decode(new Uint8Array(inside.memory.buffer, answer + 4, length));
-      inside.free(answer, length + 4);
-      const { done, fault } = JSON.parse(text);
-      if (fault !== undefined) throw new Said(fault);
-      return done;
-    };
-  };
-
-  return { able, started, Said, came: () => compiled !== null };
-})();
-
-const page = () => {
+(() => {
   const { able, started, Said, came } = engine;
   const byId = (id) => document.getElementById(id);
   const place = byId("engine");
   if (!place) return;
-  const says = byId("says");
-  const trouble = byId("trouble");
-  const kept = byId("kept");
-  const handed = byId("handed");
+  const [says, trouble, kept, handed] = ["says", "trouble", "kept", "handed"].map(byId);
 
   let call = null;
   let keys = [];
@@ -301,12 +222,11 @@ const page = () => {
 
   const start = async () => {
     const opening = await started();
-    const kit = byId("kit");
-    const text = (kit.content ?? kit).textContent;
+    const { content, textContent } = byId("kit");
+    const text = content?.textContent ?? textContent;
     keys = opening(`{"ask":"open","${place.dataset.kit}":${text}}`).keys;
     call = opening;
-    await learn();
-    await handIn();
+    await again();
   };
 
   const ask = (what) => {
@@ -414,8 +334,7 @@ const page = () => {
     }
   };
 
-  const fits = (old, node) =>
-    old?.nodeName === node.tag.toUpperCase() && old.id === (node.with?.id ?? "");
+  const fits = (old, node) => old?.nodeName === node.tag.toUpperCase() && old.id === (node.with?.id ?? "");
 
   const fill = (element, nodes) => {
     nodes.forEach((node, at) => {
@@ -459,9 +378,7 @@ const page = () => {
     tapped = button;
     if (button?.act && !twice) send(button.act);
   });
-  place.addEventListener("input", ({ target }) => {
-    if (target.act) send({ ...target.act, text: target.value });
-  });
+  place.addEventListener("input", ({ target }) => target.act && send({ ...target.act, text: target.value }));
   place.addEventListener("submit", (submitted) => {
     submitted.preventDefault();
     const fields = [...submitted.target.elements].filter(({ name, act }) => name && !act);
@@ -478,7 +395,4 @@ const page = () => {
   });
   const question = new URLSearchParams(location.search).get("question");
   send(question && place.dataset.store === "strings" ? { do: "only", question } : null);
-};
-
-if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", page);
-else page();
+})();

@@ -35,7 +35,7 @@ pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
         files.push((format!("{side}/plain.css"), text.clone().into_bytes()));
         let compiled = format!("{door}.wasm");
         files.push((format!("{side}/{compiled}"), theme.engine(&compiled).to_vec()));
-        for script in [format!("{door}.js").as_str(), "page.js", "leaf.js"] {
+        for script in [format!("{door}.js").as_str(), "start.js", "page.js", "leaf.js"] {
             let bytes = theme.file(script);
             files.push((format!("{side}/{script}"), bytes.as_bytes().to_vec()));
         }

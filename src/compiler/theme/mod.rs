@@ -61,7 +61,7 @@ mod tests {
     #[test]
     fn the_plain_theme_has_all_that_pages_ask_for() {
         let theme = Theme::plain();
-        for name in ["plain.css", "sheet.css", "page.js", "icon.svg"] {
+        for name in ["plain.css", "sheet.css", "start.js", "page.js", "icon.svg"] {
             assert!(!theme.file(name).is_empty(), "{name}");
         }
         for door in ["practice", "live"] {
