@@ -6,13 +6,18 @@
 //! free(answer, 4 + length)      the page has read it
 //! ```
 //!
-//! Nothing is decided here: [`Engine::call`] is the same one that the terminal uses.
+//! Nothing is decided here: `Door::call` is the same one that the terminal uses. The crate is
+//! compiled twice, once for each door, because a page fetches what it needs alone.
 
 #![deny(missing_docs)]
 
 use std::cell::RefCell;
 
-use drillwright_engine::practice::Engine;
+use drillwright_engine::practice::Door as _;
+#[cfg(not(feature = "live"))]
+use drillwright_engine::practice::Questions as Engine;
+#[cfg(feature = "live")]
+use drillwright_engine::practice::Runs as Engine;
 
 thread_local! {
     static ENGINE: RefCell<Engine> = RefCell::new(Engine::default());

@@ -16,7 +16,8 @@ const hash = (bytes) => createHash("sha256").update(bytes).digest("hex");
 function loads(text) {
   const tags = text.matchAll(/<(?:link|script|img|source|iframe|use)\b[^>]*?\s(?:href|src)="([^"#?]+)/g);
   const styles = text.matchAll(/url\(\s*["']?([^"')#?]+)|@import\s+["']([^"']+)/g);
-  const names = [...tags, ...styles].map(([, one, other]) => one ?? other);
+  const engines = [...text.matchAll(/\sdata-engine="([^"]+)"/g)].flatMap(([, one]) => [[, `${one}.wasm`], [, `${one}.js`]]);
+  const names = [...tags, ...styles, ...engines].map(([, one, other]) => one ?? other);
   return names.filter((name) => !/^(data|https?):/.test(name));
 }
 

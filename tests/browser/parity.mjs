@@ -1,12 +1,15 @@
 // Asks the engine of the pages what the program was asked, and compares the bytes.
-// node parity.mjs ENGINE.js REQUESTS.json, a list of pairs: request, answer.
+// node parity.mjs ENGINE REQUESTS.json, a list of pairs: request, answer. ENGINE.wasm is asked, and
+// ENGINE.js must hold the same.
 
 import { readFileSync } from "node:fs";
 import { gunzipSync } from "node:zlib";
 
-const [script, requests] = process.argv.slice(2);
-const text = /drillwrightEngine = "([^"]+)"/.exec(readFileSync(script, "utf8"))[1];
-const module = new WebAssembly.Module(gunzipSync(Buffer.from(text, "base64")));
+const [compiled, requests] = process.argv.slice(2);
+const bytes = readFileSync(`${compiled}.wasm`);
+const text = /drillwrightEngine = "([^"]+)"/.exec(readFileSync(`${compiled}.js`, "utf8"))[1];
+if (!gunzipSync(Buffer.from(text, "base64")).equals(bytes)) throw new Error(`${compiled}.js is not ${compiled}.wasm`);
+const module = new WebAssembly.Module(bytes);
 if (WebAssembly.Module.imports(module).length > 0) throw new Error("the engine imports something");
 const engine = new WebAssembly.Instance(module, {}).exports;
 

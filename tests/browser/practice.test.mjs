@@ -341,3 +341,13 @@ for (const name of ["crew/page.js", "staff/page.js"]) {
     assert.equal(code.match(/getRandomValues/g)?.length, 1);
   });
 }
+
+// The one script that may fetch: the engine beside it, and nothing else.
+for (const name of ["crew/start.js", "staff/start.js"]) {
+  test(`${name} fetches the engine alone`, () => {
+    const script = readFileSync(join(site, name), "utf8");
+    assert.ok(script.split("\n").length < 100);
+    assert.deepEqual(script.match(/fetch\([^)]*\)/g), ["fetch(`${named}.wasm`)"]);
+    assert.doesNotMatch(script, /XMLHttpRequest|WebSocket|sendBeacon|\beval\b|new Function|\bMath\b|Date\b|localStorage|indexedDB/);
+  });
+}

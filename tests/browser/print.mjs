@@ -54,6 +54,10 @@ function promises() {
   return {
     headlines: [...new Set(texts("[data-caution-headline]"))],
     kind: document.body.dataset.kind ?? "",
+    // The code of the form and the name of what it is, and on a graded paper whose it is: a leaf that
+    // falls out of a pile is put back by them. Sheets of a chain are forms of several drills.
+    marks: [".formcode, .so-nav .form", "h1", ".signed b"].flatMap((mark) => texts(mark).slice(0, 1)),
+    steps: document.querySelectorAll(".steps > li").length,
   };
 }
 
@@ -112,7 +116,7 @@ function orphans(sides, all) {
 /** Prints a page on one size of paper; returns the faults and how many sheets there are. */
 export async function printed(browser, folder, name, paper, onEach) {
   const { page, faults } = await open(browser, folder, name, 1280, paper);
-  const { headlines, kind } = await page.evaluate(promises);
+  const { headlines, kind, marks, steps } = await page.evaluate(promises);
   const below = await page.evaluate(foot);
   await page.emulateMediaType("print");
   const over = await page.evaluate(heads);
@@ -123,7 +127,7 @@ export async function printed(browser, folder, name, paper, onEach) {
   if (headlines.length > 3) faults.push(`${headlines.length} cautions; three at most`);
   // Each leaf of a chain carries the cautions of its own drill, not those of its head leaf.
   const chain = kind === "sign-off-chain";
-  const wanted = [sentence, ...(chain ? [] : headlines), ...onEach];
+  const wanted = [sentence, ...(chain ? [] : [...headlines, ...marks]), ...onEach];
   const sides = bodies(pdf, below);
   faults.push(...orphans(sides, over));
   // A last side for a few lines is a sheet of paper for nothing. One side alone wastes none.
@@ -142,6 +146,16 @@ export async function printed(browser, folder, name, paper, onEach) {
       }
     }
   });
+  // A drill card is one leaf.
+  if (kind === "drill" && steps <= 15 && texts.length > 2) {
+    faults.push(`${paper}: a drill card of ${steps} steps on ${texts.length} sides`);
+  }
+  if (!kind.startsWith("sign-off")) {
+    texts.forEach((text, at) => {
+      if (new RegExp(`(page|side) ${at + 1} of ${texts.length}\\b`).test(text)) return;
+      faults.push(`${paper}, sheet ${at + 1} of ${texts.length}: it does not say which it is`);
+    });
+  }
   // A sheet says of each side which one it is of how many: two sides of one leaf, or three where
   // its steps or numbers are too many for two. A bundle of sheets is one such row after another.
   if (kind.startsWith("sign-off")) {

@@ -16,6 +16,7 @@ const types = {
   ".js": "text/javascript",
   ".json": "application/json",
   ".svg": "image/svg+xml",
+  ".wasm": "application/wasm",
   ".webmanifest": "application/manifest+json",
 };
 

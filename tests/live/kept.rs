@@ -251,7 +251,7 @@ fn a_tap_for_a_run_that_is_no_longer_open_does_nothing() {
     let turn = ask(&mut page.tab.engine, &meant)["done"].take();
     assert_eq!(turn["store"], json!({}));
     assert!(texts(&turn).contains("D. Juniper"), "{}", texts(&turn));
-    let live = Live::new(page.kit.clone()).unwrap();
+    let live = Live::of(page.kit.clone()).unwrap();
     page.tab.stored = stored;
     assert!(page.log().replay(&live).parts["flush"].marks.is_empty());
     // Meant for the run that is open it marks.
@@ -273,7 +273,7 @@ fn a_state_older_than_what_is_stored_takes_nothing_back() {
     page.send(&mark(1));
     page.hand_in(stored, false);
     page.send(&mark(1));
-    let live = Live::new(page.kit.clone()).unwrap();
+    let live = Live::of(page.kit.clone()).unwrap();
     let marks = page.log().replay(&live).parts["flush"].marks.len();
     assert_eq!(marks, 2);
     page.does("undo");

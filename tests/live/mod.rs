@@ -102,7 +102,7 @@ fn untouched_steps_are_asked_for_and_order_can_be_confirmed() {
     page.begin("engine-7");
     page.mark_all();
     for step in ["freeze", "tank-free", "close-slowly", "bottle"] {
-        let live = Live::new(page.kit.clone()).unwrap();
+        let live = Live::of(page.kit.clone()).unwrap();
         assert!(page.log().replay(&live).parts["flush"].marks.contains_key(step));
     }
     // Four taps are taken back: the marks of criticals, the last ones.

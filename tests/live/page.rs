@@ -98,7 +98,7 @@ impl Page {
         for (field, text) in fields {
             self.write(field, text);
         }
-        let live = Live::new(self.kit.clone()).unwrap();
+        let live = Live::of(self.kit.clone()).unwrap();
         let scored = live.scored();
         // Where the percent of the label hangs on it, the fuel.
         let kits = live.kits(rig);
@@ -146,7 +146,7 @@ impl Page {
     }
 
     pub(super) fn live(&self) -> Live {
-        Live::new(self.kit.clone()).unwrap()
+        Live::of(self.kit.clone()).unwrap()
     }
 
     pub(super) fn state(&self) -> State {

@@ -80,7 +80,7 @@ fn nothing_counts_that_does_not_stand_however_it_is_tapped() {
         }
         page.does("begin");
         tap_everything(&mut page, &drill);
-        let live = Live::new(kit).unwrap();
+        let live = Live::of(kit).unwrap();
         let state = page.log().replay(&live);
         let parts = sheets(&live, &state);
         let [part] = parts.as_slice() else { panic!("one drill") };
@@ -147,10 +147,10 @@ fn the_page_and_the_terminal_refuse_a_sheet_for_the_same() {
                 page.write(field, people[chance.place(people.len())]);
             }
         }
-        let modes: Vec<Mode> = Live::new(page.kit.clone()).unwrap().modes();
+        let modes: Vec<Mode> = Live::of(page.kit.clone()).unwrap().modes();
         page.write("mode", modes[chance.place(modes.len())].word());
         page.does("begin");
-        let live = Live::new(page.kit.clone()).unwrap();
+        let live = Live::of(page.kit.clone()).unwrap();
         let drill = page.kit.drills[0].drill.clone();
         for step in &drill.steps {
             let mark = ["done", "done", "not-done", "prompted"][chance.place(4)];

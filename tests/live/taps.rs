@@ -142,7 +142,7 @@ fn finished(page: &Page, mut event: Value) -> Value {
 fn whatever_is_tapped_the_saved_run_scores_the_same() {
     let course = example();
     let kit = LiveKit::of_drill(&course, &timed(&course), &stock::words());
-    let live = Live::new(kit.clone()).unwrap();
+    let live = Live::of(kit.clone()).unwrap();
     let words = stock::words();
     let saved = Cell::new(0);
     let config = ProptestConfig { cases: 24, ..ProptestConfig::default() };
@@ -210,7 +210,7 @@ fn a_number_that_is_none_is_named_before_saving() {
 fn another_role_of_the_run_is_scored_apart_with_the_first_in_its_crew() {
     let (_, mut page) = Page::drill("supply-change");
     page.declare("engine-7");
-    let live = Live::new(page.kit.clone()).unwrap();
+    let live = Live::of(page.kit.clone()).unwrap();
     let roles: Vec<String> = live.scored().iter().map(|role| role.id.clone()).collect();
     let [first, other] = roles.as_slice() else { panic!("{roles:?}") };
     page.write("role", first);

@@ -250,7 +250,7 @@ impl<'c> RunReader<'c> {
         }
         data.rigs = vec![kit.rig().clone()];
         // A kit that cannot be written has no hash, and then there is none for the run either.
-        Live::new(data)
+        Live::of(data)
             .map_or_else(|_fault| Vec::new(), |live| differences(&live, sheet, taps))
     }
 }

@@ -44,14 +44,18 @@ fn quoted(text: &str) -> String {
     out
 }
 
-/// Files beside the pages: the style sheet of each folder, and the engine with its script.
+/// Files beside the pages: the style sheet of each folder, and its engine with the
+/// script of its pages.
 pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
     let (text, theme) = (style(course), Theme::of(course));
     let mut files = Vec::new();
-    // Each folder stands alone: the crew's is handed out without the officers'.
-    for side in ["crew", "staff"] {
+    // Each folder stands alone: the crew's is handed out without the officers'. Nobody practises
+    // in that, and nobody scores in this.
+    for (side, door) in [("crew", "engine-practice"), ("staff", "engine-live")] {
         files.push((format!("{side}/plain.css"), text.clone().into_bytes()));
-        for script in ["engine.js", "page.js", "leaf.js"] {
+        let compiled = format!("{door}.wasm");
+        files.push((format!("{side}/{compiled}"), theme.engine(&compiled).to_vec()));
+        for script in [format!("{door}.js").as_str(), "start.js", "page.js", "leaf.js"] {
             let bytes = theme.file(script);
             files.push((format!("{side}/{script}"), bytes.as_bytes().to_vec()));
         }

@@ -64,8 +64,9 @@ struct StepView {
 
 #[derive(Serialize)]
 struct OrderView {
-    first: String,
-    then: String,
+    /// Number of the step, and what is done: on paper, where the steps stand above, the number alone.
+    first: (String, String),
+    then: (String, String),
     because: String,
     critical: bool,
 }
@@ -213,8 +214,10 @@ fn order(drill: &Drill) -> Vec<OrderView> {
         let action =
             step.and_then(|at| drill.steps.get(at)).map(|step| step.action.clone());
         step.zip(action).map_or_else(
-            || id.to_owned(),
-            |(at, action)| format!("{}. {}", at + 1, action.trim_end_matches('.')),
+            || (id.to_owned(), String::new()),
+            |(at, action)| {
+                ((at + 1).to_string(), format!(". {}", action.trim_end_matches('.')))
+            },
         )
     };
     let view = |rule: &crate::course::OrderRule| OrderView {

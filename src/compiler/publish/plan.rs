@@ -106,7 +106,7 @@ fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
         }
         PageKind::Chain(chain, rig) => sheets::chain_page(desk, chain, rig),
         PageKind::Due(index) => due::due_page(desk, *index),
-        PageKind::Run(run) => run::run_page(desk.run(run), run),
+        PageKind::Run(run) => run::run_page(desk, run),
         PageKind::Live(drill) => live::drill_page(desk, drill),
         PageKind::LiveChain(chain) => live::chain_page(desk, chain),
     }

@@ -23,6 +23,7 @@ struct SendView {
     style_html: String,
     kit_html: String,
     engine_html: String,
+    start_html: String,
     script_html: String,
 }
 
@@ -61,11 +62,13 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         None => String::new(),
     };
     let text = |name: &str| Theme::of(course).file(name).to_owned();
-    let (engine, script, style) = (text("engine.js"), text("page.js"), style(course));
+    let (engine, start) = (text("engine-practice.js"), text("start.js"));
+    let (script, style) = (text("page.js"), style(course));
     let policy = format!(
-        "default-src 'none'; script-src '{}' '{}' 'wasm-unsafe-eval'; style-src '{}'; \
+        "default-src 'none'; script-src '{}' '{}' '{}' 'wasm-unsafe-eval'; style-src '{}'; \
          img-src data:; base-uri 'none'; form-action 'none'",
         source_hash(&engine),
+        source_hash(&start),
         source_hash(&script),
         source_hash(&style)
     );
@@ -75,6 +78,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         style_html: style,
         kit_html: kit,
         engine_html: engine,
+        start_html: start,
         script_html: script,
     };
     // Its neighbours do not travel with it.

@@ -84,6 +84,11 @@ impl<'c> Desk<'c> {
         (way, stops)
     }
 
+    /// The way that ends with a sheet, as seen from a folder from which `crew` leads to the crew's.
+    pub(super) fn trail_from(&self, drill: &str, crew: &str) -> Vec<Stop> {
+        from_afar(self.trail(drill, Here::Sheet).1, crew)
+    }
+
     /// Number of a drill.
     pub(super) fn number(&self, drill: &str) -> String {
         drill_number(self.sees(&[("number", drill)]).course, drill)
@@ -98,6 +103,28 @@ impl<'c> Desk<'c> {
     pub(super) fn drill_after(&self, lesson: &str) -> Option<&'c Drill> {
         drill_of(self.sees(&[("drill-after", lesson)]).course, lesson)
     }
+}
+
+/// The way that ends with a sheet which is made beside the pages of a site. `crew` leads from its
+/// folder to the crew's; without it nobody knows what lies near it, and nothing is linked.
+pub(super) fn beside(
+    shared: &Shared<'_>,
+    drill: &Drill,
+    crew: Option<&str>,
+) -> Vec<Stop> {
+    match crew {
+        Some(crew) => {
+            from_afar(stops(shared, &way(shared.course, drill), Here::Sheet), crew)
+        }
+        None => stops(shared, &Way::default(), Here::Sheet),
+    }
+}
+
+fn from_afar(mut stops: Vec<Stop>, crew: &str) -> Vec<Stop> {
+    for stop in stops.iter_mut().filter(|stop| !stop.file.is_empty()) {
+        stop.file.insert_str(0, crew);
+    }
+    stops
 }
 
 fn stops(shared: &Shared<'_>, way: &Way, here: Here) -> Vec<Stop> {

@@ -34,6 +34,11 @@ pub fn theme(name: &str) -> Option<&'static str> {
     THEME.get_file(name)?.contents_utf8()
 }
 
+/// One file of the theme as it is, text or not.
+pub fn theme_bytes(name: &str) -> Option<&'static [u8]> {
+    Some(THEME.get_file(name)?.contents())
+}
+
 /// Every text of the theme whose name ends in `ending`, by name in order.
 pub fn theme_texts(ending: &str) -> BTreeMap<String, &'static str> {
     texts(&THEME, ending)

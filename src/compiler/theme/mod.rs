@@ -85,6 +85,11 @@ impl<'c> Theme<'c> {
         stock::theme_texts(".html").into_iter().map(named).collect()
     }
 
+    /// An engine of the pages: it is no text, and no department lays another over it.
+    pub fn engine(self, name: &str) -> &'static [u8] {
+        stock::theme_bytes(name).unwrap_or_default()
+    }
+
     /// Style, script or picture of that name.
     pub fn file(self, name: &str) -> &'static str {
         stock::theme(name).unwrap_or_default()
@@ -98,8 +103,13 @@ mod tests {
     #[test]
     fn the_plain_theme_has_all_that_pages_ask_for() {
         let theme = Theme::plain();
-        for name in ["plain.css", "sheet.css", "page.js", "engine.js", "icon.svg"] {
+        for name in ["plain.css", "sheet.css", "start.js", "page.js", "icon.svg"] {
             assert!(!theme.file(name).is_empty(), "{name}");
+        }
+        for door in ["practice", "live"] {
+            assert!(!theme.file(&format!("engine-{door}.js")).is_empty(), "{door}");
+            let compiled = theme.engine(&format!("engine-{door}.wasm"));
+            assert!(compiled.starts_with(b"\0asm"), "{door}");
         }
         assert!(theme.templates().contains_key("base.html"));
         assert!(theme.words().keys().count() > 1000);

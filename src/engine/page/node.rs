@@ -5,14 +5,24 @@
 //! touch sends stands in a node. A node's text comes before its children, so a text that
 //! follows a child is a child of its own.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::ops::{Deref, DerefMut};
 
 use serde::Serialize;
 use serde_json::Value;
 
 /// One element.
+///
+/// It is handed on by its address: a page is made of hundreds of calls that take an element and
+/// give it back, and moving all of it each time is a quarter of a page's engine.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Node {
+#[serde(transparent)]
+pub struct Node(Box<Element>);
+
+/// What an element is.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Element {
     /// Its tag.
     pub tag: &'static str,
     /// Its text; before its children.
@@ -27,41 +37,67 @@ pub struct Node {
     pub act: Option<Value>,
     /// What stands inside.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub kids: Vec<Self>,
+    pub kids: Vec<Node>,
+}
+
+impl Deref for Node {
+    type Target = Element;
+
+    fn deref(&self) -> &Element {
+        &self.0
+    }
+}
+
+impl DerefMut for Node {
+    fn deref_mut(&mut self) -> &mut Element {
+        &mut self.0
+    }
 }
 
 impl Node {
     /// An element without text.
     pub fn new(tag: &'static str) -> Self {
-        let (text, with) = (String::new(), BTreeMap::new());
-        Self { tag, text, with, act: None, kids: Vec::new() }
+        Self::made(tag, Cow::Borrowed(""))
     }
 
     /// An element with text.
-    pub fn text(tag: &'static str, text: impl Into<String>) -> Self {
-        Self { text: text.into(), ..Self::new(tag) }
+    pub fn text<'t>(tag: &'static str, text: impl Into<Cow<'t, str>>) -> Self {
+        Self::made(tag, text.into())
+    }
+
+    // Written once, whatever the text is handed over as.
+    #[inline(never)]
+    fn made(tag: &'static str, text: Cow<'_, str>) -> Self {
+        let (text, with) = (text.into_owned(), BTreeMap::new());
+        Self(Box::new(Element { tag, text, with, act: None, kids: Vec::new() }))
     }
 
     /// A button that sends an event.
-    pub fn button(text: impl Into<String>, act: Value) -> Self {
+    pub fn button<'t>(text: impl Into<Cow<'t, str>>, act: Value) -> Self {
         Self::text("button", text).with("type", "button").acts(act)
     }
 
     /// With an attribute.
     #[must_use]
-    pub fn with(mut self, name: &'static str, value: impl Into<String>) -> Self {
-        self.with.insert(name, value.into());
+    pub fn with<'t>(self, name: &'static str, value: impl Into<Cow<'t, str>>) -> Self {
+        self.having(name, value.into())
+    }
+
+    #[inline(never)]
+    fn having(mut self, name: &'static str, value: Cow<'_, str>) -> Self {
+        self.with.insert(name, value.into_owned());
         self
     }
 
     /// With a class.
     #[must_use]
-    pub fn class(self, name: impl Into<String>) -> Self {
+    pub fn class<'t>(self, name: impl Into<Cow<'t, str>>) -> Self {
         self.with("class", name)
     }
 
     /// With the event it sends.
     #[must_use]
+    #[inline(never)]
     pub fn acts(mut self, act: Value) -> Self {
         self.act = Some(act);
         self
@@ -70,7 +106,9 @@ impl Node {
     /// With children.
     #[must_use]
     pub fn holding(mut self, kids: impl IntoIterator<Item = Self>) -> Self {
-        self.kids.extend(kids);
+        for kid in kids {
+            self.kids.push(kid);
+        }
         self
     }
 }

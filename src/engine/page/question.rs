@@ -130,7 +130,7 @@ pub fn solution((item, key): (&Item, &ItemKey), wording: Wording<'_>) -> Vec<Nod
         };
         nodes.extend(right_order((item, key), wording));
         if !key.order.is_empty() {
-            nodes.push(Node::new("ul").holding(key.order.iter().map(rule)));
+            nodes.push(Node::new("ul").holding(rules(&key.order).map(rule)));
         }
     }
     nodes.extend(key.because.iter().map(|because| Node::text("p", because.clone())));
@@ -139,6 +139,20 @@ pub fn solution((item, key): (&Item, &ItemKey), wording: Wording<'_>) -> Vec<Nod
         nodes.push(working(of, wording));
     }
     nodes
+}
+
+/// The rules of an order without the pairs that follow from two of them: whoever reads a key wants
+/// what the drill says, and the reasons of both stand there already.
+fn rules(all: &[OrderReason]) -> impl Iterator<Item = &OrderReason> {
+    let follows = |pair: &OrderReason| {
+        all.iter().any(|one| {
+            let on =
+                |next: &OrderReason| next.first == one.then && next.then == pair.then;
+            let told = pair.because.contains(&one.because);
+            one.first == pair.first && told && all.iter().any(on)
+        })
+    };
+    all.iter().filter(move |pair| !follows(pair))
 }
 
 /// The steps in an order that the drill allows.

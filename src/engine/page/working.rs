@@ -1,5 +1,7 @@
 //! A worked solution as it stands on a board: givens, lines, answer, and what it rests on.
 
+use std::borrow::Cow;
+
 use super::aloud;
 use super::node::Node;
 use super::wording::Wording;
@@ -33,7 +35,7 @@ pub fn working(of: Working<'_>, wording: Wording<'_>) -> Node {
 }
 
 /// In the place of a worked solution: why there is none.
-pub fn refused(title: &str, says: impl Into<String>) -> Node {
+pub fn refused<'t>(title: &str, says: impl Into<Cow<'t, str>>) -> Node {
     figure(title).holding([Node::text("p", says).class("verdict")])
 }
 

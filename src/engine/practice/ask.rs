@@ -5,15 +5,43 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-use super::kit::PageKit;
+use super::kit::PracticeKit;
 use super::live::{At, LiveKit};
 use crate::course::RunSheet;
+use crate::scoring::KitData;
 
 /// `open`: takes a kit; every later request is answered with it.
 #[derive(Debug, Clone, Deserialize)]
 pub struct Open {
     /// The kit.
-    pub kit: PageKit,
+    pub kit: QuestionsKit,
+}
+
+/// What [`Questions`](super::Questions) reads of a [`PageKit`](super::PageKit).
+#[derive(Debug, Clone, Deserialize)]
+pub struct QuestionsKit {
+    /// See [`FORMAT`](super::FORMAT).
+    pub format: u32,
+    /// What there is to practise.
+    #[serde(default)]
+    pub practice: Option<PracticeKit>,
+}
+
+/// `open` with the kit of a drill.
+#[derive(Debug, Clone, Deserialize)]
+pub struct OpenRun {
+    /// The kit.
+    pub kit: RunsKit,
+}
+
+/// What [`Runs`](super::Runs) reads of a [`PageKit`](super::PageKit).
+#[derive(Debug, Clone, Deserialize)]
+pub struct RunsKit {
+    /// See [`FORMAT`](super::FORMAT).
+    pub format: u32,
+    /// What a run is scored with.
+    #[serde(default)]
+    pub run: Option<KitData>,
 }
 
 /// `open` with a live sheet's kit.

@@ -7,7 +7,6 @@ use serde::{Deserialize, Serialize};
 use crate::course::{
     Course, Draw, Drill, Objective, Question, QuestionKind, QuestionSet, Rig,
 };
-use crate::fingerprint::{NotCanonical, revision};
 use crate::formulas::{Library, Reach};
 use crate::quantity::{Comma, System};
 use crate::quiz;
@@ -38,16 +37,14 @@ const WORDS: &[&str] = &[
     "page.constant-used",
 ];
 
-/// The kit of a page, as canonical JSON in it: for practice, for a live run, or for both.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+/// The kit of a page, as canonical JSON in it: for practice, or for a live run.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct PageKit {
     /// See [`FORMAT`].
     pub format: u32,
     /// For practice.
-    #[serde(default)]
     pub practice: Option<PracticeKit>,
     /// For a live run: what it is scored with.
-    #[serde(default)]
     pub run: Option<scoring::KitData>,
 }
 
@@ -221,12 +218,12 @@ pub struct Opened {
 }
 
 impl Opened {
-    /// Checks the formulas of a kit and takes its revision.
-    pub fn new(data: PracticeKit) -> Result<Self, NotCanonical> {
-        let revision = revision(&data)?;
+    /// Checks the formulas of a kit of that revision: of the kit as it was written, so that no
+    /// page writes it once more to know.
+    pub fn new(data: PracticeKit, revision: String) -> Self {
         // A formula that has a fault is left out; the question that needs it then says so.
         let library = data.reach.library(&data.words);
-        Ok(Self { data, library, revision })
+        Self { data, library, revision }
     }
 
     /// Everything it holds.

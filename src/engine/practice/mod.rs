@@ -11,6 +11,8 @@
 //! draws nothing and stores nothing itself; it asks neither clock nor chance. The kit carries
 //! all that a page can reach and nothing of a person or a graded paper.
 
+mod decode;
+mod events;
 mod kit;
 mod view;
 mod code;
@@ -19,17 +21,20 @@ mod pad;
 mod standing;
 mod plan;
 mod table;
+mod drawing;
 mod question;
 mod show;
 mod session;
 pub mod live;
 mod ask;
-mod decode;
 mod entrance;
 
-pub use ask::{List, OfVariant, Open, OpenLive, Score, Stored, Tap, Work, Written};
+pub use ask::{
+    List, OfVariant, Open, OpenLive, OpenRun, QuestionsKit, RunsKit, Score, Stored, Tap,
+    Work, Written,
+};
 pub use code::{CodeFault, SessionCode};
-pub use entrance::Engine;
+pub use entrance::{Door, Engine, Questions, Runs};
 pub use history::{History, Standing, Try};
 pub use kit::{FORMAT, Opened, PageKit, PracticeKit};
 pub use plan::plan;

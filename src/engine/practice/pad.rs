@@ -1,9 +1,8 @@
 //! The keypad under a question, for a phone in one hand.
 
-use serde_json::json;
-
 use super::table::Table;
 use super::view::Node;
+use crate::practice::view::{doing, valued};
 use crate::quantity::Comma;
 
 /// Marks that a number can hold once: a point or a comma, the colon of minutes and seconds.
@@ -35,7 +34,7 @@ pub(super) fn pressed(text: &str, key: &str) -> String {
 pub(super) fn pad(table: &Table<'_>, minutes: bool) -> Node {
     let words = table.opened.words();
     let key = |text: &str, key: &str| {
-        Node::button(text, json!({ "do": "press", "key": key }))
+        Node::button(text, doing("press", &[("key", valued(&key))]))
             // Whoever types needs no keys of a keypad to go through.
             .with("tabindex", "-1")
             .with("data-again", "yes")

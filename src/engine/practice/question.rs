@@ -1,13 +1,12 @@
 //! The views of one question: open, and judged with its working.
 
-use serde_json::json;
-
 use super::pad::pad;
 use super::standing::standing;
 use super::table::{Session, Table};
 use super::view::{Node, View};
 use crate::page::Wording;
 use crate::page::question::{self, lettered};
+use crate::practice::view::{does, doing, valued};
 use crate::quiz::{Item, ItemKind, Marked, Outcome, Variant};
 
 fn say(table: &Table<'_>, key: &str, blanks: &[(&str, &str)]) -> String {
@@ -32,7 +31,7 @@ fn head(table: &Table<'_>, session: &Session) -> String {
 /// Above every question: the way out, which question of how many, help, and how the session
 /// went so far.
 fn top(table: &Table<'_>, session: &Session, title: &str) -> Vec<Node> {
-    let leave = Node::button(say(table, "leave", &[]), json!({ "do": "leave" }))
+    let leave = Node::button(say(table, "leave", &[]), does("leave"))
         .with("id", "leave")
         .class("plain");
     let head = Node::text("h2", title).with("id", "head").with("tabindex", "-1");
@@ -42,9 +41,8 @@ fn top(table: &Table<'_>, session: &Session, title: &str) -> Vec<Node> {
         if table.opened.data().calculator { "calculator-yes" } else { "calculator-no" };
     helped.push(Node::text("p", say(table, calculator, &[])));
     if !session.judged {
-        let give_up =
-            Node::button(say(table, "give-up", &[]), json!({ "do": "give-up" }))
-                .with("id", "give-up");
+        let give_up = Node::button(say(table, "give-up", &[]), does("give-up"))
+            .with("id", "give-up");
         helped.push(Node::new("p").holding([give_up]));
     }
     // Folded out it shows the page's own head and cautions again.
@@ -86,7 +84,7 @@ pub(super) fn open(table: &Table<'_>, variant: &Variant) -> View {
         ItemKind::Order => order(table, session, item),
         _ => vec![choices(table, session, item)],
     };
-    let form = Node::new("form").acts(json!({ "do": "answer" })).holding(field);
+    let form = Node::new("form").acts(does("answer")).holding(field);
     let form =
         match item.kind {
             ItemKind::Number => {
@@ -129,7 +127,7 @@ fn number(table: &Table<'_>, session: &Session, item: &Item) -> Vec<Node> {
         .with("inputmode", "none")
         .with("aria-describedby", "asked")
         .with("value", session.written.clone())
-        .acts(json!({ "do": "draft" }));
+        .acts(does("draft"));
     let label = Node::text("label", label).with("for", "answer");
     let unit = Node::text("span", unit).with("aria-hidden", "true");
     let entry = Node::new("span").class("entry").holding([field, unit]);
@@ -144,7 +142,7 @@ fn choices(table: &Table<'_>, session: &Session, item: &Item) -> Node {
             .with("name", "answer")
             .with("id", id)
             .with("value", option.letter.clone())
-            .acts(json!({ "do": "draft" }));
+            .acts(does("draft"));
         if session.written == option.letter {
             radio = radio.with("checked", "checked");
         }
@@ -162,7 +160,7 @@ fn order(table: &Table<'_>, session: &Session, item: &Item) -> Vec<Node> {
         let place = picked.iter().position(|letter| *letter == option.letter);
         let number =
             place.map_or_else(|| "–".to_owned(), |place| (place + 1).to_string());
-        let act = json!({ "do": "pick", "letter": option.letter });
+        let act = doing("pick", &[("letter", valued(&option.letter))]);
         let mut button = Node::button(format!("{number}  "), act)
             .holding(lettered(option))
             .class("step")
@@ -275,10 +273,8 @@ fn answers(table: &Table<'_>, session: &Session, variant: &Variant) -> Vec<Node>
 }
 
 fn buttons(table: &Table<'_>, right: bool) -> Node {
-    let on =
-        Node::button(say(table, "next", &[]), json!({ "do": "on" })).with("id", "on");
-    let again = Node::button(say(table, "again", &[]), json!({ "do": "again" }))
-        .with("id", "again");
+    let on = Node::button(say(table, "next", &[]), does("on")).with("id", "on");
+    let again = Node::button(say(table, "again", &[]), does("again")).with("id", "again");
     let row = if right {
         vec![on.with("class", "first"), again]
     } else {

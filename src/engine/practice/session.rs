@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::ask::{Stored, Tap};
 use super::code::{CodeFault, SessionCode};
 use super::decode::from_text;
+use super::events::events;
 use super::history::History;
 use super::kit::Opened;
 use super::pad::pressed;
@@ -19,56 +20,56 @@ use crate::quiz::{Outcome, Variant};
 /// Milliseconds of a day, 24 hours by definition: no leap second is counted.
 const DAY: i64 = 86_400_000;
 
-/// What can happen in a page.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
-#[serde(tag = "do", rename_all = "kebab-case")]
-pub enum Event {
-    /// The page was opened, or must be drawn again.
-    #[default]
-    Show,
-    /// A new session.
-    Start,
-    /// A session of one question, from a lesson.
-    Only {
-        /// Its id.
-        question: String,
-    },
-    /// The session of a code.
-    Code {
-        /// As typed.
-        text: String,
-    },
-    /// The answer changed; nothing is judged yet.
-    Draft {
-        /// The whole answer so far.
-        text: String,
-    },
-    /// A key of the keypad was touched.
-    Press {
-        /// A digit, the decimal mark, the colon of minutes, or `back`.
-        key: String,
-    },
-    /// A step was touched: it is put at the end of the order, or taken out again.
-    Pick {
-        /// Its letter.
-        letter: String,
-    },
-    /// The answer is final.
-    Answer,
-    /// The working is wanted without an answer.
-    GiveUp,
-    /// Other numbers of the same question.
-    Again,
-    /// The next question.
-    On,
-    /// The session is ended.
-    Leave,
-    /// What was practised, as a file.
-    Export,
-    /// What was practised shall be deleted.
-    Delete,
-    /// It really shall.
-    DeleteAll,
+events! {
+    /// What can happen in a page.
+    Event {
+        /// The page was opened, or must be drawn again.
+        #[default]
+        "show" Show,
+        /// A new session.
+        "start" Start,
+        /// A session of one question, from a lesson.
+        "only" Only {
+            /// Its id.
+            question: [String],
+        },
+        /// The session of a code.
+        "code" Code {
+            /// As typed.
+            text: [String],
+        },
+        /// The answer changed; nothing is judged yet.
+        "draft" Draft {
+            /// The whole answer so far.
+            text: [String],
+        },
+        /// A key of the keypad was touched.
+        "press" Press {
+            /// A digit, the decimal mark, the colon of minutes, or `back`.
+            key: [String],
+        },
+        /// A step was touched: it is put at the end of the order, or taken out again.
+        "pick" Pick {
+            /// Its letter.
+            letter: [String],
+        },
+        /// The answer is final.
+        "answer" Answer,
+        /// The working is wanted without an answer.
+        "give-up" GiveUp,
+        /// Other numbers of the same question.
+        "again" Again,
+        /// The next question.
+        "on" On,
+        /// The session is ended.
+        "leave" Leave,
+        /// What was practised, as a file.
+        "export" Export,
+        /// What was practised shall be deleted.
+        "delete" Delete,
+        /// It really shall.
+        "delete-all" DeleteAll,
+    }
 }
 
 /// Practice at work: the open session and what was practised, as they are stored by now.

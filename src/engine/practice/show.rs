@@ -1,13 +1,12 @@
 //! The views of a practice session.
 
-use serde_json::json;
-
 use super::code::SessionCode;
 use super::plan::LENGTH;
 use super::question::{self, note};
 use super::standing::standing;
 use super::table::Table;
 use super::view::{Node, View};
+use crate::practice::view::does;
 
 /// What is shown now.
 pub(super) fn view(table: &Table<'_>) -> View {
@@ -54,17 +53,16 @@ fn home(table: &Table<'_>) -> View {
         .with("tabindex", "-1");
     let calculator = if data.calculator { "calculator-yes" } else { "calculator-no" };
     let count = LENGTH.min(data.questions.len() * 2).to_string();
-    let start =
-        Node::button(say(table, "start", &[("count", &count)]), json!({ "do": "start" }))
-            .with("id", "start")
-            .with("class", "first");
+    let start = Node::button(say(table, "start", &[("count", &count)]), does("start"))
+        .with("id", "start")
+        .with("class", "first");
     let typed = Node::new("input")
         .with("id", "code")
         .with("name", "text")
         .with("autocomplete", "off")
         .with("autocapitalize", "characters")
         .with("spellcheck", "false");
-    let form = Node::new("form").acts(json!({ "do": "code" })).holding([
+    let form = Node::new("form").acts(does("code")).holding([
         Node::text("label", say(table, "code.typed", &[])).with("for", "code"),
         typed,
         Node::text("button", say(table, "code.show", &[])).with("type", "submit"),
@@ -82,14 +80,10 @@ fn home(table: &Table<'_>) -> View {
     nodes.push(form);
     nodes.push(Node::text("h3", say(table, "kept-head", &[])));
     nodes.push(paragraph(table, "kept"));
-    nodes.push(
-        Node::new("p").with("class", "buttons").holding([
-            Node::button(say(table, "export", &[]), json!({ "do": "export" }))
-                .with("id", "export"),
-            Node::button(say(table, "delete", &[]), json!({ "do": "delete" }))
-                .with("id", "delete"),
-        ]),
-    );
+    nodes.push(Node::new("p").with("class", "buttons").holding([
+        Node::button(say(table, "export", &[]), does("export")).with("id", "export"),
+        Node::button(say(table, "delete", &[]), does("delete")).with("id", "delete"),
+    ]));
     View {
         nodes,
         says: table.note.clone().unwrap_or_default(),
@@ -127,10 +121,10 @@ fn done(table: &Table<'_>) -> View {
         Node::text("h3", say(table, "standings", &[])),
         standings(table),
         Node::new("p").with("class", "buttons").holding([
-            Node::button(say(table, "another", &[]), json!({ "do": "start" }))
+            Node::button(say(table, "another", &[]), does("start"))
                 .with("class", "first")
                 .with("id", "start"),
-            Node::button(say(table, "leave-done", &[]), json!({ "do": "leave" }))
+            Node::button(say(table, "leave-done", &[]), does("leave"))
                 .with("id", "leave-done"),
         ]),
     ];
@@ -145,9 +139,9 @@ pub(super) fn delete(table: &Table<'_>) -> View {
             .with("tabindex", "-1"),
         paragraph(table, "delete-sure"),
         Node::new("p").with("class", "buttons").holding([
-            Node::button(say(table, "delete-no", &[]), json!({ "do": "show" }))
+            Node::button(say(table, "delete-no", &[]), does("show"))
                 .with("class", "first"),
-            Node::button(say(table, "delete-yes", &[]), json!({ "do": "delete-all" }))
+            Node::button(say(table, "delete-yes", &[]), does("delete-all"))
                 .with("id", "delete-all"),
         ]),
     ];

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use serde::Serialize;
+use serde_json::{Map, Value};
 
 pub use crate::page::Node;
 
@@ -60,4 +61,31 @@ impl Turn {
         };
         self.store.insert(key, text);
     }
+}
+
+/// What a node sends when it is touched: an event without fields.
+pub(super) fn does(event: &str) -> Value {
+    doing(event, &[])
+}
+
+/// The event that shows something over the page.
+pub(super) fn opens(what: &str) -> Value {
+    doing("open", &[("what", Value::from(what))])
+}
+
+/// An event with its fields.
+// In one place, because each element of a page has such a thing.
+#[inline(never)]
+pub(super) fn doing(event: &str, fields: &[(&str, Value)]) -> Value {
+    let mut act = Map::new();
+    act.insert("do".to_owned(), Value::from(event));
+    for (name, value) in fields {
+        act.insert((*name).to_owned(), value.clone());
+    }
+    Value::Object(act)
+}
+
+/// A value of such a field.
+pub(super) fn valued(value: &impl Serialize) -> Value {
+    serde_json::to_value(value).unwrap_or_default()
 }

@@ -81,18 +81,19 @@ macro_rules! cases {
             const LAYOUT: $crate::wire::Layout = $crate::wire::Layout::One;
             const KIND: $crate::wire::Kind = $crate::wire::Kind::OneOf(Self::cases);
 
+            #[inline(never)]
             fn take(value: $crate::wire::Value) -> Option<Self> {
                 let $crate::wire::Value::Case(word, fields) = value else { return None };
-                let mut fields = fields.into_iter();
-                let mut next = || fields.next();
+                let mut fields = $crate::wire::Taken::of(fields);
                 Some(match word {
                     $($word => Self::$variant
-                        $({$( $field: $crate::wire::Wire::take(next()?)?, )*})?
-                        $((<$one_type as $crate::wire::Wire>::take(next()?)?))?,)*
+                        $({$( $field: $crate::wire::Wire::take(fields.next())?, )*})?
+                        $((<$one_type as $crate::wire::Wire>::take(fields.next())?))?,)*
                     _ => return None,
                 })
             }
 
+            #[inline(never)]
             fn give(&self) -> $crate::wire::Value {
                 match self {$(
                     Self::$variant $({$($field),*})? $(($one))? => {

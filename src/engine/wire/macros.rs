@@ -164,11 +164,19 @@ macro_rules! record {
         )*}
     ) => {
         $(#[doc = $about])*
-        #[derive(Debug, Clone, PartialEq, Eq)]
+        #[derive(Debug, PartialEq, Eq)]
         pub struct $name {$(
             $(#[doc = $doc])*
             pub $field: $type,
         )*}
+
+        impl Clone for $name {
+            // Else it is written out in whatever holds such a thing.
+            #[inline(never)]
+            fn clone(&self) -> Self {
+                Self {$( $field: Clone::clone(&self.$field), )*}
+            }
+        }
 
         impl $name {
             /// Its fields.
@@ -193,14 +201,16 @@ macro_rules! record {
             const LAYOUT: $crate::wire::Layout = $crate::wire::Layout::One;
             const KIND: $crate::wire::Kind = $crate::wire::Kind::Group(Self::table);
 
+            #[inline(never)]
             fn take(value: $crate::wire::Value) -> Option<Self> {
                 let $crate::wire::Value::Group(fields) = value else { return None };
-                let mut fields = fields.into_iter();
+                let mut fields = $crate::wire::Taken::of(fields);
                 Some(Self {$(
-                    $field: $crate::wire::Wire::take(fields.next()?)?,
+                    $field: $crate::wire::Wire::take(fields.next())?,
                 )*})
             }
 
+            #[inline(never)]
             fn give(&self) -> $crate::wire::Value {
                 $crate::wire::Value::Group(vec![$($crate::wire::Wire::give(&self.$field)),*])
             }

@@ -121,5 +121,5 @@ pub use table::{
     kind,
 };
 pub use thing::{MapKey, Wire};
-pub use value::Value;
+pub use value::{Taken, Value};
 pub use write::{Form, canonical, json, revision};

@@ -1,4 +1,7 @@
 //! How the plain types of a thing become values and come back.
+//!
+//! What stands in many fields is never written into each of them by the compiler, and goes by plain
+//! loops: a page fetches all of it over a radio network.
 
 use std::collections::BTreeMap;
 
@@ -31,6 +34,7 @@ impl Wire for String {
     const LAYOUT: Layout = Layout::One;
     const KIND: Kind = Kind::Text;
 
+    #[inline(never)]
     fn take(value: Value) -> Option<Self> {
         match value {
             Value::Text(text) => Some(text),
@@ -47,6 +51,7 @@ impl Wire for bool {
     const LAYOUT: Layout = Layout::One;
     const KIND: Kind = Kind::Word(&YES_NO);
 
+    #[inline(never)]
     fn take(value: Value) -> Option<Self> {
         match value {
             Value::Text(text) => Some(text == "yes"),
@@ -92,6 +97,7 @@ impl Wire for Quantity {
     const LAYOUT: Layout = Layout::One;
     const KIND: Kind = Kind::Figure;
 
+    #[inline(never)]
     fn take(value: Value) -> Option<Self> {
         match value {
             Value::Quantity(quantity) => Some(quantity),
@@ -108,8 +114,9 @@ impl<T: Wire> Wire for Option<T> {
     const LAYOUT: Layout = T::LAYOUT;
     const KIND: Kind = T::KIND;
 
+    #[inline(never)]
     fn take(value: Value) -> Option<Self> {
-        Some(if value == Value::Nothing { None } else { T::take(value) })
+        Some(if matches!(value, Value::Nothing) { None } else { T::take(value) })
     }
 
     fn give(&self) -> Value {
@@ -134,20 +141,37 @@ impl<T: Wire> Wire for Vec<T> {
     const LAYOUT: Layout = Layout::List;
     const KIND: Kind = T::KIND;
 
+    #[inline(never)]
     fn take(value: Value) -> Option<Self> {
-        match value {
-            Value::List(items) => Some(items.into_iter().filter_map(T::take).collect()),
-            Value::Nothing => Some(Self::new()),
-            _ => None,
+        let items = match value {
+            Value::List(items) => items,
+            Value::Nothing => Vec::new(),
+            _ => return None,
+        };
+        let mut taken = Self::with_capacity(items.len());
+        for item in items {
+            if let Some(item) = T::take(item) {
+                taken.push(item);
+            }
         }
+        Some(taken)
     }
 
     fn give(&self) -> Value {
         if self.is_empty() { Value::Nothing } else { self.give_there() }
     }
 
+    #[inline(never)]
     fn give_there(&self) -> Value {
         Value::List(self.iter().map(Wire::give).collect())
+    }
+}
+
+fn entries(value: Value) -> Option<Vec<(String, Value)>> {
+    match value {
+        Value::Map(entries) => Some(entries),
+        Value::Nothing => Some(Vec::new()),
+        _ => None,
     }
 }
 
@@ -179,19 +203,22 @@ impl<K: MapKey, T: Wire> Wire for BTreeMap<K, T> {
     const LAYOUT: Layout = K::LAYOUT;
     const KIND: Kind = T::KIND;
 
+    #[inline(never)]
     fn take(value: Value) -> Option<Self> {
-        let entry = |(key, value)| Some((K::of_text(key)?, T::take(value)?));
-        match value {
-            Value::Map(entries) => Some(entries.into_iter().filter_map(entry).collect()),
-            Value::Nothing => Some(Self::new()),
-            _ => None,
+        let mut taken = Self::new();
+        for (key, value) in entries(value)? {
+            if let (Some(key), Some(value)) = (K::of_text(key), T::take(value)) {
+                taken.insert(key, value);
+            }
         }
+        Some(taken)
     }
 
     fn give(&self) -> Value {
         if self.is_empty() { Value::Nothing } else { self.give_there() }
     }
 
+    #[inline(never)]
     fn give_there(&self) -> Value {
         Value::Map(self.iter().map(|(key, value)| (key.text(), value.give())).collect())
     }
@@ -202,15 +229,19 @@ impl<T: Wire> Wire for Vec<(String, T)> {
     const LAYOUT: Layout = Layout::Map;
     const KIND: Kind = T::KIND;
 
+    #[inline(never)]
     fn take(value: Value) -> Option<Self> {
-        let entry = |(key, value)| Some((key, T::take(value)?));
-        match value {
-            Value::Map(entries) | Value::Pairs(entries) => {
-                Some(entries.into_iter().filter_map(entry).collect())
+        let entries = match value {
+            Value::Pairs(entries) => entries,
+            other => entries(other)?,
+        };
+        let mut taken = Self::with_capacity(entries.len());
+        for (key, value) in entries {
+            if let Some(value) = T::take(value) {
+                taken.push((key, value));
             }
-            Value::Nothing => Some(Self::new()),
-            _ => None,
         }
+        Some(taken)
     }
 
     fn give(&self) -> Value {
@@ -227,6 +258,7 @@ impl Wire for Words {
     const LAYOUT: Layout = Layout::Map;
     const KIND: Kind = Kind::Text;
 
+    #[inline(never)]
     fn take(value: Value) -> Option<Self> {
         BTreeMap::take(value).map(Self::new)
     }

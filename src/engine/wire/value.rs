@@ -25,3 +25,21 @@ pub enum Value {
     /// One of several groups: the word that chose it, and its fields.
     Case(&'static str, Vec<Self>),
 }
+
+/// The fields of a group, one after the other.
+#[derive(Debug)]
+pub struct Taken(std::vec::IntoIter<Value>);
+
+impl Taken {
+    /// Those of a group.
+    pub fn of(fields: Vec<Value>) -> Self {
+        Self(fields.into_iter())
+    }
+
+    /// The next one; behind the last there is nothing.
+    #[inline(never)]
+    #[expect(clippy::should_implement_trait, reason = "it has no end")]
+    pub fn next(&mut self) -> Value {
+        self.0.next().unwrap_or(Value::Nothing)
+    }
+}

@@ -6,12 +6,13 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::page::{fits, head, render};
+use super::page::{fits, form_beside, head, render};
 use crate::course::{Course, Drill, Rig, drill_name};
 use crate::page::sheet::{self, House};
 use crate::publish::assets::beside;
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Head, Shared, Side};
+use crate::publish::trail;
 use crate::quiz;
 use crate::scoring::{DrawnForms, DrawnSheet, Kit, NoSheets, drawn_sheets};
 
@@ -21,25 +22,30 @@ struct IndexView {
     rows: Vec<[String; 3]>,
 }
 
-/// The pages by file name, with the style sheet.
+/// The pages by file name, with the style sheet. `crew` leads to the crew's folder, where there is
+/// one.
 pub fn drawn_pages(
     shared: &Shared<'_>,
     (drill, rig, kit): (&Drill, &Rig, &Kit),
     sheets: &[DrawnSheet],
+    crew: Option<&str>,
 ) -> Result<BTreeMap<String, Vec<u8>>, PublishFault> {
     let mut pages = BTreeMap::new();
     let mut rows = Vec::new();
     let house = House::of(shared.course, &[drill]);
     // Nobody is named on a sheet that waits for its candidate.
     let on = (&house, &[][..]);
-    let own = staff(shared, drill, rig, "blank");
+    let form = form_beside(shared, drill, rig);
+    let trail = trail::beside(shared, drill, crew);
+    let coded = |head: Head| Head { form: form.clone(), trail: trail.clone(), ..head };
+    let own = coded(staff(shared, drill, rig, "blank"));
     for one in sheets {
         let name = format!("sheet-{}.html", one.number);
         let page = render(shared, &own, on, |bench| sheet::numbered(bench, kit, one))?;
         pages.insert(name.clone(), page.into_bytes());
         rows.push([one.number.to_string(), one.code.clone(), name]);
     }
-    let all = staff(shared, drill, rig, "chain");
+    let all = coded(staff(shared, drill, rig, "chain"));
     let all = render(shared, &all, on, |bench| {
         let each = sheets.iter().map(|one| sheet::numbered(bench, kit, one));
         sheet::one_after_the_other(each)
@@ -53,7 +59,7 @@ pub fn drawn_pages(
     let index = Head {
         kicker: shared.label("drawn.kicker"),
         kind: "index",
-        ..staff(shared, drill, rig, "blank")
+        ..coded(staff(shared, drill, rig, "blank"))
     };
     let index = shared.render("sheets.html", &index, &view)?;
     pages.insert("index.html".to_owned(), index.into_bytes());
@@ -64,6 +70,9 @@ pub fn drawn_pages(
 /// How many a site holds of each drill and rig: for a candidate, a second one and a retest. More
 /// are made by the command, and go on where these end.
 const OF_SITE: u32 = 3;
+
+/// The crew's folder as seen from one of theirs.
+const CREW: &str = "../../../crew/";
 
 /// Drills of which something is drawn, with each rig that they are for.
 fn drawn_for<'c>(course: &'c Course) -> Vec<(&'c Drill, &'c Rig)> {
@@ -104,7 +113,7 @@ pub fn site_sheets(
         let Ok(sheets) = sheets else {
             return Err(PublishFault::Question(drill.id.clone()));
         };
-        let pages = drawn_pages(shared, (drill, rig, &kit), &sheets)?;
+        let pages = drawn_pages(shared, (drill, rig, &kit), &sheets, Some(CREW))?;
         let of = folder(drill, rig);
         let pages = pages.into_iter();
         files.extend(pages.map(|(name, page)| (format!("staff/{of}/{name}"), page)));

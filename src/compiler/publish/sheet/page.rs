@@ -2,16 +2,19 @@
 
 use serde::Serialize;
 
-use crate::course::{Caution, Chain, Course, Drill, Person, Rig, drill_name};
+use crate::course::{
+    Caution, Chain, Course, Drill, Person, Rig, drill_name, drill_number, rig_code,
+};
 use crate::fingerprint::NotCanonical;
 use crate::page::Node;
 use crate::page::sheet::{self, Bench, ChainHead, House};
 use crate::publish::desk::Desk;
 use crate::publish::fault::PublishFault;
-use crate::publish::frame::{Head, Here, Shared, Side, Stop};
+use crate::publish::frame::{Head, Shared, Side, Stop};
 use crate::publish::html::html;
 use crate::publish::kind::{PageKind, PagePlan, crew, staff};
 use crate::scoring::{Kit, runs_on};
+use crate::words::Words;
 
 /// Whether a drill can be run on a rig at all.
 pub fn fits(drill: &Drill, rig: &Rig) -> bool {
@@ -180,11 +183,18 @@ pub(super) fn head(
 }
 
 /// The code of a sheet.
-fn form(desk: &Desk<'_>, drill: &Drill, rig: &Rig) -> String {
-    let blanks = [("number", desk.number(&drill.id)), ("rig", desk.code(&rig.id))];
-    let blanks: Vec<(&str, &str)> =
-        blanks.iter().map(|(k, v)| (*k, v.as_str())).collect();
-    desk.words.say("page.form.sheet", &blanks)
+pub(super) fn form(desk: &Desk<'_>, drill: &Drill, rig: &Rig) -> String {
+    coded(desk.words, &desk.number(&drill.id), &desk.code(&rig.id))
+}
+
+/// The same on sheets that are made beside the pages of a site.
+pub(super) fn form_beside(shared: &Shared<'_>, drill: &Drill, rig: &Rig) -> String {
+    let course = shared.course;
+    coded(shared.words, &drill_number(course, &drill.id), &rig_code(course, &rig.id))
+}
+
+fn coded(words: &Words, number: &str, rig: &str) -> String {
+    words.say("page.form.sheet", &[("number", number), ("rig", rig)])
 }
 
 #[derive(Serialize)]
@@ -205,14 +215,8 @@ pub(super) fn render(
 
 /// The way that ends with the sheet. The same sheet lies in the officers' folder; from there the
 /// crew's pages are one folder further.
-fn trail(desk: &Desk<'_>, drill: &Drill, side: Side) -> Vec<Stop> {
-    let (_, mut stops) = desk.trail(&drill.id, Here::Sheet);
-    for stop in
-        stops.iter_mut().filter(|stop| side == Side::Staff && !stop.file.is_empty())
-    {
-        stop.file.insert_str(0, "../crew/");
-    }
-    stops
+pub(super) fn trail(desk: &Desk<'_>, drill: &Drill, side: Side) -> Vec<Stop> {
+    desk.trail_from(&drill.id, if side == Side::Staff { "../crew/" } else { "" })
 }
 
 /// A blank sheet, as it lies in one of the folders.

@@ -1,10 +1,14 @@
 //! The sheets of a run as a page: of one candidate, of a crew, of a chain of drills.
 
-use super::page::{chain_cautions, chain_of, head, missing, render};
+use super::page::{
+    chain_cautions, chain_of, form, form_beside, head, missing, render, trail as trail_of,
+};
 use crate::course::{Course, Drill, Kept, Person};
 use crate::page::sheet::{self, ChainHead, House, ScoredRun};
+use crate::publish::desk::Desk;
 use crate::publish::fault::PublishFault;
-use crate::publish::frame::Shared;
+use crate::publish::frame::{Shared, Side, Stop};
+use crate::publish::trail;
 use crate::scoring::{Kits, Outcome, Run, score_all};
 
 /// Ids of the course's own runs, each once.
@@ -105,10 +109,16 @@ fn title(shared: &Shared<'_>, runs: &[ScoredRun<'_>]) -> Option<String> {
 
 /// The filled sheets of one of the module's own runs.
 pub(in crate::publish) fn run_page(
-    shared: &Shared<'_>,
+    desk: &Desk<'_>,
     id: &str,
 ) -> Result<String, PublishFault> {
-    with_scored(shared, id, |runs| filled_page(shared, runs))
+    let shared = desk.run(id);
+    with_scored(shared, id, |runs| {
+        let kit = runs.first().map(|run| run.kit).ok_or_else(|| missing(id))?;
+        let (drill, rig) = (kit.drill(), kit.rig());
+        let (form, trail) = (form(desk, drill, rig), trail_of(desk, drill, Side::Staff));
+        filled(shared, runs, form, trail)
+    })
 }
 
 /// The filled sheets of a run: one for each candidate and each drill, with the head leaf of
@@ -116,6 +126,17 @@ pub(in crate::publish) fn run_page(
 pub fn filled_page(
     shared: &Shared<'_>,
     runs: &[ScoredRun<'_>],
+) -> Result<String, PublishFault> {
+    let kit = runs.first().map(|run| run.kit).ok_or_else(|| missing("run"))?;
+    let form = form_beside(shared, kit.drill(), kit.rig());
+    filled(shared, runs, form, trail::beside(shared, kit.drill(), None))
+}
+
+fn filled(
+    shared: &Shared<'_>,
+    runs: &[ScoredRun<'_>],
+    form: String,
+    trail: Vec<Stop>,
 ) -> Result<String, PublishFault> {
     let _numbers = shared.writing();
     let course = shared.course;
@@ -127,7 +148,11 @@ pub fn filled_page(
         Some(_) => ("chain-run", chain_cautions(course, &drills)),
         None => ("run", first.kit.drill().cautions.clone()),
     };
-    let head = head(shared, title, kicker, first.kit.rig(), &cautions);
+    let mut head = head(shared, title, kicker, first.kit.rig(), &cautions);
+    // The sheets of a chain are those of several drills, and belong to the way of none.
+    if chain.is_none() {
+        (head.form, head.trail) = (form, trail);
+    }
     let chain = chain.map(ChainHead::of);
     let house = House::of(course, &drills);
     let people: Vec<&Person> = course.people.values().collect();

@@ -1,14 +1,16 @@
 //! Lines to write on, boxes, marked rows: what every side of a sheet is made of.
 
+use std::borrow::Cow;
+
 use crate::course::Caution;
 use crate::page::Node;
 use crate::words::Words;
 
 /// A line with its label; its width is in sixths of the sheet.
-pub(super) fn line(
-    label: impl Into<String>,
+pub(super) fn line<'t>(
+    label: impl Into<Cow<'t, str>>,
     width: u8,
-    value: impl Into<String>,
+    value: impl Into<Cow<'t, str>>,
 ) -> Node {
     let class = match width {
         1 => "so-field so-w1",
@@ -23,7 +25,11 @@ pub(super) fn line(
 }
 
 /// The same where what is written names or describes a person.
-pub(super) fn private(label: impl Into<String>, width: u8, value: String) -> Node {
+pub(super) fn private<'t>(
+    label: impl Into<Cow<'t, str>>,
+    width: u8,
+    value: String,
+) -> Node {
     let written = !value.is_empty();
     let line = line(label, width, value);
     if written { line.with("data-private", "") } else { line }
@@ -69,12 +75,12 @@ pub(super) fn write(unit: &str) -> [Node; 2] {
 }
 
 /// A cell with a class of the sheet.
-pub(super) fn cell(class: &'static str, text: impl Into<String>) -> Node {
+pub(super) fn cell<'t>(class: &'static str, text: impl Into<Cow<'t, str>>) -> Node {
     Node::text("td", text).class(class)
 }
 
 /// A cell with a thing in bold and something small about it.
-pub(super) fn named(name: &str, about: impl Into<String>) -> Node {
+pub(super) fn named<'t>(name: &str, about: impl Into<Cow<'t, str>>) -> Node {
     Node::new("td").class("so-act").holding([
         Node::text("b", format!("{name} ")),
         Node::text("span", about).class("so-sub"),
@@ -92,7 +98,7 @@ pub(super) fn noted(note: &str, extra: Option<String>) -> Node {
 }
 
 /// A heading of a column.
-pub(super) fn column(class: &'static str, text: impl Into<String>) -> Node {
+pub(super) fn column<'t>(class: &'static str, text: impl Into<Cow<'t, str>>) -> Node {
     Node::text("th", text).class(class)
 }
 
@@ -127,13 +133,13 @@ pub(super) fn table(
 }
 
 /// A paragraph that begins with a word in bold.
-pub(super) fn led(lead: &str, text: impl Into<String>) -> Node {
+pub(super) fn led<'t>(lead: &str, text: impl Into<Cow<'t, str>>) -> Node {
     let lead = Node::text("b", format!("{lead}. "));
     Node::new("p").holding([lead, Node::text("span", text)])
 }
 
 /// A heading within a side.
-pub(super) fn heading(text: impl Into<String>) -> Node {
+pub(super) fn heading<'t>(text: impl Into<Cow<'t, str>>) -> Node {
     Node::text("p", text).class("so-h")
 }
 

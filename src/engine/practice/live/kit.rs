@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::several::Several;
 use crate::course::{Chain, Course, Drill, Due, Mode, Person, Rig, Role, Standard};
-use crate::fingerprint::{NotCanonical, revision};
+use crate::fingerprint::{NotCanonical, canonical, hex_hash};
 use crate::formulas::Reach;
 use crate::page::sheet::House;
 use crate::quantity::Comma;
@@ -126,6 +126,7 @@ fn due(course: &Course, drills: &[&Drill]) -> Vec<DueHead> {
 #[derive(Debug, Clone)]
 pub struct Live {
     data: LiveKit,
+    text: String,
     revision: String,
     /// By rig, in the order of the chain; only what the rig can do.
     kits: BTreeMap<String, Vec<Kit>>,
@@ -134,9 +135,16 @@ pub struct Live {
 }
 
 impl Live {
-    /// Checks the formulas of a kit and takes its revisions.
-    pub fn new(data: LiveKit) -> Result<Self, NotCanonical> {
-        let revision = revision(&data)?;
+    /// The same from a kit that nobody has written yet.
+    pub fn of(data: LiveKit) -> Result<Self, NotCanonical> {
+        let text = canonical(&data)?;
+        Self::new(data, text)
+    }
+
+    /// Checks the formulas of a kit that was written so, and takes the revisions of its drills and
+    /// rigs. An open run keeps that text, and no page writes a kit once more.
+    pub fn new(data: LiveKit, text: String) -> Result<Self, NotCanonical> {
+        let revision = hex_hash(text.as_bytes());
         let mut kits = BTreeMap::new();
         // Formulas belong to a drill and not to its rig: each drill is opened once, however
         // many rigs it can be run on, because a phone waits for this.
@@ -154,7 +162,7 @@ impl Live {
                 kits.insert(rig.id.clone(), of_rig);
             }
         }
-        Ok(Self { data, revision, kits, several: Several::default() })
+        Ok(Self { data, text, revision, kits, several: Several::default() })
     }
 
     /// Whether this engine can read a kit of its form.
@@ -165,6 +173,11 @@ impl Live {
     /// Everything it holds.
     pub const fn data(&self) -> &LiveKit {
         &self.data
+    }
+
+    /// The same as canonical JSON.
+    pub fn text(&self) -> &str {
+        &self.text
     }
 
     /// 64 hexadecimal digits over the whole kit.

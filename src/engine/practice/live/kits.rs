@@ -39,7 +39,7 @@ impl Kits {
         }
         let read = |text: &String| {
             let kit: LiveKit = from_text(text)?;
-            Live::new(kit).ok().filter(Live::fits)
+            Live::new(kit, text.clone()).ok().filter(Live::fits)
         };
         let held = stored.and_then(read);
         self.said = match &held {

@@ -4,204 +4,200 @@
 use serde::{Deserialize, Serialize};
 
 use super::super::decode::from_text;
+use super::super::events::events;
 use super::clock::At;
 use crate::course::{CriticalMark, CueMark, Mark, PairSeen};
 
-/// One event.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(tag = "do", rename_all = "kebab-case")]
-pub enum Event {
-    /// The page was opened, or must be drawn again.
-    #[default]
-    Show,
-    /// A second has passed.
-    Tick,
-    /// A field was filled in or chosen.
-    Write {
-        /// The field.
-        field: String,
-        /// All that stands in it.
-        #[serde(default)]
-        text: String,
-    },
-    /// A key of a number's keypad was pressed; kept as what the field then says.
-    Press {
-        /// The field.
-        field: String,
-        /// The key.
-        key: Key,
-    },
-    /// Everything is declared: the run begins.
-    Begin,
-    /// Another drill of the chain.
-    Turn {
-        /// Its id.
-        drill: String,
-    },
-    /// A step was marked.
-    Mark {
-        /// The step.
-        step: String,
-        /// Its mark.
-        mark: Mark,
-    },
-    /// The steps were done in the order that is printed, or were not after all.
-    AsPrinted,
-    /// The steps were done in the order in which they were marked, or were not after all.
-    AsRecorded,
-    /// Nobody watched the whole order after all.
-    NotWatched,
-    /// A step or cue came before what was watched.
-    First {
-        /// Which.
-        step: String,
-    },
-    /// When a step was done that was first marked otherwise.
-    Placed {
-        /// The step.
-        step: String,
-        /// Whether only after all that is marked so far.
-        late: bool,
-    },
-    /// Which of two steps came first, where the whole order was not watched.
-    Pair {
-        /// First and then.
-        pair: String,
-        /// What was seen.
-        seen: PairSeen,
-    },
-    /// Whether what must wait for a step had begun when it was prompted.
-    Begun {
-        /// The step.
-        step: String,
-        /// Whether it had.
-        begun: bool,
-    },
-    /// A step was undone before the end, or was not after all.
-    Undone {
-        /// The step.
-        step: String,
-    },
-    /// A cue was given, or was not.
-    Cue {
-        /// The cue.
-        cue: String,
-        /// Whether it was.
-        mark: CueMark,
-    },
-    /// That a value left its band was reported, or was not after all.
-    Reported {
-        /// The measured value.
-        measure: String,
-        /// Yes or no; pages of earlier releases said neither and turned it round.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        yes: Option<bool>,
-    },
-    /// A critical was marked.
-    Critical {
-        /// The critical.
-        critical: String,
-        /// Its mark.
-        mark: CriticalMark,
-    },
-    /// An act of the common list was seen, or was not after all.
-    Unsafe {
-        /// The act.
-        act: String,
-    },
-    /// A step was put at the end of the confirmed order, or taken out of it.
-    Order {
-        /// The step.
-        step: String,
-    },
-    /// The named start event.
-    Start,
-    /// The named stop event.
-    Finish,
-    /// The watch is held for a delay that is not the candidate's.
-    Hold {
-        /// The delay.
-        why: String,
-    },
-    /// The delay is over.
-    Release,
-    /// Somebody said the stop word.
-    Stop,
-    /// It was no stop.
-    NoStop,
-    /// The run is over, and the sheet is looked through.
-    End,
-    /// Not over yet.
-    Back,
-    /// All untouched steps get this mark.
-    Rest {
-        /// The mark.
-        mark: Mark,
-    },
-    /// All untouched criticals get this mark.
-    RestCriticals {
-        /// The mark.
-        mark: CriticalMark,
-    },
-    /// The last thing is taken back.
-    Undo,
-    /// The sheet is finished.
-    Save,
-    /// The file of a finished run. It is named, not counted: another tab may finish one too.
-    File {
-        /// Which.
-        run: String,
-    },
-    /// A finished run is deleted from this browser.
-    Forget {
-        /// Which.
-        run: String,
-        /// Whether it goes although it was not handed over.
-        #[serde(default)]
-        sure: bool,
-    },
-    /// All finished runs shall be handed over as one file.
-    HandAll,
-    /// Their texts, as they were stored.
-    Together {
-        /// From the oldest to the newest.
-        #[serde(default)]
-        texts: Vec<String>,
-    },
-    /// All that live sheets keep in this browser goes.
-    Erase,
-    /// Everything is declared as for the last run of this browser.
-    Same,
-    /// The candidate, with the try that the roster has.
-    Who {
-        /// The person.
-        candidate: String,
-    },
-    /// The filled sheet shall be printed.
-    Print,
-    /// What there is of the open run, as a file.
-    Rescue,
-    /// The page shows something else of the run, and nothing changes.
-    Look {
-        /// The id of the element that gets the focus.
-        at: String,
-    },
-    /// The page shows something over the step, or on one long page.
-    Open {
-        /// What.
-        #[serde(default)]
-        what: String,
-    },
-    /// The next candidate, with everything else as declared.
-    Next,
-    /// The same run, by a second evaluator.
-    Second,
-    /// The same run, for another role that gets a result.
-    Role,
-    /// The open run is thrown away.
-    Discard,
-    /// It really is.
-    DiscardAll,
+events! {
+    /// One event.
+    Event {
+        /// The page was opened, or must be drawn again.
+        #[default]
+        "show" Show,
+        /// A second has passed.
+        "tick" Tick,
+        /// A field was filled in or chosen.
+        "write" Write {
+            /// The field.
+            field: [String],
+            /// All that stands in it.
+            text: may [String],
+        },
+        /// A key of a number's keypad was pressed; kept as what the field then says.
+        "press" Press {
+            /// The field.
+            field: [String],
+            /// The key.
+            key: [Key],
+        },
+        /// Everything is declared: the run begins.
+        "begin" Begin,
+        /// Another drill of the chain.
+        "turn" Turn {
+            /// Its id.
+            drill: [String],
+        },
+        /// A step was marked.
+        "mark" Mark {
+            /// The step.
+            step: [String],
+            /// Its mark.
+            mark: [Mark],
+        },
+        /// The steps were done in the order that is printed, or were not after all.
+        "as-printed" AsPrinted,
+        /// The steps were done in the order in which they were marked, or were not after all.
+        "as-recorded" AsRecorded,
+        /// Nobody watched the whole order after all.
+        "not-watched" NotWatched,
+        /// A step or cue came before what was watched.
+        "first" First {
+            /// Which.
+            step: [String],
+        },
+        /// When a step was done that was first marked otherwise.
+        "placed" Placed {
+            /// The step.
+            step: [String],
+            /// Whether only after all that is marked so far.
+            late: [bool],
+        },
+        /// Which of two steps came first, where the whole order was not watched.
+        "pair" Pair {
+            /// First and then.
+            pair: [String],
+            /// What was seen.
+            seen: [PairSeen],
+        },
+        /// Whether what must wait for a step had begun when it was prompted.
+        "begun" Begun {
+            /// The step.
+            step: [String],
+            /// Whether it had.
+            begun: [bool],
+        },
+        /// A step was undone before the end, or was not after all.
+        "undone" Undone {
+            /// The step.
+            step: [String],
+        },
+        /// A cue was given, or was not.
+        "cue" Cue {
+            /// The cue.
+            cue: [String],
+            /// Whether it was.
+            mark: [CueMark],
+        },
+        /// That a value left its band was reported, or was not after all.
+        "reported" Reported {
+            /// The measured value.
+            measure: [String],
+            /// Yes or no; pages of earlier releases said neither and turned it round.
+            yes: may [Option<bool>],
+        },
+        /// A critical was marked.
+        "critical" Critical {
+            /// The critical.
+            critical: [String],
+            /// Its mark.
+            mark: [CriticalMark],
+        },
+        /// An act of the common list was seen, or was not after all.
+        "unsafe" Unsafe {
+            /// The act.
+            act: [String],
+        },
+        /// A step was put at the end of the confirmed order, or taken out of it.
+        "order" Order {
+            /// The step.
+            step: [String],
+        },
+        /// The named start event.
+        "start" Start,
+        /// The named stop event.
+        "finish" Finish,
+        /// The watch is held for a delay that is not the candidate's.
+        "hold" Hold {
+            /// The delay.
+            why: [String],
+        },
+        /// The delay is over.
+        "release" Release,
+        /// Somebody said the stop word.
+        "stop" Stop,
+        /// It was no stop.
+        "no-stop" NoStop,
+        /// The run is over, and the sheet is looked through.
+        "end" End,
+        /// Not over yet.
+        "back" Back,
+        /// All untouched steps get this mark.
+        "rest" Rest {
+            /// The mark.
+            mark: [Mark],
+        },
+        /// All untouched criticals get this mark.
+        "rest-criticals" RestCriticals {
+            /// The mark.
+            mark: [CriticalMark],
+        },
+        /// The last thing is taken back.
+        "undo" Undo,
+        /// The sheet is finished.
+        "save" Save,
+        /// The file of a finished run. It is named, not counted: another tab may finish one too.
+        "file" File {
+            /// Which.
+            run: [String],
+        },
+        /// A finished run is deleted from this browser.
+        "forget" Forget {
+            /// Which.
+            run: [String],
+            /// Whether it goes although it was not handed over.
+            sure: may [bool],
+        },
+        /// All finished runs shall be handed over as one file.
+        "hand-all" HandAll,
+        /// Their texts, as they were stored.
+        "together" Together {
+            /// From the oldest to the newest.
+            texts: may [Vec<String>],
+        },
+        /// All that live sheets keep in this browser goes.
+        "erase" Erase,
+        /// Everything is declared as for the last run of this browser.
+        "same" Same,
+        /// The candidate, with the try that the roster has.
+        "who" Who {
+            /// The person.
+            candidate: [String],
+        },
+        /// The filled sheet shall be printed.
+        "print" Print,
+        /// What there is of the open run, as a file.
+        "rescue" Rescue,
+        /// The page shows something else of the run, and nothing changes.
+        "look" Look {
+            /// The id of the element that gets the focus.
+            at: [String],
+        },
+        /// The page shows something over the step, or on one long page.
+        "open" Open {
+            /// What.
+            what: may [String],
+        },
+        /// The next candidate, with everything else as declared.
+        "next" Next,
+        /// The same run, by a second evaluator.
+        "second" Second,
+        /// The same run, for another role that gets a result.
+        "role" Role,
+        /// The open run is thrown away.
+        "discard" Discard,
+        /// It really is.
+        "discard-all" DiscardAll,
+    }
 }
 
 /// A key of a keypad.

@@ -281,7 +281,7 @@ impl Panel {
             // The run goes on with this kit, whatever the page says when it is loaded again.
             Event::Begin => {
                 let last = canonical(&kept(&self.run.state)).ok();
-                self.put(turn, "kit", canonical(live.data()).ok());
+                self.put(turn, "kit", Some(live.text().to_owned()));
                 self.put(turn, "last", last);
             }
             Event::Save => {

@@ -99,7 +99,7 @@ pub(in crate::cli) fn run(
     let sheets = drawn(course, &kit, &seed, arguments, terminal)?;
     let shared = Shared::new(course, words, "")
         .map_err(|fault| broken(&fault.to_string(), terminal))?;
-    let mut files = drawn_pages(&shared, (drill, rig, &kit), &sheets)
+    let mut files = drawn_pages(&shared, (drill, rig, &kit), &sheets, None)
         .map_err(|fault| broken(&fault.to_string(), terminal))?;
     let forms = DrawnForms::of(words, &seed, sheets);
     files.insert(DRAWN.to_owned(), text(&forms));

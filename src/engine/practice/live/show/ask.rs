@@ -1,8 +1,6 @@
 //! At the end, one question at a time: what is open of the drill that is shown, then of the others
 //! of a chain. What nobody answers stays open on the page that follows, and is never guessed.
 
-use serde_json::json;
-
 use super::super::asked::{cues, mode, open_steps, own_criticals, run_kits, untouched};
 use super::super::desk::Desk;
 use super::super::look::Look;
@@ -16,7 +14,7 @@ use super::review::rest_keys;
 use super::run::undo;
 use super::steps::{cue_keys, place};
 use super::watch::screen;
-use crate::practice::view::Node;
+use crate::practice::view::{Node, does, doing, opens, valued};
 use crate::scoring::{Kit, pairs};
 
 /// The question that is open, as a screen of its own; nothing when all are answered, or the page
@@ -32,15 +30,14 @@ pub(super) fn view(desk: &Desk<'_>) -> Option<(Vec<Node>, Option<String>)> {
         None if desk.state.stopped => return None,
         None => (first(desk, shown)?, "watch over asked"),
     };
-    let whole = json!({ "do": "open", "what": "sheet" });
+    let whole = opens("sheet");
     let third = match desk.look {
         Look::Now => undo(desk),
-        _ => Node::button(desk.get("pad.on"), json!({ "do": "open" }))
-            .with("id", "to-step"),
+        _ => Node::button(desk.get("pad.on"), does("open")).with("id", "to-step"),
     };
     let dock = Node::new("div").with("class", "dock").holding([
         Node::button(desk.get("whole-page"), whole).with("id", "whole"),
-        Node::button(desk.get("back"), json!({ "do": "back" })).with("id", "back"),
+        Node::button(desk.get("back"), does("back")).with("id", "back"),
         third,
     ]);
     let screen = screen(desk, shown, body, dock).with("class", class);
@@ -62,7 +59,7 @@ fn first(desk: &Desk<'_>, shown: &Kit) -> Option<Vec<Node>> {
         .find(|kit| kit.drill().id != shown.drill().id && of_drill(desk, kit).is_some());
     if let Some(drill) = other.map(Kit::drill) {
         let text = desk.say("contradiction-turn", &[("drill", &drill.title)]);
-        let act = json!({ "do": "turn", "drill": drill.id });
+        let act = doing("turn", &[("drill", valued(&drill.id))]);
         let turn = Node::button(text, act).with("id", "question-turn");
         return Some(vec![
             list(vec![head(desk.say("asked-of", &[("drill", &drill.title)]))]),
@@ -153,7 +150,7 @@ fn order(desk: &Desk<'_>, kit: &Kit, part: &Part) -> Option<Vec<Node>> {
     let text = desk.say("recorded-as", &[("steps", &steps.join(", "))]);
     let answers = ["as-recorded", "not-watched"].map(|event| {
         // words: live.{as-recorded|not-watched}
-        Node::button(desk.get(event), json!({ "do": event })).with("id", event)
+        Node::button(desk.get(event), does(event)).with("id", event)
     });
     let about = [head(desk.get("order-asked")), small(text)];
     let about = about.into_iter().chain([small(desk.get("order-unanswered"))]);

@@ -1,7 +1,5 @@
 //! Rows of criticals and unsafe acts: did this happen?
 
-use serde_json::json;
-
 use super::super::asked::{mode, own_criticals, steps_of};
 use super::super::desk::Desk;
 use super::super::filled::happened;
@@ -9,7 +7,7 @@ use super::field::line_as;
 use super::parts::pressed;
 use super::steps::{group, place, row_class};
 use crate::course::{Critical, CriticalMark, UnsafeAct};
-use crate::practice::view::Node;
+use crate::practice::view::{Node, doing, valued};
 use crate::scoring::Kit;
 
 /// Criticals of the candidate with their mark buttons.
@@ -56,7 +54,10 @@ pub(super) fn critical_keys(desk: &Desk<'_>, critical: &Critical, shown: bool) -
     let mark = part.and_then(|part| part.criticals.get(&critical.id)).copied();
     let name = format!("c-{}", critical.id);
     let button = |one: CriticalMark| {
-        let act = json!({ "do": "critical", "critical": critical.id, "mark": one });
+        let act = doing(
+            "critical",
+            &[("critical", valued(&critical.id)), ("mark", valued(&one))],
+        );
         let key = one.key();
         // words: live.critical-mark.{CriticalMark}
         pressed(desk.get(&format!("critical-mark.{key}")), act, mark == Some(one))
@@ -92,7 +93,7 @@ pub(super) fn linked(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Option<
 pub(super) fn acts(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     let down = |id: &str| desk.state.part().is_some_and(|part| part.acts.contains(id));
     let row = |act: &UnsafeAct| {
-        let event = json!({ "do": "unsafe", "act": act.id });
+        let event = doing("unsafe", &[("act", valued(&act.id))]);
         let button = pressed(act.act.clone(), event, down(&act.id));
         let told = down(&act.id).then(|| seen(desk, kit, &act.id));
         Node::new("li")

@@ -1,7 +1,5 @@
 //! Before the start: use, mode, people, weather.
 
-use serde_json::json;
-
 use super::super::asked::holders;
 use super::super::desk::Desk;
 use super::super::kit::Live;
@@ -15,7 +13,7 @@ use super::field::{
 };
 use super::parts::{focus_or_head, heading, pressed};
 use crate::course::{Decision, Drill, Rig};
-use crate::practice::view::Node;
+use crate::practice::view::{Node, does, doing, opens, valued};
 use crate::scoring::{Kit, faults, has_repeats, tanks};
 
 /// So many candidates have a key of their own: two rows on a phone, with one for all others.
@@ -37,7 +35,7 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     nodes.push(Node::text("h2", desk.get("aloud-head")).with("class", "step-head"));
     nodes.push(Node::text("p", aloud(desk)).with("class", "aloud"));
     nodes.push(
-        Node::button(begin(desk), json!({ "do": "begin" }))
+        Node::button(begin(desk), does("begin"))
             .with("id", "begin")
             .with("class", "first begin"),
     );
@@ -97,7 +95,7 @@ fn who(desk: &Desk<'_>, whole: bool) -> Vec<Node> {
         }
     }
     let key = |id: &str| {
-        let act = json!({ "do": "who", "candidate": id });
+        let act = doing("who", &[("candidate", valued(&id))]);
         let button = pressed(desk.live.name(id).to_owned(), act, id == chosen);
         let due = data.due.iter().find(|due| due.candidate == id).map(|due| {
             let attempt = due.attempt.map(|attempt| attempt.to_string());
@@ -111,7 +109,7 @@ fn who(desk: &Desk<'_>, whole: bool) -> Vec<Node> {
     };
     let open = whole || *desk.look == Look::Who;
     let another = (!open).then(|| {
-        let act = json!({ "do": "open", "what": "who" });
+        let act = opens("who");
         Node::button(desk.get("another"), act).with("id", "another")
     });
     let group = Node::new("div").with("class", "two").with("role", "group");
@@ -168,13 +166,13 @@ fn same(desk: &Desk<'_>) -> Vec<Node> {
     let key = |id: &str, act: serde_json::Value| {
         Node::new("button").with("type", "button").with("id", id).acts(act)
     };
-    let same = key("same", json!({ "do": "same" }))
+    let same = key("same", does("same"))
         .with("class", "summary")
         .with("aria-pressed", taken.to_string())
         .holding(lines);
     let open = matches!(desk.look, Look::Change | Look::Gaps);
     let what = if open { "" } else { "change" };
-    let change = key("change", json!({ "do": "open", "what": what }))
+    let change = key("change", doing("open", &[("what", valued(&what))]))
         .with("aria-expanded", open.to_string())
         .holding([Node::text("span", desk.get("change"))]);
     vec![head(desk.get("same-asked")), same, change]

@@ -1,8 +1,6 @@
 //! After saving: the verdict, the file, what comes next, and the differences of two
 //! evaluators.
 
-use serde_json::json;
-
 use super::super::desk::Desk;
 use super::super::finished::Head;
 use super::super::look::Look;
@@ -11,7 +9,7 @@ use super::parts::{focus_or_head, heading};
 use crate::course::Person;
 use crate::page::sheet::{self, Bench, ChainHead, ScoredRun};
 use crate::page::verdict;
-use crate::practice::view::Node;
+use crate::practice::view::{Node, does, doing, opens, valued};
 use crate::scoring::{Line, Outcome, Rule, Verdict};
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
@@ -29,17 +27,17 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     }
     nodes.push(super::run::facts(desk));
     nodes.push(desk.note("unsigned"));
-    let print = Node::button(desk.get("print"), json!({ "do": "print" }));
+    let print = Node::button(desk.get("print"), does("print"));
     nodes.push(print.with("id", "print").with("class", "first begin"));
-    let second = desk.first.is_none().then(|| {
-        Node::button(desk.get("second"), json!({ "do": "second" })).with("id", "second")
-    });
-    let role = (desk.live.scored().len() > 1).then(|| {
-        Node::button(desk.get("role"), json!({ "do": "role" })).with("id", "role")
-    });
+    let second = desk
+        .first
+        .is_none()
+        .then(|| Node::button(desk.get("second"), does("second")).with("id", "second"));
+    let role = (desk.live.scored().len() > 1)
+        .then(|| Node::button(desk.get("role"), does("role")).with("id", "role"));
     let keys = [
-        Node::button(desk.get("file"), json!({ "do": "rescue" })).with("id", "file-0"),
-        Node::button(desk.get("next"), json!({ "do": "next" })).with("id", "next"),
+        Node::button(desk.get("file"), does("rescue")).with("id", "file-0"),
+        Node::button(desk.get("next"), does("next")).with("id", "next"),
     ];
     let keys = keys.into_iter().chain(role).chain(second);
     nodes.push(Node::new("div").with("class", "two").holding(keys));
@@ -188,22 +186,19 @@ pub(super) fn finished(desk: &Desk<'_>) -> Vec<Node> {
     }
     if let Look::Forget(run) = desk.look {
         nodes.extend(desk.finished.iter().find(|one| one.id == *run).map(|run| {
-            let yes = json!({ "do": "forget", "run": run.id, "sure": true });
+            let yes =
+                doing("forget", &[("run", valued(&run.id)), ("sure", valued(&true))]);
             sure(desk, desk.say("forget-sure", &[("run", &run.title)]), yes)
         }));
     }
     if *desk.look == Look::Erase {
         let text = desk.say("erase-sure", &[("count", &open.to_string())]);
-        nodes.push(sure(desk, text, json!({ "do": "erase" })));
+        nodes.push(sure(desk, text, does("erase")));
     }
-    nodes.push(
-        Node::new("div").with("class", "two").holding([
-            Node::button(desk.get("hand-all"), json!({ "do": "hand-all" }))
-                .with("id", "hand-all"),
-            Node::button(desk.get("erase"), json!({ "do": "open", "what": "erase" }))
-                .with("id", "erase"),
-        ]),
-    );
+    nodes.push(Node::new("div").with("class", "two").holding([
+        Node::button(desk.get("hand-all"), does("hand-all")).with("id", "hand-all"),
+        Node::button(desk.get("erase"), opens("erase")).with("id", "erase"),
+    ]));
     let row = |run: &Head| {
         // words: live.{is-handed|is-not-handed}
         let told = desk.get(if run.handed { "is-handed" } else { "is-not-handed" });
@@ -212,12 +207,12 @@ pub(super) fn finished(desk: &Desk<'_>) -> Vec<Node> {
             Node::new("p").with("class", "buttons").holding([
                 Node::button(
                     desk.get("file-again"),
-                    json!({ "do": "file", "run": run.id }),
+                    doing("file", &[("run", valued(&run.id))]),
                 )
                 .with("aria-label", desk.say("file-of", &[("run", &run.title)])),
                 Node::button(
                     desk.get("forget"),
-                    json!({ "do": "forget", "run": run.id }),
+                    doing("forget", &[("run", valued(&run.id))]),
                 )
                 .with("aria-label", desk.say("forget-of", &[("run", &run.title)])),
             ]),
@@ -236,7 +231,7 @@ fn sure(desk: &Desk<'_>, text: String, yes: serde_json::Value) -> Node {
     Node::new("div").with("class", "note").with("role", "alert").holding([
         Node::text("p", text),
         Node::new("p").with("class", "buttons").holding([
-            Node::button(desk.get("sure-no"), json!({ "do": "open" })).with("id", "keep"),
+            Node::button(desk.get("sure-no"), does("open")).with("id", "keep"),
             Node::button(desk.get("sure-yes"), yes).with("id", "sure"),
         ]),
     ])

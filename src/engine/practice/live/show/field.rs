@@ -4,8 +4,6 @@
 //! A keypad shows while its field has the focus, on devices that are touched; elsewhere the field
 //! is typed in. A pressed key is written like typed text, so that the log knows one way only.
 
-use serde_json::json;
-
 use super::super::asked::numbers;
 use super::super::desk::Desk;
 use super::super::kit::Live;
@@ -13,7 +11,7 @@ use super::super::log::{Event, Key};
 use super::super::look::Look;
 use super::super::sheet::missing;
 use super::super::state::{Phase, State};
-use crate::practice::view::Node;
+use crate::practice::view::{Node, doing, valued};
 use crate::quantity::{Comma, Kind, Quantity, ReadFault, find};
 
 /// The id of a field's element.
@@ -22,7 +20,7 @@ pub(super) fn id(field: &str) -> String {
 }
 
 fn write(field: &str) -> serde_json::Value {
-    json!({ "do": "write", "field": field })
+    doing("write", &[("field", valued(&field))])
 }
 
 fn labelled(desk: &Desk<'_>, field: &str, label: String, control: Node) -> Node {
@@ -110,7 +108,7 @@ pub(super) fn buttons(
 ) -> Node {
     let chosen = desk.state.text(field).to_owned();
     let button = |(value, text): &(String, String)| {
-        let act = json!({ "do": "write", "field": field, "text": value });
+        let act = doing("write", &[("field", valued(&field)), ("text", valued(&value))]);
         Node::button(text.clone(), act)
             .with("id", format!("{}-{value}", id(field)))
             .with("aria-pressed", if *value == chosen { "true" } else { "false" })
@@ -136,7 +134,8 @@ pub(super) fn several_of(
     let button = |(field, text): &(String, String)| {
         let down = !desk.state.text(field).is_empty();
         let written = if down { "" } else { "yes" };
-        let act = json!({ "do": "write", "field": field, "text": written });
+        let act =
+            doing("write", &[("field", valued(&field)), ("text", valued(&written))]);
         Node::button(text.clone(), act)
             .with("id", id(field))
             .with("aria-pressed", if down { "true" } else { "false" })
@@ -223,9 +222,12 @@ pub(in crate::practice::live) fn pressed(text: &str, key: &Key) -> String {
 pub(super) fn pad(desk: &Desk<'_>, field: &str, unit: &str, label: &str) -> Node {
     let key = |text: String, key: Key| {
         // A keyboard needs no keys of a keypad to go through.
-        Node::button(text, json!({ "do": "press", "field": field, "key": key }))
-            .with("tabindex", "-1")
-            .with("data-again", "yes")
+        Node::button(
+            text,
+            doing("press", &[("field", valued(&field)), ("key", valued(&key))]),
+        )
+        .with("tabindex", "-1")
+        .with("data-again", "yes")
     };
     let mark = |digit| match (digit, desk.live.comma()) {
         ('.', Comma::Decimal) => ',',

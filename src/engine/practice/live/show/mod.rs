@@ -19,8 +19,6 @@ mod watch;
 
 use std::collections::BTreeMap;
 
-use serde_json::json;
-
 use super::desk::Desk;
 use super::kit::Live;
 use super::log::Event;
@@ -28,7 +26,7 @@ use super::look::Look;
 use super::sheet::Part;
 use super::state::{FURTHER, Phase, State};
 use super::told::what;
-use crate::practice::view::{Node, View};
+use crate::practice::view::{Node, View, does};
 use parts::{clock, in_buttons};
 
 /// What is shown now.
@@ -37,13 +35,10 @@ pub(super) fn view(desk: &Desk<'_>) -> View {
     // words: live.{newer|unread}
     nodes.extend(desk.of_kit.map(|key| desk.note(key)));
     if desk.refused {
-        nodes.push(
-            desk.note("refused").holding([
-                Node::new("br"),
-                Node::button(desk.get("rescue"), json!({ "do": "rescue" }))
-                    .with("id", "rescue"),
-            ]),
-        );
+        nodes.push(desk.note("refused").holding([
+            Node::new("br"),
+            Node::button(desk.get("rescue"), does("rescue")).with("id", "rescue"),
+        ]));
     }
     if !desk.notes.is_empty() {
         let lines = desk.notes.iter().map(|note| Node::text("p", note.clone()));
@@ -77,9 +72,8 @@ fn discard(desk: &Desk<'_>) -> Node {
     Node::new("div").with("class", "note").with("role", "alert").holding([
         Node::text("p", desk.get("discard-sure")),
         Node::new("p").with("class", "buttons").holding([
-            Node::button(desk.get("discard-no"), json!({ "do": "show" }))
-                .with("id", "keep"),
-            Node::button(desk.get("discard-yes"), json!({ "do": "discard-all" }))
+            Node::button(desk.get("discard-no"), does("show")).with("id", "keep"),
+            Node::button(desk.get("discard-yes"), does("discard-all"))
                 .with("id", "discard-all"),
         ]),
     ])

@@ -1,14 +1,12 @@
 //! What is asked about a number beside its value.
 
-use serde_json::json;
-
 use super::super::asked::reportable;
 use super::super::desk::Desk;
 use super::by_hand::answers;
 use super::field::buttons;
 use super::parts::pressed;
 use crate::course::Meaning;
-use crate::practice::view::Node;
+use crate::practice::view::{Node, doing, valued};
 use crate::scoring::{Kit, counted};
 
 /// Whether the candidate reported that a value left its band, where that counts.
@@ -19,7 +17,8 @@ pub(super) fn reported(desk: &Desk<'_>, kit: &Kit, field: &str) -> Option<Node> 
         let name = format!("r-{id}");
         let told = [(false, &part.unreported), (true, &part.reported)];
         let keys = told.map(|(yes, set)| {
-            let act = json!({ "do": "reported", "measure": id, "yes": yes });
+            let act =
+                doing("reported", &[("measure", valued(&id)), ("yes", valued(&yes))]);
             let answer = if yes { "yes" } else { "no" };
             // words: live.answer.{no|yes}
             pressed(desk.get(&format!("answer.{answer}")), act, set.contains(id))

@@ -1,8 +1,6 @@
 //! The order of the steps, as the evaluator confirms it: as printed, tapped, or not watched; and
 //! then the pairs on which a critical hangs.
 
-use serde_json::json;
-
 use super::super::asked::open_steps;
 use super::super::desk::Desk;
 use super::super::seen::Told;
@@ -10,7 +8,7 @@ use super::super::sheet::sheet;
 use super::parts::pressed;
 use super::steps::{group, place};
 use crate::course::{Mark, PairSeen, Step};
-use crate::practice::view::Node;
+use crate::practice::view::{Node, does, doing, valued};
 use crate::scoring::{Kit, pairs};
 
 /// The order, and what is asked where nobody watched it.
@@ -20,7 +18,7 @@ pub(super) fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     let (printed, was_recorded) =
         (part.told == Told::AsPrinted, part.told == Told::AsRecorded);
     let one = |event: &str, text: String, down: bool| {
-        pressed(text, json!({ "do": event }), down).with("id", event.to_owned())
+        pressed(text, does(event), down).with("id", event.to_owned())
     };
     let not_watched = !printed && !was_recorded && !listed;
     let recorded = one("as-recorded", desk.get("as-recorded"), was_recorded);
@@ -42,7 +40,7 @@ pub(super) fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
         let at_place = at.map_or_else(String::new, |at| format!("({}) ", at + 1));
         let number = place(kit, &step.id);
         let text = format!("{at_place}{number}. {}", step.action);
-        let act = json!({ "do": "order", "step": step.id });
+        let act = doing("order", &[("step", valued(&step.id))]);
         let button = pressed(text, act, at.is_some());
         Node::new("li").holding([button.with("id", format!("o-{}", step.id))])
     };
@@ -90,7 +88,7 @@ pub(super) fn pair_row(desk: &Desk<'_>, kit: &Kit, [first, then]: &[String; 2]) 
     let blanks = [("first", said(first)), ("then", said(then))];
     let blanks = blanks.each_ref().map(|(name, text)| (*name, text.as_str()));
     let button = |(_, seen): &(&str, PairSeen)| {
-        let act = json!({ "do": "pair", "pair": pair, "seen": seen });
+        let act = doing("pair", &[("pair", valued(&pair)), ("seen", valued(&seen))]);
         // words: live.pair.{PairSeen}
         let text = desk.get(&format!("pair.{}", seen.key()));
         pressed(text, act, told == Some(*seen)).with("id", id(&pair, *seen))

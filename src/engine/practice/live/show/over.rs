@@ -1,8 +1,6 @@
 //! What lies over the step, one thing at a time: the list of criticals, the cautions, a number
 //! with its keypad, and what is asked as it arises.
 
-use serde_json::json;
-
 use super::super::asked::numbers;
 use super::super::desk::Desk;
 use super::super::look::Look;
@@ -14,7 +12,7 @@ use super::of_number::{as_manual, counters, reported};
 use super::questions::contradictions;
 use super::steps::{begun_keys, place};
 use crate::course::{Caution, Drill, Signal};
-use crate::practice::view::Node;
+use crate::practice::view::{Node, does, doing, valued};
 use crate::scoring::{Kit, by_the_manual, prompts};
 use crate::words::Words;
 
@@ -141,7 +139,7 @@ fn of(desk: &Desk<'_>, kit: &Kit, step: &str) -> Node {
 pub(super) fn placed(desk: &Desk<'_>, kit: &Kit, step: &str) -> Option<Vec<Node>> {
     desk.state.part()?.unplaced.get(step)?;
     let keys = [("printed", false), ("late", true)].map(|(key, late)| {
-        let act = json!({ "do": "placed", "step": step, "late": late });
+        let act = doing("placed", &[("step", valued(&step)), ("late", valued(&late))]);
         // words: live.placed.{printed|late}
         Node::button(desk.get(&format!("placed.{key}")), act)
             .with("id", format!("placed-{key}"))
@@ -156,7 +154,7 @@ pub(super) fn placed(desk: &Desk<'_>, kit: &Kit, step: &str) -> Option<Vec<Node>
 /// What was seen of a critical that happened: without it the sheet cannot be signed.
 fn what_was_seen(desk: &Desk<'_>, kit: &Kit, critical: &str) -> Option<Vec<Node>> {
     let known = kit.drill().criticals.iter().find(|known| known.id == critical)?;
-    let on = Node::button(desk.get("pad.on"), json!({ "do": "open" })).with("id", "on");
+    let on = Node::button(desk.get("pad.on"), does("open")).with("id", "on");
     Some(vec![
         list(vec![
             head(known.act.clone()),

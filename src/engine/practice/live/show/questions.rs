@@ -9,7 +9,7 @@ use super::super::sheet::sheet;
 use super::field::{buttons, choice, id, line_as, officers};
 use super::steps::place;
 use crate::course::CriticalMark;
-use crate::practice::view::Node;
+use crate::practice::view::{Node, doing, valued};
 use crate::scoring::{Kit, Question, questions, settleable};
 
 /// The first question that is open, and below it those that are settled, which can still be
@@ -49,7 +49,7 @@ fn asked(desk: &Desk<'_>, kit: &Kit, question: &Question, count: &str) -> Node {
     // A tap is about the drill that is shown.
     if drill.id != desk.state.drill {
         let turn = desk.say("contradiction-turn", &[("drill", &drill.title)]);
-        let act = json!({ "do": "turn", "drill": drill.id });
+        let act = doing("turn", &[("drill", valued(&drill.id))]);
         return box_.holding([Node::button(turn, act).with("id", "question-turn")]);
     }
     let critical = &question.critical;
@@ -109,7 +109,7 @@ fn slips(desk: &Desk<'_>, kit: &Kit, question: &Question) -> Vec<Node> {
         } else {
             format!("answer-slip-{}", number + 1)
         };
-        Node::button(text, json!({ "do": "look", "at": at })).with("id", name)
+        Node::button(text, doing("look", &[("at", valued(&at))])).with("id", name)
     };
     let several = question.steps.len() > 1;
     let of_step = |(number, id): (usize, &String)| {

@@ -1,8 +1,6 @@
 //! After the run: what is untouched, what contradicts itself, the order, and what is said
 //! afterwards.
 
-use serde_json::json;
-
 use super::super::asked::run_kits;
 use super::super::asked::{cues, untouched};
 use super::super::desk::Desk;
@@ -15,7 +13,7 @@ use super::questions::{contradictions, sentences};
 use super::run;
 use super::stopped::{stop_fields, void};
 use crate::course::Mark;
-use crate::practice::view::Node;
+use crate::practice::view::{Node, does, doing, valued};
 use crate::scoring::hanging;
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
@@ -38,17 +36,14 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     let after = ["words", "remediation"].map(|field| lines(desk, field));
     let fields = Node::new("div").with("class", "fields");
     nodes.push(fields.holding(after).holding(remedy(desk)).holding(void(desk)));
-    let save = Node::button(desk.get("save"), json!({ "do": "save" }));
+    let save = Node::button(desk.get("save"), does("save"));
     nodes.push(Node::text("p", desk.get("save-about")));
-    nodes.push(
-        Node::new("p").with("class", "buttons").holding([
-            save.with("id", "save").with("class", "first"),
-            Node::button(desk.get("back"), json!({ "do": "back" })).with("id", "back"),
-            run::undo(desk),
-            Node::button(desk.get("discard"), json!({ "do": "discard" }))
-                .with("id", "discard"),
-        ]),
-    );
+    nodes.push(Node::new("p").with("class", "buttons").holding([
+        save.with("id", "save").with("class", "first"),
+        Node::button(desk.get("back"), does("back")).with("id", "back"),
+        run::undo(desk),
+        Node::button(desk.get("discard"), does("discard")).with("id", "discard"),
+    ]));
     if let Some(kit) = desk.state.kit(desk.live) {
         nodes.push(Node::text("h3", desk.get("again")));
         nodes.extend(run::body(desk, kit));
@@ -72,7 +67,7 @@ pub(super) fn rest_keys(desk: &Desk<'_>) -> [Node; 2] {
         let key = mark.key();
         // words: live.rest.{not-done|not-seen}
         let text = desk.get(&format!("rest.{key}"));
-        Node::button(text, json!({ "do": "rest", "mark": mark }))
+        Node::button(text, doing("rest", &[("mark", valued(&mark))]))
             .with("id", format!("rest-{key}"))
     })
 }

@@ -12,7 +12,7 @@ use super::of_number::{as_manual, reported};
 use super::parts::{clock, focus_or_head, heading, in_buttons, pressed};
 use super::steps::{cue_rows, steps};
 use crate::course::Mark;
-use crate::practice::view::Node;
+use crate::practice::view::{Node, does, doing, valued};
 use crate::scoring::{Kit, by_the_manual};
 
 pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
@@ -127,7 +127,7 @@ pub(super) fn drills(desk: &Desk<'_>) -> Option<Node> {
     }
     let button = |kit: &Kit| {
         let drill = kit.drill();
-        let act = json!({ "do": "turn", "drill": drill.id });
+        let act = doing("turn", &[("drill", valued(&drill.id))]);
         pressed(drill.title.clone(), act, drill.id == desk.state.drill)
             .with("id", format!("d-{}", drill.id))
     };
@@ -143,15 +143,15 @@ pub(super) fn watch_keys(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     let mut keys = Vec::new();
     if watch.start.is_none() {
         let text = desk.say("start", &[("event", &standard.starts_at)]);
-        keys.push(Node::button(text, json!({ "do": "start" })));
+        keys.push(Node::button(text, does("start")));
     } else if watch.runs() {
         let text = desk.say("finish", &[("event", &standard.stops_at)]);
-        keys.push(Node::button(text, json!({ "do": "finish" })));
+        keys.push(Node::button(text, does("finish")));
         if watch.is_held() {
-            keys.push(Node::button(desk.get("release"), json!({ "do": "release" })));
+            keys.push(Node::button(desk.get("release"), does("release")));
         } else {
             keys.extend(standard.holds.iter().map(|why| {
-                let act = json!({ "do": "hold", "why": why });
+                let act = doing("hold", &[("why", valued(&why))]);
                 Node::button(desk.say("hold", &[("why", why)]), act)
             }));
         }
@@ -214,14 +214,13 @@ fn paper_run(desk: &Desk<'_>, kit: &Kit) -> Node {
 
 /// Stop, undo and the end, always in reach of a thumb.
 fn bar(desk: &Desk<'_>) -> Node {
-    let stop = Node::button(desk.get("stop"), json!({ "do": "stop" }))
+    let stop = Node::button(desk.get("stop"), does("stop"))
         .with("id", "stop")
         .with("class", "stop");
-    let end = Node::button(desk.get("end"), json!({ "do": "end" })).with("id", "end");
+    let end = Node::button(desk.get("end"), does("end")).with("id", "end");
     // A run on paper has no step to go back to.
-    let back = (!desk.state.later()).then(|| {
-        Node::button(desk.get("to-step"), json!({ "do": "open" })).with("id", "to-step")
-    });
+    let back = (!desk.state.later())
+        .then(|| Node::button(desk.get("to-step"), does("open")).with("id", "to-step"));
     Node::new("div")
         .with("class", "bar")
         .holding([stop, undo(desk)])
@@ -230,7 +229,7 @@ fn bar(desk: &Desk<'_>) -> Node {
 }
 
 pub(super) fn undo(desk: &Desk<'_>) -> Node {
-    let undo = Node::button(desk.get("undo"), json!({ "do": "undo" }));
+    let undo = Node::button(desk.get("undo"), does("undo"));
     // It may be tapped twice at the same place and meant twice; elsewhere a double tap is
     // a slip.
     let undo = undo.with("id", "undo").with("data-again", "yes");

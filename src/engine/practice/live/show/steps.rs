@@ -1,13 +1,11 @@
 //! Rows of cues and steps, each with its marks.
 
-use serde_json::json;
-
 use super::super::asked::{asked_steps, cues, must_hold, open_steps};
 use super::super::desk::Desk;
 use super::super::sheet::sheet;
 use super::parts::pressed;
 use crate::course::{Cue, CueMark, Mark, Step};
-use crate::practice::view::Node;
+use crate::practice::view::{Node, doing, valued};
 use crate::scoring::{Kit, prompts};
 
 /// Cues that can be given, each with "given" and "not given".
@@ -26,7 +24,10 @@ pub(super) fn cue_rows(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
 pub(super) fn cue_keys(desk: &Desk<'_>, cue: &Cue) -> Node {
     let set = desk.state.part().and_then(|part| part.cues.get(&cue.id)).copied();
     let button = |(_, one): &(&str, CueMark)| {
-        let (key, act) = (one.key(), json!({ "do": "cue", "cue": cue.id, "mark": one }));
+        let (key, act) = (
+            one.key(),
+            doing("cue", &[("cue", valued(&cue.id)), ("mark", valued(&one))]),
+        );
         // words: live.cue-mark.{CueMark}
         pressed(desk.get(&format!("cue-mark.{key}")), act, set == Some(*one))
             .with("id", format!("q-{}-{key}", cue.id))
@@ -100,8 +101,10 @@ fn step_row(
         return Node::new("li").with("class", "row").holding(kids);
     }
     let button = |one: Mark| {
-        let (key, act) =
-            (one.key(), json!({ "do": "mark", "step": step.id, "mark": one }));
+        let (key, act) = (
+            one.key(),
+            doing("mark", &[("step", valued(&step.id)), ("mark", valued(&one))]),
+        );
         // words: live.mark.{Mark}
         pressed(desk.get(&format!("mark.{key}")), act, mark == Some(one))
             .with("id", format!("m-{}-{key}", step.id))
@@ -111,7 +114,7 @@ fn step_row(
     let done = matches!(mark, Some(Mark::Done | Mark::Prompted));
     if done && must_hold(kit, desk.state, &step.id) {
         let down = part.is_some_and(|part| part.undone.contains(&step.id));
-        let act = json!({ "do": "undone", "step": step.id });
+        let act = doing("undone", &[("step", valued(&step.id))]);
         let button = pressed(desk.get("undone"), act, down);
         kids.push(Node::new("p").with("class", "buttons").holding([
             button.with("id", format!("n-{}", step.id)).with("aria-describedby", name),
@@ -137,7 +140,7 @@ fn begun(desk: &Desk<'_>, step: &Step, waits: &[String]) -> Vec<Node> {
 pub(super) fn begun_keys(desk: &Desk<'_>, step: &str, name: &str) -> Node {
     let told = desk.state.part().and_then(|part| part.begun.get(step)).copied();
     let button = |(begun, key): (bool, &str)| {
-        let act = json!({ "do": "begun", "step": step, "begun": begun });
+        let act = doing("begun", &[("step", valued(&step)), ("begun", valued(&begun))]);
         // words: live.answer.{no|yes}
         pressed(desk.get(&format!("answer.{key}")), act, told == Some(begun))
             .with("id", format!("b-{step}-{key}"))

@@ -1,14 +1,12 @@
 //! The frozen sheet after a stop, and what makes a run void.
 
-use serde_json::json;
-
 use super::super::desk::Desk;
 use super::super::state::{STOP, VOID};
 use super::field::{buttons, choice, label, line, officers, people};
 use super::parts::heading;
 use super::run;
 use crate::course::{StopCause, VoidCause};
-use crate::practice::view::Node;
+use crate::practice::view::{Node, does};
 use crate::scoring::stop_acts;
 
 /// After the stop word: safe state first, then who, why and the cause.
@@ -24,11 +22,10 @@ pub(super) fn view(desk: &Desk<'_>) -> (Vec<Node>, Option<String>) {
     nodes.push(Node::new("div").with("class", "fields").holding(stop_fields(desk)));
     nodes.push(
         Node::new("p").with("class", "buttons").holding([
-            Node::button(desk.get("end-stopped"), json!({ "do": "end" }))
+            Node::button(desk.get("end-stopped"), does("end"))
                 .with("id", "end")
                 .with("class", "first"),
-            Node::button(desk.get("no-stop"), json!({ "do": "no-stop" }))
-                .with("id", "no-stop"),
+            Node::button(desk.get("no-stop"), does("no-stop")).with("id", "no-stop"),
         ]),
     );
     (nodes, run::focus(desk))

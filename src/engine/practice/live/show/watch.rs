@@ -2,7 +2,7 @@
 //! moment. It is fixed to the screen; what lies over the step takes the step's place and leaves
 //! STOP where it is.
 
-use serde_json::{Value, json};
+use serde_json::Value;
 
 use super::super::asked::{asked_steps, numbers, own_criticals};
 use super::super::desk::{Desk, can_undo};
@@ -16,7 +16,7 @@ use super::parts::clock;
 use super::run;
 use super::steps::place;
 use crate::course::{CueMark, Mark, Step, drill_name};
-use crate::practice::view::Node;
+use crate::practice::view::{Node, does, doing, opens, valued};
 use crate::scoring::Kit;
 
 /// The whole screen.
@@ -126,7 +126,7 @@ fn hazard(desk: &Desk<'_>) -> Option<Node> {
             .with("id", "caution")
             .with("class", "haz")
             .with("aria-expanded", (*desk.look == Look::Caution).to_string())
-            .acts(json!({ "do": "open", "what": open }))
+            .acts(opens(open))
             .holding([Node::text("strong", word).with("class", class), head])
             .holding(more),
     )
@@ -167,7 +167,7 @@ fn shown(desk: &Desk<'_>, kit: &Kit, now: Item<'_>) -> Node {
         .with("id", "whole")
         .with("class", "num")
         .with("aria-label", desk.say("whole-from", &[("number", &number), ("of", &of)]))
-        .acts(json!({ "do": "open", "what": "sheet" }))
+        .acts(opens("sheet"))
         .holding([
             Node::text("b", number),
             Node::text("span", of),
@@ -243,7 +243,7 @@ pub(super) fn number_key(
     desk: &Desk<'_>,
     (field, unit, label): &(String, String, String),
 ) -> Node {
-    let act = json!({ "do": "open", "what": Look::Number(field.clone()).text() });
+    let act = opens(&Look::Number(field.clone()).text());
     let read = pad_shown(desk.state.text(field), unit);
     let read = if read.is_empty() { desk.get("not-read") } else { read };
     Node::button(label.clone(), act)
@@ -280,7 +280,8 @@ fn marks(desk: &Desk<'_>, now: Item<'_>) -> Node {
             [Mark::Done, Mark::Prompted, Mark::NotDone, Mark::NotSeen]
                 .into_iter()
                 .map(|mark| {
-                    let act = json!({ "do": "mark", "step": step.id, "mark": mark });
+                    let marked = [("step", valued(&step.id)), ("mark", valued(&mark))];
+                    let act = doing("mark", &marked);
                     // words: live.mark-key.{Mark}
                     let text = desk.get(&format!("mark-key.{}", mark.key()));
                     key(&mark.key(), text, act)
@@ -290,7 +291,8 @@ fn marks(desk: &Desk<'_>, now: Item<'_>) -> Node {
         Item::Cue(cue) => CueMark::ALL
             .iter()
             .map(|(_, mark)| {
-                let act = json!({ "do": "cue", "cue": cue.id, "mark": mark });
+                let act =
+                    doing("cue", &[("cue", valued(&cue.id)), ("mark", valued(&mark))]);
                 // words: live.cue-key.{CueMark}
                 let text = desk.get(&format!("cue-key.{}", mark.key()));
                 key(&mark.key(), text, act)
@@ -314,7 +316,7 @@ fn next(desk: &Desk<'_>, kit: &Kit, after: &[Item<'_>]) -> Option<Node> {
             Item::Cue(_) => desk.get("cue-sign"),
             Item::Step(step) => place(kit, &step.id),
         };
-        let act = json!({ "do": "first", "step": item.id() });
+        let act = doing("first", &[("step", valued(&item.id()))]);
         Node::new("button")
             .with("type", "button")
             .with("id", format!("next-{}", at + 1))
@@ -344,8 +346,8 @@ fn all_marked(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
         let keys = numbers.iter().map(|number| number_key(desk, number));
         body.push(Node::new("div").with("class", "reads").holding(keys));
     }
-    let whole = Node::button(desk.get("whole"), json!({ "do": "open", "what": "sheet" }));
-    let end = Node::button(desk.get("end"), json!({ "do": "end" }));
+    let whole = Node::button(desk.get("whole"), opens("sheet"));
+    let end = Node::button(desk.get("end"), does("end"));
     let mut nodes = vec![Node::new("div").with("class", "list").holding(body)];
     nodes.extend(timer(desk, kit));
     nodes.push(Node::new("div").with("class", "keys of-end").holding([
@@ -356,9 +358,7 @@ fn all_marked(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
 }
 
 fn stop(desk: &Desk<'_>) -> Node {
-    Node::button(desk.get("stop"), json!({ "do": "stop" }))
-        .with("id", "stop")
-        .with("class", "stop")
+    Node::button(desk.get("stop"), does("stop")).with("id", "stop").with("class", "stop")
 }
 
 /// "Critical seen, 0 of 5": what may happen at any moment is never more than one touch away.
@@ -377,7 +377,7 @@ fn critical(desk: &Desk<'_>, kit: &Kit) -> Node {
         0 => desk.say("seen-count", blanks.get(..2).unwrap_or_default()),
         _ => desk.say("seen-count-acts", &blanks),
     };
-    Node::button(desk.get("critical-seen"), json!({ "do": "open", "what": "criticals" }))
+    Node::button(desk.get("critical-seen"), opens("criticals"))
         .with("id", "critical")
         .with("aria-expanded", (*desk.look == Look::Criticals).to_string())
         .holding([Node::text("small", count)])
@@ -386,12 +386,12 @@ fn critical(desk: &Desk<'_>, kit: &Kit) -> Node {
 /// Undo; or, where something lies over the step, the way back to it.
 fn last(desk: &Desk<'_>, free: bool) -> Node {
     if !free {
-        let back = Node::button(desk.get("to-step"), json!({ "do": "open" }));
+        let back = Node::button(desk.get("to-step"), does("open"));
         return back.with("id", "to-step");
     }
     let count = desk.state.part().map_or(0, |part| part.marks.len()).to_string();
     let count = desk.say("marked-count", &[("count", &count)]);
-    let undo = Node::button(desk.get("undo"), json!({ "do": "undo" }))
+    let undo = Node::button(desk.get("undo"), does("undo"))
         .with("id", "undo")
         .with("data-again", "yes")
         .holding([Node::text("small", count)]);

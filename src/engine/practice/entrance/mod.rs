@@ -1,0 +1,73 @@
+//! The entrance: a request in JSON goes in, an answer in JSON comes out.
+//!
+//! A page, the terminal and the tests go through the same [`Door::call`], so that none of them
+//! can have a rule of its own. There are two doors, because a page has one of them alone: a
+//! recruit's phone does not fetch what scores runs, and a live sheet not what draws questions.
+//! [`Engine`] is both, for whoever has them at hand.
+
+mod door;
+mod questions;
+mod runs;
+
+use serde_json::Value;
+
+use crate::quantity::Comma;
+use crate::words::Words;
+
+pub use door::Door;
+pub use questions::Questions;
+pub use runs::Runs;
+
+/// An engine with the kit it was opened with.
+#[derive(Debug)]
+pub enum Engine {
+    /// Opened with questions, or not yet.
+    Questions(Box<Questions>),
+    /// Opened with a drill or a live sheet.
+    Runs(Box<Runs>),
+}
+
+impl Default for Engine {
+    fn default() -> Self {
+        Self::Questions(Box::default())
+    }
+}
+
+impl Engine {
+    /// Answers one request: see [`Door::call`].
+    pub fn call(&mut self, request: &[u8]) -> Vec<u8> {
+        Door::call(self, request)
+    }
+}
+
+impl Door for Engine {
+    fn words(&self) -> Option<&Words> {
+        match self {
+            Self::Questions(door) => door.words(),
+            Self::Runs(door) => door.words(),
+        }
+    }
+
+    fn comma(&self) -> Comma {
+        match self {
+            Self::Questions(door) => door.comma(),
+            Self::Runs(door) => door.comma(),
+        }
+    }
+
+    fn answer(&mut self, name: &str, request: Value) -> Result<Value, String> {
+        if name == "open" {
+            let run = request.pointer("/kit/run").is_some_and(|run| !run.is_null());
+            // What an earlier kit held is forgotten with its door.
+            *self = if run || request.get("live").is_some() {
+                Self::Runs(Box::default())
+            } else {
+                Self::default()
+            };
+        }
+        match self {
+            Self::Questions(door) => door.answer(name, request),
+            Self::Runs(door) => door.answer(name, request),
+        }
+    }
+}
