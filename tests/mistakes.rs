@@ -140,20 +140,17 @@ fn cured(
     let text = wrong.get(&place.file)?;
     let mend = write.strip_prefix("Write: ").filter(|mend| !mend.contains(", or "))?;
     let mut mended = wrong.clone();
+    let (mut before, mut behind) = (text.get(..place.start)?, text.get(place.end..)?);
+    let mut indent = String::new();
     // What is proposed for a whole line stands in the place of it.
-    let whole = one.code == Code::NotYaml;
-    let (mut start, mut end) = (place.start, place.end);
-    if whole {
-        start = text[..start].rfind('\n').map_or(0, |at| at + 1);
-        end = text[start..].find('\n').map_or(text.len(), |at| start + at);
+    if one.code == Code::NotYaml {
+        let begun = before.rfind('\n').map_or(0, |at| at + 1);
+        let line = before.get(begun..)?.chars();
+        indent = line.take_while(|letter| letter.is_whitespace()).collect();
+        before = before.get(..begun)?;
+        behind = behind.find('\n').and_then(|at| behind.get(at..)).unwrap_or_default();
     }
-    let indent = if whole {
-        let line = &text[start..end];
-        line[..line.len() - line.trim_start().len()].to_owned()
-    } else {
-        String::new()
-    };
-    let new = format!("{}{indent}{mend}{}", &text[..start], &text[end..]);
+    let new = format!("{before}{indent}{mend}{behind}");
     mended.insert(place.file.clone(), new);
     let left = found(&mended);
     let must = left.iter().filter(|one| one.code.grade() == Grade::MustFix).count();
