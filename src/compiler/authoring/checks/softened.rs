@@ -200,6 +200,15 @@ fn constant(
     (drill, measure): (&Drill, &Measure),
     spot: &Spot<'_>,
 ) {
+    // A percent without a reading of the order is told as that, and a formula for lessons as one.
+    let ordered = Some(Meaning::PercentOrdered);
+    let lesson = matches!(&measure.expect, Expect::Formula(feed)
+        if checked.course.library.formula(&feed.formula).is_none_or(|one| one.library_only));
+    let unread = measure.is == Some(Meaning::PercentSet)
+        && drill.readings.iter().all(|reading| reading.is != ordered);
+    if unread || lesson {
+        return;
+    }
     let (binds, place): (Vec<&Bind>, Spot<'_>) = match &measure.expect {
         Expect::Bound(bind) => (vec![bind], spot.at("expect").at("value")),
         Expect::Formula(feed) => (feed.with.values().collect(), spot.at("expect")),
