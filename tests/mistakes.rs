@@ -152,9 +152,16 @@ fn cured(
     }
     let new = format!("{before}{indent}{mend}{behind}");
     mended.insert(place.file.clone(), new);
+    let before: Vec<_> = found(wrong).iter().map(|one| key(one, wrong)).collect();
     let left = found(&mended);
-    let must = left.iter().filter(|one| one.code.grade() == Grade::MustFix).count();
-    Some(if must == 0 { "compiles".to_owned() } else { format!("{must} to fix") })
+    let left = left.iter().filter(|one| one.code.grade() == Grade::MustFix);
+    let (same, new): (Vec<_>, Vec<_>) =
+        left.partition(|one| before.contains(&key(one, &mended)));
+    Some(match (same.len(), new.len()) {
+        (0, 0) => "compiles".to_owned(),
+        (_, 0) => "mended; the others are left".to_owned(),
+        (_, new) => format!("{new} to fix"),
+    })
 }
 
 #[test]

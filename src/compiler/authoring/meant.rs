@@ -78,6 +78,10 @@ fn figure(text: &str, eg: &str) -> Mend {
     let whole = text.trim_start_matches(|c: char| !c.is_alphabetic()).trim();
     let named = unit_in(whole, &example).or(named);
     let meant = Quantity::new(*number, named.unwrap_or(example.unit()));
+    // Twenty times what is usual, without a unit: most likely it is of another one.
+    if named.is_none() && far(*number, &example) {
+        return such();
+    }
     let share = example.unit().kind == Kind::Share && !text.contains('%');
     match of_one(*number, &example).filter(|_| share) {
         // Where whole tens of percent are usual, such as of a pass mark, nobody means a part of one.
@@ -94,6 +98,12 @@ fn of_one(number: Fraction, example: &Quantity) -> Option<Quantity> {
     let part = number > Fraction::ZERO && number <= Fraction::whole(1);
     let hundred = number.mul(Fraction::whole(100)).filter(|_| part)?;
     Some(Quantity::new(hundred, example.unit()))
+}
+
+fn far(number: Fraction, example: &Quantity) -> bool {
+    // A time is as short or as long as it is; a percent is asked about below.
+    let often = example.number().mul(Fraction::whole(20));
+    example.unit().kind != Kind::Share && often.is_some_and(|often| number > often)
 }
 
 fn at_least(quantity: &Quantity, least: i128) -> bool {
@@ -175,7 +185,9 @@ fn unit_in(word: &str, example: &Quantity) -> Option<&'static crate::quantity::U
 fn watch(text: &str, example: &Quantity) -> Option<String> {
     let (minutes, seconds) = text.trim().split_once(':')?;
     let second = Quantity::read("1 s").ok()?;
+    // Four digits are a week of minutes, and longer than any time of a drill.
     let whole = |text: &str| text.parse::<i128>().ok().filter(|_| text.len() <= 4);
+    // A watch goes from 59 to the next minute: beyond it the text is no time.
     let (minutes, seconds) = (whole(minutes)?, whole(seconds).filter(|s| *s < 60)?);
     if example.dimension() != second.dimension() {
         return None;
@@ -209,6 +221,7 @@ fn date(text: &str) -> Option<String> {
         Day::read(&text).map(|_| text)
     };
     let [a, b, c] = *parts.as_slice() else { return None };
+    // A number of more than two digits cannot be a day or a month: the year stands first.
     if a > 99 {
         return day(a, b, c);
     }
@@ -218,6 +231,7 @@ fn date(text: &str) -> Option<String> {
         (Some(one), Some(other)) if one != other => None,
         (one, other) => one.or(other),
     };
+    // A year of two digits could as well be a day: nobody but the author knows.
     one.filter(|_| year > 99)
 }
 

@@ -152,8 +152,10 @@ impl Reader<'_> {
     fn lang(&mut self, said: &str, value: &Node) {
         let mut parts = said.trim().split('-');
         let letters = |part: &str| part.chars().all(|c| c.is_ascii_alphabetic());
+        // As in the standard of language tags: two or three letters, then parts of two to eight.
         let first =
             parts.next().is_some_and(|one| (2..=3).contains(&one.len()) && letters(one));
+        // A longer part would be none that a browser knows, as in that standard.
         let rest = |part: &str| {
             (2..=8).contains(&part.len())
                 && part.chars().all(|c| c.is_ascii_alphanumeric())

@@ -144,7 +144,7 @@ codes! {
     LinksFree "links-free" LookAgain "A role whose criticals rest on a word alone.";
     LinkCannot "link-cannot" LookAgain "A critical's link that the drill says cannot be broken.";
     CriticalsElsewhere "criticals-elsewhere" LookAgain "A rig on which no critical of a role stands.";
-    NeedsNowhere "needs-nowhere" LookAgain "What needs a part that no rig of the drill has.";
+    NeedsNowhere "needs-nowhere" Note "What needs a part that no rig of the drill has.";
     ExpectedConstant "expected-constant" LookAgain "A value held against the same figure on every day.";
     FewWeigh "few-weigh" LookAgain "Points that a few of many steps bring.";
     MetNever "met-never" LookAgain "A drill that can be met in no mode.";

@@ -30,5 +30,5 @@ pub use read::{Quantity, ReadFault};
 pub use said::{NamedUnit, named_units};
 pub use show::{Direction, Shown, minutes_seconds, show};
 pub use typed::{TypedFault, Wanted, typed, unit_of};
-pub use unit::{UNITS, Unit, find, friction_of, nearest, spellings};
+pub use unit::{UNITS, Unit, find, friction_of, nearest, spelled, spellings};
 pub use written::{Writing, decimal_mark, written};

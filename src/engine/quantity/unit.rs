@@ -257,7 +257,7 @@ pub fn spellings(unit: &'static Unit) -> impl Iterator<Item = &'static str> {
 }
 
 /// The unit of another spelling: `ft²`, `ft^2`, `imp gal`, `gallons`.
-pub(super) fn spelled(text: &str) -> Option<&'static Unit> {
+pub fn spelled(text: &str) -> Option<&'static Unit> {
     // What the pages print between number and unit, copied back into a file.
     let text = text.replace('\u{a0}', " ");
     let said = SPELLINGS.iter().find(|(spelling, _)| *spelling == text);
@@ -312,13 +312,18 @@ pub fn friction_of(pressure: &Unit) -> Option<&'static Unit> {
 /// The unit a mistyped symbol most likely means.
 pub fn nearest(symbol: &str) -> Option<&'static Unit> {
     let small = symbol.to_lowercase();
-    let distance =
-        |unit: &&Unit| strsim::damerau_levenshtein(&small, &unit.symbol.to_lowercase());
+    // A wrong letter is commoner than a missing one: of two that are as near, the one of the same
+    // length.
+    let distance = |unit: &&Unit| {
+        let known = unit.symbol.to_lowercase();
+        let same_length = known.chars().count() == small.chars().count();
+        (strsim::damerau_levenshtein(&small, &known), !same_length)
+    };
     let best =
         UNITS.iter().filter(|unit| !unit.symbol.is_empty()).min_by_key(distance)?;
     // A unit has few letters: with more changes than this any unit would be near any slip.
-    (distance(&best) <= 2 && distance(&best) < symbol.chars().count().max(2))
-        .then_some(best)
+    let (apart, _) = distance(&best);
+    (apart <= 2 && apart < symbol.chars().count().max(2)).then_some(best)
 }
 
 #[cfg(test)]

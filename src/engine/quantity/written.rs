@@ -68,7 +68,9 @@ pub(super) fn join(whole: &str, part: &str, mark: char) -> String {
     // nothing are not written behind a comma.
     let short = whole.trim_start_matches(['-', '−']);
     let doubtful = mark == ','
+        // Thousands are set apart by three: with more or fewer digits nobody would read them so.
         && part.len() == 3
+        // More than three before it cannot be the thousands of such a number.
         && (1..=3).contains(&short.len())
         && !short.starts_with('0');
     let part = match part.strip_suffix('0') {

@@ -8,7 +8,6 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::counters::{Counted, put, water};
 use super::kit::Kit;
 use super::lines::expected_on;
 use crate::course::{
@@ -82,8 +81,6 @@ pub(super) struct Day<'d> {
     readings: Cow<'d, Readings>,
     /// The floor of the intake, where it was not held.
     dry: Option<Quantity>,
-    /// Totals that were read as solution.
-    counted: BTreeMap<String, Counted>,
 }
 
 /// What a measure should be on a rig's outlet with a day's readings: for the blank sheet,
@@ -151,11 +148,7 @@ impl<'d> Day<'d> {
                 }
             }
         }
-        let counted = water(kit, written);
-        if !counted.is_empty() {
-            put(&counted, readings.to_mut());
-        }
-        Self { kit, figures, written, readings, dry, counted }
+        Self { kit, figures, written, readings, dry }
     }
 
     pub(super) fn expected(&self, measure: &Measure) -> Result<Expected, NoValue> {
@@ -247,17 +240,8 @@ impl<'d> Day<'d> {
         Ok(WorkedValue {
             base: figure.settled().ok_or(NoValue::Unit)?,
             share: answer.unit == "%",
-            working: dry.into_iter().chain(self.told(feed)).chain(lines).collect(),
+            working: dry.into_iter().chain(lines).collect(),
         })
-    }
-
-    /// What is said of the totals that a feed takes.
-    fn told(&self, feed: &Feed) -> Vec<String> {
-        let of = |bind: &Bind| match bind {
-            Bind::Named(name) => self.counted.get(name),
-            _ => None,
-        };
-        feed.with.values().filter_map(of).map(|one| one.told(self.kit)).collect()
     }
 
     /// Whether a feed takes a reading that is a supply.

@@ -17,7 +17,7 @@ use crate::words::Words;
 pub const RULES: u32 = 2;
 
 /// Sections of the words file that a verdict is written with.
-const WORDS: &[&str] = &["scoring.", "formula."];
+const WORDS: &[&str] = &["scoring.", "formula.", "board.", "unit."];
 
 record! {
     /// A kit as data: everything that decides a verdict, and nothing else. No place in a file, no person.

@@ -272,7 +272,10 @@ impl<'d> Item<'d> {
         if crate::quantity::find(&text).is_some() {
             return Some(text);
         }
-        let near = crate::quantity::nearest(&text).map_or("gpm", |unit| unit.symbol);
+        // Spelled out it is meant as it stands; else the nearest of all.
+        let near =
+            crate::quantity::spelled(&text).or_else(|| crate::quantity::nearest(&text));
+        let near = near.map_or("gpm", |unit| unit.symbol);
         let near = self.desk.system().example_text(near).into_owned();
         let finding = self.fault(Code::UnknownUnit).with("unit", text);
         self.desk.note(finding.with("nearest", near));

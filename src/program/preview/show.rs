@@ -207,6 +207,7 @@ fn reply(request: Request, (status, kind): (u16, &str), bytes: Vec<u8>) {
         ("Referrer-Policy", "no-referrer"),
     ];
     let allow = [("Allow", "GET, HEAD")];
+    // The standard of HTTP asks for it beside 405, so that a program knows what it may send.
     let more = allow.iter().filter(|_| status == 405);
     let bytes = if *request.method() == Method::Head { Vec::new() } else { bytes };
     // Its length is known: nothing has to be cut in pieces.

@@ -267,7 +267,9 @@ impl<'c> Checked<'c> {
 
     /// Notes the finding when the name is not known.
     fn named(&self, kind: &str, known: &Names, id: &str, finding: Finding) {
-        if known.accept(id) {
+        // A formula of the module's own that could not be read is not there either, and is told.
+        let own = |file: &String| file.starts_with("formulas/");
+        if known.accept(id) || kind == "formula" && self.torn.iter().any(own) {
             return;
         }
         let near = nearest(id, known.listed());

@@ -55,6 +55,7 @@ fn second_reader(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     let roles = spot.at("roles");
     // One that cannot be read is told as that.
     let read = roles.items().len() == drill.roles.len();
+    // One works and one reads it back: without a second pair of eyes nothing is read twice.
     if wanted && read && drill.roles.iter().filter(works).count() < 2 {
         checked.note(Finding::at(Code::NoSecondReader, roles.key()));
     }

@@ -14,8 +14,16 @@ use crate::scoring::{Kit, KitData, at_nozzle, runs_on, standard};
 use crate::words::Words;
 
 /// Sections of the words file that a live sheet speaks with.
-const WORDS: &[&str] =
-    &["live.", "scoring.", "formula.", "practice.engine.", "sheet.", "signal."];
+const WORDS: &[&str] = &[
+    "live.",
+    "scoring.",
+    "formula.",
+    "board.",
+    "unit.",
+    "practice.engine.",
+    "sheet.",
+    "signal.",
+];
 
 /// Who is due, as the roster has it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
