@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "55676ac76e0294f5";
+const revision = "b5bb5f274f62be0d";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",
@@ -21,7 +21,8 @@ const files = [
 "drill-supply-change.html",
 "drill-totals-b.html",
 "drill-totals.html",
-"engine.js",
+"engine-practice.js",
+"engine-practice.wasm",
 "family-accuracy.html",
 "family-class-b.html",
 "family-compressed-air-foam.html",
@@ -73,7 +74,8 @@ const files = [
 "sheet-supply-change-engine-7.html",
 "sheet-totals-b-tender-3.html",
 "sheet-totals-engine-7.html",
-"sources.html"
+"sources.html",
+"start.js"
 ];
 const mine = "tarn-valley-foam/crew/";
 const cache = mine + revision;

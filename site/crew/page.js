@@ -2,13 +2,11 @@
 // and keeps strings. Every rule, sentence and number comes from the engine.
 "use strict";
 (() => {
+  const { able, started, Said, came } = engine;
   const byId = (id) => document.getElementById(id);
   const place = byId("engine");
   if (!place) return;
-  const says = byId("says");
-  const trouble = byId("trouble");
-  const kept = byId("kept");
-  const handed = byId("handed");
+  const [says, trouble, kept, handed] = ["says", "trouble", "kept", "handed"].map(byId);
 
   let call = null;
   let keys = [];
@@ -191,7 +189,7 @@
     store.tell(keys);
   };
 
-  const fetched = async ([name, key]) => {
+  const handOver = async ([name, key]) => {
     const text = memory.get(key) ?? (await store.read([key]))[0];
     if (text === undefined) send(null);
     else hand([name, text]);
@@ -223,13 +221,12 @@
   // ---- the engine ----
 
   const start = async () => {
-    const started = await window.drillwrightStart();
-    const kit = byId("kit");
-    const text = (kit.content ?? kit).textContent;
-    keys = started(`{"ask":"open","${place.dataset.kit}":${text}}`).keys;
-    call = started;
-    await learn();
-    await handIn();
+    const opening = await started();
+    const { content, textContent } = byId("kit");
+    const text = content?.textContent ?? textContent;
+    keys = opening(`{"ask":"open","${place.dataset.kit}":${text}}`).keys;
+    call = opening;
+    await again();
   };
 
   const ask = (what) => {
@@ -268,7 +265,7 @@
       return take(tap);
     }
     if (turn.file) hand(turn.file);
-    if (turn.fetch) await fetched(turn.fetch);
+    if (turn.fetch) await handOver(turn.fetch);
     // Taken at once: what waits behind it was meant for what stands then.
     if (turn.gather?.length) await take({ ...tap, event: { do: "together", texts: await texts(turn.gather) } });
     if (turn.asks.includes("erase")) await erased();
@@ -290,6 +287,8 @@
       try {
         if (!call) {
           await start();
+          // An engine that came after all is told of by its view.
+          if (!drawn) trouble.hidden = true;
           // What was tapped while nothing was open yet was meant for what opens.
           if (next?.of === "") next.of = of;
         }
@@ -297,15 +296,18 @@
         else if (await learn()) await handIn();
         if (!quiet) trouble.hidden = true;
       } catch (fault) {
-        const plain = fault instanceof window.drillwrightStart.Said;
-        trouble.textContent = plain ? fault.message : trouble.dataset.says;
+        const plain = fault instanceof Said;
+        // An engine that never came did not break down.
+        const what = came() ? "says" : "missing";
+        trouble.textContent = plain ? fault.message : trouble.dataset[what];
+        if (!came()) place.textContent = "";
         trouble.hidden = false;
         if (!plain) call = null;
         if (!quiet) waiting.push(null);
       }
     }
     busy = false;
-    drawn = true;
+    drawn = call !== null;
   };
 
   // ---- drawing ----
@@ -332,8 +334,7 @@
     }
   };
 
-  const fits = (old, node) =>
-    old?.nodeName === node.tag.toUpperCase() && old.id === (node.with?.id ?? "");
+  const fits = (old, node) => old?.nodeName === node.tag.toUpperCase() && old.id === (node.with?.id ?? "");
 
   const fill = (element, nodes) => {
     nodes.forEach((node, at) => {
@@ -377,17 +378,16 @@
     tapped = button;
     if (button?.act && !twice) send(button.act);
   });
-  place.addEventListener("input", ({ target }) => {
-    if (target.act) send({ ...target.act, text: target.value });
-  });
+  place.addEventListener("input", ({ target }) => target.act && send({ ...target.act, text: target.value }));
   place.addEventListener("submit", (submitted) => {
     submitted.preventDefault();
     const fields = [...submitted.target.elements].filter(({ name, act }) => name && !act);
     send({ ...submitted.target.act, ...Object.fromEntries(fields.map(({ name, value }) => [name, value])) });
   });
 
-  if (!window.drillwrightEngine || !window.DecompressionStream) return;
+  if (!able) return;
   byId("without").hidden = true;
+  place.textContent = place.dataset.loading;
   store.hear(() => send(null));
   document.addEventListener("visibilitychange", () => {
     hold();

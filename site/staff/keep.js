@@ -17,11 +17,14 @@
     waiting.addEventListener("statechange", tell);
     tell();
   };
-  navigator.serviceWorker
-    .register("offline.js", { updateViaCache: "none" })
-    .then((kept) => {
-      watch(kept.waiting ?? kept.installing);
-      kept.addEventListener("updatefound", () => watch(kept.installing));
-    })
-    .catch(() => {});
+  const keep = () =>
+    navigator.serviceWorker
+      .register("offline.js", { updateViaCache: "none" })
+      .then((kept) => {
+        watch(kept.waiting ?? kept.installing);
+        kept.addEventListener("updatefound", () => watch(kept.installing));
+      })
+      .catch(() => {});
+  // All pages are fetched then; what this one still needs goes first.
+  addEventListener("load", () => setTimeout(keep, 2000));
 })();

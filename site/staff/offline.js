@@ -2,11 +2,12 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "da15977fb1f64c0b";
+const revision = "22ef12a9c03df063";
 const files = [
 "chain-tender-evolution-tender-3.html",
 "chain-whole-evolution-engine-7.html",
-"engine.js",
+"engine-live.js",
+"engine-live.wasm",
 "icon.svg",
 "index.html",
 "keep.js",
@@ -63,7 +64,8 @@ const files = [
 "sheet-supply-change-tender-3.html",
 "sheet-totals-b-tender-3.html",
 "sheet-totals-engine-7.html",
-"staff.js"
+"staff.js",
+"start.js"
 ];
 const mine = "tarn-valley-foam/staff/";
 const cache = mine + revision;

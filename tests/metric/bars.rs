@@ -87,7 +87,11 @@ fn no_live_sheet_of_it_asks_for_kilopascals() {
     // What the sheet works with says no other unit either.
     for drill in &course.drills {
         let kit = LiveKit::of_drill(&course, drill, &stock::words());
-        let text = serde_json::to_string(&kit).unwrap();
+        let mut kit = serde_json::to_value(&kit).unwrap();
+        // How each unit is read aloud is a list of words, whichever of them a sheet has.
+        let words = kit["words"].as_object_mut().unwrap();
+        words.retain(|key, _| !key.starts_with("unit."));
+        let text = kit.to_string();
         assert!(!text.contains("kPa") && text.contains("bar"), "{}", drill.id);
     }
 }

@@ -220,7 +220,7 @@ fn each_of_a_crew_has_a_result_and_the_crew_another() {
     value["attempt"] = serde_json::json!({"operator": "1", "nozzle": "2"});
     // The second try is the nozzle's, and so is the lesson.
     value["remediation"] =
-        serde_json::json!({"what": "Words again.", "by": "willow", "on": "2026-11-12"});
+        serde_json::json!({"what": "Words again.", "by": "willow", "on": "2026-11-14"});
     value.as_object_mut().unwrap().remove("role");
     // Two hold the nozzle where the line carries air; one of them is scored.
     value["crew"] = serde_json::json!({"nozzle": "sorrel", "officer": "willow"});

@@ -254,7 +254,12 @@ fn brackets(rows: &[Row<'_>]) -> Option<Told> {
             '{' => ('{', '}'),
             _ => return None,
         };
-        let mend = format!("{}{value}{close}", before.trim_start());
+        // A text that begins with a bracket and lists nothing is no list.
+        let mend = if value.contains(',') {
+            format!("{}{value}{close}", before.trim_start())
+        } else {
+            format!("{}\"{value}\"", before.trim_start())
+        };
         (count(open) > count(close)).then(|| row.told(Slip::OpenBracket, at, mend))
     })
 }

@@ -2,8 +2,9 @@
 
 use super::desk::Desk;
 use crate::course::{
-    Bind, CardFor, CardLine, Eductor, Feed, Figures, FoamClass, Names, Outlet, Rig, Tank,
-    WhichFoam, bound, differing_tanks, eductor_figures, formula_for, inputs, rig_figures,
+    Bind, CardFor, CardLine, Eductor, Feed, Figures, FoamClass, Names, Outlet,
+    ProportionerKind, Rig, Tank, WhichFoam, bound, differing_tanks, eductor_figures,
+    formula_for, inputs, rig_figures,
 };
 use crate::formulas::{GivenKind, Input, Inputs, WorkFault, Worked};
 use crate::quantity::Quantity;
@@ -11,6 +12,9 @@ use crate::words::fill;
 
 /// What stands where there is nothing to work out.
 pub(super) const DASH: &str = "–";
+
+/// The line of a card that says what the pump is set to.
+pub(super) const PUMP_PRESSURE: &str = "pump-pressure";
 
 /// The card of one rig.
 #[derive(Clone, Copy)]
@@ -154,7 +158,24 @@ impl<'c> Card<'c> {
         outlet: &Outlet,
         preset: Option<Preset>,
     ) -> String {
+        if line.id == PUMP_PRESSURE
+            && let Some(inlet) = self.inlet(outlet)
+        {
+            return inlet.printed();
+        }
         self.value_at(line, &self.at(Some(outlet), preset))
+    }
+
+    /// What the pump is set to for a line that an eductor feeds at the pump: the pressure of its
+    /// model, whatever hose and nozzle behind it need.
+    pub(super) fn inlet(self, outlet: &Outlet) -> Option<Quantity> {
+        let by_name = |one: &&Eductor| one.outlet.as_ref() == Some(&outlet.id);
+        let kind = self.rig.proportioner.as_ref().map(|unit| unit.kind);
+        let in_line = kind == Some(ProportionerKind::InLineEductor) && outlet.foam;
+        let any = |one: &&Eductor| in_line && one.outlet.is_none();
+        let eductors = &self.rig.eductors;
+        let found = eductors.iter().find(by_name).or_else(|| eductors.iter().find(any));
+        found.map(|eductor| eductor.inlet)
     }
 
     fn value_at(self, line: &CardLine, at: &At<'c>) -> String {
@@ -194,6 +215,9 @@ impl<'c> Card<'c> {
         }
         let verdicts = match at.worked(&line.feed) {
             Some(Ok(worked)) => worked.verdicts,
+            Some(Err(fault)) if fault.key == "unknown-formula" => {
+                return self.basis_not_known();
+            }
             // What the formula refuses is said in its own words: a blank would read as nothing wrong.
             Some(Err(fault)) => vec![fault.say(self.desk.words)],
             None => Vec::new(),
@@ -221,6 +245,9 @@ impl<'c> Card<'c> {
     fn sentence_at(self, line: &CardLine, text: &str, at: &At<'c>) -> String {
         let worked = at.worked(&line.feed);
         let formula = self.desk.library().formula(self.formula(&line.feed));
+        if formula.is_none() {
+            return self.basis_not_known();
+        }
         let answers =
             formula.map(|formula| formula.answers.as_slice()).unwrap_or_default();
         let answers = answers.iter().map(|answer| {
@@ -233,6 +260,12 @@ impl<'c> Card<'c> {
         let blanks: Vec<(&str, &str)> =
             blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
         fill(text, &blanks)
+    }
+
+    /// In the place of what hangs on a basis that nobody has looked up.
+    fn basis_not_known(self) -> String {
+        let blanks = [("rig", self.rig.title.as_str())];
+        self.desk.words.say("scoring.basis-not-known", &blanks)
     }
 
     /// A line of the card by its name, worked; nothing where the card lacks a figure for it, or

@@ -4,7 +4,7 @@
 
 use serde::Serialize;
 
-use super::card::{Card, DASH, Preset};
+use super::card::{Card, DASH, PUMP_PRESSURE, Preset};
 use crate::course::{CardFor, CardLine, Outlet, foam_outlets};
 
 /// So many foam lines stand on one side with the drawings. With more, the figures would be too
@@ -92,7 +92,7 @@ impl Card<'_> {
             flow: outlet.flow.printed(),
             set: self
                 .lines(CardFor::Outlet)
-                .find(|line| line.id == "pump-pressure")
+                .find(|line| line.id == PUMP_PRESSURE)
                 .map_or_else(|| DASH.to_owned(), |line| self.value(line, outlet, None)),
         }
     }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::card::{Card, Preset};
+use super::card::{Card, PUMP_PRESSURE, Preset};
 use super::desk::Desk;
 use super::drawing::{Drawing, flow_path, minutes_bars, tanks, usual_preset};
 use super::fault::PublishFault;
@@ -286,7 +286,7 @@ impl Card<'_> {
             self.lines(CardFor::Line).map(|line| self.sentence(line, outlet, None));
         let pressure = self
             .lines(CardFor::Outlet)
-            .find(|line| line.id == "pump-pressure")
+            .find(|line| line.id == PUMP_PRESSURE)
             .map(|line| self.value(line, outlet, None))
             .filter(|value| value.starts_with(|c: char| c.is_ascii_digit()));
         let blanks = [("flow", outlet.flow.printed()), ("nozzle", outlet.nozzle.clone())];

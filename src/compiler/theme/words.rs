@@ -136,7 +136,10 @@ impl Reader<'_> {
             let other = SIGNALS.iter().enumerate().find(|(other, key)| {
                 let own = self.own.get(**key).map(|(said, _)| said.as_str());
                 let theirs = own.or_else(|| self.plain.find(key)).unwrap_or_default();
-                *other != at && theirs.to_lowercase() == said.to_lowercase()
+                // Nor may one take the plain word of another: whoever learned the four reads it so.
+                let plain = self.plain.find(key).unwrap_or_default().to_lowercase();
+                let said = said.to_lowercase();
+                *other != at && (theirs.to_lowercase() == said || plain == said)
             });
             if other.is_some() {
                 debug_assert!(is_safety(key), "a signal word is a word of safety");
@@ -155,8 +158,8 @@ impl Reader<'_> {
         // As in the standard of language tags: two or three letters, then parts of two to eight.
         let first =
             parts.next().is_some_and(|one| (2..=3).contains(&one.len()) && letters(one));
-        // A longer part would be none that a browser knows, as in that standard.
         let rest = |part: &str| {
+            // As in that standard: a longer part would be none that a browser knows.
             (2..=8).contains(&part.len())
                 && part.chars().all(|c| c.is_ascii_alphanumeric())
         };

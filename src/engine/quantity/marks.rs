@@ -43,7 +43,7 @@ impl Quantity {
                 && number.split_once('.').is_some_and(|(whole, part)| {
                     // One to three digits before the mark and no zero in front, as in 12.000: that
                     // is how thousands are written, and 0.000 is none.
-                    part == "000"
+                    part.len() == 3
                         && (1..=3).contains(&whole.len())
                         && !whole.starts_with('0')
                 });

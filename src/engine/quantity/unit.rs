@@ -321,8 +321,8 @@ pub fn nearest(symbol: &str) -> Option<&'static Unit> {
     };
     let best =
         UNITS.iter().filter(|unit| !unit.symbol.is_empty()).min_by_key(distance)?;
-    // A unit has few letters: with more changes than this any unit would be near any slip.
     let (apart, _) = distance(&best);
+    // A unit has few letters: with more changes than this any unit would be near any slip.
     (apart <= 2 && apart < symbol.chars().count().max(2)).then_some(best)
 }
 

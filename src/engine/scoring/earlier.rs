@@ -315,7 +315,7 @@ impl Told<'_> {
     /// learned between may stand on the sheet that is not here, so that nothing is refused for it;
     /// without a day up to this run nobody can tell that it was before it, and silence is never met.
     fn unseen(self, open: &[Before<'_>]) -> Option<Line> {
-        // A first try has none before it that could be missing, so nothing is asked.
+        // Nothing is asked, because a first try has none before it.
         if self.sheet.attempt < 2 {
             return None;
         }
@@ -338,12 +338,6 @@ impl Told<'_> {
     /// What was learned before a run was learned after another one: a first try that has it has
     /// another number, or says nothing of it (rule 29).
     fn before_the_first(self) -> Option<Line> {
-        // A crew shares one sheet: the lesson on it may be that of another candidate.
-        let scored = self.kit.drill().roles.iter().filter(|role| role.scored);
-        let mut others = scored.filter(|role| role.id != self.sheet.role);
-        if others.any(|role| self.sheet.crew.contains_key(&role.id)) {
-            return None;
-        }
         let now = day(self.sheet)?;
         let given = remediation([self.sheet].into_iter());
         let taught = given.into_iter().filter_map(on).find(|on| *on < now)?;

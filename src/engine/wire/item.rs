@@ -146,7 +146,11 @@ impl<'d> Item<'d> {
         let all: Vec<&str> = known.clone().collect();
         // A guess that is far off sends the author elsewhere; then the whole list is the
         // better help.
-        let near = nearest(text, known).unwrap_or_else(|| all.join(", or "));
+        // Some of these words are opposites, before and after: only a slip of the pen is taken for
+        // one of them.
+        let slip = |near: &String| slips(text, near) <= MOST_SLIPS;
+        let near = nearest(text, known).filter(slip);
+        let near = near.unwrap_or_else(|| all.join(", or "));
         let finding =
             self.fault(Code::UnknownWord).with("found", text).with("nearest", near);
         self.desk.note(finding.with("field", self.name).with("words", all.join(", ")));
@@ -303,6 +307,15 @@ impl<'d> Item<'d> {
     pub fn ids(&self) -> Vec<String> {
         self.list().iter().filter_map(Item::refers).collect()
     }
+}
+
+/// Letters that may be wrong in a word of a list: with more it would be another word.
+const MOST_SLIPS: usize = 2;
+
+/// How many letters are wrong, small and capital ones and what stands between words taken for alike.
+fn slips(typed: &str, word: &str) -> usize {
+    let alike = |text: &str| text.to_lowercase().replace([' ', '_'], "-");
+    strsim::damerau_levenshtein(&alike(typed), &alike(word))
 }
 
 /// Whether it can be a name: small letters, digits and hyphens; a letter first, no hyphen last.

@@ -3,6 +3,7 @@
 
 use super::hose;
 use super::rig::class_name;
+use super::sense::{limits, of_volume};
 use super::values::{above, within};
 use super::{Checked, Spot};
 use crate::course::{
@@ -86,7 +87,7 @@ pub(super) fn usual(
     }
 }
 
-fn unusual(
+pub(super) fn unusual(
     checked: &Checked<'_>,
     spot: &Spot<'_>,
     value: &Quantity,
@@ -99,13 +100,18 @@ fn unusual(
     checked.note(finding.with("most", own(most, Direction::Down)));
 }
 
-fn contradicts(checked: &Checked<'_>, spot: &Spot<'_>, found: String, other: String) {
+pub(super) fn contradicts(
+    checked: &Checked<'_>,
+    spot: &Spot<'_>,
+    found: String,
+    other: String,
+) {
     let finding = figure(spot, Code::FiguresContradict, false).with("found", found);
     checked.note(finding.with("other", other));
 }
 
 /// A value times a share.
-fn times(value: &Quantity, share: Fraction) -> Option<Quantity> {
+pub(super) fn times(value: &Quantity, share: Fraction) -> Option<Quantity> {
     Some(Quantity::new(value.number().mul(share)?, value.unit()))
 }
 
@@ -140,7 +146,10 @@ fn whole(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
             &range.to,
             ("0.1 %", most),
         );
+        let from = classes.at(class_name(class)).at("from");
+        usual(checked, &from, &range.from, ("0.05 %", most));
     }
+    limits(checked, rig, spot);
     if let Some(time) = &rig.withdrawal {
         // Less is no time to come out in, more leaves nothing to work with (common practice).
         usual(checked, &spot.at("withdrawal"), time, ("30 s", "20 min"));
@@ -254,6 +263,7 @@ fn marks(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
             late(checked, rig, tank, &mark);
         }
     }
+    of_volume(checked, tank, spot);
     let least = Fraction::new(4, 5).and_then(|share| times(&tank.nominal, share));
     if let Some(least) = least.filter(|_| !water)
         && above(&least, &tank.usable)

@@ -1,6 +1,7 @@
 //! Standards that nearly anything meets: written without a fault, and worth nothing. An author who
 //! means it can say so elsewhere; a slip of the pen is found here.
 
+use super::figures::usual;
 use super::{Checked, Spot};
 use crate::course::{Condition, Drill, Edge, FoamClass, Measure, Mode, Role};
 use crate::findings::{Code, Finding};
@@ -71,6 +72,9 @@ fn bound(text: &str) -> Option<Quantity> {
 fn mark(checked: &Checked<'_>) {
     let Some(mark) = &checked.course.module.pass_mark else { return };
     let Some(least) = bound(LEAST_MARK) else { return };
+    // There are no more points than all of them.
+    let spot = checked.file("module.yaml").at("pass-mark").at("value");
+    usual(checked, &spot, &mark.value, ("0 %", "100 %"));
     if mark.value.base().compare(least.base()).is_lt() {
         let place = checked.file("module.yaml").at("pass-mark").at("value").place();
         let finding = Finding::at(Code::PassMarkLow, place);

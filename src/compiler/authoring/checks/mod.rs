@@ -33,6 +33,7 @@ mod run;
 mod run_faults;
 mod shown;
 mod softened;
+mod sense;
 mod sourced;
 mod spot;
 mod units;

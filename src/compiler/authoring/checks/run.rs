@@ -91,9 +91,7 @@ pub(super) fn given(checked: &Checked<'_>, handed: &Handed<'_>, words: Option<&W
         }
     };
     let told = Told { checked, sheet, kit: handed.kit.ok(), words };
-    // A mark under a name that is not known may be the very one that a question waits for.
-    let misnamed = found.iter().any(|fault| fault.key.starts_with("unknown-"));
-    for fault in found.iter().chain(handed.apart).filter(|one| !(misnamed && one.asks)) {
+    for fault in found.iter().chain(handed.apart) {
         told.note(fault, spot);
     }
 }
