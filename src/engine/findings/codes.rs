@@ -105,6 +105,7 @@ codes! {
     CoefficientUncited "coefficient-uncited" LookAgain "A friction coefficient outside every published one.";
     FigureNotStated "figure-not-stated" MustFix "A figure that a card must state, or say that there is none.";
     FigureOpen "figure-open" Note "A figure that nobody has looked up.";
+    CautionSoftened "caution-softened" MustFix "A caution of the library under a milder signal word.";
     NozzleText "nozzle-text" LookAgain "A nozzle in words that differs from its figures.";
     FigureUnusual "figure-unusual" LookAgain "A figure far from what is usual.";
     FiguresContradict "figures-contradict" MustFix "Two figures of which one cannot be right.";

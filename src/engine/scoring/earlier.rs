@@ -355,7 +355,8 @@ impl Told<'_> {
         let again = sheets.any(|sheet| sheet.evaluator.person == who);
         // From two earlier attempts on: the second may well have the same
         // evaluator, because a small department has no third person on every shift.
-        let third = used.len() >= 2 && again;
+        // An earlier one that was not handed in was made all the same: the number says so.
+        let third = (used.len() >= 2 || self.sheet.attempt >= 3) && again;
         third.then(|| {
             self.line(Decision::Refused, "third-same-evaluator", &[("who", who)])
         })

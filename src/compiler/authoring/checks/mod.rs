@@ -8,6 +8,7 @@
 //! register, and a folder in `tests/wrong`.
 
 mod basis;
+mod cautions;
 mod chain;
 mod dated;
 mod drawn;
@@ -88,6 +89,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     rig::check,
     figures::check,
     product::check,
+    cautions::check,
     drill::check,
     limits::check,
     weak::check,
