@@ -88,3 +88,28 @@ fn several_eductors_stand_each_on_its_line_or_on_pails() {
     }
     assert!(text.contains("stops picking up foam") && text.contains("The layout works"));
 }
+
+/// The pressure of the model is what the pump is set to, on page and drawing; where several models may
+/// be meant that want another one each, none of them is printed.
+#[test]
+fn a_line_is_set_to_the_pressure_of_its_eductor() {
+    let mut course = crate::pages::example();
+    let text =
+        card(course.clone(), vec![eductor("e", "95 gpm", "185 psi", Some("crosslay-2"))]);
+    assert!(text.contains("Set 185\u{a0}psi"), "{text}");
+    assert!(text.contains("95\u{a0}gpm at 185\u{a0}psi"), "{text}");
+    // On a rig that injects, one without a place is on no line.
+    let text = card(course.clone(), vec![eductor("e", "95 gpm", "185 psi", None)]);
+    assert!(!text.contains("Set 185"), "{text}");
+    let unit = course.rigs.get_mut("engine-7").unwrap().proportioner.as_mut().unwrap();
+    unit.kind = drillwright::course::ProportionerKind::InLineEductor;
+    let two = |second: &str| {
+        let one = eductor("e", "95 gpm", "185 psi", None);
+        card(course.clone(), vec![one, eductor("f", "95 gpm", second, None)])
+    };
+    assert!(two("185 psi").contains("Set 185\u{a0}psi"));
+    let text = two("200 psi");
+    assert!(!text.contains("Set 185") && !text.contains("Set 200"), "{text}");
+    // Lines without foam are set as hose and nozzle want it.
+    assert!(text.contains("Set "), "{text}");
+}

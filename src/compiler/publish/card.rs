@@ -161,21 +161,33 @@ impl<'c> Card<'c> {
         if line.id == PUMP_PRESSURE
             && let Some(inlet) = self.inlet(outlet)
         {
-            return inlet.printed();
+            return inlet;
         }
         self.value_at(line, &self.at(Some(outlet), preset))
     }
 
-    /// What the pump is set to for a line that an eductor feeds at the pump: the pressure of its
-    /// model, whatever hose and nozzle behind it need.
-    pub(super) fn inlet(self, outlet: &Outlet) -> Option<Quantity> {
-        let by_name = |one: &&Eductor| one.outlet.as_ref() == Some(&outlet.id);
+    /// The eductors on the line of an outlet: those that are said to be there, and on a rig
+    /// that makes foam in the hose those without a place on every foam line without one.
+    pub(super) fn eductors_on(self, outlet: &Outlet) -> Vec<&'c Eductor> {
+        let all = &self.rig.eductors;
+        let on = |eductor: &&Eductor| eductor.outlet.as_ref() == Some(&outlet.id);
+        let own: Vec<&'c Eductor> = all.iter().filter(on).collect();
         let kind = self.rig.proportioner.as_ref().map(|unit| unit.kind);
-        let in_line = kind == Some(ProportionerKind::InLineEductor) && outlet.foam;
-        let any = |one: &&Eductor| in_line && one.outlet.is_none();
-        let eductors = &self.rig.eductors;
-        let found = eductors.iter().find(by_name).or_else(|| eductors.iter().find(any));
-        found.map(|eductor| eductor.inlet)
+        let in_hose = kind.is_none_or(|kind| kind == ProportionerKind::InLineEductor);
+        if own.is_empty() && outlet.foam && in_hose {
+            return all.iter().filter(|eductor| eductor.outlet.is_none()).collect();
+        }
+        own
+    }
+
+    /// What the pump is set to for a line that an eductor feeds at the pump: the pressure of its
+    /// model, whatever hose and nozzle behind it need. A dash where several models may be meant that
+    /// want another one each. Nothing on a line without an eductor.
+    pub(super) fn inlet(self, outlet: &Outlet) -> Option<String> {
+        let eductors = self.eductors_on(outlet);
+        let first = eductors.first()?.inlet;
+        let alike = eductors.iter().all(|one| one.inlet.base() == first.base());
+        Some(if alike { first.printed() } else { DASH.to_owned() })
     }
 
     fn value_at(self, line: &CardLine, at: &At<'c>) -> String {

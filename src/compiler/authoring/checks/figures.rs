@@ -310,13 +310,6 @@ fn line(checked: &Checked<'_>, rig: &Rig, outlet: &Outlet, spot: &Spot<'_>) {
             checked.note(finding.with("of", outlet.title.clone()));
         }
     }
-    // From a booster line to a master stream, and hose as engines carry it (common practice): a pump
-    // is never asked for what stands beyond.
-    usual(checked, &spot.at("flow"), &outlet.flow, ("5 gpm", "3000 gpm"));
-    usual(checked, &spot.at("pressure"), &outlet.pressure, ("20 psi", "300 psi"));
-    if let Some(length) = &outlet.length {
-        usual(checked, &spot.at("length"), length, ("10 ft", "3000 ft"));
-    }
     if let Some(most) = &outlet.most_flow {
         let thrice = times(&outlet.flow, Fraction::whole(3));
         if let Some(thrice) = thrice

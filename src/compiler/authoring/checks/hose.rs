@@ -16,7 +16,8 @@ pub(super) fn check(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
     if let Some(length) = &outlet.length {
         usual(checked, &spot.at("length"), length, ("10 ft", "5280 ft"));
     }
-    // From a low-pressure branch to a high-pressure reel (common practice).
+    // From a low-pressure branch to a high-pressure reel, and from a booster line to a master stream
+    // (common practice).
     usual(checked, &spot.at("pressure"), &outlet.pressure, ("20 psi", "600 psi"));
     usual(checked, &spot.at("flow"), &outlet.flow, ("5 gpm", "3000 gpm"));
     words_of_nozzle(checked, outlet, spot);

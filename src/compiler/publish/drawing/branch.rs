@@ -1,6 +1,6 @@
 //! What leaves the trunk: outlets to the right, ways back to the tank to the left.
 
-use super::super::card::PUMP_PRESSURE;
+use super::super::card::{DASH, PUMP_PRESSURE};
 use super::canvas::{Anchor, Filled};
 use super::path::{EDGE, LANE, LEFT, Path, RIGHT, TRUNK, unit};
 use super::widths::{Face, LEADING};
@@ -44,13 +44,14 @@ impl Path<'_> {
     fn notes(&self, outlet: &Outlet) -> Vec<String> {
         let words = self.words();
         let flow = outlet.flow.printed();
-        let pressure = self.card.figure(PUMP_PRESSURE, outlet, None);
-        let pressure = pressure.and_then(|(line, worked)| {
+        let worked = || {
+            let (line, worked) = self.card.figure(PUMP_PRESSURE, outlet, None)?;
             Some(worked.answer(line.feed.answer.as_deref())?.text.clone())
-        });
+        };
         // Where an eductor is fed at the pump its model says what is set there.
-        let inlet = self.card.inlet(outlet).map(|inlet| inlet.printed());
-        let pressure = inlet.or(pressure);
+        let inlet = self.card.inlet(outlet);
+        let pressure =
+            inlet.map_or_else(worked, |inlet| Some(inlet).filter(|at| at != DASH));
         let mut notes = vec![match &pressure {
             Some(pressure) => {
                 let blanks = [("flow", flow.as_str()), ("pressure", pressure)];

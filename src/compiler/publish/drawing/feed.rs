@@ -37,7 +37,7 @@ fn boxed_high(title: &str, notes: &[String], wide: i64) -> i64 {
     i64::try_from(lines).unwrap_or(1) * (LEADING + 2) + 14
 }
 
-impl<'p> Path<'p> {
+impl Path<'_> {
     /// What is told in the box of a foam tank.
     fn tank_notes(&self, tank: &Tank) -> Vec<String> {
         let words = self.words();
@@ -198,23 +198,11 @@ impl<'p> Path<'p> {
         self.tell_injection();
     }
 
-    /// The eductors on the line of an outlet: those that are said to be there, and on a rig
-    /// that makes foam in the hose those without a place on every foam line without one.
-    fn eductors_of(&self, outlet: &Outlet) -> Vec<&'p Eductor> {
-        let all = &self.card.rig.eductors;
-        let on = |eductor: &&Eductor| eductor.outlet.as_ref() == Some(&outlet.id);
-        let own: Vec<&'p Eductor> = all.iter().filter(on).collect();
-        if own.is_empty() && outlet.foam && self.feed == Feed::Hose {
-            return all.iter().filter(|eductor| eductor.outlet.is_none()).collect();
-        }
-        own
-    }
-
     /// An eductor in the hose below the words of its outlet, with what it draws from.
     pub(super) fn eductor(&mut self, outlet: &Outlet, y: i64) {
         // The hose is cut off before the edge, so that it is seen to go on.
         const HOSE: i64 = 328;
-        let found = self.eductors_of(outlet);
+        let found = self.card.eductors_on(outlet);
         if found.is_empty() && !(outlet.foam && self.feed == Feed::Hose) {
             return;
         }
