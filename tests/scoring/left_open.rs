@@ -294,3 +294,32 @@ fn a_limit_is_told_beside_what_cannot_be_read_where_the_mode_can() {
     value["readings"] = json!({ "flow-read": "wet" });
     assert_eq!(handed(&course, &value).0[0].outcome, Outcome::NotMet);
 }
+
+#[test]
+fn rule_34_one_run_under_two_names_is_asked_about() {
+    let kit = kit(chain(), true);
+    let mut one = retest(&kit, "r-1", "2026-11-21", None);
+    one.attempt = 1;
+    let mut other = one.clone();
+    other.id = "s-1".into();
+    other.evaluator.person = "rowan".into();
+    let outcomes = |sheets: [&RunSheet; 2]| {
+        let runs = sheets.map(|sheet| Run::of(&kit, sheet));
+        score_all(&runs).into_iter().map(|one| one.outcome).collect::<Vec<_>>()
+    };
+    // Whatever stands first: the one that saw nothing is open, the act of the other is seen.
+    assert_eq!(outcomes([&one, &other])[0], Outcome::Incomplete);
+    other.unsafe_acts = vec!["astride".into()];
+    other.happened.insert("astride".into(), "Stood over the hose.".into());
+    assert_eq!(outcomes([&one, &other]), [Outcome::Incomplete, Outcome::NotMet]);
+    assert_eq!(outcomes([&other, &one]), [Outcome::NotMet, Outcome::Incomplete]);
+    // Another minute, another candidate or practice is another run.
+    let mut later = one.clone();
+    later.id = "s-2".into();
+    later.performed_at = "2026-11-21 10:01".into();
+    assert_ne!(outcomes([&one, &later])[0], Outcome::Incomplete);
+    let mut practice = one.clone();
+    practice.id = "s-3".into();
+    practice.use_ = drillwright::course::RunUse::Practice;
+    assert_eq!(outcomes([&one, &practice])[0], Outcome::Met);
+}

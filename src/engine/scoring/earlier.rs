@@ -12,9 +12,9 @@ use super::parts::completed;
 use super::reading::{ForReading, for_reading};
 use super::say;
 use super::score::{fault_line, scored};
+use super::together::against_each_other;
 use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
 use crate::course::{FoamClass, ProportionerKind, Remediation, RunSheet, RunUse};
-use crate::fingerprint::revision;
 use crate::quantity::{Day, Moment};
 
 /// A run that is to be scored.
@@ -72,6 +72,7 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
     let when = |sheet: &RunSheet| (Moment::read(&sheet.performed_at), sheet.attempt);
     let mut by_day: Vec<usize> = (0..runs.len()).collect();
     by_day.sort_by_key(|at| runs.get(*at).map(|run| when(run.sheet)));
+    let sheets: Vec<&RunSheet> = runs.iter().map(|run| run.sheet).collect();
     let mut out: Vec<(usize, Verdict)> = Vec::new();
     for at in by_day {
         let Some(run) = runs.get(at) else { continue };
@@ -83,8 +84,7 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
             .collect();
         let mut lines: Vec<Line> =
             run.apart.iter().map(|fault| fault_line(run.kit.words(), fault)).collect();
-        lines.extend(twice(run, runs));
-        lines.extend(two_candidates(run, runs));
+        lines.extend(against_each_other(run.sheet, &sheets, run.kit.words()));
         lines.extend(among(run.kit, run.sheet, &evaluations(&before, run.kit)));
         let earlier = out.iter().filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
         let earlier: Vec<&RunSheet> = earlier.collect();
@@ -128,38 +128,6 @@ fn either(written: Verdict, drawn: Option<Verdict>) -> Verdict {
         }
         _ => written,
     }
-}
-
-/// The same evaluator handed in two sheets of one run that say something else: nobody knows
-/// which of them holds, so neither counts (rule 34).
-fn twice(run: &Run<'_>, runs: &[Run<'_>]) -> Option<Line> {
-    let own = revision(run.sheet).ok();
-    let other = runs.iter().any(|other| {
-        other.sheet.known_by() == run.sheet.known_by()
-            && revision(other.sheet).ok() != own
-    });
-    let words = run.kit.words();
-    let label = words.get("scoring.rule.sheet");
-    let line = || say::line(words, Rule::Sheet, "run", &label);
-    let blanks = [("who", run.sheet.evaluator.person.as_str())];
-    other.then(|| line().means(words, Decision::Refused, "two-sheets", &blanks))
-}
-
-/// Two sheets of one run name two candidates for one post of one drill: one person, one post, per
-/// run (rule 26), so one of the names belongs to another run, and neither counts.
-fn two_candidates(run: &Run<'_>, runs: &[Run<'_>]) -> Option<Line> {
-    let post = |run: &Run<'_>| {
-        let RunSheet { id, drill, role, .. } = run.sheet;
-        [id, drill, role].map(String::clone)
-    };
-    let other = runs.iter().find(|other| {
-        other.sheet.candidate != run.sheet.candidate && post(other) == post(run)
-    })?;
-    let words = run.kit.words();
-    let label = words.get("scoring.rule.sheet");
-    let blanks = [("who", other.sheet.candidate.as_str())];
-    let line = say::line(words, Rule::Sheet, "candidate", &label);
-    Some(line.means(words, Decision::Refused, "two-candidates", &blanks))
 }
 
 /// Whether an earlier run counts for a later one: the same person in the same role of the same

@@ -55,6 +55,7 @@ mod table;
 mod tanks;
 mod dates;
 mod reading;
+mod together;
 mod earlier;
 mod open;
 mod joint;

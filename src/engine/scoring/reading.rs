@@ -104,7 +104,11 @@ pub(super) fn for_reading(
     verdict.lines = lines;
     (verdict.percent, verdict.percent_tenths) = (None, None);
     verdict.for_reading = true;
-    (verdict.counts, verdict.uses_attempt) = (false, false);
+    // It gives no standing. An act that was seen uses an attempt all the same: what of the sheet
+    // cannot be read must not make the next try a first one (rules 24 and 31).
+    let torn = matches!(why, ForReading::Unread { .. });
+    (verdict.counts, verdict.uses_attempt) =
+        (false, torn && verdict.outcome == Outcome::NotMet);
     verdict.next = outcome::next(kit, sheet, Outcome::Refused);
     verdict
 }

@@ -23,7 +23,10 @@ pub fn strip(findings: &[Printed], stale: bool, words: &Words) -> Vec<Node> {
     if stale {
         head.push(Node::text("span", words.get("cli.preview.stale")));
     }
-    let shown = findings.iter().take(MOST).map(|one| told(one, words));
+    // What stops the pages stands first; within that, the order of the files.
+    let mut sorted: Vec<&Printed> = findings.iter().collect();
+    sorted.sort_by_key(|one| one.grade);
+    let shown = sorted.into_iter().take(MOST).map(|one| told(one, words));
     let mut listed: Vec<Node> = shown.collect();
     if let Some(more) = findings.len().checked_sub(MOST).filter(|more| *more > 0) {
         let more = words.say("cli.preview.more", &[("count", &more.to_string())]);

@@ -1,0 +1,71 @@
+//! What sheets that were handed in together say against each other: two of one evaluator, two names
+//! for one post, one run under two names.
+
+use super::say;
+use super::verdict::{Decision, Line, Rule};
+use crate::course::{RunSheet, RunUse};
+use crate::fingerprint::revision;
+use crate::quantity::Moment;
+use crate::words::Words;
+
+/// Everything that the other sheets say against one.
+pub(super) fn against_each_other(
+    sheet: &RunSheet,
+    all: &[&RunSheet],
+    words: &Words,
+) -> Vec<Line> {
+    let label = words.get("scoring.rule.sheet");
+    let line = |field: &str| say::line(words, Rule::Sheet, field, &label);
+    let mut found = Vec::new();
+    if twice(sheet, all) {
+        let blanks = [("who", sheet.evaluator.person.as_str())];
+        found.push(line("run").means(words, Decision::Refused, "two-sheets", &blanks));
+    }
+    if let Some(other) = two_candidates(sheet, all) {
+        let blanks = [("who", other.candidate.as_str())];
+        let line = line("candidate");
+        found.push(line.means(words, Decision::Refused, "two-candidates", &blanks));
+    }
+    if let Some(other) = two_names(sheet, all) {
+        let blanks = [("run", other.id.as_str())];
+        found.push(line("run").means(words, Decision::Unseen, "two-names", &blanks));
+    }
+    found
+}
+
+/// The same evaluator handed in two sheets of one run that say something else: nobody knows
+/// which of them holds, so neither counts (rule 34).
+fn twice(sheet: &RunSheet, all: &[&RunSheet]) -> bool {
+    let own = revision(sheet).ok();
+    let mut of_run = all.iter().filter(|other| other.known_by() == sheet.known_by());
+    of_run.any(|other| revision(*other).ok() != own)
+}
+
+/// Two sheets of one run name two candidates for one post of one drill: one person, one post, per
+/// run (rule 26), so one of the names belongs to another run, and neither counts.
+fn two_candidates<'s>(sheet: &RunSheet, all: &[&'s RunSheet]) -> Option<&'s RunSheet> {
+    let post = |sheet: &RunSheet| {
+        let RunSheet { id, drill, role, .. } = sheet;
+        [id, drill, role].map(String::clone)
+    };
+    let other = |other: &&&RunSheet| {
+        other.candidate != sheet.candidate && post(other) == post(sheet)
+    };
+    all.iter().find(other).copied()
+}
+
+/// One candidate does one drill once at one minute. A second sheet of that minute under another name
+/// is of the same run, as another evaluator saw it, or has a wrong day or a wrong candidate: what one
+/// of them saw would be lost if the two stood for two runs (rule 34). So it is asked.
+fn two_names<'s>(sheet: &RunSheet, all: &[&'s RunSheet]) -> Option<&'s RunSheet> {
+    let who = |sheet: &RunSheet| {
+        let RunSheet { candidate, drill, role, .. } = sheet;
+        let at = Moment::read(&sheet.performed_at)?;
+        let named = [candidate, drill, role].map(String::clone);
+        (sheet.use_ == RunUse::Evaluation).then_some((named, at))
+    };
+    let own = who(sheet)?;
+    let other =
+        |other: &&&RunSheet| other.id != sheet.id && who(other).as_ref() == Some(&own);
+    all.iter().find(other).copied()
+}
