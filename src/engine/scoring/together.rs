@@ -61,6 +61,10 @@ fn two_names<'s>(sheet: &RunSheet, all: &[&'s RunSheet]) -> Option<&'s RunSheet>
     let who = |sheet: &RunSheet| {
         let RunSheet { candidate, drill, role, .. } = sheet;
         let at = Moment::read(&sheet.performed_at)?;
+        // Two parts of one evaluation name each other, and may stand under one time (rule 23).
+        if sheet.completes.is_some() {
+            return None;
+        }
         let named = [candidate, drill, role].map(String::clone);
         (sheet.use_ == RunUse::Evaluation).then_some((named, at))
     };
