@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "4c58273741812233";
+const revision = "809b6e6d411b8d27";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",
