@@ -55,6 +55,8 @@ export const until = (page, text) =>
 /** Taps or clicks in the middle of an element that has been scrolled clear of the bar. */
 export async function tap(page, selector) {
   const touch = page.viewport?.()?.hasTouch;
+  // A busy machine draws a view several times while it is aimed at; longer than this it is no drawing.
+  const until = Date.now() + patient.timeout;
   for (;;) {
     const element = await page.waitForSelector(selector, patient);
     try {
@@ -72,8 +74,9 @@ export async function tap(page, selector) {
       });
       return await (touch ? element.tap() : element.click());
     } catch (fault) {
-      // A view that is just being drawn may have put another element of that name in its place.
-      if (!/detached/.test(fault.message)) throw fault;
+      // A view that is just being drawn may have put another element of that name in its place, or
+      // has not yet given it a place.
+      if (!/detached|not clickable/.test(fault.message) || Date.now() > until) throw fault;
     }
   }
 }
