@@ -73,6 +73,8 @@ mod mistakes;
 #[cfg(test)]
 mod nozzle;
 #[cfg(test)]
+mod open;
+#[cfg(test)]
 mod cards;
 #[cfg(test)]
 mod eductors;

@@ -2,8 +2,9 @@
 
 use crate::program::{ends_with, program};
 
-const COMMANDS: [&str; 14] = [
+const COMMANDS: [&str; 15] = [
     "compile",
+    "open",
     "inspect",
     "papers",
     "mark",

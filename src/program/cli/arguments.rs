@@ -5,8 +5,8 @@ use std::path::Path;
 use clap::{Parser, Subcommand};
 
 use super::commands::{
-    compare, compile, inspect, mark, papers, preview, revise, schema, score, sheets,
-    shell, start, why, words, work,
+    compare, compile, inspect, mark, open, papers, preview, revise, schema, score,
+    sheets, shell, start, why, words, work,
 };
 use super::terminal::Format;
 
@@ -35,6 +35,7 @@ impl Command {
     pub(super) fn content(&self) -> &Path {
         match self {
             Self::Compile(compile) => compile.content(),
+            Self::Open(open) => open.content(),
             Self::Inspect(inspect) => inspect.content(),
             Self::Papers(papers) => papers.content(),
             Self::Sheets(sheets) => sheets.content(),
@@ -52,6 +53,7 @@ impl Command {
 pub(super) enum Command {
     Start(start::Arguments),
     Compile(compile::Arguments),
+    Open(open::Arguments),
     Preview(preview::Arguments),
     Inspect(inspect::Arguments),
     Papers(papers::Arguments),

@@ -1,5 +1,6 @@
 //! How a command ends.
 
+use crate::words::Words;
 use crate::workshop::WorldFault;
 
 /// A command that did its work.
@@ -27,6 +28,16 @@ pub(super) enum Fault {
     World(WorldFault),
     /// Anything else, as a sentence.
     Said(String),
+}
+
+impl Fault {
+    /// It as a sentence.
+    pub(super) fn say(&self, words: &Words) -> String {
+        match self {
+            Self::World(fault) => fault.say(words),
+            Self::Said(said) => said.clone(),
+        }
+    }
 }
 
 impl From<WorldFault> for Fault {

@@ -13,20 +13,23 @@ mod end;
 mod progress;
 mod terminal;
 
+use std::ffi::OsString;
 use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser};
 
 use arguments::{Arguments, Command};
-use end::Fault;
 use terminal::Terminal;
 
 /// Runs the program with the arguments it was started with.
 ///
 /// The exit code is 0 when the work is done, 1 when there is something to fix, 2 when the tool
 /// could not do its work.
+#[expect(clippy::disallowed_methods, reason = "this is where the arguments are read")]
 pub fn run() -> ExitCode {
-    let arguments = match Arguments::try_parse() {
+    let typed: Vec<OsString> = std::env::args_os().collect();
+    let by_hand = if typed.len() < 2 { commands::open::by_hand() } else { None };
+    let arguments = match Arguments::try_parse_from(by_hand.unwrap_or(typed)) {
         Ok(arguments) => arguments,
         Err(told) => {
             // Help that was asked for is told on standard output, a wrong usage is not.
@@ -35,9 +38,11 @@ pub fn run() -> ExitCode {
         }
     };
     let terminal = Terminal::new(arguments.format).speaking(arguments.command.content());
+    let stayed = matches!(&arguments.command, Command::Open(open) if open.stays());
     let ended = match arguments.command {
         Command::Start(start) => commands::start::run(&start, &terminal),
         Command::Compile(compile) => commands::compile::run(&compile, &terminal),
+        Command::Open(open) => commands::open::run(&open, &terminal),
         Command::Preview(preview) => commands::preview::run(&preview, &terminal),
         Command::Inspect(inspect) => commands::inspect::run(&inspect, &terminal),
         Command::Mark(mark) => commands::mark::run(&mark, &terminal),
@@ -63,12 +68,10 @@ pub fn run() -> ExitCode {
         }
         None => match ended {
             Ok(end) => ExitCode::from(end.code()),
-            Err(Fault::World(fault)) => {
+            // A window that stayed open has said it before it was closed.
+            Err(_) if stayed => ExitCode::from(2),
+            Err(fault) => {
                 terminal.talk(&fault.say(&terminal.words));
-                ExitCode::from(2)
-            }
-            Err(Fault::Said(said)) => {
-                terminal.talk(&said);
                 ExitCode::from(2)
             }
         },

@@ -60,6 +60,12 @@ pub(in crate::cli) struct Arguments {
 }
 
 impl Arguments {
+    /// Those of a module whose pages are made as they usually are.
+    pub(in crate::cli) fn of(content: &Path, out: &Path) -> Self {
+        let (content, out) = (content.to_path_buf(), out.to_path_buf());
+        Self { content, out, draft: false, roster: false, seed: None }
+    }
+
     /// Folder of the module.
     pub(in crate::cli) fn content(&self) -> &Path {
         &self.content

@@ -13,6 +13,7 @@ pub(super) mod compile;
 pub(super) mod inspect;
 pub(super) mod revise;
 pub(super) mod mark;
+pub(super) mod open;
 pub(super) mod papers;
 pub(super) mod preview;
 pub(super) mod score;
