@@ -3,11 +3,10 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::cells::rows;
 use super::checks::{self, Handed};
 use super::flat::{Flat, flats, is_table};
 use super::kept::{broken, carried};
-use super::table::place;
+use super::table::Rows;
 use super::unread::beside_stand_ins;
 use crate::course::{Course, Kept, RunFile, RunSheet};
 use crate::findings::{self, Code, Finding, Sources};
@@ -89,14 +88,15 @@ impl<'c> RunReader<'c> {
         let mut all = Vec::new();
         // All rows of a table stand in one text.
         let sources = Sources::from([(file.to_owned(), text.to_owned())]);
-        let cells = if is_table(file) { rows(file, text) } else { Ok(Vec::new()) };
-        let cells = cells.unwrap_or_default();
+        let rows = is_table(file).then(|| Rows::of(file, text));
         for flat in &flats {
             let mut found = Vec::new();
             let given = self.one(flat, &sources, &mut found);
             let run = flat.node().and_then(|node| node.child("run")?.text());
             for finding in &mut found {
-                let cell = place((text, &cells), finding, run.unwrap_or_default());
+                let cell = rows
+                    .as_ref()
+                    .and_then(|rows| rows.place(finding, run.unwrap_or_default()));
                 finding.cell = cell.map(Box::new);
             }
             // What scoring itself refuses or asks about never comes out as met, and an act that

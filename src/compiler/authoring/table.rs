@@ -42,40 +42,51 @@ pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
     Ok(Node { start: 0, end, shape: Shape::List(sheets) })
 }
 
-/// Where a finding is, as a person with a spreadsheet open looks for it.
-pub(super) fn place(
-    (text, rows): (&str, &[Vec<Cell>]),
-    finding: &Finding,
-    run: &str,
-) -> Option<findings::Cell> {
-    let start = finding.place.as_ref()?.start;
-    let row =
-        rows.iter().rfind(|row| row.first().is_some_and(|one| one.start <= start))?;
-    let at = row.iter().rposition(|cell| cell.start <= start)?;
-    let first = row.first()?.start;
-    let said = |cell: &Cell| !cell.text.is_empty();
-    let head = rows.iter().find(|row| row.iter().any(said))?;
-    let in_head = head.first().is_some_and(|one| one.start == first);
-    // What a row lacks is told at the row; the column that would hold it is named by the field.
-    let field = finding.blanks.iter().find(|(name, _)| *name == "field");
-    let field = field.filter(|(_, field)| at == 0 && !field.is_empty());
-    let column = match field {
-        Some((_, field)) if !in_head => field.clone(),
-        _ => head.get(at).map(|cell| cell.text.clone()).unwrap_or_default(),
-    };
-    let run = if in_head { String::new() } else { run.to_owned() };
-    Some(findings::Cell { row: row_of(text, first), column, run })
+/// The rows of a table, to be asked where a finding stands. A table of a department's year has
+/// thousands of rows and a faulty one as many findings, so each is looked up and not walked to.
+#[derive(Debug, Default)]
+pub(super) struct Rows {
+    rows: Vec<Vec<Cell>>,
+    /// Where each line of a spreadsheet ends: a line's end within quotation marks ends no row, and
+    /// an empty line is a row.
+    ends: Vec<usize>,
 }
 
-/// The row of a byte as a spreadsheet counts: a line's end within quotation marks ends no row,
-/// and an empty line is a row.
-fn row_of(text: &str, at: usize) -> usize {
-    let mut open = false;
-    let ends = text.bytes().take(at).filter(|byte| {
-        open ^= *byte == b'"';
-        *byte == b'\n' && !open
-    });
-    ends.count() + 1
+impl Rows {
+    /// Those of a text; none where it cannot be read.
+    pub(super) fn of(file: &str, text: &str) -> Self {
+        let mut rows = rows(file, text).unwrap_or_default();
+        rows.retain(|row| !row.is_empty());
+        let mut open = false;
+        let ends = text.bytes().enumerate().filter(|(_, byte)| {
+            open ^= *byte == b'"';
+            *byte == b'\n' && !open
+        });
+        Self { rows, ends: ends.map(|(at, _)| at).collect() }
+    }
+
+    /// Where a finding is, as a person with a spreadsheet open looks for it.
+    pub(super) fn place(&self, finding: &Finding, run: &str) -> Option<findings::Cell> {
+        let start = finding.place.as_ref()?.start;
+        let begins = |row: &Vec<Cell>| row.first().is_some_and(|one| one.start <= start);
+        let row = self.rows.partition_point(begins).checked_sub(1)?;
+        let row = self.rows.get(row)?;
+        let at = row.partition_point(|cell| cell.start <= start).checked_sub(1)?;
+        let first = row.first()?.start;
+        let said = |cell: &Cell| !cell.text.is_empty();
+        let head = self.rows.iter().find(|row| row.iter().any(said))?;
+        let in_head = head.first().is_some_and(|one| one.start == first);
+        // What a row lacks is told at the row; the column that would hold it is named by the field.
+        let field = finding.blanks.iter().find(|(name, _)| *name == "field");
+        let field = field.filter(|(_, field)| at == 0 && !field.is_empty());
+        let column = match field {
+            Some((_, field)) if !in_head => field.clone(),
+            _ => head.get(at).map(|cell| cell.text.clone()).unwrap_or_default(),
+        };
+        let run = if in_head { String::new() } else { run.to_owned() };
+        let row = self.ends.partition_point(|end| *end < first) + 1;
+        Some(findings::Cell { row, column, run })
+    }
 }
 
 /// Fields in the order of their columns.

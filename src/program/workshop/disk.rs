@@ -81,8 +81,16 @@ impl Disk {
         Ok(Stands::Folder)
     }
 
-    /// The bytes of a file, or nothing when there are more than `limit`.
+    /// The bytes of a file, or nothing when there are more than `limit`. A link is followed.
     pub(super) fn read(path: &Path, limit: u64) -> Result<Option<Vec<u8>>, WorldFault> {
+        // A pipe would be waited for, for ever; a device has no end or asks somebody.
+        let stands =
+            fs::metadata(path).map_err(|fault| WorldFault::reading(path, &fault))?;
+        if !stands.is_file() {
+            let trouble =
+                if stands.is_dir() { Trouble::WrongSort } else { Trouble::NoFile };
+            return Err(WorldFault::new(path, trouble));
+        }
         let read = || -> io::Result<Vec<u8>> {
             let mut bytes = Vec::new();
             // One byte more tells that it is too large, whatever its length was when it

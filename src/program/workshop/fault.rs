@@ -13,6 +13,8 @@ pub enum Trouble {
     NotThere,
     /// A file stands where a folder is needed, or the other way round.
     WrongSort,
+    /// It is a pipe or a device, which may never end.
+    NoFile,
     /// It is a link, and nothing is written or read through one.
     Link,
     /// It cannot be read, for the reason given.
@@ -81,6 +83,7 @@ impl WorldFault {
         match &self.trouble {
             Trouble::NotThere => say("not-there", ("", "")),
             Trouble::WrongSort => say("wrong-sort", ("", "")),
+            Trouble::NoFile => say("no-file", ("", "")),
             Trouble::Link => say("link", ("", "")),
             Trouble::Unreadable(reason) => say("unreadable", ("reason", reason)),
             Trouble::Unwritable(reason) => say("unwritable", ("reason", reason)),
