@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::cells::{Cell, rows};
+use super::cells::{Cell, rows_from};
 use crate::findings::{Code, Finding, Grade, Place};
 use crate::fingerprint::check_code;
 use crate::quiz::{Doubt, Form, Forms, Outcome, PaperResult};
@@ -88,22 +88,19 @@ impl Marking<'_> {
 
     /// All rows; a line with an open quotation mark is told and passed over.
     fn rows(&mut self, text: &str) -> Vec<Vec<Cell>> {
-        let mut text = text.to_owned();
+        let (mut all, mut from) = (Vec::new(), 0);
         loop {
-            match rows(self.file, &text) {
-                Ok(rows) => return rows,
-                Err(finding) => {
-                    // One open quotation mark would swallow every row below it: the row
-                    // is told and left out, and the rest is read again.
-                    let at = finding.place.as_ref().map_or(0, |place| place.start);
-                    self.note(finding);
-                    self.sheet.left_out += 1;
-                    let Some(without) = without_line(&text, at) else {
-                        return Vec::new();
-                    };
-                    text = without;
-                }
-            }
+            let (rows, open) = rows_from((self.file, text), from);
+            all.extend(rows);
+            let Some(finding) = open else { return all };
+            // One open quotation mark would swallow every row below it: the row is told and
+            // left out, and the rest is read from the next line on.
+            let at = finding.place.as_ref().map_or(0, |place| place.start);
+            self.note(finding);
+            self.sheet.left_out += 1;
+            let end = text.get(at..).and_then(|rest| rest.find('\n'));
+            let Some(end) = end else { return all };
+            from = at + end + 1;
         }
     }
 
@@ -271,17 +268,4 @@ impl Marking<'_> {
         let near = near.unwrap_or_else(|| self.words.get("quiz.form.look"));
         self.note(finding.with("advice", near));
     }
-}
-
-/// The text with one line made blank, so that every other byte keeps its place. Nothing when
-/// there is no such line.
-fn without_line(text: &str, at: usize) -> Option<String> {
-    let start = text.get(..at)?.rfind('\n').map_or(0, |end| end + 1);
-    let end = text.get(start..)?.find('\n').map_or(text.len(), |end| start + end);
-    if start == end {
-        return None;
-    }
-    // As long as it was, so that the places of all that follows stay true.
-    let blank = " ".repeat(end - start);
-    Some(format!("{}{blank}{}", text.get(..start)?, text.get(end..)?))
 }

@@ -16,10 +16,23 @@ pub(super) struct Cell {
 
 /// Every row with the places of its cells.
 pub(super) fn rows(file: &str, text: &str) -> Result<Vec<Vec<Cell>>, Finding> {
+    match rows_from((file, text), 0) {
+        (rows, None) => Ok(rows),
+        (_, Some(finding)) => Err(finding),
+    }
+}
+
+/// The rows that begin at a byte, which is that of a line, and those behind it, as far as a row
+/// with an open quotation mark.
+pub(super) fn rows_from(
+    (file, text): (&str, &str),
+    from: usize,
+) -> (Vec<Vec<Cell>>, Option<Finding>) {
     // A spreadsheet marks its file as UTF-8 with a letter of no width.
-    let skip = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
+    let mark = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
+    let between = delimiter(text.get(mark..).unwrap_or_default());
+    let skip = from.max(mark);
     let body = text.get(skip..).unwrap_or_default();
-    let between = delimiter(body);
     let mut reader = ReaderBuilder::new().delimiter(between).build();
     let mut out = vec![0; body.len() + 1];
     let mut rows = vec![Vec::new()];
@@ -39,7 +52,8 @@ pub(super) fn rows(file: &str, text: &str) -> Result<Vec<Vec<Cell>>, Finding> {
                 let cell = cell(text, (skip + from, skip + at), bytes, between);
                 if let Some(open) = open_quote(text, &cell) {
                     let place = Place { file: file.into(), start: open, end: open + 1 };
-                    return Err(Finding::at(Code::OpenQuotation, place));
+                    rows.pop();
+                    return (rows, Some(Finding::at(Code::OpenQuotation, place)));
                 }
                 (from, have) = (at, 0);
                 if let Some(row) = rows.last_mut() {
@@ -53,7 +67,7 @@ pub(super) fn rows(file: &str, text: &str) -> Result<Vec<Vec<Cell>>, Finding> {
             _ => break,
         }
     }
-    Ok(rows)
+    (rows, None)
 }
 
 /// The mark that splits the head most often.

@@ -9,6 +9,7 @@ mod unreadable;
 mod tree;
 mod spoken;
 mod named;
+mod bounded;
 mod by_rig;
 mod equipment;
 mod cells;

@@ -6,8 +6,9 @@ use std::path::Path;
 
 use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
-use serde_yaml::{DuplicateKeyPolicy, Location, NonFiniteFloatPolicy, Spanned};
+use serde_yaml::{Location, Spanned};
 
+use super::bounded::{reading, too_much};
 use super::unreadable::unreadable;
 use crate::findings::{Code, Finding, Place, Sources};
 use crate::quantity::{Comma, System};
@@ -98,25 +99,21 @@ impl<'de> Visitor<'de> for AnyValue {
 
 /// Reads one file; a fault of the YAML itself is one finding.
 pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
-    let mut options = serde_yaml::Options::default();
-    options.strict_booleans = true;
-    options.duplicate_keys = DuplicateKeyPolicy::PassThrough;
-    // The first letters of a revision may look like a number beyond all numbers, such as
-    // 5434e359; the spelling of the file is taken all the same.
-    options.non_finite_float_policy = NonFiniteFloatPolicy::PassThrough;
-    if let Some(budget) = &mut options.budget {
-        budget.max_nodes = 2_000_000;
-        budget.max_events = 8_000_000;
-    }
     if text.trim().is_empty() {
         let place = Place { file: file.to_owned(), start: 0, end: 0 };
         return Err(Finding::at(Code::Empty, place).with("field", file));
     }
-    match serde_yaml::from_str_with_options::<Spanned<Raw>>(text, options) {
+    match serde_yaml::from_str_with_options::<Spanned<Raw>>(text, reading()) {
         Ok(raw) => Ok(settle(raw, text)),
         Err(error) => {
             let error = error.without_snippet();
             let place = error.location().map_or((0, 0), |location| bytes(location, text));
+            if let Some(what) = too_much(error) {
+                let place = Place { file: file.to_owned(), start: place.0, end: place.1 };
+                // words: too-much.{repeated|nested|values}
+                let says = format!("⟨too-much.{what}⟩");
+                return Err(Finding::at(Code::TooMuch, place).with("says", says));
+            }
             let reason = error.to_string();
             let reason = reason.split(" at line").next().unwrap_or_default().to_owned();
             let reason = reason.lines().next().unwrap_or_default().to_owned();

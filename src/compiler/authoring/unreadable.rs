@@ -40,6 +40,10 @@ impl Slip {
     }
 }
 
+/// Letters of a line that is proposed anew: one that is longer than this was written by a machine,
+/// and nobody would type it in.
+const MOST_OF_A_LINE: usize = 400;
+
 /// What is told of a slip: its place in the text, and the line as it should be.
 struct Told {
     slip: Slip,
@@ -67,10 +71,11 @@ pub(super) fn unreadable(
         // words: yaml-fault.{Slip}.{says|write}
         format!("⟨yaml-fault.{}.{part}⟩", told.slip.key())
     };
+    let short = told.mend.len() <= MOST_OF_A_LINE;
     Finding::at(Code::NotYaml, place((told.start, told.end)))
         .with("says", said("says"))
-        .with("write", said("write"))
-        .with("mend", told.mend)
+        .with("write", if short { said("write") } else { String::new() })
+        .with("mend", if short { told.mend } else { String::new() })
 }
 
 /// A line: where it begins, and its text.

@@ -32,6 +32,8 @@ codes! {
     NotUtf8 "not-utf8" MustFix "A file is not UTF-8 text.";
     FileTooLarge "file-too-large" MustFix "A file is larger than any lesson or drill should be.";
     LinkedFile "linked-file" LookAgain "A link in the module's folder, which is not followed.";
+    MoreFindings "more-findings" Note "A file has more findings than are told.";
+    TooMuch "too-much" MustFix "A file repeats, nests or holds more than is read.";
     NotYaml "not-yaml" MustFix "The YAML itself cannot be read.";
     UnreachableFile "unreachable-file" LookAgain "A file that no part of the module uses.";
     MissingFile "missing-file" MustFix "A file the module must have is not there.";

@@ -9,9 +9,11 @@
 
 mod grade;
 mod codes;
+mod first;
 mod print;
 
 pub use codes::{ALL, Code};
+pub use first::{MOST_OF_A_FILE, first_of_each_file};
 pub use grade::Grade;
 pub use print::{Printed, printed, text};
 

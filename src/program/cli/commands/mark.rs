@@ -68,8 +68,9 @@ pub(in crate::cli) fn run(
     found::sort(&mut sheet.findings);
     let sources = Sources::from([(file, text)]);
     let print = |finding| found::printed(finding, &sources, &terminal.words);
-    let printed: Vec<Printed> = sheet.findings.iter().map(print).collect();
     let to_fix = found::blocks(&sheet.findings);
+    let told = found::first_of_each_file(std::mem::take(&mut sheet.findings));
+    let printed: Vec<Printed> = told.iter().map(print).collect();
     let kept = keep(arguments, &sheet, &hex_hash(&bytes), terminal)?;
     if terminal.for_machine() {
         terminal.json(&json!({

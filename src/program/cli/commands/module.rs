@@ -11,7 +11,7 @@ use crate::authoring::{self, Options, ProofWay, Proofs, Proven};
 use crate::cli::progress::Progress;
 use crate::cli::terminal::Terminal;
 use crate::course::Course;
-use crate::findings::{self, Finding, Printed, Sources};
+use crate::findings::{self, Finding, Printed, Sources, first_of_each_file};
 use crate::quantity::Writing;
 use crate::quiz::{Depth, KeptProofs};
 use crate::workshop::{Folder, WorldFault, read_folder};
@@ -109,7 +109,7 @@ impl Module {
     pub(super) fn printed(&self, terminal: &Terminal) -> Vec<Printed> {
         let sources = with_trade(&self.folder.texts);
         let print = |finding| findings::printed(finding, &sources, &terminal.words);
-        self.findings.iter().map(print).collect()
+        first_of_each_file(self.findings.clone()).iter().map(print).collect()
     }
 }
 

@@ -169,7 +169,8 @@ fn score(
         let (runs, wrong) = reader.read(&text, &file);
         given.extend(runs);
         let sources = Sources::from([(file, text)]);
-        faults.extend(wrong.iter().map(|found| found::printed(found, &sources, words)));
+        let told = found::first_of_each_file(wrong);
+        faults.extend(told.iter().map(|found| found::printed(found, &sources, words)));
     }
     if !compared && given.iter().any(|one| one.sheet.form.is_some()) {
         terminal.talk(&words.get("cli.numbered.no-forms"));
