@@ -7,10 +7,11 @@
 
 use std::ffi::OsStr;
 use std::fs::{self, File, OpenOptions, TryLockError};
-use std::io::{self, Read, Seek, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
+use same_file::Handle;
 use walkdir::WalkDir;
 
 use super::fault::{Trouble, WorldFault};
@@ -178,28 +179,23 @@ impl Disk {
     /// Takes the lock file at a path, or says that another run has it.
     ///
     /// The holder removes the file at its end. Whoever opened it before that gets a lock on
-    /// a file that is gone, so the holder writes its number in and looks whether it is there.
+    /// a file that is gone, and so looks whether the one that stands there is the one it holds.
     pub(super) fn lock(&self, path: &Path) -> Result<File, WorldFault> {
-        let mine = std::process::id().to_string();
         let take = || -> io::Result<Option<File>> {
-            // Not emptied when it is opened: until the lock is ours, what stands in it is
-            // another run's.
             let mut options = OpenOptions::new();
             let options = options.read(true).write(true).create(true).truncate(false);
-            let mut file = options.open(path)?;
+            let file = options.open(path)?;
             match file.try_lock() {
                 Ok(()) => {}
                 Err(TryLockError::WouldBlock) => return Ok(None),
                 Err(TryLockError::Error(fault)) => return Err(fault),
             }
-            file.set_len(0)?;
-            file.rewind()?;
-            file.write_all(mine.as_bytes())?;
-            file.rewind()?;
             // The file under that name may be another by now: a run that ends removes it
-            // between our opening and our lock.
-            let there = fs::read_to_string(path).unwrap_or_default();
-            Ok((there == mine).then_some(file))
+            // between our opening and our lock. Nothing is read of it: Windows lets nobody read
+            // what is locked, not even the holder by another way.
+            let mine = Handle::from_file(file.try_clone()?)?;
+            let same = Handle::from_path(path).is_ok_and(|there| there == mine);
+            Ok(same.then_some(file))
         };
         self.step(|| ())
             .and_then(|()| take())

@@ -262,9 +262,10 @@ impl Site {
         }
         // The lock goes last but its folder: until then no other run begins.
         self.disk.remove_file(&self.working().join("lock"))?;
-        self.disk.remove_folder_if_empty(&self.working())?;
+        // Windows keeps the name of an open file until nobody has it open. A run that begins now
+        // puts its own lock into the folder, which then stays.
         drop(lock);
-        Ok(())
+        self.disk.remove_folder_if_empty(&self.working())
     }
 }
 
