@@ -75,6 +75,8 @@ mod nozzle;
 #[cfg(test)]
 mod open;
 #[cfg(test)]
+mod hostile;
+#[cfg(test)]
 mod cards;
 #[cfg(test)]
 mod eductors;

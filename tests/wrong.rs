@@ -16,7 +16,8 @@ use drillwright::{authoring, stock, words::Words};
 use serde::Deserialize;
 
 /// Found while the folder is read, before there is any text: the workshop tests them.
-const FOUND_ON_DISK: &[Code] = &[Code::NotUtf8, Code::FileTooLarge, Code::LinkedFile];
+const FOUND_ON_DISK: &[Code] =
+    &[Code::NotUtf8, Code::FileTooLarge, Code::LinkedFile, Code::HiddenSign];
 
 /// Found in a draft alone, where the date is known, or once something was printed; the
 /// transcripts provoke them. Pressures can be mixed in a metric module alone, whose tests do; the
@@ -29,6 +30,9 @@ const FOUND_ELSEWHERE: &[Code] = &[
     Code::AirUntold,
     Code::RevisionUndated,
     Code::AnswerUnfit,
+    // `tests/hostile.rs` makes such files: nobody wants to read them.
+    Code::TooMuch,
+    Code::MoreFindings,
 ];
 
 #[derive(Deserialize)]

@@ -268,11 +268,9 @@ fn depth_is_a_finding_and_no_end_of_the_stack() {
         let deep = format!("{}x{}\n", open.repeat(20_000), close.repeat(20_000));
         let mut found = Vec::new();
         Trees::read(&Sources::from([("deep.yaml".to_owned(), deep)]), &mut found);
-        assert_eq!(
-            found.iter().map(|f| f.code).collect::<Vec<_>>(),
-            [Code::NotYaml],
-            "{open}"
-        );
+        let codes: Vec<Code> = found.iter().map(|f| f.code).collect();
+        // Brackets are told as not closed, by whoever counts them before the reader does.
+        assert!(matches!(codes[..], [Code::NotYaml | Code::TooMuch]), "{open}: {codes:?}");
     }
     for thing in THINGS {
         for list in [true, false] {

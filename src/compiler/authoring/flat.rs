@@ -8,7 +8,7 @@ use std::path::Path;
 
 use super::table;
 use super::tree::{self, Trees};
-use crate::findings::Finding;
+use crate::findings::{Code, Finding, Place};
 use crate::wire::{Key, Node, Shape};
 
 /// Fields that each candidate of a crew may have for himself, by role. A group that says `what`
@@ -47,6 +47,10 @@ pub(super) fn flats(file: &str, text: &str) -> Result<Vec<Flat>, Finding> {
         Shape::List(items) => items,
         _ => vec![node],
     };
+    if runs.is_empty() {
+        let place = Place { file: file.to_owned(), start: 0, end: 0 };
+        return Err(Finding::at(Code::Empty, place).with("field", file));
+    }
     let parts = runs.into_iter().flat_map(parts).flat_map(candidates);
     let flat = |node| Flat { file: file.to_owned(), trees: Trees::of(file, node) };
     Ok(parts.map(flat).collect())

@@ -10,7 +10,7 @@ use serde_yaml::{Location, Spanned};
 
 use super::bounded::{reading, too_much};
 use super::unreadable::unreadable;
-use crate::findings::{Code, Finding, Place, Sources};
+use crate::findings::{Code, Finding, Place, Sources, visible};
 use crate::quantity::{Comma, System};
 use crate::wire::{Key, Node, Shape, Value, Wire};
 
@@ -142,7 +142,7 @@ fn settle(raw: Spanned<Raw>, text: &str) -> Node {
     let (start, mut end) = bytes(raw.referenced, text);
     let written = || text.get(start..end).unwrap_or_default().trim().to_owned();
     let shape = match raw.value {
-        Raw::Text(value) => Shape::Text(value),
+        Raw::Text(value) => Shape::Text(visible(&value).into_owned()),
         Raw::AsWritten => Shape::Text(written()),
         Raw::Nothing => Shape::Nothing,
         Raw::List(items) => {
@@ -156,7 +156,8 @@ fn settle(raw: Spanned<Raw>, text: &str) -> Node {
                 .into_iter()
                 .map(|(key, value)| {
                     let (start, end) = bytes(key.referenced, text);
-                    (Key { text: key.value, start, end }, settle(value, text))
+                    let name = visible(&key.value).into_owned();
+                    (Key { text: name, start, end }, settle(value, text))
                 })
                 .collect();
             end = fields.last().map_or(end, |(_, last)| last.end.max(end));

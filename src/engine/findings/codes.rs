@@ -32,6 +32,7 @@ codes! {
     NotUtf8 "not-utf8" MustFix "A file is not UTF-8 text.";
     FileTooLarge "file-too-large" MustFix "A file is larger than any lesson or drill should be.";
     LinkedFile "linked-file" LookAgain "A link in the module's folder, which is not followed.";
+    HiddenSign "hidden-sign" MustFix "A sign that nobody sees and that steers a terminal or turns a text round.";
     MoreFindings "more-findings" Note "A file has more findings than are told.";
     TooMuch "too-much" MustFix "A file repeats, nests or holds more than is read.";
     NotYaml "not-yaml" MustFix "The YAML itself cannot be read.";

@@ -10,12 +10,14 @@
 mod grade;
 mod codes;
 mod first;
+mod signs;
 mod print;
 
 pub use codes::{ALL, Code};
 pub use first::{MOST_OF_A_FILE, first_of_each_file};
 pub use grade::Grade;
 pub use print::{Printed, printed, text};
+pub use signs::{is_hidden, visible};
 
 use std::collections::BTreeMap;
 

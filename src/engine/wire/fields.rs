@@ -102,6 +102,11 @@ impl<'d> Fields<'d> {
         self.entries.iter().any(|(key, _)| key.text == name)
     }
 
+    /// Whether it has no field at all.
+    pub(super) const fn is_empty(&self) -> bool {
+        self.entries.is_empty()
+    }
+
     /// A field of that name could stand here, though nobody reads it.
     pub(super) fn known(&self, name: &'static str) {
         if !self.has(name) {

@@ -139,6 +139,12 @@ fn choose(fields: &Fields<'_>, cases: &'static Cases) -> Value {
         let words = cases.of.iter().map(|case| case.word);
         let _none = item.one_of(words.filter(|word| !word.is_empty()));
     }
+    // Nothing unknown stands in a group without a field, and what is left out in silence would be
+    // missed by nobody: a critical whose one link is empty would have none.
+    let first = cases.of.first().filter(|_| cases.by.is_none() && fields.is_empty());
+    if let Some(first) = first {
+        let _missing = fields.need(first.word);
+    }
     match chosen {
         Some(case) => Value::Case(case.word, group(fields, case.table)),
         None => Value::Nothing,

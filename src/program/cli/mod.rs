@@ -28,6 +28,7 @@ use terminal::Terminal;
 #[expect(clippy::disallowed_methods, reason = "this is where the arguments are read")]
 pub fn run() -> ExitCode {
     let typed: Vec<OsString> = std::env::args_os().collect();
+    // Fewer than two: the name of the program alone, because nobody typed anything.
     let by_hand = if typed.len() < 2 { commands::open::by_hand() } else { None };
     let arguments = match Arguments::try_parse_from(by_hand.unwrap_or(typed)) {
         Ok(arguments) => arguments,

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::disk::{Disk, Stands};
 use super::fault::{Trouble, WorldFault};
-use crate::findings::{Code, Finding, Place, Sources};
+use crate::findings::{Code, Finding, Place, Sources, is_hidden, visible};
 use crate::fingerprint::hex_hash;
 
 /// A module has a few hundred files; a folder with more than this was named by mistake.
@@ -83,6 +83,15 @@ pub fn read_folder(root: &Path) -> Result<(Folder, Vec<Finding>), WorldFault> {
             findings
                 .push(Finding::at(Code::NotUtf8, place).with("at", (at + 1).to_string()));
         }
+        // As long as it is in the text, a page or a terminal would do what it says.
+        if let Some(at) = text.find(is_hidden) {
+            let text = visible(&text).into_owned();
+            let place =
+                Place { file: name.clone(), start: at, end: at + '\u{fffd}'.len_utf8() };
+            findings.push(Finding::at(Code::HiddenSign, place));
+            folder.texts.insert(name, text);
+            continue;
+        }
         folder.texts.insert(name, text);
     }
     Ok((folder, findings))
@@ -140,6 +149,7 @@ mod tests {
         fs::create_dir_all(root.join("drills")).unwrap();
         fs::write(root.join("module.yaml"), "\u{feff}title: x\n").unwrap();
         fs::write(root.join("drills/a.md"), b"caf\xe9 and \xff").unwrap();
+        fs::write(root.join("a.md"), "turned \u{202e}round").unwrap();
         fs::write(root.join("plan.svg"), "<svg/>").unwrap();
         fs::write(root.join(".hidden"), "no").unwrap();
         fs::write(root.join("a.yaml~"), "no").unwrap();
@@ -147,12 +157,14 @@ mod tests {
         let (folder, findings) = read_folder(root).unwrap();
         assert_eq!(folder.texts["module.yaml"], "title: x\n");
         assert_eq!(folder.texts["drills/a.md"], "caf\u{fffd} and \u{fffd}");
-        assert_eq!(folder.texts.len(), 2);
+        assert_eq!(folder.texts.len(), 3);
         assert_eq!(folder.others["plan.svg"], b"<svg/>");
         assert_eq!(folder.others.len(), 1);
         let codes: Vec<_> = findings.iter().map(|f| f.code).collect();
-        assert_eq!(codes, [Code::NotUtf8, Code::FileTooLarge]);
-        assert_eq!(findings[0].place.as_ref().unwrap().start, 3);
+        assert_eq!(codes, [Code::HiddenSign, Code::NotUtf8, Code::FileTooLarge]);
+        assert_eq!(findings[0].place.as_ref().unwrap().start, 8);
+        assert_eq!(folder.texts["a.md"], "turned \u{fffd}round");
+        assert_eq!(findings[1].place.as_ref().unwrap().start, 3);
     }
 
     #[test]

@@ -61,7 +61,7 @@ pub(in crate::cli) fn run(
     let bytes = read_file(&arguments.answers, LARGEST_SHEET)?;
     // Spreadsheets write other codings too; a letter that is lost stands in a name or makes its
     // answer unreadable, and both are told.
-    let text = String::from_utf8_lossy(&bytes).into_owned();
+    let text = found::visible(&String::from_utf8_lossy(&bytes)).into_owned();
     let file = arguments.answers.display().to_string();
     let forms = forms(arguments, terminal)?;
     let mut sheet = mark_answers(&file, &text, &forms, &terminal.words);

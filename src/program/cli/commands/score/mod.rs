@@ -164,7 +164,8 @@ fn score(
     }
     let (mut given, mut faults) = (Vec::new(), Vec::new());
     for path in &arguments.runs {
-        let text = String::from_utf8_lossy(&read_file(path, LARGEST)?).into_owned();
+        let text = found::visible(&String::from_utf8_lossy(&read_file(path, LARGEST)?))
+            .into_owned();
         let file = path.display().to_string();
         let (runs, wrong) = reader.read(&text, &file);
         given.extend(runs);
