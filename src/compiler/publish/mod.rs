@@ -46,8 +46,12 @@ pub mod sheet;
 mod key;
 mod plan;
 mod plate;
+mod bound;
+mod binder;
 
 pub use assets::assets;
+pub use binder::{Binder, Bound, papers_and_keys};
+pub use bound::unlinked;
 pub use desk::Made;
 pub use fault::PublishFault;
 pub use find::find;
