@@ -34,6 +34,7 @@ mod drill;
 mod family;
 mod rig;
 mod find;
+mod fields;
 mod lists;
 mod sources;
 mod quiz;

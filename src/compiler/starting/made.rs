@@ -8,9 +8,11 @@ use super::rig::{concentrate, rig};
 use super::text::tree;
 use crate::course::{BOOKS, FoamClass, Head, Module, Person, Rig, THINGS, Thing, has};
 use crate::findings::Sources;
-use crate::quantity::{Comma, System};
+use crate::quantity::{Comma, System, Writing};
 use crate::stock;
-use crate::wire::{Node, Shape, Wire, comment, filled, scalar, schema, starter};
+use crate::wire::{
+    Node, Shape, Telling, Wire, comment, filled, scalar, schema, starter,
+};
 use crate::words::Words;
 
 /// The folder of the schemas in a module: an editor finds them by the first line of each file.
@@ -53,10 +55,10 @@ pub(super) fn of_file(file: &str) -> &'static str {
 }
 
 /// The schemas themselves, as `schema` prints them.
-pub fn schemas() -> Sources {
+pub fn schemas(telling: &Telling<'_>) -> Sources {
     let own = WRITTEN.iter().filter_map(|name| thing(name));
     own.map(|thing| {
-        let schema = schema(thing.name, thing.list, thing.kind, BOOKS);
+        let schema = schema(thing.name, thing.list, thing.kind, telling);
         let text = serde_json::to_string_pretty(&schema).unwrap_or_default();
         (schema_file(thing.name), text + "\n")
     })
@@ -112,7 +114,9 @@ pub(super) fn classes(products: &[ProductAnswers]) -> BTreeMap<String, FoamClass
 /// The module without drills. `today` is the day on which it is begun.
 pub(super) fn module(answers: &Answers, today: &str, words: &Words) -> Sources {
     let system = answers.units;
-    let mut files = schemas();
+    // What is written down is written as this department writes it.
+    let _numbers = Writing::of(comma(answers));
+    let mut files = schemas(&Telling { books: BOOKS, system, words });
     let classes = classes(&answers.products);
     let mut rigs = Vec::new();
     for answers in &answers.rigs {
@@ -185,10 +189,7 @@ fn head(
             prerequisites: Vec::new(),
             units: answers.units,
             paper: answers.paper,
-            comma: match answers.decimal {
-                DecimalMark::Point => Comma::Thousands,
-                DecimalMark::Comma => Comma::Decimal,
-            },
+            comma: comma(answers),
             pass_mark: None,
             review_by: review,
             edition: today.get(..7).unwrap_or(today).to_owned(),
@@ -199,6 +200,13 @@ fn head(
         rigs: rigs.iter().map(|rig| rig.id.clone()).collect(),
         concentrates,
         chains: Vec::new(),
+    }
+}
+
+const fn comma(answers: &Answers) -> Comma {
+    match answers.decimal {
+        DecimalMark::Point => Comma::Thousands,
+        DecimalMark::Comma => Comma::Decimal,
     }
 }
 

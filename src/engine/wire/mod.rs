@@ -100,12 +100,13 @@ mod read;
 mod write;
 mod json;
 mod pattern;
+mod telling;
 mod schema;
 mod starter;
 mod filled;
 mod reference;
 
-pub use book::{Book, Books, Entry, field_key, sentence};
+pub use book::{Book, Books, Entry, field_key, sentence, thing_key};
 pub use desk::Desk;
 pub use fields::Fields;
 pub use filled::{filled, scalar};
@@ -120,6 +121,7 @@ pub use table::{
     Bound, Case, Cases, Field, Kind, Layout, Need, Spelled, Table, Way, WordList, YES_NO,
     kind,
 };
+pub use telling::Telling;
 pub use thing::{MapKey, Wire};
 pub use value::{Taken, Value};
 pub use write::{Form, canonical, json, revision};

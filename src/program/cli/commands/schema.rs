@@ -1,12 +1,14 @@
 //! `schema`: what an editor checks and completes a file of the module by.
 
+use std::path::{Path, PathBuf};
+
 use serde_json::json;
 
 use super::fields::{thing, typed};
 use super::layout::columns;
 use crate::cli::end::End;
 use crate::cli::terminal::Terminal;
-use crate::course::{BOOKS, THINGS};
+use crate::course::THINGS;
 use crate::wire::schema;
 use crate::words::nearest;
 
@@ -21,6 +23,16 @@ use crate::words::nearest;
 pub(in crate::cli) struct Arguments {
     /// What the file describes, such as rig
     thing: Option<String>,
+    /// Folder of the module, whose units and words are told
+    #[arg(long, value_name = "DIR", default_value = "content")]
+    content: PathBuf,
+}
+
+impl Arguments {
+    /// Folder of the module.
+    pub(in crate::cli) fn content(&self) -> &Path {
+        &self.content
+    }
 }
 
 pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {
@@ -39,7 +51,8 @@ pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {
     let name = name.trim().to_lowercase();
     if let Some(thing) = thing(&name) {
         // Nothing else than JSON can be read by an editor, whatever the format of the talk.
-        terminal.json(&schema(thing.name, thing.list, thing.kind, BOOKS));
+        let _numbers = terminal.writing();
+        terminal.json(&schema(thing.name, thing.list, thing.kind, &terminal.telling()));
         return End::Done;
     }
     terminal.talk(&words.say("cli.schema.unknown", &[("name", &name)]));
