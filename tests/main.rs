@@ -58,6 +58,7 @@ mod compile;
 mod constants;
 #[cfg(test)]
 mod bases;
+mod binder;
 #[cfg(test)]
 mod two_foams;
 #[cfg(test)]

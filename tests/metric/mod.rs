@@ -6,7 +6,7 @@ mod look;
 mod rules;
 mod said;
 
-pub(crate) use look::visible;
+pub(crate) use look::{us_units, visible};
 
 use std::collections::BTreeSet;
 use std::path::Path;

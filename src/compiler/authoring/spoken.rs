@@ -3,8 +3,8 @@
 use super::tree::Trees;
 use crate::course::{BOOKS, Face};
 use crate::findings::Sources;
-use crate::theme;
 use crate::quantity::{Comma, System};
+use crate::theme;
 use crate::wire::{Desk, Shape};
 use crate::words::Words;
 

@@ -90,7 +90,8 @@ impl Binder {
         let mut parts_html = String::new();
         for (number, (path, text)) in (1..).zip(&made) {
             let part = Place { number, path, parts: &parts }.bind(text);
-            parts_html += &part.ok_or_else(|| PublishFault::Missing((*path).to_owned()))?;
+            parts_html +=
+                &part.ok_or_else(|| PublishFault::Missing((*path).to_owned()))?;
         }
         Ok(Self { groups, parts_html, bound })
     }
@@ -142,7 +143,11 @@ fn of_kind(plans: &[PagePlan], kind: &PageKind) -> Option<usize> {
     plans.iter().position(|plan| plan.kind == *kind)
 }
 
-fn named<'p>(plans: &'p [PagePlan], kind: &PageKind, title: String) -> Option<Wanted<'p>> {
+fn named<'p>(
+    plans: &'p [PagePlan],
+    kind: &PageKind,
+    title: String,
+) -> Option<Wanted<'p>> {
     Some((plans.get(of_kind(plans, kind)?)?, title))
 }
 

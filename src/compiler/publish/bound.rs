@@ -190,8 +190,10 @@ mod tests {
     use super::*;
 
     fn bound(body: &str) -> String {
-        let parts =
-            BTreeMap::from([("crew/a.html".to_owned(), 1), ("crew/b.html".to_owned(), 2)]);
+        let parts = BTreeMap::from([
+            ("crew/a.html".to_owned(), 1),
+            ("crew/b.html".to_owned(), 2),
+        ]);
         let place = Place { number: 1, path: "crew/a.html", parts: &parts };
         let page =
             format!("<html><body data-kind=\"lesson\" class=\"crew a4\">{body}</body>");
@@ -230,7 +232,10 @@ mod tests {
             assert!(!found.contains(gone), "{found}");
         }
         assert!(found.contains("<p>stays</p>"), "{found}");
-        assert!(found.contains("<div data-kind=\"lesson\" class=\"crew a4\">"), "{found}");
+        assert!(
+            found.contains("<div data-kind=\"lesson\" class=\"crew a4\">"),
+            "{found}"
+        );
     }
 
     #[test]
@@ -246,7 +251,9 @@ mod tests {
     fn half_a_page_is_no_part() {
         let parts = BTreeMap::new();
         let place = Place { number: 1, path: "crew/a.html", parts: &parts };
-        for half in ["", "<body ", "<body class=\"a\"><p", "<body class=\"a\"><nav></body>"] {
+        for half in
+            ["", "<body ", "<body class=\"a\"><p", "<body class=\"a\"><nav></body>"]
+        {
             assert_eq!(place.bind(half), None, "{half}");
         }
     }

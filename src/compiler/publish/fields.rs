@@ -55,8 +55,10 @@ pub(super) fn page(desk: &Desk<'_>) -> Result<String, PublishFault> {
     let foam = desk.has_foam();
     let things = THINGS.iter().filter(|thing| !thing.file.starts_with(LIBRARY));
     let things = things.filter(|thing| foam || !of_foam(thing.name));
-    let view =
-        FieldsView { foam, things: things.map(|one| thing(one, &telling, foam)).collect() };
+    let view = FieldsView {
+        foam,
+        things: things.map(|one| thing(one, &telling, foam)).collect(),
+    };
     let head = Head {
         title: desk.label("fields.title"),
         kicker: desk.label("fields.kicker"),
@@ -79,12 +81,7 @@ fn thing(thing: &Thing, telling: &Telling<'_>, foam: bool) -> ThingView {
         .filter(|row| foam || !of_foam(&row.path))
         .map(|told| row(&name, told, telling))
         .collect();
-    ThingView {
-        title: telling.sort(thing.name),
-        file: thing.file,
-        rows,
-        id: name,
-    }
+    ThingView { title: telling.sort(thing.name), file: thing.file, rows, id: name }
 }
 
 fn row(thing: &str, row: Row, telling: &Telling<'_>) -> RowView {
@@ -93,14 +90,16 @@ fn row(thing: &str, row: Row, telling: &Telling<'_>) -> RowView {
     let say = |key: &str, blank: (&str, &str)| telling.words.say(key, &[blank]);
     RowView {
         path: format!("{}{mark}", path.unwrap_or(&row.path)),
-        such: row.eg.as_deref().map_or_else(String::new, |eg| {
-            say("page.fields.such-as", ("eg", eg))
-        }),
+        such: row
+            .eg
+            .as_deref()
+            .map_or_else(String::new, |eg| say("page.fields.such-as", ("eg", eg))),
         // One example is enough: that of the field is the better one.
         kind: row.plain_kind().to_owned(),
-        or: row.or.filter(|or| !or.is_empty()).map_or_else(String::new, |or| {
-            say("page.fields.left-out", ("or", or))
-        }),
+        or: row
+            .or
+            .filter(|or| !or.is_empty())
+            .map_or_else(String::new, |or| say("page.fields.left-out", ("or", or))),
         help: row.help,
     }
 }

@@ -7,7 +7,8 @@ use super::kind::{PageKind, PagePlan, crew, staff};
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{self, due, page as sheets, run};
 use super::{
-    drill, family, fields, find, index, lesson, lists, live, practice, quiz, rig, send, sources,
+    drill, family, fields, find, index, lesson, lists, live, practice, quiz, rig, send,
+    sources,
 };
 use crate::course::Course;
 

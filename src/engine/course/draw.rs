@@ -113,10 +113,7 @@ impl Wire for Listed {
 static DRAW: Spelled = Spelled {
     name: "Draw",
     read: read_draw,
-    ways: &[
-        Way::Text("^foam line of ", "foam-line"),
-        Way::Group(Drawn::table),
-    ],
+    ways: &[Way::Text("^foam line of ", "foam-line"), Way::Group(Drawn::table)],
 };
 
 const LINE: &str = "foam line of ";

@@ -31,10 +31,7 @@ static FALLBACK: Spelled = Spelled {
         Some(name) if is_name(name) => Some(Value::Text(name.to_owned())),
         _ => item.any_quantity().map(Value::Quantity),
     },
-    ways: &[
-        Way::Text("^[a-z]", "constant"),
-        Way::Text("^[0-9.-]", "quantity"),
-    ],
+    ways: &[Way::Text("^[a-z]", "constant"), Way::Text("^[0-9.-]", "quantity")],
 };
 
 /// Whether a default is the name of a constant and no figure.

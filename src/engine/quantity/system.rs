@@ -3,8 +3,8 @@
 use std::borrow::Cow;
 
 use super::bars;
-use super::examples;
 use super::dimension::Kind;
+use super::examples;
 use super::fraction::Fraction;
 use super::habit::System;
 use super::number::Number;

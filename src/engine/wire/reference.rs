@@ -176,9 +176,7 @@ fn said(field: &Field, one: String, telling: &Telling<'_>) -> String {
     }
     match field.nothing {
         Some("") => telling.said("or-nothing", ("said", &said)),
-        Some(nothing) => {
-            words.say("wire.or-word", &[("said", &said), ("word", nothing)])
-        }
+        Some(nothing) => words.say("wire.or-word", &[("said", &said), ("word", nothing)]),
         None => said,
     }
 }

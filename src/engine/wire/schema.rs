@@ -214,9 +214,10 @@ impl Maker<'_> {
                 Some(by) => {
                     let about = self.telling.books.of(cases.name);
                     let help = about.and_then(|book| book.entry(case.word));
-                    let help = help.zip(about).map_or_else(String::new, |(entry, book)| {
-                        self.telling.help(book.name, entry)
-                    });
+                    let help =
+                        help.zip(about).map_or_else(String::new, |(entry, book)| {
+                            self.telling.help(book.name, entry)
+                        });
                     let word = json!({ "const": case.word, "description": help });
                     fields.properties.insert(by.to_owned(), word);
                     if !fields.required.contains(&by.into()) {
@@ -267,7 +268,10 @@ impl Maker<'_> {
         if let Some((book, entry)) =
             book.and_then(|book| Some((book, book.entry(field.key)?)))
         {
-            made.insert("description".to_owned(), self.telling.help(book.name, entry).into());
+            made.insert(
+                "description".to_owned(),
+                self.telling.help(book.name, entry).into(),
+            );
             // Lists and groups are examples in an editor only as data, which they are not here.
             if let Some(example) = entry.eg.filter(|eg| !eg.starts_with(['[', '{'])) {
                 let example = self.telling.eg(example.trim_matches('"'));

@@ -10,10 +10,7 @@ pub(super) static BARE_UNIT: Spelled = Spelled {
         Some("") => Some(Value::Text(String::new())),
         _ => item.unit().map(Value::Text),
     },
-    ways: &[
-        Way::Text("^$", "bare"),
-        Way::Text(".", "unit"),
-    ],
+    ways: &[Way::Text("^$", "bare"), Way::Text(".", "unit")],
 };
 
 /// A text without which what stands beside it means nothing.

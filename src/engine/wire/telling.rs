@@ -76,8 +76,11 @@ impl Telling<'_> {
             Kind::Group(_) => words.get("wire.group"),
             Kind::OneOf(_) => words.get("wire.groups"),
             Kind::Spelled(own) => {
-                let ways: Vec<String> =
-                    own.ways.iter().map(|way| super::reference::spelled(way, self)).collect();
+                let ways: Vec<String> = own
+                    .ways
+                    .iter()
+                    .map(|way| super::reference::spelled(way, self))
+                    .collect();
                 ways.join(&words.get("wire.or"))
             }
         }

@@ -10,8 +10,8 @@ use serde::Serialize;
 use crate::authoring;
 use crate::course::BOOKS;
 use crate::findings::{self, Grade, Printed, Sources};
-use crate::theme::WORDS;
 use crate::quantity::{Comma, System, Writing};
+use crate::theme::WORDS;
 use crate::wire::Telling;
 use crate::words::Words;
 use crate::workshop::read_file;
@@ -65,7 +65,8 @@ impl Terminal {
             let bytes = read_file(&content.join(name), MOST).ok()?;
             Some((name.to_owned(), String::from_utf8(bytes).ok()?))
         };
-        let texts: Sources = [WORDS, "module.yaml"].into_iter().filter_map(read).collect();
+        let texts: Sources =
+            [WORDS, "module.yaml"].into_iter().filter_map(read).collect();
         self.words = authoring::words(&texts);
         self.habits = authoring::habits(&texts);
         self

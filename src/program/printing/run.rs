@@ -36,12 +36,7 @@ pub enum PrintFault {
 impl Browser {
     /// Prints a page into a file, with a folder for what the browser keeps meanwhile. All of them are
     /// in a scratch folder; whether the file is a whole PDF is for the caller to see.
-    pub fn print(
-        &self,
-        page: &Path,
-        kept: &Path,
-        into: &Path,
-    ) -> Result<(), PrintFault> {
+    pub fn print(&self, page: &Path, kept: &Path, into: &Path) -> Result<(), PrintFault> {
         match self.try_once(page, (kept, into), false)? {
             true => Ok(()),
             // A browser that runs as root, or where the system gives it no cell of its own, does not
@@ -72,7 +67,11 @@ impl Browser {
         if open {
             command.arg("--no-sandbox");
         }
-        command.arg(page).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null());
+        command
+            .arg(page)
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .stderr(Stdio::null());
         alone(&mut command);
         let start = |fault: std::io::Error| PrintFault::NotStarted(fault.to_string());
         let mut child = command.spawn().map_err(start)?;

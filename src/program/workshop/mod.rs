@@ -35,6 +35,6 @@ pub use fault::{Trouble, WorldFault};
 pub use files::{find_files, read_file, replace_file, write_files};
 pub use list::LIST;
 pub use publish::SiteReport;
-pub use scratch::first_file;
 pub use reading::{Folder, keep_apart, read_folder};
+pub use scratch::first_file;
 pub use site::{Site, last_said, unchanged};

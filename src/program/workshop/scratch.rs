@@ -37,8 +37,7 @@ impl Site {
 
 /// The first of these that is a file, with links followed: programs are often linked to.
 pub fn first_file(places: &[PathBuf]) -> Option<&Path> {
-    let file = |at: &&PathBuf| {
-        matches!(Disk::stands(&Disk::real(at)), Ok(Stands::File { .. }))
-    };
+    let file =
+        |at: &&PathBuf| matches!(Disk::stands(&Disk::real(at)), Ok(Stands::File { .. }));
     places.iter().find(file).map(PathBuf::as_path)
 }

@@ -189,7 +189,10 @@ impl Desk<'_> {
             .filter(|(name, _)| shown(name))
             .map(|(name, bytes)| (format!("{own}{name}"), bytes.clone()))
             .collect();
-        laid.insert(format!("{own}staff/page.html"), publish::unlinked(page).into_bytes());
+        laid.insert(
+            format!("{own}staff/page.html"),
+            publish::unlinked(page).into_bytes(),
+        );
         let root = self.site.scratch(&laid).map_err(NoPdf::World)?.join(&own);
         let into = root.join("printed.pdf");
         self.browser
@@ -200,11 +203,7 @@ impl Desk<'_> {
     }
 
     /// Prints the binder until its contents name the sides that its parts begin on.
-    fn counted(
-        &mut self,
-        shared: &Shared<'_>,
-        binder: &Binder,
-    ) -> Result<Pdf, NoPdf> {
+    fn counted(&mut self, shared: &Shared<'_>, binder: &Binder) -> Result<Pdf, NoPdf> {
         // Three digits keep room enough for the first time.
         let mut sides = vec![100; binder.parts()];
         for _ in 0..TRIES {

@@ -90,8 +90,14 @@ pub(in crate::cli) fn run(
     let bound = binding.as_ref().map_or_else(|| "no binder".to_owned(), Binding::input);
     let version = env!("CARGO_PKG_VERSION");
     // All that decides the pages: equal input, equal site, so nothing is made again.
-    let input =
-        folder.fingerprint(&[version, &stock::fingerprint(), draft, roster, &bound, &seed]);
+    let input = folder.fingerprint(&[
+        version,
+        &stock::fingerprint(),
+        draft,
+        roster,
+        &bound,
+        &seed,
+    ]);
     if let Some(said) = last_time(out, &input)? {
         tell(arguments, &said, (None, ""), terminal);
         return Ok(End::Done);
@@ -131,8 +137,12 @@ pub(in crate::cli) fn run(
             &seed,
         ])
     };
-    let binder =
-        make((course, &module.folder.others), &site, (&seed, binding.as_ref()), terminal)?;
+    let binder = make(
+        (course, &module.folder.others),
+        &site,
+        (&seed, binding.as_ref()),
+        terminal,
+    )?;
     // What a browser did not make today is tried again the next time.
     let whole = binder.as_ref().is_none_or(|made| binding.is_none() || made.is_whole());
     let input = if whole { input } else { format!("{input} in part") };
@@ -236,14 +246,13 @@ fn make(
         site.put(&path, &bytes)?;
     }
     // Last, so that no phone carries documents along that are printed at a desk.
-    binding.map(|binding| binder::put(&shared, site, (binding, &loaded), terminal)).transpose()
+    binding
+        .map(|binding| binder::put(&shared, site, (binding, &loaded), terminal))
+        .transpose()
 }
 
 /// What the binder is made with, where it is wanted.
-fn binding(
-    arguments: &Arguments,
-    terminal: &Terminal,
-) -> Result<Option<Binding>, Fault> {
+fn binding(arguments: &Arguments, terminal: &Terminal) -> Result<Option<Binding>, Fault> {
     if !arguments.binder {
         return Ok(None);
     }
