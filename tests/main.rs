@@ -10,6 +10,7 @@ mod house;
 #[cfg(test)]
 mod language;
 #[cfg(test)]
+mod readme;
 mod reference;
 #[cfg(test)]
 mod assessment;

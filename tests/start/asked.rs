@@ -50,8 +50,7 @@ const TYPED: &[&str] = &[
     "yes",
     "6000 L",
     "5800 L",
-    "", // no mark: needed
-    "none",
+    "", // no mark
     "Foam line",
     "yes",
     "45 mm",
@@ -59,8 +58,8 @@ const TYPED: &[&str] = &[
     "foam branch, 400 L/min at 700 kPa",
     "400 L/min",
     "700 kPa",
-    "none", // no service test on the hose
-    "",     // no further line
+    "", // no service test on the hose
+    "", // no further line
     "50 kPa",
     "",
     "",

@@ -155,7 +155,7 @@ fn files() -> Vec<(&'static Thing, String, Node)> {
     let (folder, _) = drillwright::workshop::read_folder(&content).unwrap();
     let mut found = Vec::new();
     let mut texts = folder.texts;
-    texts.extend(drillwright::stock::trade());
+    texts.extend(stock::trade());
     let trees = Trees::read(&texts, &mut found).told_in(System::Us);
     assert_eq!(found, []);
     let mut out = Vec::new();

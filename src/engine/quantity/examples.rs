@@ -38,7 +38,8 @@ pub(super) fn told(system: System, text: &str) -> String {
 
 /// The quantity with which a text begins, and how long it is there.
 fn at_start(text: &str) -> Option<(Quantity, usize)> {
-    let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.'))?;
+    // Plates and rules in inches are read in fractions: 15/16.
+    let end = text.find(|c: char| !(c.is_ascii_digit() || "./".contains(c)))?;
     let (_, rest) = text.split_at_checked(end)?;
     let unit = longest(rest.strip_prefix(' ')?)?;
     let length = end + 1 + unit.symbol.len();

@@ -115,7 +115,7 @@ pub use json::{deserialize, from_json, from_node, node, serialize};
 pub use node::{Key, Node, Shape};
 pub use read::{read, value};
 pub use reference::{Row, reference};
-pub use schema::schema;
+pub use schema::{or_list, schema};
 pub use starter::{comment, starter};
 pub use table::{
     Bound, Case, Cases, Field, Kind, Layout, Need, Spelled, Table, Way, WordList, YES_NO,

@@ -29,6 +29,16 @@ pub fn schema(name: &str, list: bool, kind: Kind, telling: &Telling<'_>) -> Json
     Json::Object(out)
 }
 
+/// The schema of a file that holds one thing, or a list of such things.
+pub fn or_list(schema: Json) -> Json {
+    let mut out = object(schema);
+    if let Some(one) = out.remove("$ref") {
+        let one = json!({ "$ref": one });
+        out.insert("anyOf".to_owned(), json!([one, { "type": "array", "items": one }]));
+    }
+    Json::Object(out)
+}
+
 fn object(value: Json) -> Map<String, Json> {
     match value {
         Json::Object(fields) => fields,

@@ -9,7 +9,7 @@ use super::layout::columns;
 use crate::cli::end::End;
 use crate::cli::terminal::Terminal;
 use crate::course::THINGS;
-use crate::wire::schema;
+use crate::wire::{or_list, schema};
 use crate::words::nearest;
 
 /// Print the JSON Schema of a file
@@ -52,7 +52,8 @@ pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {
     if let Some(thing) = thing(&name) {
         // Nothing else than JSON can be read by an editor, whatever the format of the talk.
         let _numbers = terminal.writing();
-        terminal.json(&schema(thing.name, thing.list, thing.kind, &terminal.telling()));
+        let made = schema(thing.name, thing.list, thing.kind, &terminal.telling());
+        terminal.json(&if thing.may_list() { or_list(made) } else { made });
         return End::Done;
     }
     terminal.talk(&words.say("cli.schema.unknown", &[("name", &name)]));
