@@ -10,6 +10,7 @@ mod house;
 #[cfg(test)]
 mod language;
 #[cfg(test)]
+mod readme;
 mod reference;
 #[cfg(test)]
 mod assessment;
@@ -58,6 +59,7 @@ mod compile;
 mod constants;
 #[cfg(test)]
 mod bases;
+mod binder;
 #[cfg(test)]
 mod two_foams;
 #[cfg(test)]

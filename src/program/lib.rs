@@ -14,5 +14,6 @@ pub use drillwright_compiler::{
 };
 
 pub mod workshop;
+pub mod printing;
 pub mod preview;
 pub mod cli;

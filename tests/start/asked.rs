@@ -50,7 +50,7 @@ const TYPED: &[&str] = &[
     "yes",
     "6000 L",
     "5800 L",
-    "",
+    "", // no mark
     "Foam line",
     "yes",
     "45 mm",
@@ -58,7 +58,7 @@ const TYPED: &[&str] = &[
     "foam branch, 400 L/min at 700 kPa",
     "400 L/min",
     "700 kPa",
-    "",
+    "", // no service test on the hose
     "", // no further line
     "50 kPa",
     "",
@@ -101,7 +101,7 @@ fn a_module_is_begun_by_what_is_typed_and_slips_are_asked_again() {
     }
     let all = files(&dir.path().join("m"));
     assert_eq!(must_fix(&all), Vec::<String>::new());
-    assert!(all["concentrates/foam-b.yaml"].contains("density: 1.02 kg/L"));
+    assert!(all["concentrates/foam-b.yaml"].contains("density: 1,02 kg/L"));
     assert!(
         all["rigs/pump-1.yaml"].contains("settings: [3 %, 6 %]"),
         "{}",
@@ -139,7 +139,7 @@ fn without_a_terminal_what_is_missing_is_told() {
 #[test]
 fn options_are_answers_too() {
     let dir = tempfile::tempdir().unwrap();
-    let rig = "name=Engine 2; proportioner=none; water-tank.plate=500 gal; water-tank.usable=480 gal; \
+    let rig = "name=Engine 2; proportioner=none; water-tank.plate=500 gal; water-tank.usable=480 gal; water-tank.mark=none; lines.1.service-test=none; \
                lines.1.name=Crosslay; lines.1.foam=no; lines.1.hose=1.75 in; lines.1.length=200 ft; \
                lines.1.nozzle=fog, 125 gpm at 100 psi; lines.1.flow=125 gpm; lines.1.pressure=100 psi; \
                gauge-step=5 psi";
@@ -173,15 +173,43 @@ fn options_are_answers_too() {
     assert!(talk.contains("name=value"), "{talk}");
 }
 
-/// The file to begin with can be read, and says what is wanted.
+/// The file to begin with can be read, and says what is wanted, in each system and with each sign.
 #[test]
 fn the_example_of_answers_is_one() {
-    let dir = tempfile::tempdir().unwrap();
-    let (exit, data, _) = said(&start(dir.path(), &["--example"]));
-    assert_eq!(exit, 0);
-    std::fs::write(dir.path().join("a.yaml"), &data).unwrap();
-    let (exit, data, talk) = said(&start(dir.path(), &["m", "--answers", "a.yaml"]));
-    assert_eq!(exit, 0, "{data}{talk}");
-    assert_eq!(must_fix(&files(&dir.path().join("m"))), Vec::<String>::new());
+    for (options, says, never) in [
+        (&[][..], &["units: us", "paper: letter", "750 gal"][..], "L/min"),
+        (&["--units", "si"], &["units: si", "paper: a4", "kPa"], "psi"),
+        (
+            &["--units", "si-bar", "--decimal", "comma"],
+            &["units: si-bar", "decimal: comma", "0,1 %", " bar"],
+            "gal",
+        ),
+        (&["--paper", "a4"], &["units: us", "paper: a4"], "L/min"),
+    ] {
+        let dir = tempfile::tempdir().unwrap();
+        let arguments = [options, &["--example"]].concat();
+        let (exit, data, _) = said(&start(dir.path(), &arguments));
+        assert_eq!(exit, 0);
+        let live: String = data
+            .lines()
+            .filter(|line| !line.trim().starts_with('#'))
+            .collect::<Vec<_>>()
+            .join("\n");
+        for own in says {
+            assert!(live.contains(own), "{own}\n{live}");
+        }
+        assert!(!data.contains(never), "{never}\n{data}");
+        std::fs::write(dir.path().join("a.yaml"), &data).unwrap();
+        let (exit, data, talk) = said(&start(dir.path(), &["m", "--answers", "a.yaml"]));
+        assert_eq!(exit, 0, "{data}{talk}");
+        assert_eq!(must_fix(&files(&dir.path().join("m"))), Vec::<String>::new());
+    }
     assert_eq!(SYSTEMS[0].units, "us");
+    let dir = tempfile::tempdir().unwrap();
+    for odd in [["--units", "metric"], ["--decimal", "dot"], ["--paper", "A3"]] {
+        let (exit, data, talk) =
+            said(&start(dir.path(), &[&odd[..], &["--example"]].concat()));
+        assert_eq!((exit, data.as_str()), (2, ""), "{talk}");
+        assert!(talk.contains("Write one of"), "{talk}");
+    }
 }

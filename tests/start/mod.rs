@@ -111,7 +111,7 @@ impl Figures {
         }
         let foam = if sort == "none" { "no" } else { "yes" };
         out.push_str(&format!(
-            "water-tank: {{plate: {}, usable: {}}}\nlines:\n- name: Line 1\n  foam: {foam}\n  hose: {}\n  length: {}\n  nozzle: {}\n  flow: {}\n  pressure: {}\ngauge-step: {}\n",
+            "water-tank: {{plate: {}, usable: {}, mark: none}}\nlines:\n- name: Line 1\n  foam: {foam}\n  hose: {}\n  length: {}\n  service-test: none\n  nozzle: {}\n  flow: {}\n  pressure: {}\ngauge-step: {}\n",
             self.tank.0, self.tank.1, self.hose.0, self.hose.1, self.nozzle, self.flow, self.pressure, self.gauge
         ));
         out

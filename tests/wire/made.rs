@@ -8,10 +8,12 @@ use drillwright::authoring::Trees;
 use drillwright::course::{BOOKS, THINGS, Thing};
 use drillwright::findings::{Finding, Sources};
 use drillwright::quantity::System;
+use drillwright::stock;
 use drillwright::wire::{
-    Desk, Field, Kind, Layout, Need, Node, Shape, reference, schema, sentence, starter,
-    value,
+    Desk, Field, Kind, Layout, Need, Node, Row, Shape, Telling, reference, schema,
+    sentence, starter, value,
 };
+use drillwright::words::Words;
 use serde_json::Value as Json;
 
 use super::All;
@@ -36,12 +38,21 @@ pub(super) fn faults(thing: &Thing, node: &Node) -> Vec<Finding> {
     desk.findings.into_inner()
 }
 
+/// In US units and the plain words.
+pub(super) fn telling(words: &Words) -> Telling<'_> {
+    Telling { books: BOOKS, system: System::Us, words }
+}
+
 pub(super) fn begun(thing: &Thing) -> String {
-    starter(thing.list, thing.kind, BOOKS)
+    starter(thing.list, thing.kind, &telling(&stock::words()))
 }
 
 pub(super) fn schema_of(thing: &Thing) -> Json {
-    schema(thing.name, thing.list, thing.kind, BOOKS)
+    schema(thing.name, thing.list, thing.kind, &telling(&stock::words()))
+}
+
+fn rows_of(thing: &Thing) -> Vec<Row> {
+    reference(thing.name, thing.list, thing.kind, &telling(&stock::words()))
 }
 
 /// With every line in use: a `#` right before a key or an indent is taken away.
@@ -79,7 +90,7 @@ fn a_file_to_begin_with_has_every_field_with_its_sentence() {
         let text = begun(thing);
         let said = text.lines().map(|l| l.trim_start_matches([' ', '#']));
         let said = said.collect::<Vec<_>>().join(" ");
-        let rows = reference(thing.name, thing.list, thing.kind, BOOKS);
+        let rows = rows_of(thing);
         let mut told = 0;
         for row in &rows {
             // Not what only programs write, nor what one example shows whole.
@@ -120,7 +131,7 @@ fn every_field_is_in_reference_and_schema() {
     }
     let rows: BTreeSet<(&str, String)> = THINGS
         .iter()
-        .flat_map(|thing| reference(thing.name, thing.list, thing.kind, BOOKS))
+        .flat_map(|thing| rows_of(thing))
         .map(|row| (row.key, row.help))
         .collect();
     for (name, table) in All::new().tables {
@@ -144,7 +155,7 @@ fn files() -> Vec<(&'static Thing, String, Node)> {
     let (folder, _) = drillwright::workshop::read_folder(&content).unwrap();
     let mut found = Vec::new();
     let mut texts = folder.texts;
-    texts.extend(drillwright::stock::trade());
+    texts.extend(stock::trade());
     let trees = Trees::read(&texts, &mut found).told_in(System::Us);
     assert_eq!(found, []);
     let mut out = Vec::new();
@@ -253,7 +264,7 @@ fn the_schema_refuses_what_no_file_may_hold() {
 #[test]
 fn the_reference_says_where_what_and_how() {
     for thing in THINGS {
-        let rows = reference(thing.name, thing.list, thing.kind, BOOKS);
+        let rows = rows_of(thing);
         let paths: BTreeSet<&str> = rows.iter().map(|row| row.path.as_str()).collect();
         assert_eq!(paths.len(), rows.len(), "{}", thing.name);
         assert!(
@@ -261,10 +272,10 @@ fn the_reference_says_where_what_and_how() {
                 .all(|row| row.kind.len() > 5 && row.help.len() > 4 && row.since > 0)
         );
     }
-    let rows = reference("rig", false, THINGS[1].kind, BOOKS);
+    let rows = rows_of(&THINGS[1]);
     let row = |path: &str| rows.iter().find(|row| row.path == path).unwrap();
     let usable = row("rig.tanks[].usable");
-    assert_eq!((usable.need, usable.eg), (true, Some("720 gal")));
+    assert_eq!((usable.need, usable.eg.as_deref()), (true, Some("720 gal")));
     assert!(usable.kind.starts_with("volume") || usable.kind.contains("30 gal"));
     assert_eq!(
         (row("rig.outlets[].air").need, row("rig.outlets[].air").or),

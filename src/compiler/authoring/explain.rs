@@ -75,9 +75,9 @@ fn told(kind: &FaultKind) -> (&'static str, Blanks, Option<&str>) {
         FaultKind::UnknownCall(name, near) => {
             named("unknown-call", name, near.as_deref())
         }
-        FaultKind::Unlike(a, b) => two("unlike", &upper(a), b),
+        FaultKind::Unlike(a, b) => two("unlike", a, b),
         FaultKind::ShareWithPlain => plain("share-with-plain"),
-        FaultKind::BadPower(what) => one("bad-power", "found", &upper(what)),
+        FaultKind::BadPower(what) => one("bad-power", "found", what),
         FaultKind::DependsOnUnit(what) => one("depends-on-unit", "found", what),
         FaultKind::WrongUnit(unit, what) => two("wrong-unit", unit, what),
         FaultKind::NoRoot(what) => one("no-root", "found", what),
@@ -106,13 +106,6 @@ fn named<'k>(
     nearest: Option<&'k str>,
 ) -> (&'static str, Blanks, Option<&'k str>) {
     (key, vec![("found", name.to_owned())], nearest)
-}
-
-fn upper(text: &str) -> String {
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 #[cfg(test)]

@@ -37,5 +37,5 @@ pub use module::{Options, read};
 pub use pictures::pictures;
 pub use proofs::{ProofTask, ProofWay, Proofs, Proven, ProvenQuestion, Tried};
 pub use runs::{Given, RunReader};
-pub use spoken::words;
+pub use spoken::{habits, words};
 pub use tree::Trees;

@@ -172,6 +172,12 @@ impl<'c> Desk<'c> {
         &self.shared.course.cards
     }
 
+    /// Whether a rig of the module carries foam.
+    pub(super) fn has_foam(&self) -> bool {
+        self.note("has-foam", "");
+        has_foam(self.shared.course)
+    }
+
     pub(super) fn library(&self) -> &'c Library {
         self.note("all", "library");
         &self.shared.course.library
@@ -215,6 +221,10 @@ impl<'c> Desk<'c> {
         }
         self.sees(&[("module", "")])
     }
+}
+
+pub(super) fn has_foam(course: &Course) -> bool {
+    course.rigs.values().any(Rig::foams)
 }
 
 pub(super) fn lessons(course: &Course) -> Vec<[&str; 3]> {

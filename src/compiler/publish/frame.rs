@@ -30,6 +30,8 @@ pub struct Shared<'c> {
     pub(super) seed: &'c str,
     /// Pictures of the module by name.
     pictures: Option<&'c BTreeMap<String, Vec<u8>>>,
+    /// Whether the binder stands beside the pages, to be led to.
+    pub(super) binder: bool,
     pub(super) templates: Tera,
     pub(super) labels: BTreeMap<String, String>,
     pub(super) parts: Parts,
@@ -160,8 +162,14 @@ impl<'c> Shared<'c> {
         });
         let labels = labels.collect();
         let (parts, kits) = (Parts::default(), SheetKits::default());
-        let pictures = None;
-        Ok(Self { course, words, seed, pictures, templates, labels, parts, kits })
+        let (pictures, binder) = (None, false);
+        Ok(Self { course, words, seed, pictures, binder, templates, labels, parts, kits })
+    }
+
+    /// The same where the binder is made too.
+    #[must_use]
+    pub fn with_binder(self, binder: bool) -> Self {
+        Self { binder, ..self }
     }
 
     /// The same with the module's pictures, by name. Without them the words of each picture
@@ -169,6 +177,11 @@ impl<'c> Shared<'c> {
     #[must_use]
     pub fn showing(self, pictures: &'c BTreeMap<String, Vec<u8>>) -> Self {
         Self { pictures: Some(pictures), ..self }
+    }
+
+    /// Whether an unfinished module is printed.
+    pub const fn is_draft(&self) -> bool {
+        self.course.draft
     }
 
     /// The bytes of a picture.

@@ -1,6 +1,6 @@
 //! The key of a page: a hash over all that it asked for.
 
-use super::desk::{lessons, set_of};
+use super::desk::{has_foam, lessons, set_of};
 use super::frame::Shared;
 use super::kind::PagePlan;
 use super::parts::hash_of as of;
@@ -76,6 +76,7 @@ impl Shared<'_> {
             }
             "trail" => of(&course.drill(id).map(|drill| trail::way(course, drill))),
             "drill-after" => of(&trail::drill_of(course, id).map(|drill| &drill.id)),
+            "has-foam" => has_foam(course).to_string(),
             "number" => drill_number(course, id),
             "code" => rig_code(course, id),
             "set-of" => of(&set_of(course, id)),

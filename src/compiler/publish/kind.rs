@@ -29,6 +29,8 @@ pub enum PageKind {
     Glossary,
     /// All cautions.
     Cautions,
+    /// Every field of the module's files.
+    Fields,
     /// Search over the crew's pages.
     Search,
     /// Practice in the page, for a set.

@@ -7,7 +7,8 @@ use super::kind::{PageKind, PagePlan, crew, staff};
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{self, due, page as sheets, run};
 use super::{
-    drill, family, find, index, lesson, lists, live, practice, quiz, rig, send, sources,
+    drill, family, fields, find, index, lesson, lists, live, practice, quiz, rig, send,
+    sources,
 };
 use crate::course::Course;
 
@@ -21,6 +22,7 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
         crew("figures", PageKind::Figures),
         crew("sources", PageKind::Sources),
         crew("search", PageKind::Search),
+        staff("fields", PageKind::Fields),
     ];
     if !course.concentrates.is_empty() {
         pages.push(crew("concentrates", PageKind::Concentrates));
@@ -95,6 +97,7 @@ fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
         PageKind::Sources => sources::page(desk),
         PageKind::Cautions => lists::cautions(desk),
         PageKind::Search => find::page(desk),
+        PageKind::Fields => fields::page(desk),
         PageKind::Practise(set) => practice::page(desk, set),
         PageKind::Practice(set, number) => {
             quiz::practice(desk.questions(set), set, *number)

@@ -31,6 +31,8 @@ pub(super) struct StaffView {
     numbered: Vec<(String, String, String)>,
     /// Title, paper, key.
     papers: Vec<[String; 3]>,
+    /// Whether the binder was made.
+    binder: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -80,6 +82,7 @@ pub(super) fn view(shared: &Shared<'_>) -> StaffView {
         blank: blank(shared),
         numbered: drawn_links(shared),
         papers: papers.collect(),
+        binder: shared.binder,
     }
 }
 

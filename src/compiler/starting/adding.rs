@@ -4,7 +4,7 @@
 //! line by line; the sentences above its fields are those of the tables.
 
 use super::answers::RigFile;
-use super::made::{classes, product_text, rig_text, schema_line};
+use super::made::{STATED, classes, product_text, rig_text, schema_line};
 use super::names::name_of;
 use super::text::{appended, listed, tree};
 use crate::authoring::Trees;
@@ -63,7 +63,7 @@ pub fn add(
             said.clone_into(&mut drill.title);
             today.clone_into(&mut drill.revised_on);
             drill.objectives = vec![work.objective(&id)?];
-            let text = filled(&drill, BOOKS, work.system());
+            let text = filled(&drill, BOOKS, work.system(), STATED);
             work.put("drill", &format!("drills/{id}.yaml"), &text);
             work.name("drills", &id)?;
         }
@@ -77,7 +77,7 @@ pub fn add(
             }
             set.id.clone_from(&id);
             said.clone_into(&mut set.title);
-            let text = filled(&set, BOOKS, work.system());
+            let text = filled(&set, BOOKS, work.system(), STATED);
             work.put("question set", &format!("questions/{id}.yaml"), &text);
             work.name("sets", &id)?;
         }
@@ -202,7 +202,7 @@ impl Work<'_> {
         if !self.ids("objectives.yaml", "objective").iter().any(|own| own == id) {
             let mut objective: Objective = self.template("objective")?;
             id.clone_into(&mut objective.id);
-            let entry = filled(&vec![objective], BOOKS, self.system());
+            let entry = filled(&vec![objective], BOOKS, self.system(), STATED);
             self.append("objective", "objectives.yaml", &entry);
         }
         Ok(id.to_owned())
@@ -215,7 +215,7 @@ impl Work<'_> {
         }
         let person =
             Person { id: id.to_owned(), name: name.to_owned(), rank: rank.to_owned() };
-        let entry = filled(&vec![person], BOOKS, self.system());
+        let entry = filled(&vec![person], BOOKS, self.system(), STATED);
         self.append("person", "people.yaml", &entry);
         Ok(())
     }

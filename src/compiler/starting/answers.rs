@@ -33,8 +33,8 @@ record! {
         plate: Quantity = need "plate" as VOLUME, eg "750 gal";
         /// Volume that can be used before the pump loses it.
         usable: Quantity = need "usable" as VOLUME, eg "720 gal";
-        /// Volume left at which the low-level mark warns.
-        mark: Option<Quantity> = may "mark" as VOLUME, nothing "none", eg "6 gal";
+        /// Volume left at which the low-level mark warns; none when there is no mark.
+        mark: Option<Quantity> = need "mark" as VOLUME, nothing "none", eg "75 gal";
     }
 }
 
@@ -105,16 +105,16 @@ record! {
         foam: bool = need "foam", eg "yes";
         /// Inside diameter of its hose; none on a fixed monitor.
         hose: Option<Quantity> = may "hose" as HOSE, nothing "none", eg "1.75 in";
-        /// Length of hose laid.
-        length: Option<Quantity> = may "length" as LENGTH, nothing "none", eg "200 ft";
+        /// Length of hose laid; none on a fixed monitor.
+        length: Option<Quantity> = need "length" as LENGTH, nothing "none", eg "200 ft";
         /// Nozzle, in words.
         nozzle: String = need "nozzle", eg "fog, 125 gpm at 100 psi";
         /// Rated flow of the nozzle.
         flow: Quantity = need "flow" as FLOW, eg "125 gpm";
         /// Rated nozzle pressure.
         pressure: Quantity = need "pressure" as PRESSURE, eg "100 psi";
-        /// Service-test pressure of the weakest hose, where it is written on the hose.
-        service_test: Option<Quantity> = may "service-test" as PRESSURE, nothing "none", eg "300 psi";
+        /// Service-test pressure of the weakest hose, as it is written on the hose; none where there is none.
+        service_test: Option<Quantity> = need "service-test" as PRESSURE, nothing "none", eg "300 psi";
     }
 }
 

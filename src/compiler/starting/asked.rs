@@ -9,7 +9,7 @@ use super::names::name_of;
 use crate::authoring::{Trees, missing};
 use crate::findings::{self, Code, Finding};
 use crate::quantity::Kind::Share;
-use crate::quantity::{Comma, Quantity, System};
+use crate::quantity::{Comma, Quantity, System, Writing};
 use crate::stock;
 use crate::wire::{Desk, Node, Shape, Wire, read, sentence};
 use crate::words::{Words, nearest};
@@ -96,6 +96,7 @@ fn answered<T: Wire>(
     let (system, comma) = desk(node);
     let desk = Desk { units: Some(system), ..Desk::default() };
     desk.comma.set(comma);
+    let _numbers = Writing::of(comma);
     let answers: Option<T> = read(desk.item(file, node));
     let fits = Fits { desk: &desk, file, node, words };
     if let Some(answers) = &answers {
@@ -107,6 +108,7 @@ fn answered<T: Wire>(
     found.extend(desk.findings.into_inner());
     for finding in &mut found {
         how(finding);
+        of_eductor(finding);
     }
     missing(&mut found, system, BOOKS, words);
     findings::sort(&mut found);
@@ -127,6 +129,27 @@ fn how(finding: &mut Finding) {
         .push(("help", book.map(|book| sentence(book.about)).unwrap_or_default()));
     let words: Vec<&str> = cases.of.iter().map(|case| case.word).collect();
     finding.blanks.push(("eg", words.join(", or ")));
+}
+
+/// What the plate of a proportioner has under another name than that of an eductor: the nearest by its
+/// letters would be a pressure of something else.
+const OF_EDUCTOR: [(&str, &str); 2] =
+    [("rated-flow", "eductor-flow"), ("rated-pressure", "eductor-inlet")];
+
+fn of_eductor(finding: &mut Finding) {
+    let blank = |name: &str| {
+        let mut blanks = finding.blanks.iter();
+        blanks.find(|(key, _)| *key == name).map(|(_, text)| text.clone())
+    };
+    // Only among the fields of an eductor.
+    let near = blank("nearest").unwrap_or_default();
+    let eductors = near.contains("eductor") || near == "back-pressure";
+    let field = blank("field").filter(|_| finding.code == Code::UnknownField && eductors);
+    let own = OF_EDUCTOR.iter().find(|(typed, _)| field.as_deref() == Some(typed));
+    if let Some((_, meant)) = own {
+        finding.blanks.retain(|(key, _)| *key != "nearest");
+        finding.blanks.push(("nearest", (*meant).to_owned()));
+    }
 }
 
 fn items(node: Option<&Node>) -> &[Node] {
@@ -217,6 +240,13 @@ impl Fits<'_> {
             let mut known: Vec<String> =
                 products.iter().map(|one| one.name.clone()).collect();
             known.extend(there.iter().cloned());
+            // One of which something else could not be read is there all the same.
+            let written = items(self.node.child("products")).iter();
+            known.extend(
+                written.filter_map(|one| Some(one.child("name")?.text()?.to_owned())),
+            );
+            known.sort();
+            known.dedup();
             if !known.contains(product)
                 && let Some(own) = node.child("product")
             {

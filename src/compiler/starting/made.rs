@@ -8,13 +8,17 @@ use super::rig::{concentrate, rig};
 use super::text::tree;
 use crate::course::{BOOKS, FoamClass, Head, Module, Person, Rig, THINGS, Thing, has};
 use crate::findings::Sources;
-use crate::quantity::{Comma, System};
+use crate::quantity::{Comma, System, Writing};
 use crate::stock;
-use crate::wire::{Node, Shape, Wire, comment, filled, scalar, schema, starter};
+use crate::wire::{Node, Shape, Telling, Wire, comment, filled, scalar, schema, starter};
 use crate::words::Words;
 
 /// The folder of the schemas in a module: an editor finds them by the first line of each file.
 pub(super) const SCHEMAS: &str = "schema";
+
+/// Fields of which the answers say that there is none where they say nothing else.
+pub(super) const STATED: &[(&str, &str)] =
+    &[("Tank", "warning"), ("Outlet", "service-test"), ("Outlet", "length")];
 
 /// Things whose files an officer writes in a new module.
 const WRITTEN: &[&str] = &[
@@ -53,10 +57,10 @@ pub(super) fn of_file(file: &str) -> &'static str {
 }
 
 /// The schemas themselves, as `schema` prints them.
-pub fn schemas() -> Sources {
+pub fn schemas(telling: &Telling<'_>) -> Sources {
     let own = WRITTEN.iter().filter_map(|name| thing(name));
     own.map(|thing| {
-        let schema = schema(thing.name, thing.list, thing.kind, BOOKS);
+        let schema = schema(thing.name, thing.list, thing.kind, telling);
         let text = serde_json::to_string_pretty(&schema).unwrap_or_default();
         (schema_file(thing.name), text + "\n")
     })
@@ -88,7 +92,7 @@ pub(super) fn rig_text(
 ) -> (Rig, String) {
     let rig = rig(answers, classes, words);
     let head = schema_line("rig", "rigs/x.yaml") + &noted(words, "start.file.rig");
-    let text = head + &filled(&rig, BOOKS, system);
+    let text = head + &filled(&rig, BOOKS, system, STATED);
     (rig, text)
 }
 
@@ -101,7 +105,7 @@ pub(super) fn product_text(
     let head = schema_line("concentrate", "concentrates/x.yaml")
         + &noted(words, "start.file.concentrate");
     let file = format!("concentrates/{}.yaml", product.id);
-    (file, head + &filled(&product, BOOKS, system))
+    (file, head + &filled(&product, BOOKS, system, STATED))
 }
 
 /// The classes of the products by name.
@@ -112,7 +116,10 @@ pub(super) fn classes(products: &[ProductAnswers]) -> BTreeMap<String, FoamClass
 /// The module without drills. `today` is the day on which it is begun.
 pub(super) fn module(answers: &Answers, today: &str, words: &Words) -> Sources {
     let system = answers.units;
-    let mut files = schemas();
+    // What is written down is written as this department writes it.
+    let _numbers = Writing::of(comma(answers));
+    let telling = Telling { books: BOOKS, system, words };
+    let mut files = schemas(&telling);
     let classes = classes(&answers.products);
     let mut rigs = Vec::new();
     for answers in &answers.rigs {
@@ -128,7 +135,7 @@ pub(super) fn module(answers: &Answers, today: &str, words: &Words) -> Sources {
     }
     let head = head(answers, today, (&rigs, concentrates), words);
     let text = schema_line("module", "module.yaml") + &noted(words, "start.file.module");
-    files.insert("module.yaml".to_owned(), text + &filled(&head, BOOKS, system));
+    files.insert("module.yaml".to_owned(), text + &filled(&head, BOOKS, system, STATED));
     let text =
         schema_line("local procedure", "local.yaml") + &noted(words, "start.file.local");
     files.insert("local.yaml".to_owned(), text + &register(&rigs));
@@ -137,10 +144,10 @@ pub(super) fn module(answers: &Answers, today: &str, words: &Words) -> Sources {
             let id = name_of(&officer.name).unwrap_or_else(|| "officer".to_owned());
             let person =
                 Person { id, name: officer.name.clone(), rank: officer.rank.clone() };
-            filled(&vec![person], BOOKS, system)
+            filled(&vec![person], BOOKS, system, STATED)
         }
         None => {
-            let example = starter(true, <Person as Wire>::KIND, BOOKS);
+            let example = starter(true, <Person as Wire>::KIND, &telling);
             let lines =
                 example.lines().filter(|line| !line.starts_with('#') && !line.is_empty());
             let lines = lines.filter(|line| !line.trim_start().starts_with('#'));
@@ -185,10 +192,7 @@ fn head(
             prerequisites: Vec::new(),
             units: answers.units,
             paper: answers.paper,
-            comma: match answers.decimal {
-                DecimalMark::Point => Comma::Thousands,
-                DecimalMark::Comma => Comma::Decimal,
-            },
+            comma: comma(answers),
             pass_mark: None,
             review_by: review,
             edition: today.get(..7).unwrap_or(today).to_owned(),
@@ -199,6 +203,13 @@ fn head(
         rigs: rigs.iter().map(|rig| rig.id.clone()).collect(),
         concentrates,
         chains: Vec::new(),
+    }
+}
+
+const fn comma(answers: &Answers) -> Comma {
+    match answers.decimal {
+        DecimalMark::Point => Comma::Thousands,
+        DecimalMark::Comma => Comma::Decimal,
     }
 }
 

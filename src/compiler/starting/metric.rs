@@ -7,6 +7,14 @@ use crate::quantity::{Quantity, System, find, named_units};
 use crate::stock;
 use crate::wire::{Node, Shape};
 
+/// Units in words, as crews say them; a sign in the middle of a sentence is no word.
+const SAID: [(&str, &str); 4] = [
+    ("gallons", "liters"),
+    ("gallon", "liter"),
+    ("Gallons", "Liters"),
+    ("Gallon", "Liter"),
+];
+
 /// The figures by what they are in US units.
 fn figures() -> BTreeMap<String, String> {
     let trade = stock::trade();
@@ -71,7 +79,9 @@ fn collect(
             for found in named_units(written) {
                 let Some(own) = system.instead_of(found.unit) else { continue };
                 let Some(us) = &found.quantity else {
-                    put(found.start, found.end, own.symbol.to_owned());
+                    let said = SAID.iter().find(|(us, _)| *us == found.text);
+                    let own = said.map_or(own.symbol, |(_, own)| *own);
+                    put(found.start, found.end, own.to_owned());
                     continue;
                 };
                 let known = figures.get(&us.to_string());

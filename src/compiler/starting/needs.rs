@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::made::{of_file, schema_line, topic};
+use super::metric::metric;
 use super::other::{Brought, Other};
 use super::text::{appended, entry, tree};
 use crate::authoring::Trees;
@@ -112,6 +113,11 @@ impl With<'_> {
             let text = self.other.texts.get(file).map(String::as_str).unwrap_or_default();
             let own = self.theirs.get(file).and_then(|list| entry(text, list, key, &id));
             if let Some(own) = own {
+                // The library is written in one system and told in that of the module.
+                let own = match self.other.library {
+                    true => metric(file, &own, self.ours.system()).unwrap_or(own),
+                    false => own,
+                };
                 self.append(file, &own);
                 new.push(id);
             }
@@ -177,7 +183,11 @@ impl With<'_> {
             let there = self.text("sources.yaml").contains(LIBRARY);
             if !sources.is_empty() && !there {
                 let title = self.words.get("start.file.library-source");
-                let own = format!("- source: {LIBRARY}\n  title: {}\n", scalar(&title));
+                let own = format!(
+                    // What no order names yet is what crews do: nobody can look it up.
+                    "- source: {LIBRARY}\n  title: {}\n  kind: practice\n",
+                    scalar(&title)
+                );
                 self.append("sources.yaml", &own);
             }
             sources.clear();

@@ -6,7 +6,7 @@ use super::own::WORDS;
 use super::sentence::{SIGNALS, Wrong, is_safety, wrong};
 use crate::findings::{Code, Finding, Place};
 use crate::stock;
-use crate::wire::{Books, Desk, Item, Key, Node, Shape, field_key, sentence};
+use crate::wire::{Books, Desk, Item, Key, Node, Shape, field_key, sentence, thing_key};
 use crate::words::{Words, nearest};
 
 /// The key of the language of a page, which stands at the top of the file as `lang`.
@@ -24,13 +24,14 @@ pub(super) fn read(desk: &Desk, node: Option<&Node>, books: Books) -> Words {
     plain.with(own)
 }
 
-/// Help sentences of fields by key, `field.tank.usable`.
-fn helps(books: Books) -> BTreeMap<String, String> {
+/// Help sentences by key: of fields, `field.tank.usable`, and of what they stand in, `thing.tank`.
+pub(super) fn helps(books: Books) -> BTreeMap<String, String> {
     let of = |book: &'static crate::wire::Book| {
         let entries = book.entries.iter().filter(|entry| !entry.key.is_empty());
         entries.map(|entry| (field_key(book.name, entry.key), sentence(entry.help)))
     };
-    books.all().flat_map(of).collect()
+    let about = |book: &crate::wire::Book| (thing_key(book.name), sentence(book.about));
+    books.all().flat_map(of).chain(books.all().map(about)).collect()
 }
 
 struct Reader<'r> {
@@ -48,7 +49,7 @@ impl Reader<'_> {
     fn group(&mut self, node: &Node, above: &str) {
         let Shape::Map(entries) = &node.shape else {
             let item = Item { desk: self.desk, file: WORDS, name: above, node };
-            item.wrong("a group of fields");
+            item.wrong("⟨wire.group⟩");
             return;
         };
         let mut seen = BTreeSet::new();
@@ -73,7 +74,7 @@ impl Reader<'_> {
                 Shape::List(_) if self.plain_of(&full).is_some() => {
                     let item =
                         Item { desk: self.desk, file: WORDS, name: &full, node: value };
-                    item.wrong("a text");
+                    item.wrong("⟨wire.text⟩");
                 }
                 Shape::Map(_) if self.begins(&full) => self.group(value, &full),
                 _ => self.unknown(&full, key),

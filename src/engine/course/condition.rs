@@ -58,6 +58,14 @@ impl Drill {
         self.rigs.as_ref().and_then(|rigs| rigs.class)
     }
 
+    /// Whether this waits for foam: it stands in a mode in which foam flows, and the drill has none of
+    /// these yet. It is told once for the drill, and not for each step.
+    pub fn awaits_foam(&self, condition: &Condition<'_>) -> bool {
+        let foam = [Mode::TrainingFoam, Mode::Agent];
+        !foam.iter().any(|mode| self.modes.contains(mode))
+            && foam.iter().any(|mode| condition.modes.contains(mode))
+    }
+
     /// Whether it is done without any rig.
     pub fn without_rig(&self) -> bool {
         self.rigs.as_ref().is_some_and(|rigs| rigs.without)

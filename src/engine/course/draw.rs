@@ -64,7 +64,7 @@ pub struct Listed(Draw);
 static LISTED: Spelled = Spelled {
     name: "Listed",
     read: read_list,
-    ways: &[Way::ListOf(&Way::Text(".", "quantity, or each a word of the formula"))],
+    ways: &[Way::ListOf(&Way::Text(".", "or-each"))],
 };
 
 /// Words where nothing else is in it: among quantities a word is a figure that is misspelled.
@@ -113,10 +113,7 @@ impl Wire for Listed {
 static DRAW: Spelled = Spelled {
     name: "Draw",
     read: read_draw,
-    ways: &[
-        Way::Text("^foam line of ", "foam line of RIG, one of the lines of a rig"),
-        Way::Group(Drawn::table),
-    ],
+    ways: &[Way::Text("^foam line of ", "foam-line"), Way::Group(Drawn::table)],
 };
 
 const LINE: &str = "foam line of ";

@@ -112,6 +112,13 @@ pub struct Thing {
     pub kind: Kind,
 }
 
+impl Thing {
+    /// Whether a file of one such thing may hold a list of them as well: runs of a day.
+    pub fn may_list(&self) -> bool {
+        self.name == "run"
+    }
+}
+
 /// Every thing that has files of its own, in reading order.
 pub const THINGS: &[Thing] = &[
     Thing { name: "drill", file: "drills/ID.yaml", list: false, kind: Drill::KIND },

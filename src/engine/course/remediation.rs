@@ -37,7 +37,7 @@ record! {
 static REMEDIATION: Spelled = Spelled {
     name: "Remediation",
     read: read_remediation,
-    ways: &[Way::Text("\\S", "what was ordered"), Way::Group(Remedy::table)],
+    ways: &[Way::Text("\\S", "ordered"), Way::Group(Remedy::table)],
 };
 
 fn read_remediation(item: Item<'_>) -> Option<Value> {

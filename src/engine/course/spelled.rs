@@ -28,10 +28,10 @@ static BIND: Spelled = Spelled {
     name: "Bind",
     read: read_bind,
     ways: &[
-        Way::Text("^rig\\.", "rig.NAME, a figure of the rig"),
-        Way::Text("^day\\.", "day.NAME, a reading of the day"),
-        Way::Text("^draw\\.", "draw.NAME, a drawn value"),
-        Way::Text(".", "a quantity, or a word of the formula"),
+        Way::Text("^rig\\.", "rig"),
+        Way::Text("^day\\.", "day"),
+        Way::Text("^draw\\.", "draw"),
+        Way::Text(".", "quantity-or-word"),
         Way::ListOf(&Way::MapOf(&Way::Again)),
     ],
 };
@@ -117,9 +117,9 @@ static EDGE: Spelled = Spelled {
     name: "Edge",
     read: read_edge,
     ways: &[
-        Way::Text("^any$", "any, when every amount is allowed"),
-        Way::Text("%\\s*of expected$", "a share, such as 10 % of expected"),
-        Way::Text("^[0-9.-]", "a quantity, such as 0.1 %"),
+        Way::Text("^any$", "any"),
+        Way::Text("%\\s*of expected$", "of-expected"),
+        Way::Text("^[0-9.-]", "such"),
     ],
 };
 
@@ -248,7 +248,7 @@ static HOLDERS: Spelled = Spelled {
         }
         _ => item.id().map(Value::Text),
     },
-    ways: &[Way::Text("^[a-z]", "the short name of a person"), Way::ListOf(&Way::Again)],
+    ways: &[Way::Text("^[a-z]", "person"), Way::ListOf(&Way::Again)],
 };
 
 impl Wire for Holders {
@@ -300,8 +300,8 @@ static ORDER_SEEN: Spelled = Spelled {
         }
     },
     ways: &[
-        Way::Text("^(not watched|as printed)$", "not watched, or as printed"),
-        Way::ListOf(&Way::Text("^[a-z]", "the short name of a step")),
+        Way::Text("^(not watched|as printed)$", "order"),
+        Way::ListOf(&Way::Text("^[a-z]", "step")),
     ],
 };
 

@@ -152,6 +152,7 @@ codes! {
     ExpectedConstant "expected-constant" LookAgain "A value held against the same figure on every day.";
     FewWeigh "few-weigh" LookAgain "Points that a few of many steps bring.";
     MetNever "met-never" LookAgain "A drill that can be met in no mode.";
+    MetLater "met-later" Note "A drill that stands on plain water and has steps for foam.";
     SupplyUntold "supply-untold" LookAgain "A change to a supply, and no step shuts tank to pump.";
     MetByWords "met-by-words" MustFix "A walk-through that is to meet a drill.";
     MetUnseen "met-unseen" LookAgain "A drill that is to be met in a mode that cannot show it.";

@@ -39,8 +39,13 @@ pub fn printed(finding: &Finding, sources: &Sources, words: &Words) -> Printed {
     let code = finding.code.name();
     let raw: Vec<(&str, &str)> =
         finding.blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
-    let told: Vec<(&str, String)> =
+    // Twice, since a sentence that is a blank here may have blanks that name sentences themselves.
+    let once: Vec<(&str, String)> =
         raw.iter().map(|(name, value)| (*name, words.told(value, &raw))).collect();
+    let once: Vec<(&str, &str)> =
+        once.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    let told: Vec<(&str, String)> =
+        raw.iter().map(|(name, value)| (*name, words.told(value, &once))).collect();
     let blanks: Vec<(&str, &str)> =
         told.iter().map(|(name, value)| (*name, value.as_str())).collect();
     let spot = finding.place.as_ref().and_then(|place| spot(place, sources));

@@ -31,10 +31,7 @@ static FALLBACK: Spelled = Spelled {
         Some(name) if is_name(name) => Some(Value::Text(name.to_owned())),
         _ => item.any_quantity().map(Value::Quantity),
     },
-    ways: &[
-        Way::Text("^[a-z]", "the name of a constant"),
-        Way::Text("^[0-9.-]", "a quantity"),
-    ],
+    ways: &[Way::Text("^[a-z]", "constant"), Way::Text("^[0-9.-]", "quantity")],
 };
 
 /// Whether a default is the name of a constant and no figure.
@@ -85,7 +82,7 @@ cases! {
     GivenKind {
         /// A quantity of the unit's dimension.
         "" Number {
-            /// Unit shown in US modules; nothing between quotation marks for a bare number.
+            /// Unit that is shown; in a metric module that of `si`, where it stands. Nothing between quotation marks for a bare number.
             unit: String = need "unit" as BARE_UNIT, eg "gpm";
             /// Unit shown in metric modules.
             unit_si: String = may "unit-si" as BARE_UNIT, like "unit", eg "L/min";
@@ -132,7 +129,7 @@ record! {
         text: String = need "line", eg "foam = percent * flow";
         /// Its name in words.
         label: String = need "label", prose, eg "concentrate flow";
-        /// Step and unit of the result in US modules.
+        /// Step and unit of the result; in a metric module those of `si`, where it stands.
         shown: Quantity = need "shown", eg "0.01 gpm";
         /// The same in metric modules.
         shown_si: Quantity = may "shown-si", like "shown", eg "0.1 L/min";
@@ -210,7 +207,7 @@ record! {
         /// Slips.
         slips: Vec<Slip> = need "slips", prose;
         /// For what it holds, and what happens outside.
-        range: String = need "range", prose, eg "Between 10 and 2000 gpm.";
+        range: String = need "range", prose, eg "Between 40 gpm and 2000 gpm.";
         /// Sources.
         sources: Vec<SourceRef> = need "sources", prose;
         /// Figures to show it with.

@@ -13,7 +13,7 @@ use crate::wire::{
 record! {
     /// A value that is another one in metric modules, or that a rig gives.
     Figure {
-        /// The value in US modules.
+        /// The value; in a metric module that of `si`, where it stands.
         us: Quantity = need "value", eg "125 gpm";
         /// The value in metric modules; the same when it is left out.
         si: Quantity = may "si", like "value", eg "475 L/min";
@@ -29,7 +29,7 @@ pub struct FigureShown(pub Figure);
 static FIGURE_SHOWN: Spelled = Spelled {
     name: "FigureShown",
     read: read_figure,
-    ways: &[Way::Text("^[0-9.-]", "a quantity"), Way::Group(Figure::table)],
+    ways: &[Way::Text("^[0-9.-]", "quantity"), Way::Group(Figure::table)],
 };
 
 fn read_figure(item: Item<'_>) -> Option<Value> {
@@ -94,7 +94,7 @@ static EXAMPLE_GIVEN: Spelled = Spelled {
     name: "ExampleGiven",
     read: read_given,
     ways: &[
-        Way::Text(".", "a quantity, or a word of the formula"),
+        Way::Text(".", "quantity-or-word"),
         Way::Group(Figure::table),
         Way::ListOf(&Way::MapOf(&Way::As(&FIGURE_SHOWN))),
     ],

@@ -17,15 +17,10 @@ impl Type {
 
     pub(super) fn name(self) -> String {
         match self.kind {
-            Kind::Share => "a percent".to_owned(),
-            Kind::Reading => "a temperature reading".to_owned(),
-            Kind::Amount => {
-                let name = self.dimension.name();
-                let article =
-                    if name.starts_with(['a', 'e', 'i', 'o']) { "an" } else { "a" };
-                format!("{article} {name}")
-            }
-            _ => "a bare number".to_owned(),
+            Kind::Share => "⟨wire.one.percent⟩".to_owned(),
+            Kind::Reading => "⟨wire.one.temperature-reading⟩".to_owned(),
+            Kind::Amount => self.dimension.one(),
+            _ => "⟨wire.one.bare-number⟩".to_owned(),
         }
     }
 

@@ -114,6 +114,28 @@ impl Dimension {
             .find(|(known, _)| *known == self)
             .map_or("something else", |(_, name)| name)
     }
+
+    /// Its name as whoever prints it says it.
+    pub fn told(self) -> String {
+        // words: wire.dimension.{*}
+        format!("⟨wire.dimension.{}⟩", self.name().replace(' ', "-"))
+    }
+
+    /// The same with an article.
+    pub fn one(self) -> String {
+        // words: wire.one.{*}
+        format!("⟨wire.one.{}⟩", self.name().replace(' ', "-"))
+    }
+}
+
+impl super::Unit {
+    /// What is measured in it, with an article, as whoever prints it says it.
+    pub fn measures(&self) -> String {
+        match self.kind {
+            Kind::Share => "⟨wire.one.percent⟩".to_owned(),
+            _ => self.dimension.one(),
+        }
+    }
 }
 
 /// What kind of number stands before a unit.

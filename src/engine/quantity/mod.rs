@@ -17,6 +17,7 @@ mod read;
 mod said;
 mod show;
 mod typed;
+mod examples;
 mod system;
 mod unit;
 

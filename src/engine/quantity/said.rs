@@ -32,11 +32,13 @@ pub fn named_units(text: &str) -> Vec<NamedUnit> {
     while let Some((start, end)) = word(text, from) {
         from = end;
         let said = text.get(start..end).unwrap_or_default();
-        let Some(unit) = unit::find(said).or_else(|| unit::spelled(said)) else {
+        let Some(unit) = unit::find(said).or_else(|| begun(said)) else {
             continue;
         };
         let number = number_before(text, start);
-        if number.is_none() && AFTER_NUMBERS.contains(&said) {
+        let small = said.to_lowercase();
+        let after = |said: &str| AFTER_NUMBERS.contains(&said);
+        if number.is_none() && (after(said) || after(&small)) {
             continue;
         }
         // "2 in the yard" is no length.
@@ -50,6 +52,19 @@ pub fn named_units(text: &str) -> Vec<NamedUnit> {
         out.push(NamedUnit { start, end, text: found.to_owned(), unit, quantity });
     }
     out
+}
+
+/// A unit in words, with a capital letter too where a sentence begins with it.
+fn begun(said: &str) -> Option<&'static Unit> {
+    unit::spelled(said).or_else(|| {
+        let mut letters = said.chars();
+        let first = letters.next().filter(|letter| letter.is_uppercase())?;
+        let rest = letters.as_str();
+        // Shorter ones with a capital are names and signs of their own.
+        let word = rest.len() > 3 && rest.chars().all(|c| c.is_ascii_lowercase());
+        let small: String = first.to_lowercase().chain(rest.chars()).collect();
+        if word { unit::spelled(&small) } else { None }
+    })
 }
 
 /// The next run of letters from a byte on, with what units have between and behind them.

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use super::bars;
 use super::dimension::Kind;
+use super::examples;
 use super::fraction::Fraction;
 use super::habit::System;
 use super::number::Number;
@@ -99,24 +100,18 @@ impl System {
         converted.unwrap_or(*quantity)
     }
 
-    /// The same for a text that is a quantity, a unit or a list of quantities; any other text
-    /// comes back as it is.
+    /// The same for a text that is a unit, or that has quantities in it: each of them as this system
+    /// writes it, all else as it is.
     pub fn example_text(self, text: &str) -> Cow<'_, str> {
-        let inside = text.strip_prefix('[').and_then(|text| text.strip_suffix(']'));
-        if let Some(inside) = inside {
-            let all: Vec<Cow<'_, str>> =
-                inside.split(", ").map(|one| self.example_text(one)).collect();
-            return format!("[{}]", all.join(", ")).into();
-        }
         if let Some(unit) = unit::find(text).and_then(|unit| self.instead_of(unit)) {
             return unit.symbol.into();
         }
-        let quantity = Quantity::read(text).ok();
-        let other = quantity.filter(|q| self.instead_of(q.unit()).is_some());
-        match other {
-            Some(quantity) => self.example(&quantity).to_string().into(),
-            None => text.into(),
+        // What is written for both says the metric value itself, and nothing is converted.
+        let both = text.split_once(", si: ").filter(|_| self.is_metric());
+        if let Some((_, metric)) = both {
+            return metric.trim_end_matches('}').to_owned().into();
         }
+        examples::told(self, text).into()
     }
 
     /// A sentence of the library in this system. Where the two differ it is written
@@ -235,6 +230,12 @@ mod tests {
         assert_eq!(si("gpm"), "L/min");
         assert_eq!(si("flush"), "flush");
         assert_eq!(si("0 gpm"), "0 L/min");
+        assert_eq!(si("fog, 125 gpm at 100 psi"), "fog, 470 L/min at 690 kPa");
+        assert_eq!(si("{ flow-read: 125 gpm }"), "{ flow-read: 470 L/min }");
+        assert_eq!(si("{value: 250 gpm, si: 950 L/min}"), "950 L/min");
+        assert_eq!(si("15.5 psi/(100 gpm)^2/100 ft"), "24 kPa/(100 L/min)^2/100 m");
+        assert_eq!(si("2026-11-14 10:20"), "2026-11-14 10:20");
+        assert_eq!(si("order-4, section 2.1 in part"), "order-4, section 2.1 in part");
         assert_eq!(System::Us.example_text("35 degF"), "35 degF");
         assert_eq!(System::Us.example_text("100 L"), "26 gal");
     }

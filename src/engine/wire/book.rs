@@ -56,14 +56,23 @@ impl Entry {
 
 /// The key under which a department may have a help sentence of its own: `field.tank.usable`.
 pub fn field_key(table: &str, field: &str) -> String {
-    let mut key = String::from("field.");
+    format!("field.{}.{field}", kebab(table))
+}
+
+/// The key under which it may say itself what a group of fields is: `thing.tank`.
+pub fn thing_key(table: &str) -> String {
+    format!("thing.{}", kebab(table))
+}
+
+fn kebab(table: &str) -> String {
+    let mut key = String::new();
     for (at, letter) in table.char_indices() {
         if letter.is_ascii_uppercase() && at > 0 {
             key.push('-');
         }
         key.push(letter.to_ascii_lowercase());
     }
-    format!("{key}.{field}")
+    key
 }
 
 /// A doc comment in one line, as it is printed.

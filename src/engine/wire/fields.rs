@@ -38,7 +38,7 @@ impl<'d> Item<'d> {
                 Some(found)
             }
             _ => {
-                self.wrong("a group of fields");
+                self.wrong("⟨wire.group⟩");
                 None
             }
         }

@@ -12,11 +12,19 @@ use super::starter::{Block, comment, entry, indented, plain};
 use super::table::{Cases, Field, Kind, Layout, Need, Table};
 use super::thing::Wire;
 use super::value::Value;
-use crate::quantity::System;
+use crate::quantity::{System, written};
 
 /// The file of a thing, or of a list of things, with examples in the units of the module.
-pub fn filled<T: Wire>(thing: &T, books: Books, system: System) -> String {
-    let mut writer = Writer { books, system, told: BTreeSet::new() };
+///
+/// `asked` are fields of which somebody said that there is none, by the names of their tables; of
+/// others nobody said anything.
+pub fn filled<T: Wire>(
+    thing: &T,
+    books: Books,
+    system: System,
+    asked: &[(&str, &str)],
+) -> String {
+    let mut writer = Writer { books, system, asked, told: BTreeSet::new() };
     let lines = match (T::LAYOUT, thing.give_there()) {
         (Layout::List, Value::List(items)) => {
             let mut lines = Vec::new();
@@ -62,13 +70,17 @@ fn listed(text: &str) -> String {
     scalar(text)
 }
 
-struct Writer {
+/// How a file says that there is none of something.
+const NONE: &str = "none";
+
+struct Writer<'a> {
     books: Books,
     system: System,
+    asked: &'a [(&'a str, &'a str)],
     told: BTreeSet<(&'static str, &'static str)>,
 }
 
-impl Writer {
+impl Writer<'_> {
     fn inside(&mut self, kind: Kind, value: &Value) -> Vec<Block> {
         match (kind, value) {
             (Kind::Group(table), Value::Group(values)) => self.group(table(), values),
@@ -148,8 +160,15 @@ impl Writer {
         }
         // A figure says that there is none, or a check asks for it; of what only tells, such as what
         // a maker writes of mixing, nothing is said that nobody has looked at.
-        let left = |word: &&str| !(word.is_empty() || field.prose && *word == "none");
-        let nothing = field.nothing.filter(left);
+        let left = |word: &&str| !(word.is_empty() || field.prose && *word == NONE);
+        // That there is none is an answer, and nobody gave it: it stands beside the example, to be
+        // written by whoever knows.
+        let figure = matches!(field.kind, Kind::Quantity(..) | Kind::Percent);
+        let answer = field.nothing.filter(|word| {
+            let asked = self.asked.contains(&(table.name, field.key));
+            figure && *word == NONE && !field.must() && !asked
+        });
+        let nothing = field.nothing.filter(left).filter(|_| answer.is_none());
         let empty = match (field.need, field.layout, nothing) {
             (_, _, Some(word)) => Some(word),
             (Need::Must, Layout::List, None) => Some("[]"),
@@ -168,7 +187,8 @@ impl Writer {
             return None;
         }
         let example = self.example(field, about.and_then(|entry| entry.eg))?;
-        Some(Block { help, lines: vec![format!("{key}: {example}")], used: false })
+        let or = answer.map_or_else(String::new, |word| format!("  # {key}: {word}"));
+        Some(Block { help, lines: vec![format!("{key}: {example}{or}")], used: false })
     }
 
     /// What may be written under a field, in one line.
@@ -271,7 +291,11 @@ fn flat(value: &Value) -> Option<String> {
     match value {
         Value::Text(text) => Some(sentence(text)),
         Value::Whole(number) => Some(number.to_string()),
-        Value::Quantity(quantity) => Some(quantity.to_string()),
+        Value::Quantity(quantity) => {
+            let plain = quantity.to_string();
+            let (number, unit) = plain.split_once(' ').unwrap_or((&plain, ""));
+            Some(format!("{} {unit}", written(number)).trim_end().to_owned())
+        }
         _ => None,
     }
 }

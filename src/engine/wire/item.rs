@@ -44,10 +44,10 @@ impl<'d> Item<'d> {
     /// Notes that it is something else than what is wanted.
     pub fn wrong(&self, wanted: &str) {
         let found = match &self.node.shape {
-            Shape::Text(_) => "a text",
-            Shape::Nothing => "nothing",
-            Shape::List(_) => "a list",
-            Shape::Map(_) => "a group of fields",
+            Shape::Text(_) => "⟨wire.text⟩",
+            Shape::Nothing => "⟨wire.nothing⟩",
+            Shape::List(_) => "⟨wire.list-value⟩",
+            Shape::Map(_) => "⟨wire.group⟩",
         };
         let finding = self.fault(Code::WrongType).with("found", found);
         let finding = finding.with("text", self.node.text().unwrap_or_default());
@@ -75,12 +75,12 @@ impl<'d> Item<'d> {
 
     /// A text.
     pub fn text(&self) -> Option<String> {
-        self.scalar("a text").map(str::to_owned)
+        self.scalar("⟨wire.text⟩").map(str::to_owned)
     }
 
     /// A name of small letters, digits and hyphens.
     pub fn id(&self) -> Option<String> {
-        let text = self.scalar("an id")?;
+        let text = self.scalar("⟨wire.id⟩")?;
         if is_name(text) {
             return Some(text.to_owned());
         }
@@ -100,14 +100,14 @@ impl<'d> Item<'d> {
 
     /// A name of something else; or, where that repeats, its name on another thing, `this@that`.
     pub fn refers(&self) -> Option<String> {
-        let text = self.scalar("an id")?;
+        let text = self.scalar("⟨wire.id⟩")?;
         let both = text.split_once('@').is_some_and(|(a, b)| is_name(a) && is_name(b));
         if both { Some(text.to_owned()) } else { self.id() }
     }
 
     /// An ISO date.
     pub fn date(&self) -> Option<String> {
-        let text = self.scalar("a date")?;
+        let text = self.scalar("⟨wire.date⟩")?;
         if Day::read(text).is_some() {
             return Some(text.to_owned());
         }
@@ -118,7 +118,7 @@ impl<'d> Item<'d> {
 
     /// An ISO date with hours and minutes.
     pub fn moment(&self) -> Option<String> {
-        let text = self.scalar("a date and a time")?;
+        let text = self.scalar("⟨wire.date-time⟩")?;
         if Moment::read(text).is_some() {
             return Some(text.to_owned());
         }
@@ -139,7 +139,7 @@ impl<'d> Item<'d> {
         &self,
         known: impl Iterator<Item = &'w str> + Clone,
     ) -> Option<&'w str> {
-        let text = self.scalar("a word")?;
+        let text = self.scalar("⟨wire.word⟩")?;
         if let Some(word) = known.clone().find(|word| *word == text) {
             return Some(word);
         }
@@ -159,7 +159,7 @@ impl<'d> Item<'d> {
 
     /// A whole number from 0 up.
     pub fn whole(&self) -> Option<u32> {
-        let text = self.scalar("a whole number")?;
+        let text = self.scalar("⟨wire.whole⟩")?;
         match text.parse() {
             Ok(number) => Some(number),
             Err(_) => {
@@ -176,7 +176,7 @@ impl<'d> Item<'d> {
     }
 
     fn read_quantity(&self, example: &str) -> Option<Quantity> {
-        let text = self.scalar("a quantity")?;
+        let text = self.scalar("⟨wire.quantity-value⟩")?;
         let example = &*self.desk.system().example_text(example);
         let read = if self.desk.kept {
             // What this program wrote has one way of writing.
@@ -224,7 +224,7 @@ impl<'d> Item<'d> {
         {
             return Some(quantity);
         }
-        self.not_that(&quantity, dimension.name(), example);
+        self.not_that(&quantity, &dimension.one(), example);
         None
     }
 
@@ -234,17 +234,13 @@ impl<'d> Item<'d> {
         if quantity.unit().kind == Kind::Share {
             return Some(quantity);
         }
-        self.not_that(&quantity, "percent", "0.5 %");
+        self.not_that(&quantity, "⟨wire.one.percent⟩", "0.5 %");
         None
     }
 
     fn not_that(&self, quantity: &Quantity, wanted: &str, example: &str) {
         let found = quantity.to_string();
         let example = &*self.desk.system().example_text(example);
-        let article = |name: &str| {
-            let vowel = name.starts_with(['a', 'e', 'i', 'o']);
-            if vowel { format!("an {name}") } else { format!("a {name}") }
-        };
         // A number without a unit has the author's number in the mend, so that only the
         // unit is to be added.
         if quantity.unit().kind == Kind::Plain {
@@ -257,16 +253,13 @@ impl<'d> Item<'d> {
         }
         // A coefficient written as a pressure: the number is meant, with the unit of its system.
         let friction = friction_of(quantity.unit())
-            .filter(|_| wanted == Dimension::FRICTION.name())
+            .filter(|_| wanted == Dimension::FRICTION.one())
             .map(|unit| Quantity::new(quantity.number(), unit).to_string());
         let example = friction.as_deref().unwrap_or(example);
-        let kind = match quantity.unit().kind {
-            Kind::Share => "a percent".to_owned(),
-            _ => article(quantity.dimension().name()),
-        };
+        let kind = quantity.unit().measures();
         let finding =
             self.fault(Code::WrongDimension).with("found", found).with("kind", kind);
-        let finding = finding.with("wanted", article(wanted)).with("example", example);
+        let finding = finding.with("wanted", wanted).with("example", example);
         self.desk.note(finding.with("field", self.name));
     }
 
@@ -297,7 +290,7 @@ impl<'d> Item<'d> {
                 Vec::new()
             }
             _ => {
-                self.wrong("a list");
+                self.wrong("⟨wire.list-value⟩");
                 Vec::new()
             }
         }

@@ -100,12 +100,13 @@ mod read;
 mod write;
 mod json;
 mod pattern;
+mod telling;
 mod schema;
 mod starter;
 mod filled;
 mod reference;
 
-pub use book::{Book, Books, Entry, field_key, sentence};
+pub use book::{Book, Books, Entry, field_key, sentence, thing_key};
 pub use desk::Desk;
 pub use fields::Fields;
 pub use filled::{filled, scalar};
@@ -114,12 +115,13 @@ pub use json::{deserialize, from_json, from_node, node, serialize};
 pub use node::{Key, Node, Shape};
 pub use read::{read, value};
 pub use reference::{Row, reference};
-pub use schema::schema;
+pub use schema::{or_list, schema};
 pub use starter::{comment, starter};
 pub use table::{
     Bound, Case, Cases, Field, Kind, Layout, Need, Spelled, Table, Way, WordList, YES_NO,
     kind,
 };
+pub use telling::Telling;
 pub use thing::{MapKey, Wire};
 pub use value::{Taken, Value};
 pub use write::{Form, canonical, json, revision};

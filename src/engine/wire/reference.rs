@@ -1,7 +1,8 @@
 //! Tables → the reference of fields: one plain row for each, in the order of the file.
 
-use super::book::{Book, Books, sentence};
+use super::book::Book;
 use super::table::{Cases, Field, Kind, Layout, Need, Table, Way};
+use super::telling::Telling;
 
 /// One field of a file, as a reader is told about it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -13,6 +14,8 @@ pub struct Row {
     pub key: &'static str,
     /// What can be written there.
     pub kind: String,
+    /// The same without an example.
+    bare: String,
     /// Whether it must be there.
     pub need: bool,
     /// What it is when it is left out.
@@ -20,25 +23,32 @@ pub struct Row {
     /// The format in which it came.
     pub since: u32,
     /// How it may be written.
-    pub eg: Option<&'static str>,
+    pub eg: Option<String>,
     /// What it is.
     pub help: String,
 }
 
+impl Row {
+    /// What can be written there, without the example of its kind where the field has its own.
+    pub fn plain_kind(&self) -> &str {
+        if self.eg.is_some() { &self.bare } else { &self.kind }
+    }
+}
+
 /// All fields of a thing and of what it holds. A group that holds its own kind is told once.
-pub fn reference(name: &str, list: bool, kind: Kind, books: Books) -> Vec<Row> {
-    let mut teller = Teller { books, rows: Vec::new(), within: Vec::new() };
+pub fn reference(name: &str, list: bool, kind: Kind, telling: &Telling<'_>) -> Vec<Row> {
+    let mut teller = Teller { telling, rows: Vec::new(), within: Vec::new() };
     teller.inside(&format!("{name}{}", if list { "[]" } else { "" }), kind);
     teller.rows
 }
 
-struct Teller {
-    books: Books,
+struct Teller<'t> {
+    telling: &'t Telling<'t>,
     rows: Vec<Row>,
     within: Vec<&'static str>,
 }
 
-impl Teller {
+impl Teller<'_> {
     fn inside(&mut self, path: &str, kind: Kind) {
         match kind {
             Kind::Group(table) => self.group(path, table()),
@@ -59,7 +69,7 @@ impl Teller {
             return;
         }
         self.within.push(table.name);
-        let book = self.books.of(table.name);
+        let book = self.telling.books.of(table.name);
         for field in table.fields {
             match field.need {
                 Need::Flat => self.inside(path, field.kind),
@@ -77,12 +87,16 @@ impl Teller {
         self.rows.push(Row {
             path: path.clone(),
             key: field.key,
-            kind: said(field),
+            kind: said(field, self.telling.one(field.kind, true), self.telling),
+            bare: said(field, self.telling.one(field.kind, false), self.telling),
             need: field.must(),
             or: field.or,
             since: field.since,
-            eg: entry.and_then(|entry| entry.eg),
-            help: entry.map(|entry| sentence(entry.help)).unwrap_or_default(),
+            eg: entry.and_then(|entry| entry.eg).map(|eg| self.telling.eg(eg)),
+            help: entry
+                .zip(book)
+                .map(|(entry, book)| self.telling.help(book.name, entry))
+                .unwrap_or_default(),
         });
         let many = match field.layout {
             Layout::One => "",
@@ -103,11 +117,13 @@ impl Teller {
             case.table.fields.iter().find(|field| cases.by == Some(field.key))
         });
         if let (Some(by), None) = (cases.by, own) {
-            let about = self.books.of(cases.name).map(|book| sentence(book.about));
+            let about = self.telling.books.of(cases.name);
+            let about = about.map(|book| self.telling.about(book));
             self.rows.push(Row {
                 path: format!("{path}.{by}"),
                 key: by,
-                kind: words(cases.of.iter().map(|case| case.word)),
+                kind: self.telling.words(cases.of.iter().map(|case| case.word)),
+                bare: String::new(),
                 need: cases.of.iter().all(|case| !case.word.is_empty()),
                 or: None,
                 since: 1,
@@ -124,81 +140,55 @@ impl Teller {
         }
         if let Some(field) = own {
             let path = format!("{path}.{}", field.key);
-            let others = words(cases.of.iter().map(|case| case.word));
+            let others = self.telling.words(cases.of.iter().map(|case| case.word));
             let row = self.rows.iter_mut().rfind(|row| row.path == path);
             if let Some(row) = row {
-                row.kind = format!("{}; or {others}", row.kind);
+                let or = self.telling.words.get("wire.or");
+                row.kind = format!("{}{or}{others}", row.kind);
+                row.bare = format!("{}{or}{others}", row.bare);
             }
         }
         self.within.pop();
     }
 }
 
-fn words<'w>(all: impl Iterator<Item = &'w str>) -> String {
-    let all: Vec<&str> = all.filter(|word| !word.is_empty()).collect();
-    format!("one of: {}", all.join(", "))
-}
-
 /// What can be written under a key.
-fn said(field: &Field) -> String {
-    let one = one(field.kind);
+fn said(field: &Field, one: String, telling: &Telling<'_>) -> String {
+    let words = telling.words;
     let mut said = match field.layout {
         Layout::One => one,
-        Layout::List => format!("list; each {one}"),
-        Layout::Map => format!("map with keys of your own; each {one}"),
+        Layout::List => telling.said("list", ("one", &one)),
+        Layout::Map => telling.said("map", ("one", &one)),
         Layout::MapOf(list) => {
-            format!("map with the keys {}; each {one}", list.words.join(", "))
+            let keys = list.words.join(", ");
+            words.say("wire.map-of", &[("keys", &keys), ("one", &one)])
         }
     };
-    let unit = if matches!(field.layout, Layout::One) { "" } else { " entries" };
-    if let Some(least) = field.least {
-        said = format!("{said}; at least {}{unit}", least.at);
-    }
-    if let Some(most) = field.most {
-        said = format!("{said}; at most {}{unit}", most.at);
+    let many = !matches!(field.layout, Layout::One);
+    for (bound, one, entries) in [
+        (field.least, "wire.least", "wire.least-entries"),
+        (field.most, "wire.most", "wire.most-entries"),
+    ] {
+        let Some(bound) = bound else { continue };
+        let at = bound.at.to_string();
+        let blanks = [("said", said.as_str()), ("at", at.as_str())];
+        said = words.say(if many { entries } else { one }, &blanks);
     }
     match field.nothing {
-        Some("") => format!("{said}; or nothing after the colon"),
-        Some(nothing) => format!("{said}; or: {nothing}"),
+        Some("") => telling.said("or-nothing", ("said", &said)),
+        Some(nothing) => words.say("wire.or-word", &[("said", &said), ("word", nothing)]),
         None => said,
     }
 }
 
-fn one(kind: Kind) -> String {
-    match kind {
-        Kind::Text => "a text".to_owned(),
-        Kind::Name => "a name".to_owned(),
-        Kind::Own(sort) => format!("the name of this {sort}"),
-        Kind::Refers(sort) => format!("the name of a {sort}"),
-        Kind::Day => "a day, such as 2026-11-02".to_owned(),
-        Kind::Moment => "a day and a time, such as 2026-11-14 10:20".to_owned(),
-        Kind::Whole => "a whole number".to_owned(),
-        Kind::Word(list) => words(list.words.iter().copied()),
-        Kind::Quantity(dimension, example) => {
-            format!("{}, such as {example}", dimension.name())
-        }
-        Kind::Percent => "a percent, such as 0.5 %".to_owned(),
-        Kind::Figure => "any quantity, such as 95 gpm".to_owned(),
-        Kind::Unit => "a unit, such as gpm".to_owned(),
-        Kind::Group(_) => "a group of fields".to_owned(),
-        Kind::OneOf(_) => "one of several groups of fields".to_owned(),
-        Kind::Spelled(own) => {
-            let ways: Vec<String> = own.ways.iter().map(spelled).collect();
-            ways.join("; or ")
-        }
-    }
-}
-
-fn spelled(way: &Way) -> String {
+pub(super) fn spelled(way: &Way, telling: &Telling<'_>) -> String {
     match way {
-        Way::Text(_, said) => (*said).to_owned(),
-        Way::ListOf(inner) => format!("a list; each {}", spelled(inner)),
-        Way::MapOf(inner) => format!("a map; each {}", spelled(inner)),
-        Way::Again => "the same once more".to_owned(),
-        Way::As(other) => {
-            other.ways.iter().map(spelled).collect::<Vec<_>>().join(", or ")
-        }
-        Way::Anything => "written by the program".to_owned(),
-        Way::Group(_) => "a group of fields".to_owned(),
+        Way::Text(_, key) => telling.way(key),
+        Way::ListOf(inner) => telling.said("list-of", ("one", &spelled(inner, telling))),
+        Way::MapOf(inner) => telling.said("map-to", ("one", &spelled(inner, telling))),
+        Way::Again => telling.words.get("wire.again"),
+        Way::As(other) => telling.one(Kind::Spelled(other), true),
+        Way::Anything => telling.words.get("wire.written"),
+        Way::Group(_) => telling.words.get("wire.group"),
     }
 }

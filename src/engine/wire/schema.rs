@@ -9,13 +9,14 @@ use std::collections::VecDeque;
 
 use serde_json::{Map, Value as Json, json};
 
-use super::book::{Book, Books, sentence};
+use super::book::Book;
 use super::pattern;
 use super::table::{Cases, Field, Kind, Layout, Need, Spelled, Table, Way, WordList};
+use super::telling::Telling;
 
 /// The schema of a thing's file; `list` where the file is a list of such things.
-pub fn schema(name: &str, list: bool, kind: Kind, books: Books) -> Json {
-    let mut maker = Maker { books, defs: Map::new() };
+pub fn schema(name: &str, list: bool, kind: Kind, telling: &Telling<'_>) -> Json {
+    let mut maker = Maker { telling, defs: Map::new() };
     let one = maker.kind(kind);
     let mut out =
         if list { object(json!({ "type": "array", "items": one })) } else { object(one) };
@@ -25,6 +26,16 @@ pub fn schema(name: &str, list: bool, kind: Kind, books: Books) -> Json {
     );
     out.insert("title".to_owned(), name.into());
     out.insert("$defs".to_owned(), Json::Object(maker.defs));
+    Json::Object(out)
+}
+
+/// The schema of a file that holds one thing, or a list of such things.
+pub fn or_list(schema: Json) -> Json {
+    let mut out = object(schema);
+    if let Some(one) = out.remove("$ref") {
+        let one = json!({ "$ref": one });
+        out.insert("anyOf".to_owned(), json!([one, { "type": "array", "items": one }]));
+    }
     Json::Object(out)
 }
 
@@ -55,12 +66,12 @@ struct Open {
     choices: VecDeque<&'static Cases>,
 }
 
-struct Maker {
-    books: Books,
+struct Maker<'t> {
+    telling: &'t Telling<'t>,
     defs: Map<String, Json>,
 }
 
-impl Maker {
+impl Maker<'_> {
     fn kind(&mut self, kind: Kind) -> Json {
         match kind {
             Kind::Text => scalar("\\S"),
@@ -114,10 +125,10 @@ impl Maker {
             // be made without end.
             self.defs.insert(name.to_owned(), Json::Bool(true));
             let mut made = object(make(self));
-            if let Some(book) = self.books.of(name) {
+            if let Some(book) = self.telling.books.of(name) {
                 // The help goes to the definition and not to each use: an editor shows it
                 // wherever the group stands.
-                made.insert("description".to_owned(), sentence(book.about).into());
+                made.insert("description".to_owned(), self.telling.about(book).into());
             }
             self.defs.insert(name.to_owned(), Json::Object(made));
         }
@@ -131,10 +142,10 @@ impl Maker {
 
     fn way(&mut self, own: &Spelled, way: &Way) -> Json {
         match way {
-            Way::Text(pattern, said) => json!({
+            Way::Text(pattern, key) => json!({
                 "type": ["string", "number", "boolean"],
                 "pattern": pattern,
-                "description": said,
+                "description": self.telling.way(key),
             }),
             Way::ListOf(inner) => {
                 json!({ "type": "array", "items": self.way(own, inner) })
@@ -151,7 +162,7 @@ impl Maker {
 
     /// These fields and those of a table; a flat group's stand among them.
     fn opened(&mut self, mut open: Open, table: &'static Table) -> Open {
-        let book = self.books.of(table.name);
+        let book = self.telling.books.of(table.name);
         for field in table.fields {
             match (field.need, field.kind) {
                 (Need::Flat, Kind::Group(inner)) => open = self.opened(open, inner()),
@@ -211,10 +222,12 @@ impl Maker {
             let when = match cases.by {
                 None => json!({ "required": [case.word] }),
                 Some(by) => {
-                    let about = self.books.of(cases.name);
+                    let about = self.telling.books.of(cases.name);
                     let help = about.and_then(|book| book.entry(case.word));
                     let help =
-                        help.map_or_else(String::new, |entry| sentence(entry.help));
+                        help.zip(about).map_or_else(String::new, |(entry, book)| {
+                            self.telling.help(book.name, entry)
+                        });
                     let word = json!({ "const": case.word, "description": help });
                     fields.properties.insert(by.to_owned(), word);
                     if !fields.required.contains(&by.into()) {
@@ -262,11 +275,17 @@ impl Maker {
             };
             made = object(json!({ "anyOf": [none, made] }));
         }
-        if let Some(entry) = book.and_then(|book| book.entry(field.key)) {
-            made.insert("description".to_owned(), sentence(entry.help).into());
+        if let Some((book, entry)) =
+            book.and_then(|book| Some((book, book.entry(field.key)?)))
+        {
+            made.insert(
+                "description".to_owned(),
+                self.telling.help(book.name, entry).into(),
+            );
             // Lists and groups are examples in an editor only as data, which they are not here.
             if let Some(example) = entry.eg.filter(|eg| !eg.starts_with(['[', '{'])) {
-                made.insert("examples".to_owned(), json!([example.trim_matches('"')]));
+                let example = self.telling.eg(example.trim_matches('"'));
+                made.insert("examples".to_owned(), json!([example]));
             }
         }
         if let Some(or) = field.or {
@@ -276,11 +295,16 @@ impl Maker {
     }
 
     fn by_word(&self, list: &WordList, one: &Json) -> Json {
-        let book = self.books.of(list.name);
+        let book = self.telling.books.of(list.name);
         let word = |word: &&str| {
             let mut made = object(one.clone());
-            if let Some(entry) = book.and_then(|book| book.entry(word)) {
-                made.insert("description".to_owned(), sentence(entry.help).into());
+            if let Some((book, entry)) =
+                book.and_then(|book| Some((book, book.entry(word)?)))
+            {
+                made.insert(
+                    "description".to_owned(),
+                    self.telling.help(book.name, entry).into(),
+                );
             }
             ((*word).to_owned(), Json::Object(made))
         };

@@ -10,22 +10,19 @@ pub(super) static BARE_UNIT: Spelled = Spelled {
         Some("") => Some(Value::Text(String::new())),
         _ => item.unit().map(Value::Text),
     },
-    ways: &[
-        Way::Text("^$", "nothing between quotation marks, for a bare number"),
-        Way::Text(".", "a unit, such as gpm"),
-    ],
+    ways: &[Way::Text("^$", "bare"), Way::Text(".", "unit")],
 };
 
 /// A text without which what stands beside it means nothing.
 pub(super) static SAID: Spelled = Spelled {
     name: "Said",
     read: |item| item.text().map(Value::Text),
-    ways: &[Way::Text("\\S", "a text, even in a draft")],
+    ways: &[Way::Text("\\S", "said")],
 };
 
 /// A file of the folder.
 pub(super) static FILE: Spelled = Spelled {
     name: "File",
     read: |item| item.text().map(Value::Text),
-    ways: &[Way::Text(".", "the path of a file, such as lessons/one.md")],
+    ways: &[Way::Text(".", "file")],
 };

@@ -6,13 +6,15 @@
 
 use super::book::{Book, Books, sentence};
 use super::table::{Case, Cases, Field, Kind, Layout, Need, Table, Way};
+use super::telling::Telling;
 
 /// Sentences are broken here: what a terminal of 80 columns shows with some indent before it.
 const WIDTH: usize = 76;
 
 /// A file of a thing; `list` where its file is a list of such things.
-pub fn starter(list: bool, kind: Kind, books: Books) -> String {
-    let mut writer = Writer { books, within: Vec::new() };
+pub fn starter(list: bool, kind: Kind, telling: &Telling<'_>) -> String {
+    let books = telling.books;
+    let mut writer = Writer { books, telling, within: Vec::new() };
     let blocks = writer.inside(kind);
     let mut out = Vec::new();
     if let Some(book) = name(kind).and_then(|name| books.of(name)) {
@@ -46,12 +48,13 @@ impl Block {
     }
 }
 
-struct Writer {
+struct Writer<'t> {
     books: Books,
+    telling: &'t Telling<'t>,
     within: Vec<&'static str>,
 }
 
-impl Writer {
+impl Writer<'_> {
     /// The fields of a group or of a choice; none for anything else.
     fn inside(&mut self, kind: Kind) -> Vec<Block> {
         let mut blocks = match kind {
@@ -149,7 +152,8 @@ impl Writer {
         let help = entry.map(|entry| comment(entry.help)).unwrap_or_default();
         let key = field.key;
         let example = entry.and_then(|entry| entry.eg).or_else(|| plain(field.kind));
-        let lines = match (field.layout, example) {
+        let example = example.map(|eg| self.telling.eg(eg));
+        let lines = match (field.layout, example.as_deref()) {
             (Layout::One, Some(eg)) => vec![format!("{key}: {eg}")],
             // An example of a list or a map is one as a whole; a plain one is one entry of it.
             (_, Some(eg)) if eg.starts_with(['[', '{']) => vec![format!("{key}: {eg}")],

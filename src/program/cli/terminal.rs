@@ -8,8 +8,11 @@ use clap::ValueEnum;
 use serde::Serialize;
 
 use crate::authoring;
+use crate::course::BOOKS;
 use crate::findings::{self, Grade, Printed, Sources};
+use crate::quantity::{Comma, System, Writing};
 use crate::theme::WORDS;
+use crate::wire::Telling;
 use crate::words::Words;
 use crate::workshop::read_file;
 
@@ -30,6 +33,8 @@ pub(super) enum Format {
 pub(super) struct Terminal {
     /// All sentences.
     pub(super) words: Words,
+    /// Units in which examples are told, and what a comma means in them.
+    habits: (System, Comma),
     format: Format,
     colour: bool,
     /// Why the result did not reach its reader.
@@ -49,18 +54,32 @@ impl Terminal {
         // Never into a file or a pipe: what reads them would meet the signs of the colours.
         let colour = io::stdout().is_terminal() && !unwanted("NO_COLOR") && !dumb;
         let words = crate::theme::Theme::plain().words();
-        Self { words, format, colour, lost: RefCell::default() }
+        let habits = (System::Us, Comma::default());
+        Self { words, habits, format, colour, lost: RefCell::default() }
     }
 
-    /// The same, speaking the words of the module in that folder, where it has its own. One that
-    /// cannot be read is told when the module is.
+    /// The same, speaking the words and in the units of the module in that folder, where it has its
+    /// own. One that cannot be read is told when the module is.
     pub(super) fn speaking(mut self, content: &Path) -> Self {
-        let texts =
-            Sources::from_iter(read_file(&content.join(WORDS), MOST).ok().and_then(
-                |bytes| Some((WORDS.to_owned(), String::from_utf8(bytes).ok()?)),
-            ));
+        let read = |name: &str| {
+            let bytes = read_file(&content.join(name), MOST).ok()?;
+            Some((name.to_owned(), String::from_utf8(bytes).ok()?))
+        };
+        let texts: Sources =
+            [WORDS, "module.yaml"].into_iter().filter_map(read).collect();
         self.words = authoring::words(&texts);
+        self.habits = authoring::habits(&texts);
         self
+    }
+
+    /// How fields are told.
+    pub(super) const fn telling(&self) -> Telling<'_> {
+        Telling { books: BOOKS, system: self.habits.0, words: &self.words }
+    }
+
+    /// Numbers are told as the module writes them while it stands.
+    pub(super) fn writing(&self) -> Writing {
+        Writing::of(self.habits.1)
     }
 
     /// Whether the result is wanted for a machine.

@@ -26,6 +26,7 @@ mod site;
 mod publish;
 mod files;
 mod adding;
+mod scratch;
 #[cfg(test)]
 mod kill_tests;
 
@@ -35,4 +36,5 @@ pub use files::{find_files, read_file, replace_file, write_files};
 pub use list::LIST;
 pub use publish::SiteReport;
 pub use reading::{Folder, keep_apart, read_folder};
+pub use scratch::first_file;
 pub use site::{Site, last_said, unchanged};

@@ -348,19 +348,11 @@ fn dimension(checked: &Checked<'_>, given: &Given, value: &Quantity, spot: &Spot
         checked.note(finding.with("found", value.to_string()).with("example", example));
         return;
     }
-    let sort = |unit: &Unit| match unit.kind {
-        Kind::Share => "a percent".to_owned(),
-        _ => article(unit.dimension.name()),
-    };
     let finding = Finding::at(Code::WrongDimension, spot.place());
     let finding = finding.with("found", value.to_string());
-    let finding = finding.with("kind", sort(value.unit())).with("wanted", sort(unit));
+    let finding = finding.with("kind", value.unit().measures());
+    let finding = finding.with("wanted", unit.measures());
     checked.note(finding.with("example", example).with("field", given.name.clone()));
-}
-
-pub(super) fn article(name: &str) -> String {
-    let vowel = name.starts_with(['a', 'e', 'i', 'o']);
-    if vowel { format!("an {name}") } else { format!("a {name}") }
 }
 
 /// `rig.NAME`, `day.NAME` and `draw.NAME` must name something.

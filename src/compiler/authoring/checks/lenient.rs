@@ -149,6 +149,9 @@ fn unshown(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
         return;
     }
     let done = |condition: &Condition<'_>| {
+        if drill.awaits_foam(condition) {
+            return true;
+        }
         let mut modes = drill.modes.iter().filter(|mode| **mode != Mode::WalkThrough);
         modes.any(|mode| condition.shown_in(*mode))
     };

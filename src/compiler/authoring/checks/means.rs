@@ -12,7 +12,7 @@ use crate::course::{
 };
 use crate::findings::{Code, Finding};
 use crate::formulas::{Given, GivenKind, Means};
-use crate::quantity::{Kind, Quantity, find};
+use crate::quantity::{Quantity, find};
 
 /// A feed of the module, where it stands, and the readings of its drill.
 struct Fed<'c> {
@@ -197,17 +197,14 @@ impl At<'_, '_> {
         let (Some(unit), Some(value)) = (find(unit), self.figures.get(name)) else {
             return;
         };
-        let sort = |unit: &crate::quantity::Unit| match unit.kind {
-            Kind::Share => "a percent".to_owned(),
-            _ => super::feeds::article(unit.dimension.name()),
-        };
         let fitting = FIGURE_NAMES
             .iter()
             .filter(|name| self.figures.get(**name).is_some_and(|v| measures(v, given)));
         let fitting: Vec<String> = fitting.map(|name| format!("rig.{name}")).collect();
         let finding = Finding::at(Code::WrongDimension, spot.place());
         let finding = finding.with("found", format!("rig.{name}"));
-        let finding = finding.with("kind", sort(value.unit())).with("wanted", sort(unit));
+        let finding = finding.with("kind", value.unit().measures());
+        let finding = finding.with("wanted", unit.measures());
         let finding = finding.with("example", fitting.join(", or "));
         self.checked.note(finding.with("field", given.name.clone()));
     }

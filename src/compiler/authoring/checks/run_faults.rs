@@ -206,8 +206,8 @@ fn wrong_unit(value: &Quantity, unit: &'static Unit, place: Place) -> Finding {
     }
     let finding = Finding::at(Code::WrongDimension, place);
     let finding = finding.with("found", value.to_string());
-    let finding = finding.with("kind", format!("a {}", value.dimension().name()));
-    let finding = finding.with("wanted", format!("a {}", unit.dimension.name()));
+    let finding = finding.with("kind", value.unit().measures());
+    let finding = finding.with("wanted", unit.measures());
     finding.with("example", example)
 }
 

@@ -66,9 +66,18 @@ fn second_reader(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
 fn met_never(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     let foams = |mode: &Mode| matches!(mode, Mode::TrainingFoam | Mode::Agent);
     let met = drill.modes.iter().any(|mode| foams(mode) || drill.met_in.contains(mode));
-    if !met && !drill.modes.is_empty() {
-        checked.note(Finding::at(Code::MetNever, spot.at("modes").key()));
+    if met || drill.modes.is_empty() {
+        return;
     }
+    // A drill that stands on plain water and has its steps for foam is not at its end yet: a
+    // department begins so, before foam is permitted.
+    let waits = drill.steps.iter().filter(|step| drill.awaits_foam(&step.condition()));
+    let finding = match waits.count() {
+        0 => Finding::at(Code::MetNever, spot.at("modes").key()),
+        count => Finding::at(Code::MetLater, spot.at("modes").key())
+            .with("count", count.to_string()),
+    };
+    checked.note(finding);
 }
 
 /// Where the pressure at the intake and the flow of a supply are read, water comes from outside: a step

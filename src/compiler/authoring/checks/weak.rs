@@ -59,6 +59,10 @@ fn links(checked: &Checked<'_>, (drill, critical): (&Drill, &Critical), spot: &S
         let finding = Finding::at(Code::LinkUnshown, own.at("order").place());
         checked.note(finding.with("rig", "any").with("critical", critical.id.clone()));
     }
+    // What waits for foam is told once, of the drill.
+    if drill.awaits_foam(&critical.condition()) && !shared_mode(drill, critical) {
+        return;
+    }
     // Rig by rig: a critical that one rig can show and another cannot leaves the crew of
     // the other without it.
     let rigs = checked.course.rigs.values().filter(|rig| runs_on(rig, drill));
@@ -77,6 +81,12 @@ fn links(checked: &Checked<'_>, (drill, critical): (&Drill, &Critical), spot: &S
             return;
         }
     }
+}
+
+/// Whether a critical stands in a mode that the drill has and that proves something.
+fn shared_mode(drill: &Drill, critical: &Critical) -> bool {
+    let mut modes = critical.modes.iter().filter(|mode| **mode != Mode::WalkThrough);
+    modes.any(|mode| drill.modes.contains(mode))
 }
 
 /// Whether a link can show anything on a rig in a mode.

@@ -7,6 +7,7 @@ use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 use serde_json::json;
 
 use super::beside;
+use super::binder::{self, Binding};
 use super::layout::wrapped;
 use super::module::Module;
 use super::report::{Held, findings, proof_line};
@@ -35,10 +36,14 @@ use crate::workshop::{Site, SiteReport, keep_apart, read_folder, write_files};
       drillwright compile --content my-module --out my-site\n  \
       drillwright compile --seed \"ladder onion gravel pencil otter velvet\"   other papers\n  \
       drillwright compile --draft                 an unfinished module, with blanks\n  \
-      drillwright compile --roster                sheets with the names of those who are due\n\n\
+      drillwright compile --roster                sheets with the names of those who are due\n  \
+      drillwright compile --binder                everything in one page, and as PDF\n\n\
       The seed decides the numbers of the graded papers. Whoever knows it can make the papers \
       and their keys, so it stands in staff/ only. Without --seed the one that is there is \
-      kept; where there is none, one is made."
+      kept; where there is none, one is made.\n\n\
+      --binder prints by Chromium, Chrome or Edge where one is installed. DRILLWRIGHT_BROWSER \
+      names one, DRILLWRIGHT_BROWSER_SECONDS says how long it may take for each document; \
+      without it that is 120 seconds."
 )]
 pub(in crate::cli) struct Arguments {
     /// Folder of the module
@@ -53,6 +58,10 @@ pub(in crate::cli) struct Arguments {
     /// Print a sheet with names for everybody in roster.yaml, on the officers' pages alone
     #[arg(long)]
     roster: bool,
+    /// Make the binder too: contents, lessons, cards and blank sheets as one page to print; and,
+    /// where a browser is installed, PDFs of it, of papers, keys and sheets
+    #[arg(long)]
+    binder: bool,
     /// Words or letters from which the numbers of the graded papers are drawn: 64 bits of chance
     /// at least
     #[arg(long, value_name = "TEXT", value_parser = clap::builder::NonEmptyStringValueParser::new())]
@@ -83,10 +92,18 @@ pub(in crate::cli) fn run(
     let seed = seed::choose(arguments.seed.as_deref(), out, terminal)?;
     let draft = if arguments.draft { "draft" } else { "finished" };
     let roster = if arguments.roster { "roster" } else { "no roster" };
+    let binding = binding(arguments, terminal)?;
+    let bound = binding.as_ref().map_or_else(|| "no binder".to_owned(), Binding::input);
     let version = env!("CARGO_PKG_VERSION");
     // All that decides the pages: equal input, equal site, so nothing is made again.
-    let input =
-        folder.fingerprint(&[version, &stock::fingerprint(), draft, roster, &seed]);
+    let input = folder.fingerprint(&[
+        version,
+        &stock::fingerprint(),
+        draft,
+        roster,
+        &bound,
+        &seed,
+    ]);
     if let Some(said) = last_time(out, &input)? {
         tell(arguments, &said, (None, ""), terminal);
         return Ok(End::Done);
@@ -109,7 +126,6 @@ pub(in crate::cli) fn run(
     let sheets = plans.iter().filter(|plan| is_sheet(&plan.kind)).count();
     let held = Held::of(course, &proven);
     let proofs = proven.kept.clone();
-    let said = Said { held, pages: plans.len(), sheets, findings: printed, proofs };
     let mut site = Site::open(out)?;
     if let Ok(program) = std::env::current_exe() {
         site.trust(&program);
@@ -123,10 +139,21 @@ pub(in crate::cli) fn run(
             &stock::fingerprint(),
             draft,
             roster,
+            &bound,
             &seed,
         ])
     };
-    make((course, &module.folder.others), &site, &seed, terminal)?;
+    let binder = make(
+        (course, &module.folder.others),
+        &site,
+        (&seed, binding.as_ref()),
+        terminal,
+    )?;
+    // What a browser did not make today is tried again the next time.
+    let whole = binder.as_ref().is_none_or(|made| binding.is_none() || made.is_whole());
+    let input = if whole { input } else { format!("{input} in part") };
+    let (pages, findings) = (plans.len(), printed);
+    let said = Said { held, pages, sheets, findings, proofs, binder };
     let report = site.publish(&input, &json!(said))?;
     let proofs = proof_line(&proven, Depth::Sampled, terminal);
     tell(arguments, &said, (Some(&report), &proofs), terminal);
@@ -172,15 +199,15 @@ fn keep(
 fn make(
     (course, pictures): (&Course, &BTreeMap<String, Vec<u8>>),
     site: &Site,
-    seed: &str,
+    (seed, binding): (&str, Option<&Binding>),
     terminal: &Terminal,
-) -> Result<(), Fault> {
+) -> Result<Option<binder::Made>, Fault> {
     let broken = |fault: publish::PublishFault| {
         let reason = fault.to_string();
         Fault::Said(terminal.words.say("cli.broken", &[("reason", &reason)]))
     };
     let shared = Shared::new(course, &terminal.words, seed).map_err(broken)?;
-    let shared = shared.showing(pictures);
+    let shared = shared.showing(pictures).with_binder(binding.is_some());
     let plans = publish::plan(course);
     let progress = Progress::new(terminal, plans.len(), "printing");
     // The first fault in the order of the pages is the one that is told.
@@ -211,8 +238,9 @@ fn make(
             MakeFault::World(fault) => Fault::World(fault),
         })?;
     }
-    for (path, bytes) in beside::loaded(course, &shared) {
-        site.put(&path, &bytes)?;
+    let loaded = beside::loaded(course, &shared);
+    for (path, bytes) in &loaded {
+        site.put(path, bytes)?;
     }
     // After all pages, because it lists their hashes.
     for (path, bytes) in publish::offline(course, &site.handed_in()) {
@@ -223,7 +251,21 @@ fn make(
     {
         site.put(&path, &bytes)?;
     }
-    Ok(())
+    // Last, so that no phone carries documents along that are printed at a desk.
+    binding
+        .map(|binding| binder::put(&shared, site, (binding, &loaded), terminal))
+        .transpose()
+}
+
+/// What the binder is made with, where it is wanted.
+fn binding(arguments: &Arguments, terminal: &Terminal) -> Result<Option<Binding>, Fault> {
+    if !arguments.binder {
+        return Ok(None);
+    }
+    let unread = |found: String| {
+        Fault::Said(terminal.words.say("cli.binder.seconds", &[("found", &found)]))
+    };
+    binder::look().map(Some).map_err(unread)
 }
 
 /// What can go wrong in a worker.
@@ -276,6 +318,7 @@ fn tell(
             "written": written,
             "removed": removed,
             "kept": report.map(|report| &report.kept),
+            "binder": said.binder,
         }));
         return;
     }
@@ -295,6 +338,9 @@ fn tell(
         // words: cli.open-{crew|staff}
         let key = format!("cli.open-{side}");
         terminal.data(&words.say(&key, &[("path", &index(side))]));
+    }
+    if let Some(made) = &said.binder {
+        terminal.data(&binder::told(made, &arguments.out, terminal));
     }
 }
 

@@ -4,7 +4,7 @@ use serde_json::json;
 
 use super::layout::{columns, wrapped};
 use crate::cli::terminal::Terminal;
-use crate::course::{BOOKS, THINGS, Thing};
+use crate::course::{THINGS, Thing};
 use crate::wire::{Row, reference};
 use crate::words::nearest;
 
@@ -18,9 +18,10 @@ pub(super) fn thing(name: &str) -> Option<&'static Thing> {
     THINGS.iter().find(|thing| typed(thing) == name)
 }
 
-/// All fields of a thing.
-fn rows(thing: &Thing) -> Vec<Row> {
-    reference(&typed(thing), false, thing.kind, BOOKS)
+/// All fields of a thing, in the units and the words of the module.
+fn rows(thing: &Thing, terminal: &Terminal) -> Vec<Row> {
+    let _numbers = terminal.writing();
+    reference(&typed(thing), false, thing.kind, &terminal.telling())
 }
 
 /// A path as somebody types it: without the marks of lists, maps and choices.
@@ -44,7 +45,7 @@ pub(super) fn explain(path: &str, terminal: &Terminal) -> Option<bool> {
     let path = plain(path);
     let name = path.split('.').next().unwrap_or_default();
     let thing = thing(name)?;
-    let rows = rows(thing);
+    let rows = rows(thing, terminal);
     let inside = format!("{path}.");
     // One key may stand in several groups of a choice, each with its own sentence.
     let own: Vec<&Row> = rows.iter().filter(|row| plain(&row.path) == path).collect();
@@ -103,14 +104,10 @@ fn field(row: &Row, terminal: &Terminal) {
     terminal.data(&terminal.strong(&row.path));
     terminal.data(wrapped(&row.help, "  ").trim_end());
     // One example is enough: that of the field is the better one.
-    let kind = match (row.eg, row.kind.split_once(", such as")) {
-        (Some(_), Some((kind, _))) => kind,
-        _ => row.kind.as_str(),
-    };
-    let kind = words.say("cli.why.kind", &[("kind", kind)]);
+    let kind = words.say("cli.why.kind", &[("kind", row.plain_kind())]);
     terminal.data(wrapped(&kind, "  ").trim_end());
     terminal.data(&format!("  {}", need(row, terminal)));
-    if let Some(eg) = row.eg {
+    if let Some(eg) = &row.eg {
         let blanks = [("key", row.key), ("eg", eg)];
         terminal.data(&format!("  {}", words.say("cli.why.example", &blanks)));
     }

@@ -1,6 +1,7 @@
 //! One file per command.
 
 mod beside;
+mod binder;
 mod fields;
 mod layout;
 mod module;

@@ -5,6 +5,7 @@ use std::path::Path;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
+use super::binder::Made;
 use super::report::Held;
 use crate::cli::end::Fault;
 use crate::findings::Printed;
@@ -21,6 +22,9 @@ pub(super) struct Said {
     /// What was proven of the questions, by their hash.
     #[serde(default)]
     pub(super) proofs: KeptProofs,
+    /// What became of the binder, where one was asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) binder: Option<Made>,
 }
 
 /// What the last run into a folder proved of its questions.

@@ -1,13 +1,15 @@
 //! `schema`: what an editor checks and completes a file of the module by.
 
+use std::path::{Path, PathBuf};
+
 use serde_json::json;
 
 use super::fields::{thing, typed};
 use super::layout::columns;
 use crate::cli::end::End;
 use crate::cli::terminal::Terminal;
-use crate::course::{BOOKS, THINGS};
-use crate::wire::schema;
+use crate::course::THINGS;
+use crate::wire::{or_list, schema};
 use crate::words::nearest;
 
 /// Print the JSON Schema of a file
@@ -21,6 +23,16 @@ use crate::words::nearest;
 pub(in crate::cli) struct Arguments {
     /// What the file describes, such as rig
     thing: Option<String>,
+    /// Folder of the module, whose units and words are told
+    #[arg(long, value_name = "DIR", default_value = "content")]
+    content: PathBuf,
+}
+
+impl Arguments {
+    /// Folder of the module.
+    pub(in crate::cli) fn content(&self) -> &Path {
+        &self.content
+    }
 }
 
 pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {
@@ -39,7 +51,9 @@ pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {
     let name = name.trim().to_lowercase();
     if let Some(thing) = thing(&name) {
         // Nothing else than JSON can be read by an editor, whatever the format of the talk.
-        terminal.json(&schema(thing.name, thing.list, thing.kind, BOOKS));
+        let _numbers = terminal.writing();
+        let made = schema(thing.name, thing.list, thing.kind, &terminal.telling());
+        terminal.json(&if thing.may_list() { or_list(made) } else { made });
         return End::Done;
     }
     terminal.talk(&words.say("cli.schema.unknown", &[("name", &name)]));

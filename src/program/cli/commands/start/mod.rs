@@ -1,6 +1,7 @@
 //! `start`: a new module, or one thing more in a module that is there.
 
 mod ask;
+mod example;
 mod flags;
 mod module;
 mod one;
@@ -8,8 +9,6 @@ mod source;
 
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
-use crate::starting::{Answers, BOOKS};
-use crate::wire::{Wire, starter};
 
 /// Begin a module, or add to one
 #[derive(Debug, clap::Args)]
@@ -25,6 +24,7 @@ use crate::wire::{Wire, starter};
     after_help = "Examples:\n  \
       drillwright start my-module\n  \
       drillwright start --example > answers.yaml\n  \
+      drillwright start --units si-bar --decimal comma --example > answers.yaml\n  \
       drillwright start my-module --answers answers.yaml\n  \
       drillwright start rig --answers engine-9.yaml --content my-module\n  \
       drillwright start drill \"Two lines\" --content my-module\n  \
@@ -48,25 +48,10 @@ pub(in crate::cli) fn run(
     terminal: &Terminal,
 ) -> Result<End, Fault> {
     if arguments.example {
-        let text = starter(false, <Answers as Wire>::KIND, BOOKS);
-        terminal.data(&in_use(&text, "products"));
-        return Ok(End::Done);
+        return arguments.module.example(terminal);
     }
     match &arguments.one {
         Some(one) => one::run(one, terminal),
         None => module::run(&arguments.module, terminal),
     }
-}
-
-/// A file to begin with, with one more field in use: a rig of the example carries a product.
-fn in_use(text: &str, key: &str) -> String {
-    let (mut out, mut inside) = (String::new(), false);
-    for line in text.lines() {
-        let begins = line == format!("#{key}:");
-        inside = begins || inside && line.starts_with("#  ");
-        let line = if inside { line.strip_prefix('#').unwrap_or(line) } else { line };
-        out.push_str(line);
-        out.push('\n');
-    }
-    out
 }

@@ -34,13 +34,13 @@ pub(super) struct Whole {
     department: Option<String>,
     /// Units of every figure: us, si or si-bar
     #[arg(long, value_name = "UNITS", conflicts_with = "answers")]
-    units: Option<String>,
+    pub(super) units: Option<String>,
     /// Paper that is printed on: letter or a4
     #[arg(long, value_name = "PAPER", conflicts_with = "answers")]
-    paper: Option<String>,
+    pub(super) paper: Option<String>,
     /// Sign before the decimals of a number: point or comma
     #[arg(long, value_name = "SIGN", conflicts_with = "answers")]
-    decimal: Option<String>,
+    pub(super) decimal: Option<String>,
     /// A rig, as fields of the answers file parted by semicolons: "name=Engine 7;
     /// proportioner=none; water-tank.plate=750 gal; lines.1.name=Crosslay 1"
     #[arg(long, value_name = "FIELDS", conflicts_with = "answers")]

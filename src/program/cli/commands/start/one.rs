@@ -235,7 +235,7 @@ fn put(
         }
     }
     // Editors find the schemas of new things too; those that are there are the author's.
-    let schemas = crate::starting::schemas().into_iter();
+    let schemas = crate::starting::schemas(&terminal.telling()).into_iter();
     let missing = schemas.filter(|(name, _)| !to.contains_key(name));
     let missing: BTreeMap<_, _> =
         missing.map(|(name, text)| (name, text.into_bytes())).collect();
