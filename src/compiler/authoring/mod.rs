@@ -21,6 +21,7 @@ mod explain;
 mod meant;
 mod library;
 mod pictures;
+mod headings;
 mod checks;
 mod topics;
 mod module;
@@ -30,6 +31,7 @@ mod proofs;
 
 pub use answers::{MarkedSheet, mark_answers};
 pub use explain::missing;
+pub(crate) use headings::{heading_id, headings, numbered};
 pub use kept::kept_file;
 pub use library::{library, library_in, short_sources};
 pub use module::{Options, read};

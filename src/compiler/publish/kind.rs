@@ -29,6 +29,8 @@ pub enum PageKind {
     Glossary,
     /// All cautions.
     Cautions,
+    /// What is taught where, and what is not.
+    Coverage,
     /// Search over the crew's pages.
     Search,
     /// Practice in the page, for a set.

@@ -5,18 +5,23 @@ use pulldown_cmark::{
     CowStr, Event, HeadingLevel, LinkType, Options, Parser, Tag, TagEnd, html,
 };
 
+use crate::authoring::{heading_id, numbered};
+
 /// What a link of our own leads to.
 pub(super) trait Links {
     /// Address and title of `scheme:id`; nothing when there is none.
     fn link(&self, scheme: &str, id: &str) -> Option<(String, String)>;
-    /// HTML in place of a paragraph that holds only `[Title](figure:ID)` or
-    /// `[Title](question:ID)`.
+    /// HTML in place of a paragraph that holds only `[Title](figure:ID)`,
+    /// `[Title](question:ID)` or `[Title](drawing:ID)`.
     fn figure(&self, scheme: &str, id: &str, title: &str) -> Option<String>;
     /// Where a page loads a picture of the module from; nothing when it cannot be shown, and
     /// its words remain.
     fn picture(&self, file: &str) -> Option<String>;
     /// What a table's scroll box is called.
     fn table_name(&self) -> String;
+    /// What stands before the headings of the first rank: number of the lesson, so that one of them
+    /// can be asked for over the radio and on paper; nothing where they have none.
+    fn number(&self) -> Option<usize>;
 }
 
 /// HTML of a text.
@@ -28,6 +33,7 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
     let mut out: Vec<Event<'_>> = Vec::with_capacity(events.len());
     let mut at = 0;
     let mut ids = std::collections::BTreeSet::new();
+    let mut count = 0;
     let (mut open_link, mut open_picture) = (Vec::new(), Vec::new());
     while let Some(event) = events.get(at) {
         // Before anything else: a paragraph that is one link to a figure becomes the figure.
@@ -47,7 +53,13 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
                 let id = heading_id(events.get(at..).unwrap_or_default(), &mut ids);
                 // The page's title is its one heading of the first rank.
                 let number = level_number(down(*level));
-                out.push(Event::Html(CowStr::from(format!("<h{number} id=\"{id}\">"))));
+                let mut open = format!("<h{number} id=\"{id}\">");
+                if let (HeadingLevel::H1, Some(lesson)) = (level, links.number()) {
+                    count += 1;
+                    let place = numbered(lesson, count);
+                    open.push_str(&format!("<span class=\"place\">{place}</span> "));
+                }
+                out.push(Event::Html(CowStr::from(open)));
             }
             Event::End(TagEnd::Heading(level)) => {
                 let number = level_number(down(*level));
@@ -124,14 +136,14 @@ fn styled(html: &str) -> String {
         .replace(" style=\"text-align: left\"", "")
 }
 
-/// A paragraph that holds only one link of the scheme `figure:` or `question:`.
+/// A paragraph that holds only one link of the scheme `figure:`, `question:` or `drawing:`.
 fn figure(events: &[Event<'_>], at: usize, links: &dyn Links) -> Option<(String, usize)> {
     let Event::Start(Tag::Paragraph) = events.get(at)? else { return None };
     let Event::Start(Tag::Link { dest_url, .. }) = events.get(at + 1)? else {
         return None;
     };
     let (scheme, id) = dest_url.split_once(':')?;
-    if !matches!(scheme, "figure" | "question") {
+    if !matches!(scheme, "figure" | "question" | "drawing") {
         return None;
     }
     let mut title = String::new();
@@ -204,8 +216,9 @@ pub(super) fn passages(text: &str) -> Vec<Passage> {
                 }
             }
             Event::Start(Tag::Link { dest_url, .. }) => {
-                alone |=
-                    ["figure:", "question:"].iter().any(|own| dest_url.starts_with(own));
+                alone |= ["figure:", "question:", "drawing:"]
+                    .iter()
+                    .any(|own| dest_url.starts_with(own));
             }
             Event::Text(more) | Event::Code(more) => words.push_str(more),
             Event::SoftBreak | Event::HardBreak => words.push(' '),
@@ -221,35 +234,6 @@ pub(super) fn passages(text: &str) -> Vec<Passage> {
     found
 }
 
-/// An id made of the heading's words; a second one of the same name gets a number.
-fn heading_id(
-    rest: &[Event<'_>],
-    taken: &mut std::collections::BTreeSet<String>,
-) -> String {
-    let mut words = String::new();
-    for event in rest {
-        match event {
-            Event::End(TagEnd::Heading(_)) => break,
-            Event::Text(text) | Event::Code(text) => words.push_str(text),
-            _ => {}
-        }
-    }
-    let letters = words.to_lowercase();
-    let parts: Vec<&str> = letters
-        .split(|c: char| !c.is_ascii_alphanumeric())
-        .filter(|part| !part.is_empty())
-        .collect();
-    let base = format!("s-{}", parts.join("-"));
-    let mut id = base.clone();
-    let mut number = 2;
-    // Two headings with one text are two places of the page.
-    while !taken.insert(id.clone()) {
-        id = format!("{base}-{number}");
-        number += 1;
-    }
-    id
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -262,6 +246,9 @@ mod tests {
         }
         fn table_name(&self) -> String {
             "Table".to_owned()
+        }
+        fn number(&self) -> Option<usize> {
+            Option::None
         }
         fn link(&self, scheme: &str, id: &str) -> Option<(String, String)> {
             (scheme == "term")

@@ -7,7 +7,8 @@ use super::kind::{PageKind, PagePlan, crew, staff};
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{self, due, page as sheets, run};
 use super::{
-    drill, family, find, index, lesson, lists, live, practice, quiz, rig, send, sources,
+    coverage, drill, family, find, index, lesson, lists, live, practice, quiz, rig, send,
+    sources,
 };
 use crate::course::Course;
 
@@ -16,6 +17,7 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
     let mut pages = vec![
         crew("index", PageKind::CrewIndex),
         staff("index", PageKind::StaffIndex),
+        staff("coverage", PageKind::Coverage),
         crew("glossary", PageKind::Glossary),
         crew("cautions", PageKind::Cautions),
         crew("figures", PageKind::Figures),
@@ -95,6 +97,7 @@ fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
         PageKind::Sources => sources::page(desk),
         PageKind::Cautions => lists::cautions(desk),
         PageKind::Search => find::page(desk),
+        PageKind::Coverage => coverage::page(desk),
         PageKind::Practise(set) => practice::page(desk, set),
         PageKind::Practice(set, number) => {
             quiz::practice(desk.questions(set), set, *number)

@@ -29,6 +29,8 @@ pub(super) struct StaffView {
     blank: Vec<BlankView>,
     /// Numbered sheets: file, drill, rig.
     numbered: Vec<(String, String, String)>,
+    /// What an instructor teaches by: page and title.
+    teaching: Vec<(String, String)>,
     /// Title, paper, key.
     papers: Vec<[String; 3]>,
 }
@@ -79,8 +81,14 @@ pub(super) fn view(shared: &Shared<'_>) -> StaffView {
         runs: rows.into_iter().map(|row| run(shared, row)).collect(),
         blank: blank(shared),
         numbered: drawn_links(shared),
+        teaching: teaching(shared),
         papers: papers.collect(),
     }
+}
+
+/// Pages for whoever teaches.
+fn teaching(shared: &Shared<'_>) -> Vec<(String, String)> {
+    vec![("coverage.html".to_owned(), shared.label("coverage.title"))]
 }
 
 /// What the filters of the table are called in its rows.

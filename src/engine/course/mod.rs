@@ -39,6 +39,7 @@ mod roster;
 mod run;
 mod spelled;
 mod state;
+mod teaches;
 mod unit;
 
 pub use basis::{Asked, Reckoning, formula_for};
@@ -62,7 +63,9 @@ pub use figures::{
     figure_means, foam_outlets, is_open, rig_figures,
 };
 pub use kept::{Kept, Standard, Withdrawn};
-pub use lesson::{Lesson, Objective, Term, WorkedExample, picture_kind};
+pub use lesson::{
+    Lesson, LessonDrawing, Objective, SelfCheck, Shows, Term, WorkedExample, picture_kind,
+};
 pub use line::{AirSettings, Eductor, ForAir, LineUse, Outlet, Pipe};
 pub use look::{Accent, Face, Look};
 pub use marking::{
@@ -88,6 +91,7 @@ pub use run::{
 };
 pub use spelled::{Bind, Carried, Edge, Holders, OrderSeen, TimeTaken, Watch};
 pub use state::{Air, DrillState, Foam, Line, Pump, Totals};
+pub use teaches::{Reread, Teaches, answering, reread};
 pub use unit::{
     Capacity, ClassRange, Meter, MeterCounts, PercentBasis, Proportioner,
     ProportionerKind, Rating,
@@ -129,6 +133,7 @@ pub const THINGS: &[Thing] = &[
     list("unsafe act", "trade/unsafe-acts.yaml", UnsafeAct::KIND),
     list("objective", "objectives.yaml", Objective::KIND),
     list("term", "terms.yaml", Term::KIND),
+    list("paragraph that teaches", "teaches.yaml", Teaches::KIND),
     list("formula", "formulas/FAMILY.yaml", Formula::KIND),
     Thing { name: "table", file: "tables/ID.yaml", list: false, kind: Table::KIND },
     list("constant", "trade/constants.yaml", Constant::KIND),
@@ -172,6 +177,8 @@ pub const BOOKS: Books = Books(&[
     remediation::BOOKS,
     caution::BOOKS,
     lesson::BOOKS,
+    Shows::BOOKS,
+    teaches::BOOKS,
     family::BOOKS,
     module::BOOKS,
     Decision::BOOKS,
@@ -213,6 +220,8 @@ pub struct Course {
     pub rigs: BTreeMap<String, Rig>,
     /// Concentrates by id.
     pub concentrates: BTreeMap<String, Concentrate>,
+    /// Which paragraph teaches what.
+    pub teaches: Vec<Teaches>,
     /// Lessons in the order of `module.yaml`.
     pub lessons: Vec<Lesson>,
     /// Drills in the order of `module.yaml`.

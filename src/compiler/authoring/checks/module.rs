@@ -15,6 +15,7 @@ const BY_NAME: &[&str] = &[
     "cautions.yaml",
     "objectives.yaml",
     "terms.yaml",
+    "teaches.yaml",
     "people.yaml",
     "roster.yaml",
     "sources.yaml",

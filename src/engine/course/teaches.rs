@@ -1,0 +1,90 @@
+//! Which paragraph teaches what. It stands on the lessons' side, in a file of its own, because the
+//! letters of a drill must not change when a lesson is written or moved.
+
+use std::collections::BTreeMap;
+
+use super::question::Question;
+use crate::record;
+use crate::wire::Book;
+
+record! {
+    /// A heading of a lesson with all that is taught under it.
+    Teaches {
+        /// The lesson.
+        lesson: String = need "lesson" as refers("lesson"), eg "clearing";
+        /// The heading, as it stands in the lesson.
+        heading: String = need "heading", eg "Air first, foam second";
+        /// Objectives that it serves.
+        objectives: Vec<String> = may "objectives" as refers("objective"), eg "[flush]";
+        /// Steps, criticals and measured values by drill; whatever of it has that name.
+        drills: BTreeMap<String, Vec<String>> = may "drills" as refers("step"), eg "{flush: [air-off, foam-off]}";
+        /// Limits that stand in every drill.
+        limits: Vec<String> = may "limits" as NAME, eg "[hose-test]";
+        /// Acts that are unsafe in every drill.
+        acts: Vec<String> = may "acts" as refers("unsafe act"), eg "[coupling]";
+        /// Slips, by their formula; all of it.
+        slips: Vec<String> = may "slips" as refers("formula"), eg "[flush-time]";
+        /// Questions that it answers.
+        questions: Vec<String> = may "questions" as refers("question"), eg "[least-time]";
+        /// Number of the heading in the module; nothing where the lesson has no such heading.
+        number: String = carried "number", or "";
+        /// Page and place in it.
+        address: String = carried "address", or "";
+    }
+}
+
+/// Headings by what they teach: steps, criticals and measured values of one drill by their names,
+/// limits of every drill as `limit.NAME`, unsafe acts as `act.NAME`.
+pub type Reread = BTreeMap<String, Vec<String>>;
+
+impl Teaches {
+    /// The heading as it is told on paper: number and words.
+    pub fn said(&self) -> String {
+        format!("{} {}", self.number, self.heading)
+    }
+
+    /// Whether it teaches something of a drill.
+    pub fn of_drill(&self, drill: &str, name: &str) -> bool {
+        self.drills.get(drill).is_some_and(|names| names.iter().any(|one| one == name))
+    }
+
+    /// Whether it answers a question, by its name or by the formula whose slips it explains.
+    pub fn answers(&self, question: &Question) -> bool {
+        let formula = question.kind.formula();
+        self.questions.contains(&question.id)
+            || formula
+                .is_some_and(|formula| self.slips.iter().any(|slip| slip == formula))
+    }
+}
+
+/// What of a drill and of every drill is taught under which headings.
+pub fn reread(all: &[Teaches], drill: &str) -> Reread {
+    let mut found = Reread::new();
+    // Without a number there is no such heading, which is told where it is written.
+    for one in all.iter().filter(|one| !one.number.is_empty()) {
+        let own = one.drills.get(drill).into_iter().flatten().cloned();
+        let limits = one.limits.iter().map(|limit| format!("limit.{limit}"));
+        let acts = one.acts.iter().map(|act| format!("act.{act}"));
+        for name in own.chain(limits).chain(acts) {
+            found.entry(name).or_default().push(one.said());
+        }
+    }
+    found
+}
+
+/// Headings that answer a question, those that name it first: what is about it alone is read before
+/// what is about its formula.
+pub fn answering<'t>(
+    all: &'t [Teaches],
+    question: &'t Question,
+) -> impl Iterator<Item = &'t Teaches> {
+    let numbered = || all.iter().filter(|one| !one.number.is_empty());
+    let named = |one: &&Teaches| one.questions.contains(&question.id);
+    let by_slip = move |one: &&Teaches| !named(one) && one.answers(question);
+    // Where a question is named nothing has to be guessed from its formula.
+    let any = numbered().any(|one| named(&one));
+    numbered().filter(named).chain(numbered().filter(move |one| !any && by_slip(one)))
+}
+
+/// Help of the paragraphs that teach.
+pub(super) const BOOKS: &[Book] = &[Teaches::BOOK];
