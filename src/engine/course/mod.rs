@@ -91,7 +91,7 @@ pub use run::{
 };
 pub use spelled::{Bind, Carried, Edge, Holders, OrderSeen, TimeTaken, Watch};
 pub use state::{Air, DrillState, Foam, Line, Pump, Totals};
-pub use teaches::{Reread, Teaches, answering, reread};
+pub use teaches::{PartsTaught, Reread, Teaches, answering, reread};
 pub use unit::{
     Capacity, ClassRange, Meter, MeterCounts, PercentBasis, Proportioner,
     ProportionerKind, Rating,

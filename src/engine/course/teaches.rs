@@ -8,6 +8,16 @@ use crate::record;
 use crate::wire::Book;
 
 record! {
+    /// Parts of a drill that a heading teaches.
+    PartsTaught {
+        /// The drill.
+        drill: String = need "drill" as refers("drill"), eg "flush";
+        /// Steps, criticals and measured values; whatever of the drill has that name.
+        parts: Vec<String> = need "parts", eg "[air-off, foam-off]";
+    }
+}
+
+record! {
     /// A heading of a lesson with all that is taught under it.
     Teaches {
         /// The lesson.
@@ -16,8 +26,8 @@ record! {
         heading: String = need "heading", eg "Air first, foam second";
         /// Objectives that it serves.
         objectives: Vec<String> = may "objectives" as refers("objective"), eg "[flush]";
-        /// Steps, criticals and measured values by drill; whatever of it has that name.
-        drills: BTreeMap<String, Vec<String>> = may "drills" as refers("step"), eg "{flush: [air-off, foam-off]}";
+        /// What of which drill.
+        drills: Vec<PartsTaught> = may "drills";
         /// Limits that stand in every drill.
         limits: Vec<String> = may "limits" as NAME, eg "[hose-test]";
         /// Acts that are unsafe in every drill.
@@ -43,9 +53,15 @@ impl Teaches {
         format!("{} {}", self.number, self.heading)
     }
 
+    /// Names of what it teaches of a drill.
+    fn parts<'t>(&'t self, drill: &'t str) -> impl Iterator<Item = &'t String> {
+        let own = self.drills.iter().filter(move |one| one.drill == drill);
+        own.flat_map(|one| &one.parts)
+    }
+
     /// Whether it teaches something of a drill.
     pub fn of_drill(&self, drill: &str, name: &str) -> bool {
-        self.drills.get(drill).is_some_and(|names| names.iter().any(|one| one == name))
+        self.parts(drill).any(|one| one == name)
     }
 
     /// Whether it answers a question, by its name or by the formula whose slips it explains.
@@ -62,7 +78,7 @@ pub fn reread(all: &[Teaches], drill: &str) -> Reread {
     let mut found = Reread::new();
     // Without a number there is no such heading, which is told where it is written.
     for one in all.iter().filter(|one| !one.number.is_empty()) {
-        let own = one.drills.get(drill).into_iter().flatten().cloned();
+        let own = one.parts(drill).cloned();
         let limits = one.limits.iter().map(|limit| format!("limit.{limit}"));
         let acts = one.acts.iter().map(|act| format!("act.{act}"));
         for name in own.chain(limits).chain(acts) {
@@ -87,4 +103,4 @@ pub fn answering<'t>(
 }
 
 /// Help of the paragraphs that teach.
-pub(super) const BOOKS: &[Book] = &[Teaches::BOOK];
+pub(super) const BOOKS: &[Book] = &[PartsTaught::BOOK, Teaches::BOOK];

@@ -70,15 +70,13 @@ fn names(checked: &Checked<'_>, one: &Spot<'_>) {
         checked.listed("unsafe act", &acts, &act);
     }
     heading(checked, one);
-    let drills = one.at("drills");
-    for id in drills.keys() {
-        let Some(known) = checked.known("drill") else { return };
-        let spot = drills.at(id);
-        checked.named("drill", &known, id, Finding::at(Code::UnknownId, spot.key()));
+    for of in one.at("drills").items() {
+        checked.refer("drill", &of.at("drill"));
         // One that could not be read is told where it is written.
-        let Some(drill) = checked.course.drill(id) else { continue };
+        let id = of.at("drill").text();
+        let Some(drill) = id.and_then(|id| checked.course.drill(id)) else { continue };
         let parts = Names::of(parts(drill));
-        for part in spot.items() {
+        for part in of.at("parts").items() {
             checked.listed("step, critical or measured value", &parts, &part);
         }
     }
