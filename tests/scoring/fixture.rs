@@ -1,6 +1,6 @@
 //! Two invented drills and a rig, built by hand.
 
-use drillwright::course::{Drill, Rig, RunSheet, Standard, TimeTaken};
+use drillwright::course::{Drill, Reread, Rig, RunSheet, Standard, TimeTaken};
 use drillwright::formulas::{Reach, System};
 use drillwright::quantity::Quantity;
 use drillwright::scoring::{Kit, KitData, RULES};
@@ -268,7 +268,13 @@ pub(crate) fn data(drill: Drill, compressor: bool) -> KitData {
         system: System::Us,
         reach: reach(),
     };
-    KitData { standard, rig: rig(compressor), nozzle: None, words: stock::words() }
+    KitData {
+        standard,
+        rig: rig(compressor),
+        nozzle: None,
+        reread: Reread::new(),
+        words: stock::words(),
+    }
 }
 
 pub(crate) fn without_pass_mark(mut data: KitData) -> KitData {

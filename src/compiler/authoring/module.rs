@@ -13,7 +13,7 @@ use super::runs::{leave_to_others, old_marks, run_sheet};
 use super::spoken::face;
 use super::tree::Trees;
 use crate::course::{
-    Cards, Caution, Concentrate, Course, Drill, Face, Family, Head, Kept, Lesson,
+    Cards, Caution, Concentrate, Course, Drill, Face, Family, Head, Kept, Leaf, Lesson,
     LocalTopic, Objective, Person, QuestionSet, Rig, Teaches, Term, Topic,
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
@@ -279,6 +279,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
             .map(|rig| (rig.id.clone(), super::equipment::filled(rig, &concentrates)))
             .collect(),
         concentrates: concentrates.into_iter().map(|c| (c.id.clone(), c)).collect(),
+        leaves: folder.list("leaves.yaml", |leaf: &Leaf| &leaf.lesson, "leaves"),
         teaches: placed(teaches, &lessons),
         lessons,
         drills,

@@ -29,6 +29,8 @@ pub enum PageKind {
     Glossary,
     /// All cautions.
     Cautions,
+    /// The leaf of whoever teaches a lesson.
+    Leaf(String),
     /// What is taught where, and what is not.
     Coverage,
     /// Search over the crew's pages.

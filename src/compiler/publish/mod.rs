@@ -28,6 +28,7 @@ mod staff;
 mod index;
 mod coverage;
 mod lesson;
+mod leaf;
 mod card;
 mod laminate;
 mod chart;

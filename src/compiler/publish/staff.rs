@@ -88,7 +88,19 @@ pub(super) fn view(shared: &Shared<'_>) -> StaffView {
 
 /// Pages for whoever teaches.
 fn teaching(shared: &Shared<'_>) -> Vec<(String, String)> {
-    vec![("coverage.html".to_owned(), shared.label("coverage.title"))]
+    let course = shared.course;
+    // In the order of the lessons, by their numbers.
+    let lessons = course.lessons.iter().enumerate();
+    let with_leaf = lessons
+        .filter(|(_, lesson)| course.leaves.iter().any(|leaf| leaf.lesson == lesson.id));
+    let leaves = with_leaf.map(|(at, lesson)| {
+        let number = (at + 1).to_string();
+        let blanks = [("number", number.as_str()), ("title", &lesson.title)];
+        let title = shared.words.say("page.leaf.of", &blanks);
+        (format!("leaf-{}.html", lesson.id), title)
+    });
+    let coverage = ("coverage.html".to_owned(), shared.label("coverage.title"));
+    std::iter::once(coverage).chain(leaves).collect()
 }
 
 /// What the filters of the table are called in its rows.

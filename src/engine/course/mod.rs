@@ -22,6 +22,7 @@ mod feed;
 mod figures;
 mod habits;
 mod kept;
+mod leaf;
 mod lesson;
 mod line;
 mod look;
@@ -63,6 +64,7 @@ pub use figures::{
     figure_means, foam_outlets, is_open, rig_figures,
 };
 pub use kept::{Kept, Standard, Withdrawn};
+pub use leaf::{Leaf, Misheard, Pace, Point};
 pub use lesson::{
     Lesson, LessonDrawing, Objective, SelfCheck, Shows, Term, WorkedExample, picture_kind,
 };
@@ -133,6 +135,7 @@ pub const THINGS: &[Thing] = &[
     list("unsafe act", "trade/unsafe-acts.yaml", UnsafeAct::KIND),
     list("objective", "objectives.yaml", Objective::KIND),
     list("term", "terms.yaml", Term::KIND),
+    list("instructor's leaf", "leaves.yaml", Leaf::KIND),
     list("paragraph that teaches", "teaches.yaml", Teaches::KIND),
     list("formula", "formulas/FAMILY.yaml", Formula::KIND),
     Thing { name: "table", file: "tables/ID.yaml", list: false, kind: Table::KIND },
@@ -179,6 +182,7 @@ pub const BOOKS: Books = Books(&[
     lesson::BOOKS,
     Shows::BOOKS,
     teaches::BOOKS,
+    leaf::BOOKS,
     family::BOOKS,
     module::BOOKS,
     Decision::BOOKS,
@@ -220,6 +224,8 @@ pub struct Course {
     pub rigs: BTreeMap<String, Rig>,
     /// Concentrates by id.
     pub concentrates: BTreeMap<String, Concentrate>,
+    /// Leaves of whoever teaches.
+    pub leaves: Vec<Leaf>,
     /// Which paragraph teaches what.
     pub teaches: Vec<Teaches>,
     /// Lessons in the order of `module.yaml`.

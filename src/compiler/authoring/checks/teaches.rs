@@ -18,6 +18,12 @@ pub(super) fn check(checked: &Checked<'_>) {
     for one in all.items() {
         names(checked, &one);
     }
+    for leaf in checked.file("leaves.yaml").items() {
+        checked.refer("lesson", &leaf.at("leaf"));
+        for point in leaf.at("present").items() {
+            heading(checked, leaf.at("leaf").text(), &point.at("heading"));
+        }
+    }
     // A module that names nothing has not begun with it: the page of what is covered shows its holes,
     // and nobody is told a hundred times what he has not written yet.
     if all.items().is_empty() || checked.torn.contains(FILE) {
@@ -69,7 +75,7 @@ fn names(checked: &Checked<'_>, one: &Spot<'_>) {
     for act in one.at("acts").items() {
         checked.listed("unsafe act", &acts, &act);
     }
-    heading(checked, one);
+    heading(checked, one.at("lesson").text(), &one.at("heading"));
     for of in one.at("drills").items() {
         checked.refer("drill", &of.at("drill"));
         // One that could not be read is told where it is written.
@@ -83,15 +89,14 @@ fn names(checked: &Checked<'_>, one: &Spot<'_>) {
 }
 
 /// The heading stands in the lesson, in these words.
-fn heading(checked: &Checked<'_>, one: &Spot<'_>) {
+fn heading(checked: &Checked<'_>, lesson: Option<&str>, spot: &Spot<'_>) {
     let lessons = &checked.course.lessons;
     let is = |id: &str| lessons.iter().position(|lesson| lesson.id == id);
-    let Some(at) = one.at("lesson").text().and_then(is) else { return };
+    let Some(at) = lesson.and_then(is) else { return };
     let Some(lesson) = lessons.get(at) else { return };
-    let known = headings(lesson, at + 1).into_iter().map(|head| head.text).collect();
-    let spot = one.at("heading");
+    let heads = headings(lesson, at + 1).into_iter();
+    let known: Vec<String> = heads.map(|head| head.text).collect();
     if let Some(text) = spot.text() {
-        let known: Vec<String> = known;
         if !known.iter().any(|head| head == text) {
             let near = super::nearest(text, &known);
             let finding = Finding::at(Code::UnknownId, spot.place());
