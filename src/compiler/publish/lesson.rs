@@ -1,5 +1,8 @@
 //! A lesson page.
 
+use std::collections::BTreeSet;
+use std::ops::Range;
+
 use serde::Serialize;
 
 use super::card::Card;
@@ -8,7 +11,7 @@ use super::drawing::{Drawing, flow_path};
 use super::fault::PublishFault;
 use super::frame::{Head, Here, Side, Stop};
 use super::html::{escape, html};
-use super::markdown::{Links, render};
+use super::markdown::{Links, Named, render};
 use super::pictures::whole;
 use super::placed::{fed, placed};
 use super::practice;
@@ -164,6 +167,28 @@ fn drawn(drawing: &Drawing, title: &str) -> String {
     out
 }
 
+/// Earlier places first, of one place the longer.
+const fn first(range: &Range<usize>) -> (usize, usize) {
+    (range.start, usize::MAX - range.end)
+}
+
+/// Where a word stands in a text as a word of its own, in any letters.
+fn place_of(word: &str, text: &str) -> Option<Range<usize>> {
+    let small = |letter: char| letter.to_ascii_lowercase();
+    let bound = |letter: Option<char>| !letter.is_some_and(char::is_alphanumeric);
+    let mut starts = text.char_indices().map(|(at, _)| at);
+    starts.find_map(|at| {
+        // Letter by letter as they stand: a text in small letters may be longer than in others.
+        let mut rest = text.get(at..)?.chars();
+        let mut own = word.chars();
+        let whole =
+            own.all(|own| rest.next().is_some_and(|one| small(one) == small(own)));
+        let end = text.len() - rest.as_str().len();
+        let free = bound(text.get(..at)?.chars().next_back()) && bound(rest.next());
+        (whole && free).then_some(at..end)
+    })
+}
+
 struct Pieces<'p> {
     desk: &'p Desk<'p>,
     lesson: &'p Lesson,
@@ -214,6 +239,28 @@ impl Links for Pieces<'_> {
             // Its neighbours do not travel with it.
             Lay::Alone => whole(file, bytes),
         }
+    }
+
+    fn term(&self, text: &str, linked: &BTreeSet<String>) -> Option<Named> {
+        // A lesson that is sent alone has no glossary beside it.
+        if self.lay == Lay::Alone {
+            return None;
+        }
+        let own = &self.lesson.text;
+        let open = self.desk.terms().values().filter(|term| {
+            // What the author links himself stands where he wants it.
+            !linked.contains(&term.id) && !own.contains(&format!("](term:{})", term.id))
+        });
+        let found = open.filter_map(|term| {
+            let words = std::iter::once(&term.term).chain(&term.also);
+            let first =
+                words.filter_map(|word| place_of(word, text)).min_by_key(first)?;
+            Some((first, term))
+        });
+        // The earliest; of two that begin together the longer one: "tank to pump" is no "tank".
+        let (range, term) = found.min_by_key(|(range, _)| first(range))?;
+        let link = (format!("glossary.html#{}", term.id), term.meaning.clone());
+        Some(Named { id: term.id.clone(), range, link })
     }
 
     fn number(&self) -> Option<usize> {
