@@ -102,4 +102,6 @@ mod named;
 #[cfg(test)]
 mod pictures;
 #[cfg(test)]
+mod taught;
+#[cfg(test)]
 mod wrong;

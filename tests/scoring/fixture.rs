@@ -1,6 +1,6 @@
 //! Two invented drills and a rig, built by hand.
 
-use drillwright::course::{Drill, Reread, Rig, RunSheet, Standard, TimeTaken};
+use drillwright::course::{Drill, Rig, RunSheet, Standard, TimeTaken};
 use drillwright::formulas::{Reach, System};
 use drillwright::quantity::Quantity;
 use drillwright::scoring::{Kit, KitData, RULES};
@@ -272,7 +272,7 @@ pub(crate) fn data(drill: Drill, compressor: bool) -> KitData {
         standard,
         rig: rig(compressor),
         nozzle: None,
-        reread: Reread::new(),
+        reread: Vec::new(),
         words: stock::words(),
     }
 }

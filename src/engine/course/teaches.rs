@@ -43,9 +43,15 @@ record! {
     }
 }
 
-/// Headings by what they teach: steps, criticals and measured values of one drill by their names,
-/// limits of every drill as `limit.NAME`, unsafe acts as `act.NAME`.
-pub type Reread = BTreeMap<String, Vec<String>>;
+record! {
+    /// Headings under which a part of a drill is taught.
+    Reread {
+        /// A step, critical or measured value by its name; a limit of every drill as `limit.NAME`, an unsafe act as `act.NAME`.
+        part: String = need "part", eg "bottle";
+        /// The headings as they are told.
+        headings: Vec<String> = need "headings", eg "[6.4 The flush]";
+    }
+}
 
 impl Teaches {
     /// The heading as it is told on paper: number and words.
@@ -74,18 +80,18 @@ impl Teaches {
 }
 
 /// What of a drill and of every drill is taught under which headings.
-pub fn reread(all: &[Teaches], drill: &str) -> Reread {
-    let mut found = Reread::new();
+pub fn reread(all: &[Teaches], drill: &str) -> Vec<Reread> {
+    let mut found: BTreeMap<String, Vec<String>> = BTreeMap::new();
     // Without a number there is no such heading, which is told where it is written.
     for one in all.iter().filter(|one| !one.number.is_empty()) {
         let own = one.parts(drill).cloned();
         let limits = one.limits.iter().map(|limit| format!("limit.{limit}"));
         let acts = one.acts.iter().map(|act| format!("act.{act}"));
-        for name in own.chain(limits).chain(acts) {
-            found.entry(name).or_default().push(one.said());
+        for part in own.chain(limits).chain(acts) {
+            found.entry(part).or_default().push(one.said());
         }
     }
-    found
+    found.into_iter().map(|(part, headings)| Reread { part, headings }).collect()
 }
 
 /// Headings that answer a question, those that name it first: what is about it alone is read before
@@ -103,4 +109,4 @@ pub fn answering<'t>(
 }
 
 /// Help of the paragraphs that teach.
-pub(super) const BOOKS: &[Book] = &[PartsTaught::BOOK, Teaches::BOOK];
+pub(super) const BOOKS: &[Book] = &[PartsTaught::BOOK, Reread::BOOK, Teaches::BOOK];

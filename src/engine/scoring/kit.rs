@@ -29,7 +29,7 @@ record! {
         /// Formulas that are worked on rigs alone whose flows are those of the nozzles. They stand beside the revision, whose letters were frozen without them.
         nozzle: Option<Reach> = may "at-nozzle", prose;
         /// Headings of lessons by what of the drill they teach, for whoever has to read again. They stand beside the revision: a lesson that is written anew changes no letters.
-        reread: Reread = may "reread", prose;
+        reread: Vec<Reread> = may "reread", prose;
         /// The sentences; a run file leaves them out, because whoever scores it says its own.
         words: Words = may "words", prose;
     }
@@ -42,13 +42,13 @@ impl KitData {
         rig: Rig,
         words: &Words,
     ) -> Self {
-        let reread = Reread::new();
+        let reread = Vec::new();
         Self { standard, rig, nozzle, reread, words: words.under(WORDS) }
     }
 
     /// The same with the headings that teach it.
     #[must_use]
-    pub fn taught_by(self, reread: Reread) -> Self {
+    pub fn taught_by(self, reread: Vec<Reread>) -> Self {
         Self { reread, ..self }
     }
 }

@@ -15,7 +15,8 @@ pub(super) fn again(kit: &Kit, lines: &[Line]) -> Option<String> {
             // What was done on a further outlet is taught where it is taught for the first.
             _ => line.subject.split('@').next().unwrap_or_default().to_owned(),
         };
-        for heading in known.get(&name).into_iter().flatten() {
+        let taught = known.iter().filter(|one| one.part == name);
+        for heading in taught.flat_map(|one| &one.headings) {
             if !found.contains(&heading.as_str()) {
                 found.push(heading);
             }

@@ -69,7 +69,7 @@ pub struct LiveKit {
     pub nozzle: Option<Reach>,
     /// Headings that teach each drill, drill by drill.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
-    pub reread: BTreeMap<String, Reread>,
+    pub reread: BTreeMap<String, Vec<Reread>>,
     /// The people of the department.
     pub people: Vec<Person>,
     /// Who is due on one of its drills, in the order of the roster.
@@ -125,7 +125,7 @@ impl LiveKit {
 }
 
 /// Drills of which some lesson teaches something.
-fn taught(course: &Course, drills: &[&Drill]) -> BTreeMap<String, Reread> {
+fn taught(course: &Course, drills: &[&Drill]) -> BTreeMap<String, Vec<Reread>> {
     let of = |drill: &&Drill| (drill.id.clone(), reread(&course.teaches, &drill.id));
     drills.iter().map(of).filter(|(_, found)| !found.is_empty()).collect()
 }
