@@ -154,6 +154,9 @@ export async function printed(browser, folder, name, paper, onEach) {
   if (kind === "leaf" && texts.length > 2) {
     faults.push(`${paper}: an instructor's leaf on ${texts.length} sides`);
   }
+  if (kind === "guide" && texts.length > 4) {
+    faults.push(`${paper}: an evaluator's guide on ${texts.length} sides`);
+  }
   if (!kind.startsWith("sign-off")) {
     texts.forEach((text, at) => {
       if (new RegExp(`(page|side) ${at + 1} of ${texts.length}\\b`).test(text)) return;

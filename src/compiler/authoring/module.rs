@@ -279,6 +279,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
             .map(|rig| (rig.id.clone(), super::equipment::filled(rig, &concentrates)))
             .collect(),
         concentrates: concentrates.into_iter().map(|c| (c.id.clone(), c)).collect(),
+        guide: sources.get("evaluator.md").cloned(),
         leaves: folder.list("leaves.yaml", |leaf: &Leaf| &leaf.lesson, "leaves"),
         teaches: placed(teaches, &lessons),
         lessons,

@@ -104,6 +104,7 @@ impl Shared<'_> {
             "rigs" => of(&course.rigs),
             "sources" => of(&course.sources),
             "references" => of(&(&course.references, &course.cited)),
+            "guide" => of(&course.guide),
             "leaves" => of(&course.leaves),
             "objectives" => of(&course.objectives),
             "sets" => of(&course.sets),

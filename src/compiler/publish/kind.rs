@@ -31,6 +31,8 @@ pub enum PageKind {
     Cautions,
     /// The leaf of whoever teaches a lesson.
     Leaf(String),
+    /// The guide of whoever evaluates.
+    Guide,
     /// What is taught where, and what is not.
     Coverage,
     /// Search over the crew's pages.

@@ -29,6 +29,7 @@ mod index;
 mod coverage;
 mod lesson;
 mod leaf;
+mod guide;
 mod card;
 mod laminate;
 mod chart;

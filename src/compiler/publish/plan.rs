@@ -7,8 +7,8 @@ use super::kind::{PageKind, PagePlan, crew, staff};
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{self, due, page as sheets, run};
 use super::{
-    coverage, drill, family, find, index, leaf, lesson, lists, live, practice, quiz, rig,
-    send, sources,
+    coverage, drill, family, find, guide, index, leaf, lesson, lists, live, practice,
+    quiz, rig, send, sources,
 };
 use crate::course::Course;
 
@@ -32,6 +32,9 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
         pages.push(crew(&format!("lesson-{}", lesson.id), kind));
         let kind = PageKind::Send(lesson.id.clone());
         pages.push(crew(&format!("send-{}", lesson.id), kind));
+    }
+    if course.guide.is_some() {
+        pages.push(staff("evaluator", PageKind::Guide));
     }
     for leaf in &course.leaves {
         let kind = PageKind::Leaf(leaf.lesson.clone());
@@ -102,6 +105,7 @@ fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
         PageKind::Cautions => lists::cautions(desk),
         PageKind::Search => find::page(desk),
         PageKind::Leaf(lesson) => leaf::page(desk, lesson),
+        PageKind::Guide => guide::page(desk),
         PageKind::Coverage => coverage::page(desk),
         PageKind::Practise(set) => practice::page(desk, set),
         PageKind::Practice(set, number) => {

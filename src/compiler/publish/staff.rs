@@ -100,7 +100,9 @@ fn teaching(shared: &Shared<'_>) -> Vec<(String, String)> {
         (format!("leaf-{}.html", lesson.id), title)
     });
     let coverage = ("coverage.html".to_owned(), shared.label("coverage.title"));
-    std::iter::once(coverage).chain(leaves).collect()
+    let guide = ("evaluator.html".to_owned(), shared.label("guide.title"));
+    let guide = course.guide.as_ref().map(|_| guide);
+    guide.into_iter().chain([coverage]).chain(leaves).collect()
 }
 
 /// What the filters of the table are called in its rows.

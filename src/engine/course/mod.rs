@@ -224,6 +224,8 @@ pub struct Course {
     pub rigs: BTreeMap<String, Rig>,
     /// Concentrates by id.
     pub concentrates: BTreeMap<String, Concentrate>,
+    /// What whoever evaluates reads before: CommonMark; none where the module has none.
+    pub guide: Option<String>,
     /// Leaves of whoever teaches.
     pub leaves: Vec<Leaf>,
     /// Which paragraph teaches what.

@@ -84,6 +84,7 @@ pub use questions::{
     Question, by_the_manual, hanging, pairs, prompts, questions, settleable, stop_acts,
 };
 pub use reading::{ForReading, act_seen};
+pub use reread::read_again;
 pub use stands::{Standing, flows, measured, runs_on, stands};
 pub use table::{Worked, day_tables, empty_table};
 pub use tanks::tanks;

@@ -4,7 +4,7 @@ use super::kit::Kit;
 use super::verdict::{Line, Rule};
 
 /// The headings, each once, in the order in which the lines were judged.
-pub(super) fn again(kit: &Kit, lines: &[Line]) -> Option<String> {
+pub fn read_again<'k>(kit: &'k Kit, lines: &[Line]) -> Vec<&'k str> {
     let known = &kit.data().reread;
     let mut found: Vec<&str> = Vec::new();
     // What another post did is not what this candidate has to read.
@@ -22,6 +22,18 @@ pub(super) fn again(kit: &Kit, lines: &[Line]) -> Option<String> {
             }
         }
     }
+    found
+}
+
+/// What follows, and last what is read again.
+pub(super) fn follows(kit: &Kit, mut next: Vec<String>, lines: &[Line]) -> Vec<String> {
+    next.extend(again(kit, lines));
+    next
+}
+
+/// The same as a sentence; nothing where there is nothing to read.
+fn again(kit: &Kit, lines: &[Line]) -> Option<String> {
+    let found = read_again(kit, lines);
     let all = found.join("; ");
     let blanks = [("text", all.as_str())];
     (!found.is_empty()).then(|| kit.words().say("scoring.next.reread", &blanks))

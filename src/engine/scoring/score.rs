@@ -116,10 +116,7 @@ fn verdict(
         order: done_in_order(kit, sheet)
             .filter(|_| sheet.void.is_none())
             .map(|done| order_statistics(&drill.orders(), &done)),
-        next: outcome::next(kit, sheet, decided.outcome)
-            .into_iter()
-            .chain(reread::again(kit, &lines))
-            .collect(),
+        next: reread::follows(kit, outcome::next(kit, sheet, decided.outcome), &lines),
         lines,
     }
 }

@@ -19,6 +19,7 @@ const BY_NAME: &[&str] = &[
     "terms.yaml",
     "teaches.yaml",
     "leaves.yaml",
+    "evaluator.md",
     "people.yaml",
     "roster.yaml",
     "sources.yaml",
