@@ -108,4 +108,6 @@ mod named;
 #[cfg(test)]
 mod pictures;
 #[cfg(test)]
+mod taught;
+#[cfg(test)]
 mod wrong;

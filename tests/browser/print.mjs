@@ -150,6 +150,13 @@ export async function printed(browser, folder, name, paper, onEach) {
   if (kind === "drill" && steps <= 15 && texts.length > 2) {
     faults.push(`${paper}: a drill card of ${steps} steps on ${texts.length} sides`);
   }
+  // What an instructor holds in one hand is one leaf too.
+  if (kind === "leaf" && texts.length > 2) {
+    faults.push(`${paper}: an instructor's leaf on ${texts.length} sides`);
+  }
+  if (kind === "guide" && texts.length > 4) {
+    faults.push(`${paper}: an evaluator's guide on ${texts.length} sides`);
+  }
   if (!kind.startsWith("sign-off")) {
     texts.forEach((text, at) => {
       if (new RegExp(`(page|side) ${at + 1} of ${texts.length}\\b`).test(text)) return;

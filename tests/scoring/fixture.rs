@@ -268,7 +268,13 @@ pub(crate) fn data(drill: Drill, compressor: bool) -> KitData {
         system: System::Us,
         reach: reach(),
     };
-    KitData { standard, rig: rig(compressor), nozzle: None, words: stock::words() }
+    KitData {
+        standard,
+        rig: rig(compressor),
+        nozzle: None,
+        reread: Vec::new(),
+        words: stock::words(),
+    }
 }
 
 pub(crate) fn without_pass_mark(mut data: KitData) -> KitData {

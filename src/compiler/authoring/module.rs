@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::checks;
 use super::cited::{references, settle, shorts};
 use super::flat::{Flat, ends, flats};
+use super::headings::{Headed, headings};
 use super::kept::kept;
 use super::library::{build, with_trade};
 use super::named::{fill, fill_lessons};
@@ -12,8 +13,8 @@ use super::runs::{leave_to_others, old_marks, run_sheet};
 use super::spoken::face;
 use super::tree::Trees;
 use crate::course::{
-    Cards, Caution, Concentrate, Course, Drill, Face, Family, Head, Kept, Lesson,
-    LocalTopic, Objective, Person, QuestionSet, Rig, Term, Topic,
+    Cards, Caution, Concentrate, Course, Drill, Face, Family, Head, Kept, Leaf, Lesson,
+    LocalTopic, Objective, Person, QuestionSet, Rig, Teaches, Term, Topic,
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::{Library, Source};
@@ -265,6 +266,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
     let sets =
         folder.each("questions", &head.sets, read_thing, |set: &QuestionSet| &set.id);
     let lessons = lessons(&folder, head.lessons);
+    let teaches = folder.may("teaches.yaml").and_then(read_thing).unwrap_or_default();
     Some(Course {
         module: head.module,
         local,
@@ -277,6 +279,9 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
             .map(|rig| (rig.id.clone(), super::equipment::filled(rig, &concentrates)))
             .collect(),
         concentrates: concentrates.into_iter().map(|c| (c.id.clone(), c)).collect(),
+        guide: sources.get("evaluator.md").cloned(),
+        leaves: folder.list("leaves.yaml", |leaf: &Leaf| &leaf.lesson, "leaves"),
+        teaches: placed(teaches, &lessons),
         lessons,
         drills,
         chains: head.chains,
@@ -344,6 +349,23 @@ fn capital(text: &str) -> String {
         .next()
         .map(|first| first.to_uppercase().chain(letters).collect())
         .unwrap_or_default()
+}
+
+/// Gives each paragraph that teaches the number and the address of its heading.
+fn placed(mut all: Vec<Teaches>, lessons: &[Lesson]) -> Vec<Teaches> {
+    let heads = lessons.iter().enumerate().map(|(at, lesson)| {
+        // People count from one.
+        (lesson.id.as_str(), headings(lesson, at + 1))
+    });
+    let heads: BTreeMap<&str, Vec<Headed>> = heads.collect();
+    for one in &mut all {
+        let own = heads.get(one.lesson.as_str()).into_iter().flatten();
+        if let Some(head) = own.clone().find(|head| head.text == one.heading) {
+            one.number.clone_from(&head.number);
+            one.address.clone_from(&head.address);
+        }
+    }
+    all
 }
 
 /// Puts the text of its file into each lesson.

@@ -22,7 +22,15 @@ pub(super) fn style(course: &Course) -> String {
     let mut text = format!(
         "@page {{ size: {size}; @bottom-right {{ content: \"{number}\"; font: 8pt \"Liberation Sans\", Arial, sans-serif; }} }}\n"
     );
-    for part in ["plain.css", "drawing.css", "sheet.css", "practice.css", "live.css"] {
+    let parts = [
+        "plain.css",
+        "lesson.css",
+        "drawing.css",
+        "sheet.css",
+        "practice.css",
+        "live.css",
+    ];
+    for part in parts {
         text.push_str(Theme::of(course).file(part));
     }
     text.push_str(&Theme::of(course).colors());

@@ -31,6 +31,12 @@ pub enum PageKind {
     Cautions,
     /// Every field of the module's files.
     Fields,
+    /// The leaf of whoever teaches a lesson.
+    Leaf(String),
+    /// The guide of whoever evaluates.
+    Guide,
+    /// What is taught where, and what is not.
+    Coverage,
     /// Search over the crew's pages.
     Search,
     /// Practice in the page, for a set.

@@ -1,5 +1,8 @@
 //! A lesson page.
 
+use std::collections::BTreeSet;
+use std::ops::Range;
+
 use serde::Serialize;
 
 use super::card::Card;
@@ -7,12 +10,13 @@ use super::desk::Desk;
 use super::drawing::{Drawing, flow_path};
 use super::fault::PublishFault;
 use super::frame::{Head, Here, Side, Stop};
-use super::html::html;
-use super::markdown::{Links, render};
+use super::html::{escape, html};
+use super::markdown::{Links, Named, render};
 use super::pictures::whole;
+use super::placed::{fed, placed};
 use super::practice;
-use super::text::{LocalView, inputs, locals};
-use crate::course::{Lesson, WhichFoam, drill_name, picture_kind, rig_figures};
+use super::text::{LocalView, locals};
+use crate::course::{Lesson, SelfCheck, drill_name, picture_kind};
 use crate::page::{Working, refused, working};
 
 #[derive(Serialize)]
@@ -20,9 +24,19 @@ pub(super) struct LessonView {
     minutes: String,
     objectives: Vec<(String, String, String, String)>,
     body_html: String,
+    checks: Vec<CheckView>,
     local: Vec<LocalView>,
     /// The way of foam through the rig that the lesson reckons with.
     flow: Option<FlowView>,
+}
+
+/// A question of the reader to himself.
+#[derive(Serialize)]
+struct CheckView {
+    number: usize,
+    asks: String,
+    answer: String,
+    because: String,
 }
 
 #[derive(Serialize)]
@@ -116,17 +130,63 @@ pub(super) fn view(desk: &Desk<'_>, lesson: &Lesson, lay: Lay) -> LessonView {
         minutes: lesson.minutes.printed(),
         objectives: lesson.objectives.iter().filter_map(objective).collect(),
         body_html: render(&lesson.text, &Pieces { desk, lesson, lay }),
+        checks: lesson.checks.iter().enumerate().map(check).collect(),
         local: locals(desk, &lesson.local),
         flow: flow(desk, lesson),
     }
 }
 
-/// The first rig that one of the lesson's examples is worked on.
+fn check((at, check): (usize, &SelfCheck)) -> CheckView {
+    CheckView {
+        number: at + 1,
+        asks: check.asks.clone(),
+        answer: check.answer.clone(),
+        because: check.because.clone(),
+    }
+}
+
+/// The first rig that one of the lesson's examples is worked on. A lesson that places drawings has said
+/// itself what is to be seen beside which paragraph.
 fn flow(desk: &Desk<'_>, lesson: &Lesson) -> Option<FlowView> {
+    if !lesson.drawings.is_empty() {
+        return None;
+    }
     let mut rigs = lesson.examples.iter().filter_map(|example| example.rig.as_ref());
     let rig = rigs.find_map(|id| desk.rig(id))?;
     let drawing = flow_path(Card { desk, rig });
     Some(FlowView { title: rig.title.clone(), drawing })
+}
+
+/// A drawing among the paragraphs, its title before how it is read.
+fn drawn(drawing: &Drawing, title: &str) -> String {
+    let mut out = format!("<figure class=\"drawn\">{}<figcaption><b>", drawing.svg_html);
+    escape(title, &mut out);
+    out.push_str("</b><br>");
+    escape(&drawing.caption, &mut out);
+    out.push_str("</figcaption></figure>\n");
+    out
+}
+
+/// Earlier places first, of one place the longer.
+const fn first(range: &Range<usize>) -> (usize, usize) {
+    (range.start, usize::MAX - range.end)
+}
+
+/// Where a word stands in a text as a word of its own, in any letters.
+fn place_of(word: &str, text: &str) -> Option<Range<usize>> {
+    let small = |letter: char| letter.to_ascii_lowercase();
+    let bound = |letter: Option<char>| !letter.is_some_and(char::is_alphanumeric);
+    let mut starts = text.char_indices().map(|(at, _)| at);
+    starts.find_map(|at| {
+        // Letter by letter as they stand: a text in small letters may be longer than in others.
+        let mut rest = text.get(at..)?.chars();
+        let mut own = word.chars();
+        let whole =
+            own.all(|own| rest.next().is_some_and(|one| small(one) == small(own)));
+        let end = text.len() - rest.as_str().len();
+        let free = bound(text.get(..at)?.chars().next_back()) && bound(rest.next());
+        (whole && free).then_some(at..end)
+    })
 }
 
 struct Pieces<'p> {
@@ -181,6 +241,32 @@ impl Links for Pieces<'_> {
         }
     }
 
+    fn term(&self, text: &str, linked: &BTreeSet<String>) -> Option<Named> {
+        // A lesson that is sent alone has no glossary beside it.
+        if self.lay == Lay::Alone {
+            return None;
+        }
+        let own = &self.lesson.text;
+        let open = self.desk.terms().values().filter(|term| {
+            // What the author links himself stands where he wants it.
+            !linked.contains(&term.id) && !own.contains(&format!("](term:{})", term.id))
+        });
+        let found = open.filter_map(|term| {
+            let words = std::iter::once(&term.term).chain(&term.also);
+            let first =
+                words.filter_map(|word| place_of(word, text)).min_by_key(first)?;
+            Some((first, term))
+        });
+        // The earliest; of two that begin together the longer one: "tank to pump" is no "tank".
+        let (range, term) = found.min_by_key(|(range, _)| first(range))?;
+        let link = (format!("glossary.html#{}", term.id), term.meaning.clone());
+        Some(Named { id: term.id.clone(), range, link })
+    }
+
+    fn number(&self) -> Option<usize> {
+        Some(place(self.desk, self.lesson) + 1)
+    }
+
     fn table_name(&self) -> String {
         self.desk.label("table")
     }
@@ -190,13 +276,12 @@ impl Links for Pieces<'_> {
             let alone = self.lay == Lay::Alone;
             return practice::asked_html(self.desk, id, title, alone);
         }
+        if scheme == "drawing" {
+            return placed(self.desk, self.lesson, id)
+                .map(|drawing| drawn(&drawing, title));
+        }
         let example = self.lesson.examples.iter().find(|example| example.id == id)?;
-        let rig = example.rig.as_deref().and_then(|id| self.desk.rig(id));
-        let figures = rig.map(|rig| {
-            let outlet = example.outlet.as_deref().and_then(|id| rig.outlet(id));
-            rig_figures(rig, outlet, WhichFoam::of(example.class))
-        });
-        let inputs = inputs(&example.feed, &figures.unwrap_or_default())?;
+        let inputs = fed(self.desk, example)?;
         let system = self.desk.module().units;
         let library = self.desk.library();
         let title = if title.is_empty() { &example.title } else { title };

@@ -5,18 +5,69 @@ use pulldown_cmark::{
     CowStr, Event, HeadingLevel, LinkType, Options, Parser, Tag, TagEnd, html,
 };
 
+use std::collections::BTreeSet;
+use std::ops::Range;
+
+use crate::authoring::{heading_id, numbered};
+
 /// What a link of our own leads to.
 pub(super) trait Links {
     /// Address and title of `scheme:id`; nothing when there is none.
     fn link(&self, scheme: &str, id: &str) -> Option<(String, String)>;
-    /// HTML in place of a paragraph that holds only `[Title](figure:ID)` or
-    /// `[Title](question:ID)`.
+    /// HTML in place of a paragraph that holds only `[Title](figure:ID)`,
+    /// `[Title](question:ID)` or `[Title](drawing:ID)`.
     fn figure(&self, scheme: &str, id: &str, title: &str) -> Option<String>;
     /// Where a page loads a picture of the module from; nothing when it cannot be shown, and
     /// its words remain.
     fn picture(&self, file: &str) -> Option<String>;
     /// What a table's scroll box is called.
     fn table_name(&self) -> String;
+    /// The first term of the glossary that a text names and that is not among those linked already.
+    fn term(&self, text: &str, linked: &BTreeSet<String>) -> Option<Named>;
+    /// What stands before the headings of the first rank: number of the lesson, so that one of them
+    /// can be asked for over the radio and on paper; nothing where they have none.
+    fn number(&self) -> Option<usize>;
+}
+
+/// A term in a text.
+pub(super) struct Named {
+    /// Its id.
+    pub(super) id: String,
+    /// Where it stands.
+    pub(super) range: Range<usize>,
+    /// Address in the glossary, and what it means.
+    pub(super) link: (String, String),
+}
+
+/// A text with a link at the first place of each term: whoever meets a word can look it up there, and
+/// is not stopped by it again.
+fn linked<'e>(
+    text: &CowStr<'e>,
+    links: &dyn Links,
+    done: &mut BTreeSet<String>,
+) -> Vec<Event<'e>> {
+    let mut out = Vec::new();
+    let mut rest = text.to_string();
+    while let Some(Named { id, range, link: (address, title) }) = links.term(&rest, done)
+    {
+        let part = |range: Range<usize>| {
+            CowStr::from(rest.get(range).unwrap_or_default().to_owned())
+        };
+        out.push(Event::Text(part(0..range.start)));
+        out.push(Event::Start(Tag::Link {
+            link_type: LinkType::Inline,
+            dest_url: CowStr::from(address),
+            title: CowStr::from(title),
+            id: CowStr::from(""),
+        }));
+        out.push(Event::Text(part(range.clone())));
+        out.push(Event::End(TagEnd::Link));
+        let after = rest.get(range.end..).unwrap_or_default().to_owned();
+        done.insert(id);
+        rest = after;
+    }
+    out.push(Event::Text(CowStr::from(rest)));
+    out
 }
 
 /// HTML of a text.
@@ -27,7 +78,9 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
     let events: Vec<Event<'_>> = Parser::new_ext(text, Options::ENABLE_TABLES).collect();
     let mut out: Vec<Event<'_>> = Vec::with_capacity(events.len());
     let mut at = 0;
-    let mut ids = std::collections::BTreeSet::new();
+    let mut ids = BTreeSet::new();
+    let mut count = 0;
+    let (mut in_heading, mut in_link, mut terms) = (false, 0_usize, BTreeSet::new());
     let (mut open_link, mut open_picture) = (Vec::new(), Vec::new());
     while let Some(event) = events.get(at) {
         // Before anything else: a paragraph that is one link to a figure becomes the figure.
@@ -38,6 +91,18 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
         }
         at += 1;
         match event {
+            Event::Start(Tag::Heading { .. }) => in_heading = true,
+            Event::End(TagEnd::Heading(_)) => in_heading = false,
+            Event::Start(Tag::Link { .. } | Tag::Image { .. }) => in_link += 1,
+            Event::End(TagEnd::Link | TagEnd::Image) => {
+                in_link = in_link.saturating_sub(1)
+            }
+            _ => {}
+        }
+        match event {
+            Event::Text(text) if !in_heading && in_link == 0 => {
+                out.extend(linked(text, links, &mut terms));
+            }
             Event::Html(raw) | Event::InlineHtml(raw) => {
                 // Raw HTML is shown as it stands and never passed on: a lesson may come from
                 // anybody.
@@ -47,7 +112,13 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
                 let id = heading_id(events.get(at..).unwrap_or_default(), &mut ids);
                 // The page's title is its one heading of the first rank.
                 let number = level_number(down(*level));
-                out.push(Event::Html(CowStr::from(format!("<h{number} id=\"{id}\">"))));
+                let mut open = format!("<h{number} id=\"{id}\">");
+                if let (HeadingLevel::H1, Some(lesson)) = (level, links.number()) {
+                    count += 1;
+                    let place = numbered(lesson, count);
+                    open.push_str(&format!("<span class=\"place\">{place}</span> "));
+                }
+                out.push(Event::Html(CowStr::from(open)));
             }
             Event::End(TagEnd::Heading(level)) => {
                 let number = level_number(down(*level));
@@ -124,14 +195,14 @@ fn styled(html: &str) -> String {
         .replace(" style=\"text-align: left\"", "")
 }
 
-/// A paragraph that holds only one link of the scheme `figure:` or `question:`.
+/// A paragraph that holds only one link of the scheme `figure:`, `question:` or `drawing:`.
 fn figure(events: &[Event<'_>], at: usize, links: &dyn Links) -> Option<(String, usize)> {
     let Event::Start(Tag::Paragraph) = events.get(at)? else { return None };
     let Event::Start(Tag::Link { dest_url, .. }) = events.get(at + 1)? else {
         return None;
     };
     let (scheme, id) = dest_url.split_once(':')?;
-    if !matches!(scheme, "figure" | "question") {
+    if !matches!(scheme, "figure" | "question" | "drawing") {
         return None;
     }
     let mut title = String::new();
@@ -187,7 +258,7 @@ pub(super) struct Passage {
 /// The paragraphs and list items of a text; what is a figure by itself is none.
 pub(super) fn passages(text: &str) -> Vec<Passage> {
     let events: Vec<Event<'_>> = Parser::new_ext(text, Options::ENABLE_TABLES).collect();
-    let mut ids = std::collections::BTreeSet::new();
+    let mut ids = BTreeSet::new();
     let (mut found, mut heading) = (Vec::new(), None);
     let (mut words, mut in_heading, mut alone) = (String::new(), false, false);
     for (at, event) in events.iter().enumerate() {
@@ -204,8 +275,9 @@ pub(super) fn passages(text: &str) -> Vec<Passage> {
                 }
             }
             Event::Start(Tag::Link { dest_url, .. }) => {
-                alone |=
-                    ["figure:", "question:"].iter().any(|own| dest_url.starts_with(own));
+                alone |= ["figure:", "question:", "drawing:"]
+                    .iter()
+                    .any(|own| dest_url.starts_with(own));
             }
             Event::Text(more) | Event::Code(more) => words.push_str(more),
             Event::SoftBreak | Event::HardBreak => words.push(' '),
@@ -221,35 +293,6 @@ pub(super) fn passages(text: &str) -> Vec<Passage> {
     found
 }
 
-/// An id made of the heading's words; a second one of the same name gets a number.
-fn heading_id(
-    rest: &[Event<'_>],
-    taken: &mut std::collections::BTreeSet<String>,
-) -> String {
-    let mut words = String::new();
-    for event in rest {
-        match event {
-            Event::End(TagEnd::Heading(_)) => break,
-            Event::Text(text) | Event::Code(text) => words.push_str(text),
-            _ => {}
-        }
-    }
-    let letters = words.to_lowercase();
-    let parts: Vec<&str> = letters
-        .split(|c: char| !c.is_ascii_alphanumeric())
-        .filter(|part| !part.is_empty())
-        .collect();
-    let base = format!("s-{}", parts.join("-"));
-    let mut id = base.clone();
-    let mut number = 2;
-    // Two headings with one text are two places of the page.
-    while !taken.insert(id.clone()) {
-        id = format!("{base}-{number}");
-        number += 1;
-    }
-    id
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -262,6 +305,14 @@ mod tests {
         }
         fn table_name(&self) -> String {
             "Table".to_owned()
+        }
+        fn number(&self) -> Option<usize> {
+            Option::None
+        }
+        fn term(&self, text: &str, linked: &BTreeSet<String>) -> Option<Named> {
+            let at = text.find("bale").filter(|_| !linked.contains("bale"))?;
+            let link = ("glossary.html#bale".to_owned(), "handle".to_owned());
+            Some(Named { id: "bale".to_owned(), range: at..at + 4, link })
         }
         fn link(&self, scheme: &str, id: &str) -> Option<(String, String)> {
             (scheme == "term")
@@ -283,6 +334,15 @@ mod tests {
         );
         assert!(!html.contains("style=") && !html.contains("https"), "{html}");
         assert!(html.contains("class=\"right\""), "{html}");
+    }
+
+    #[test]
+    fn a_term_is_linked_where_it_first_stands_and_in_no_heading_or_link() {
+        let html = render("# The bale\n[a bale](term:u), the bale, a bale\n", &None);
+        let link = "<a href=\"glossary.html#bale\" title=\"handle\">bale</a>";
+        assert!(html.contains(&format!("</a>, the {link}, a bale")), "{html}");
+        assert_eq!(html.matches(link).count(), 1, "{html}");
+        assert!(html.contains(">The bale</h2>"), "{html}");
     }
 
     #[test]

@@ -7,8 +7,8 @@ use super::kind::{PageKind, PagePlan, crew, staff};
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{self, due, page as sheets, run};
 use super::{
-    drill, family, fields, find, index, lesson, lists, live, practice, quiz, rig, send,
-    sources,
+    coverage, drill, family, fields, find, guide, index, leaf, lesson, lists, live,
+    practice, quiz, rig, send, sources,
 };
 use crate::course::Course;
 
@@ -17,6 +17,7 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
     let mut pages = vec![
         crew("index", PageKind::CrewIndex),
         staff("index", PageKind::StaffIndex),
+        staff("coverage", PageKind::Coverage),
         crew("glossary", PageKind::Glossary),
         crew("cautions", PageKind::Cautions),
         crew("figures", PageKind::Figures),
@@ -32,6 +33,13 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
         pages.push(crew(&format!("lesson-{}", lesson.id), kind));
         let kind = PageKind::Send(lesson.id.clone());
         pages.push(crew(&format!("send-{}", lesson.id), kind));
+    }
+    if course.guide.is_some() {
+        pages.push(staff("evaluator", PageKind::Guide));
+    }
+    for leaf in &course.leaves {
+        let kind = PageKind::Leaf(leaf.lesson.clone());
+        pages.push(staff(&format!("leaf-{}", leaf.lesson), kind));
     }
     for drill in &course.drills {
         pages.push(crew(
@@ -98,6 +106,9 @@ fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
         PageKind::Cautions => lists::cautions(desk),
         PageKind::Search => find::page(desk),
         PageKind::Fields => fields::page(desk),
+        PageKind::Leaf(lesson) => leaf::page(desk, lesson),
+        PageKind::Guide => guide::page(desk),
+        PageKind::Coverage => coverage::page(desk),
         PageKind::Practise(set) => practice::page(desk, set),
         PageKind::Practice(set, number) => {
             quiz::practice(desk.questions(set), set, *number)

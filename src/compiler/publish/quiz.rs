@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::html::html;
+use crate::course::{Teaches, answering};
 use crate::page::{Node, question};
 use crate::quiz::{Forms, Item, ItemKey, Kit, Paper, PreparedSet, Sheet};
 
@@ -75,10 +76,26 @@ pub(super) fn marks(shared: &Shared<'_>, marks: u32) -> String {
 fn keys(shared: &Shared<'_>, sheet: &Sheet) -> String {
     let both = sheet.paper.items.iter().zip(&sheet.key.items);
     let key = |(item, key): (&Item, &ItemKey)| {
-        question::in_key((item, key), &marks(shared, key.marks), shared.wording())
+        let node =
+            question::in_key((item, key), &marks(shared, key.marks), shared.wording());
+        node.holding(reread(shared, &item.question))
     };
     let nodes: Vec<Node> = both.map(key).collect();
     html(&nodes)
+}
+
+/// Where the paragraph stands that answers a question, by lesson and heading number, because a key is
+/// paper.
+fn reread(shared: &Shared<'_>, id: &str) -> Option<Node> {
+    let mut all = shared.course.sets.iter().flat_map(|set| &set.questions);
+    let question = all.find(|question| question.id == id)?;
+    let said: Vec<String> =
+        answering(&shared.course.teaches, question).map(Teaches::said).collect();
+    let blanks = [("text", said.join("; "))];
+    let blanks: Vec<(&str, &str)> =
+        blanks.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    let line = || Node::text("p", shared.words.say("page.reread", &blanks));
+    (!said.is_empty()).then(line)
 }
 
 fn rules(shared: &Shared<'_>, paper: &Paper) -> Vec<String> {

@@ -47,7 +47,8 @@ impl<'c> Desk<'c> {
     pub(super) fn kit(&self, drill: &Drill, rig: &Rig) -> Result<Arc<Kit>, NotCanonical> {
         self.drill(&drill.id);
         self.rig(&rig.id);
-        let parts = ["bases", "library", "unsafe-acts"].map(|all| ("all", all));
+        let parts =
+            ["bases", "library", "teaches", "unsafe-acts"].map(|all| ("all", all));
         self.sees(&[("module", "")]);
         let shared = self.sees(&parts);
         shared.kits.kit((shared.course, shared.words), drill, rig)
@@ -79,7 +80,8 @@ impl<'c> Desk<'c> {
                 self.number(drill);
             }
         }
-        self.sees(&[("all", "bases"), ("all", "library"), ("all", "unsafe-acts")]);
+        let parts = ["bases", "library", "teaches", "unsafe-acts"];
+        self.sees(&parts.map(|all| ("all", all)));
         self.house(&[]);
         shared
     }

@@ -56,7 +56,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
     let lesson = desk.lesson(id).ok_or_else(|| PublishFault::Missing(id.to_owned()))?;
     let kit = match lesson_set(course, lesson) {
         Some(set) => {
-            let kit = PracticeKit::of(course, &set, shared.words);
+            let kit = PracticeKit::of(course, &set, shared.words).alone();
             kit_html(&PageKit { format: FORMAT, practice: Some(kit), run: None })?
         }
         None => String::new(),

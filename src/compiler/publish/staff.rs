@@ -29,6 +29,8 @@ pub(super) struct StaffView {
     blank: Vec<BlankView>,
     /// Numbered sheets: file, drill, rig.
     numbered: Vec<(String, String, String)>,
+    /// What an instructor teaches by: page and title.
+    teaching: Vec<(String, String)>,
     /// Title, paper, key.
     papers: Vec<[String; 3]>,
     /// Whether the binder was made.
@@ -81,9 +83,29 @@ pub(super) fn view(shared: &Shared<'_>) -> StaffView {
         runs: rows.into_iter().map(|row| run(shared, row)).collect(),
         blank: blank(shared),
         numbered: drawn_links(shared),
+        teaching: teaching(shared),
         papers: papers.collect(),
         binder: shared.binder,
     }
+}
+
+/// Pages for whoever teaches.
+fn teaching(shared: &Shared<'_>) -> Vec<(String, String)> {
+    let course = shared.course;
+    // In the order of the lessons, by their numbers.
+    let lessons = course.lessons.iter().enumerate();
+    let with_leaf = lessons
+        .filter(|(_, lesson)| course.leaves.iter().any(|leaf| leaf.lesson == lesson.id));
+    let leaves = with_leaf.map(|(at, lesson)| {
+        let number = (at + 1).to_string();
+        let blanks = [("number", number.as_str()), ("title", &lesson.title)];
+        let title = shared.words.say("page.leaf.of", &blanks);
+        (format!("leaf-{}.html", lesson.id), title)
+    });
+    let coverage = ("coverage.html".to_owned(), shared.label("coverage.title"));
+    let guide = ("evaluator.html".to_owned(), shared.label("guide.title"));
+    let guide = course.guide.as_ref().map(|_| guide);
+    guide.into_iter().chain([coverage]).chain(leaves).collect()
 }
 
 /// What the filters of the table are called in its rows.

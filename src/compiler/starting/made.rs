@@ -189,6 +189,7 @@ fn head(
             about: words.get("start.file.about"),
             audience: answers.audience.clone(),
             hours: answers.hours,
+            pace: None,
             prerequisites: Vec::new(),
             units: answers.units,
             paper: answers.paper,

@@ -4,8 +4,8 @@ use super::concentrate::FoamClass;
 use super::marking::Feed;
 use super::unit::PercentBasis;
 use crate::quantity::Quantity;
-use crate::record;
 use crate::wire::Book;
+use crate::{cases, record};
 
 record! {
     /// What a learner will do, under which condition, how well.
@@ -58,6 +58,77 @@ record! {
 }
 
 record! {
+    /// A question that a reader asks himself at the end of a lesson; its answer is folded away on a
+    /// page and stands at the end on paper.
+    SelfCheck {
+        /// Short name.
+        id: String = need "check" as own("check"), eg "point-slipped";
+        /// What is asked.
+        asks: String = need "asks", eg "How much does 250 gpm take each minute at 0.5 percent?";
+        /// The answer.
+        answer: String = need "answer", eg "1.25 gallons a minute.";
+        /// Why it is so, because an answer alone teaches nobody the next one.
+        because: String = need "because", eg "Half a percent is five in a thousand.";
+    }
+}
+
+cases! {
+    /// What a drawing of a lesson shows; every figure on it is a rig's, a chain's or a worked example's.
+    Shows by "shows" {
+        /// The way of water and foam through a rig: meter, injection, outlets and ways back.
+        "foam-path" FoamPath {
+            /// The rig.
+            rig: String = need "rig" as refers("rig"), eg "engine-7";
+        },
+        /// Its tanks with what is usable and where the marks are.
+        "tanks" Tanks {
+            /// The rig.
+            rig: String = need "rig" as refers("rig"), eg "engine-7";
+        },
+        /// Minutes of water and foam on each foam line.
+        "minutes" Minutes {
+            /// The rig.
+            rig: String = need "rig" as refers("rig"), eg "engine-7";
+        },
+        /// A line between two shut valves: what a gauge at the panel cannot see.
+        "section" Section {
+            /// The rig.
+            rig: String = need "rig" as refers("rig"), eg "engine-7";
+            /// The outlet.
+            outlet: String = need "outlet" as refers("outlet"), eg "crosslay-1";
+        },
+        /// What one, two and three volumes of flush water leave of what a line held, from a worked example of
+        /// the same lesson.
+        "volumes" Volumes {
+            /// The example: a flush of an outlet of a rig.
+            example: String = need "example" as refers("example"), eg "three-volumes";
+        },
+        /// Hose that lies flat, or holds water, foam or air.
+        "hose" Hose,
+        /// The water counter with both readings, from a worked example of the same lesson.
+        "counter" Counter {
+            /// The example: one that works a percent from foam, water and flush.
+            example: String = need "example" as refers("example"), eg "from-totals-a";
+        },
+        /// A chain of drills as one hose.
+        "evolution" Evolution {
+            /// The chain.
+            chain: String = need "chain" as refers("chain"), eg "whole-evolution";
+        },
+    }
+}
+
+record! {
+    /// A drawing that a lesson's text calls.
+    LessonDrawing {
+        /// Short name, used in links that begin with drawing:.
+        id: String = need "drawing" as own("drawing"), eg "foam-way";
+        /// What is drawn.
+        shows: Shows = flat;
+    }
+}
+
+record! {
     /// One lesson.
     Lesson {
         /// Short name.
@@ -77,14 +148,24 @@ record! {
         local: Vec<String> = may "local" as refers("topic"), eg "[volumes]";
         /// Worked examples that its text calls.
         examples: Vec<WorkedExample> = may "examples";
+        /// Drawings that its text calls.
+        drawings: Vec<LessonDrawing> = may "drawings", since 2;
+        /// Questions at its end, with answer and reason.
+        checks: Vec<SelfCheck> = may "checks", since 2;
         /// Its text: CommonMark with tables.
         text: String = carried "text", or "";
     }
 }
 
 /// Help of lessons, objectives and terms.
-pub(super) const BOOKS: &[Book] =
-    &[Objective::BOOK, Term::BOOK, WorkedExample::BOOK, Lesson::BOOK];
+pub(super) const BOOKS: &[Book] = &[
+    Objective::BOOK,
+    Term::BOOK,
+    WorkedExample::BOOK,
+    SelfCheck::BOOK,
+    LessonDrawing::BOOK,
+    Lesson::BOOK,
+];
 
 /// What browsers and printers show everywhere, with the name that an address knows it by.
 const PICTURES: [(&str, &str); 6] = [

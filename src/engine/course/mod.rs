@@ -22,6 +22,7 @@ mod feed;
 mod figures;
 mod habits;
 mod kept;
+mod leaf;
 mod lesson;
 mod line;
 mod look;
@@ -39,6 +40,7 @@ mod roster;
 mod run;
 mod spelled;
 mod state;
+mod teaches;
 mod unit;
 
 pub use basis::{Asked, Reckoning, formula_for};
@@ -62,7 +64,10 @@ pub use figures::{
     figure_means, foam_outlets, is_open, rig_figures,
 };
 pub use kept::{Kept, Standard, Withdrawn};
-pub use lesson::{Lesson, Objective, Term, WorkedExample, picture_kind};
+pub use leaf::{Leaf, Misheard, Pace, Point};
+pub use lesson::{
+    Lesson, LessonDrawing, Objective, SelfCheck, Shows, Term, WorkedExample, picture_kind,
+};
 pub use line::{AirSettings, Eductor, ForAir, LineUse, Outlet, Pipe};
 pub use look::{Accent, Face, Look};
 pub use marking::{
@@ -88,6 +93,7 @@ pub use run::{
 };
 pub use spelled::{Bind, Carried, Edge, Holders, OrderSeen, TimeTaken, Watch};
 pub use state::{Air, DrillState, Foam, Line, Pump, Totals};
+pub use teaches::{PartsTaught, Reread, Teaches, answering, reread};
 pub use unit::{
     Capacity, ClassRange, Meter, MeterCounts, PercentBasis, Proportioner,
     ProportionerKind, Rating,
@@ -136,6 +142,8 @@ pub const THINGS: &[Thing] = &[
     list("unsafe act", "trade/unsafe-acts.yaml", UnsafeAct::KIND),
     list("objective", "objectives.yaml", Objective::KIND),
     list("term", "terms.yaml", Term::KIND),
+    list("instructor's leaf", "leaves.yaml", Leaf::KIND),
+    list("paragraph that teaches", "teaches.yaml", Teaches::KIND),
     list("formula", "formulas/FAMILY.yaml", Formula::KIND),
     Thing { name: "table", file: "tables/ID.yaml", list: false, kind: Table::KIND },
     list("constant", "trade/constants.yaml", Constant::KIND),
@@ -179,6 +187,9 @@ pub const BOOKS: Books = Books(&[
     remediation::BOOKS,
     caution::BOOKS,
     lesson::BOOKS,
+    Shows::BOOKS,
+    teaches::BOOKS,
+    leaf::BOOKS,
     family::BOOKS,
     module::BOOKS,
     Decision::BOOKS,
@@ -220,6 +231,12 @@ pub struct Course {
     pub rigs: BTreeMap<String, Rig>,
     /// Concentrates by id.
     pub concentrates: BTreeMap<String, Concentrate>,
+    /// What whoever evaluates reads before: CommonMark; none where the module has none.
+    pub guide: Option<String>,
+    /// Leaves of whoever teaches.
+    pub leaves: Vec<Leaf>,
+    /// Which paragraph teaches what.
+    pub teaches: Vec<Teaches>,
     /// Lessons in the order of `module.yaml`.
     pub lessons: Vec<Lesson>,
     /// Drills in the order of `module.yaml`.

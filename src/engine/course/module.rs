@@ -1,6 +1,7 @@
 //! The head of a module and the register of local procedures.
 
 use super::drill::Chain;
+use super::leaf::Pace;
 use super::lesson::Lesson;
 use crate::quantity::{Comma, Quantity, System};
 use crate::wire::Book;
@@ -43,6 +44,8 @@ record! {
         audience: String = need "audience", eg "Pump operators in their first year";
         /// Time it takes, in hours.
         hours: Quantity = need "hours" as HOURS, eg "6 h";
+        /// How long teaching takes; where it is stated, minutes and hours are held against what is reckoned.
+        pace: Option<Pace> = may "pace", since 2;
         /// What a learner must bring.
         prerequisites: Vec<String> = may "prerequisites", eg "[pump operation with plain water]";
         /// Units shown.

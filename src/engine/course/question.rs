@@ -165,6 +165,18 @@ pub(super) const BOOKS: &[Book] = &[
 ];
 
 impl QuestionKind {
+    /// The formula that is worked for it.
+    pub fn formula(&self) -> Option<&str> {
+        let ask = match self {
+            Self::Number { ask, .. }
+            | Self::Choice { ask, .. }
+            | Self::Verdict { ask } => Some(ask),
+            Self::Judge { ask, .. } => ask.as_ref(),
+            Self::Order { .. } => None,
+        };
+        ask.map(|ask| ask.feed.formula.as_str())
+    }
+
     /// Its name.
     pub const fn name(&self) -> KindName {
         match self {

@@ -198,7 +198,11 @@ codes! {
     PictureName "picture-name" MustFix "A picture whose folder, name or kind no page can show.";
     PictureWithoutWords "picture-without-words" MustFix "A picture without words for those who cannot see it.";
     EmptyLesson "empty-lesson" MustFix "A lesson without a text.";
+    TaughtNowhere "taught-nowhere" LookAgain "Something of a drill that no lesson teaches.";
+    AnsweredNowhere "answered-nowhere" LookAgain "A question that no paragraph answers.";
     // The module as a whole.
+    LessonMinutes "lesson-minutes" LookAgain "Minutes of a lesson that what is in it does not take.";
+    ModuleHours "module-hours" LookAgain "Hours of a module that what is in it does not take.";
     ObjectiveUnused "objective-unused" LookAgain "An objective that nothing teaches or assesses.";
     PassMarkWithoutSource "pass-mark-without-source" MustFix "A pass mark that is nobody's rule.";
     PassMarkLow "pass-mark-low" LookAgain "A pass mark that leaving out every second step passes.";

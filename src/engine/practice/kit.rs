@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use crate::course::{
-    Course, Draw, Drill, Objective, Question, QuestionKind, QuestionSet, Rig,
+    Course, Draw, Drill, Objective, Question, QuestionKind, QuestionSet, Rig, answering,
 };
 use crate::formulas::{Library, Reach};
 use crate::quantity::{Comma, System};
@@ -79,14 +79,27 @@ pub struct PracticeKit {
     pub questions: Vec<Question>,
     /// The objectives they serve.
     pub objectives: BTreeMap<String, Objective>,
+    /// Headings of lessons that answer each question: as they are told, and their address; none where
+    /// the lessons lie elsewhere.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub reread: BTreeMap<String, Vec<(String, String)>>,
     /// The sentences.
     pub words: Words,
 }
 
 impl PracticeKit {
+    /// The same for a file that travels without the lessons' pages: headings are told, and lead nowhere.
+    #[must_use]
+    pub fn alone(mut self) -> Self {
+        for (_, address) in self.reread.values_mut().flatten() {
+            address.clear();
+        }
+        self
+    }
+
     /// The kit of one set of a course.
     pub fn of(course: &Course, set: &QuestionSet, words: &Words) -> Self {
-        let formulas = set.questions.iter().filter_map(formula);
+        let formulas = set.questions.iter().filter_map(|one| one.kind.formula());
         let mut reach = course.library.reach(formulas);
         reach_conditions(&mut reach, course, set);
         let rigs = set.questions.iter().flat_map(rigs);
@@ -120,11 +133,22 @@ impl PracticeKit {
                 .filter(|known| drills.contains(known.id.as_str()))
                 .map(|drill| steps_only(drill, set))
                 .collect(),
+            reread: again(course, set),
             questions: set.questions.clone(),
             objectives: set.questions.iter().filter_map(objective).collect(),
             words: words.under(WORDS),
         }
     }
+}
+
+/// What answers the questions of a set.
+fn again(course: &Course, set: &QuestionSet) -> BTreeMap<String, Vec<(String, String)>> {
+    let of = |question: &Question| {
+        let own = answering(&course.teaches, question);
+        let own = own.map(|one| (one.said(), one.address.clone()));
+        (question.id.clone(), own.collect::<Vec<_>>())
+    };
+    set.questions.iter().map(of).filter(|(_, found)| !found.is_empty()).collect()
 }
 
 /// A drill with the steps that the questions put in order, and what says their order.
@@ -181,17 +205,6 @@ fn sources(reach: &Reach) -> BTreeSet<&str> {
     let formulas = reach.formulas.iter().flat_map(|formula| &formula.sources);
     let constants = reach.constants.iter().map(|constant| &constant.source);
     formulas.chain(constants).map(|source| source.source.as_str()).collect()
-}
-
-fn formula(question: &Question) -> Option<&str> {
-    let ask = match &question.kind {
-        QuestionKind::Number { ask, .. }
-        | QuestionKind::Choice { ask, .. }
-        | QuestionKind::Verdict { ask } => ask,
-        QuestionKind::Judge { ask, .. } => ask.as_ref()?,
-        QuestionKind::Order { .. } => return None,
-    };
-    Some(ask.feed.formula.as_str())
 }
 
 fn rigs(question: &Question) -> impl Iterator<Item = &str> {

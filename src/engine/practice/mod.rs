@@ -26,6 +26,7 @@ mod question;
 mod show;
 mod session;
 pub mod live;
+mod again;
 mod ask;
 mod entrance;
 

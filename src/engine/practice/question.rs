@@ -1,5 +1,6 @@
 //! The views of one question: open, and judged with its working.
 
+use super::again::again;
 use super::pad::pad;
 use super::standing::standing;
 use super::table::{Session, Table};
@@ -198,6 +199,9 @@ pub(super) fn judged(table: &Table<'_>, variant: &Variant) -> View {
     ]);
     nodes.extend(answers(table, session, variant));
     // What comes next stands before the working, so that it is in reach of a thumb.
+    if !right {
+        nodes.extend(again(table, &variant.item().question));
+    }
     nodes.push(its_objective(table, variant));
     nodes.push(buttons(table, right));
     let sources = &table.opened.data().sources;

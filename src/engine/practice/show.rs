@@ -1,5 +1,6 @@
 //! The views of a practice session.
 
+use super::again::again;
 use super::code::SessionCode;
 use super::plan::LENGTH;
 use super::question::{self, note};
@@ -109,7 +110,8 @@ fn done(table: &Table<'_>) -> View {
         code.map(|(code, _)| code.questions(table.opened)).unwrap_or_default();
     let items = questions.iter().zip(&session.first).map(|(question, right)| {
         let key = if *right { "done-right" } else { "done-missed" };
-        Node::text("li", say(table, key, &[("topic", &question.topic)]))
+        let line = Node::text("li", say(table, key, &[("topic", &question.topic)]));
+        line.holding(again(table, &question.id).filter(|_| !right))
     });
     let nodes = vec![
         Node::text("h2", say(table, "done", &[]))

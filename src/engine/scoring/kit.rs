@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use crate::course::{
-    Asked, Course, Drill, Expect, Feed, Figures, MINUTES_LEFT, Meaning, Reckoning, Rig,
-    Standard, WhichFoam, at_outlet, formula_for, rig_figures,
+    Asked, Course, Drill, Expect, Feed, Figures, MINUTES_LEFT, Meaning, Reckoning,
+    Reread, Rig, Standard, WhichFoam, at_outlet, formula_for, reread, rig_figures,
 };
 use crate::fingerprint::NotCanonical;
 use crate::formulas::{Library, Reach};
@@ -28,6 +28,8 @@ record! {
         rig: Rig = need "rig";
         /// Formulas that are worked on rigs alone whose flows are those of the nozzles. They stand beside the revision, whose letters were frozen without them.
         nozzle: Option<Reach> = may "at-nozzle", prose;
+        /// Headings of lessons by what of the drill they teach, for whoever has to read again. They stand beside the revision: a lesson that is written anew changes no letters.
+        reread: Vec<Reread> = may "reread", prose;
         /// The sentences; a run file leaves them out, because whoever scores it says its own.
         words: Words = may "words", prose;
     }
@@ -40,7 +42,14 @@ impl KitData {
         rig: Rig,
         words: &Words,
     ) -> Self {
-        Self { standard, rig, nozzle, words: words.under(WORDS) }
+        let reread = Vec::new();
+        Self { standard, rig, nozzle, reread, words: words.under(WORDS) }
+    }
+
+    /// The same with the headings that teach it.
+    #[must_use]
+    pub fn taught_by(self, reread: Vec<Reread>) -> Self {
+        Self { reread, ..self }
     }
 }
 
@@ -102,7 +111,8 @@ impl Kit {
         // Those of every rig, because the kit is taken to the others as it is.
         let rigs = course.rigs.values().chain([rig]);
         let nozzle = at_nozzle(&course.library, [&standard], rigs);
-        Self::new(KitData::put_together((standard, nozzle), rig.clone(), words))
+        let data = KitData::put_together((standard, nozzle), rig.clone(), words);
+        Self::new(data.taught_by(reread(&course.teaches, &drill.id)))
     }
 
     /// The same drill on another rig: what rests on the drill alone is not made again.

@@ -7,7 +7,7 @@ use std::rc::Rc;
 use super::fault::Fault;
 use super::kit::{Kit, KitData, at_nozzle, short_revision, standard};
 use super::reading::ForReading;
-use crate::course::{Course, Kept, Rig, RunSheet, Standard};
+use crate::course::{Course, Kept, Rig, RunSheet, Standard, reread};
 use crate::fingerprint::NotCanonical;
 use crate::wire::revision;
 use crate::words::Words;
@@ -197,7 +197,10 @@ impl<'c> Kits<'c> {
             return Ok(Rc::clone(kit));
         }
         let nozzle = at_nozzle(&self.course.library, [&standard], [&rig].into_iter());
+        // The department's own lessons, as they are today: a run is read again by who reads now.
+        let taught = reread(&self.course.teaches, &standard.drill.id);
         let data = KitData::put_together((standard, nozzle), rig, self.words);
+        let data = data.taught_by(taught);
         let kit = Rc::new(Kit::revised(data, key.0.clone(), key.1.clone()));
         self.earlier.borrow_mut().insert(key, Rc::clone(&kit));
         Ok(kit)

@@ -19,7 +19,7 @@ use crate::course::{How, Meaning, Measure, Mode, Reading, Whose};
 use crate::quantity::{Fraction, Quantity, find};
 
 /// Names of the common limits, by which a stop can name one.
-pub(super) const LIMITS: &[&str] =
+pub const LIMITS: &[&str] =
     &["hose-test", "line-lost", "unit", "label", "slip", "minutes", "intake", "air"];
 
 /// What was seen beyond a common limit, one line each, and what leaves a limit open.

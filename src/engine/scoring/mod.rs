@@ -44,6 +44,7 @@ mod unwatched;
 mod measures;
 mod watch;
 mod outcome;
+mod reread;
 mod score;
 mod group;
 mod keep;
@@ -73,6 +74,7 @@ pub use joint::{Joint, jointly};
 pub use keep::{all_of, is_kept, kept_files, withdrawal};
 pub use kit::{Kit, KitData, RULES, at_nozzle, short_revision, standard};
 pub use kits::{Kits, NoKit, OtherRevision};
+pub use limits::LIMITS;
 pub use lines::{has_repeats, takes_outlet};
 pub use minutes::unread as unread_for_minutes;
 pub use open::open;
@@ -82,6 +84,7 @@ pub use questions::{
     Question, by_the_manual, hanging, pairs, prompts, questions, settleable, stop_acts,
 };
 pub use reading::{ForReading, act_seen};
+pub use reread::read_again;
 pub use stands::{Standing, flows, measured, runs_on, stands};
 pub use table::{Worked, day_tables, empty_table};
 pub use tanks::tanks;

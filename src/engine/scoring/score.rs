@@ -8,6 +8,7 @@ use super::limits::{LIMITS, common};
 use super::measures::measures;
 use super::order::order_statistics;
 use super::outcome::{self, Decided};
+use super::reread;
 use super::say;
 use super::shares::{printed, shares, tenths};
 use super::steps::{
@@ -115,7 +116,7 @@ fn verdict(
         order: done_in_order(kit, sheet)
             .filter(|_| sheet.void.is_none())
             .map(|done| order_statistics(&drill.orders(), &done)),
-        next: outcome::next(kit, sheet, decided.outcome),
+        next: reread::follows(kit, outcome::next(kit, sheet, decided.outcome), &lines),
         lines,
     }
 }

@@ -99,15 +99,18 @@ fn shown(checked: &Checked<'_>, lesson: &Lesson, file: &str, range: Range<usize>
 
 /// Schemes of the module's own, and the names that each can have.
 fn targets(checked: &Checked<'_>, lesson: &Lesson, scheme: &str) -> Option<Rc<Names>> {
-    if scheme != "figure" {
-        return checked.known(scheme);
-    }
+    let (list, key) = match scheme {
+        "figure" => ("examples", "example"),
+        "drawing" => ("drawings", "drawing"),
+        _ => return checked.known(scheme),
+    };
     let lessons = checked.file("module.yaml").at("lessons");
-    let examples = lessons.entry("lesson", &lesson.id).at("examples");
-    Some(Rc::new(Names::of(examples.ids("example"))))
+    let own = lessons.entry("lesson", &lesson.id).at(list);
+    Some(Rc::new(Names::of(own.ids(key))))
 }
 
-const SCHEMES: &[&str] = &["term", "caution", "drill", "lesson", "figure", "question"];
+const SCHEMES: &[&str] =
+    &["term", "caution", "drill", "lesson", "figure", "drawing", "question"];
 
 fn link(checked: &Checked<'_>, lesson: &Lesson, to: &str, range: Range<usize>) {
     if to.starts_with('#') {

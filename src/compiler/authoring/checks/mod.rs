@@ -37,6 +37,7 @@ mod softened;
 mod sense;
 mod sourced;
 mod spot;
+mod teaches;
 mod units;
 mod values;
 mod weak;
@@ -106,6 +107,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     sourced::check,
     question::check,
     lesson::check,
+    teaches::check,
     named::check,
     named::old,
     units::check,

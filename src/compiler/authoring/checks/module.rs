@@ -3,9 +3,11 @@
 use std::collections::BTreeSet;
 
 use super::Checked;
+use crate::authoring::pace::{of_lesson, of_module};
 use crate::authoring::pictures::pictures;
 use crate::course::has;
 use crate::findings::{Code, Finding, Place};
+use crate::quantity::{Quantity, find};
 use crate::theme;
 
 /// Files that every module may have and that no other file names.
@@ -15,6 +17,9 @@ const BY_NAME: &[&str] = &[
     "cautions.yaml",
     "objectives.yaml",
     "terms.yaml",
+    "teaches.yaml",
+    "leaves.yaml",
+    "evaluator.md",
     "people.yaml",
     "roster.yaml",
     "sources.yaml",
@@ -31,10 +36,44 @@ const WHOLE: &[&str] =
 
 pub(super) fn check(checked: &Checked<'_>) {
     pass_mark(checked);
+    minutes(checked);
     objectives(checked);
     topics(checked);
     if !checked.missing_file {
         files(checked);
+    }
+}
+
+/// Stated and reckoned minutes of a lesson may differ by so many: a class that asks takes as much
+/// longer. Common practice of ours.
+const LESSON_OFF: i128 = 5;
+
+/// The same of a whole module, in minutes: a break.
+const MODULE_OFF: i128 = 30;
+
+/// Minutes and hours against what is reckoned at the pace that the module states; without a pace
+/// nobody said how it is reckoned.
+fn minutes(checked: &Checked<'_>) {
+    let module = &checked.course.module;
+    let Some(pace) = module.pace.as_ref().filter(|pace| pace.words > 0) else { return };
+    let whole = |stated: &Quantity| Some(stated.in_unit(find("min")?)?.number().floor());
+    let head = checked.file("module.yaml");
+    for lesson in &checked.course.lessons {
+        let both = whole(&lesson.minutes).zip(of_lesson(pace, lesson));
+        let Some((stated, reckoned)) = both else { continue };
+        if (stated - reckoned).abs() > LESSON_OFF {
+            let spot = head.at("lessons").entry("lesson", &lesson.id).at("minutes");
+            let finding = Finding::at(Code::LessonMinutes, spot.place());
+            let finding = finding.with("stated", lesson.minutes.printed());
+            checked.note(finding.with("reckoned", reckoned.to_string()));
+        }
+    }
+    let both = whole(&module.hours).zip(of_module(pace, checked.course));
+    let Some((stated, reckoned)) = both else { return };
+    if (stated - reckoned).abs() > MODULE_OFF {
+        let finding = Finding::at(Code::ModuleHours, head.at("hours").place());
+        let finding = finding.with("stated", module.hours.printed());
+        checked.note(finding.with("reckoned", reckoned.to_string()));
     }
 }
 

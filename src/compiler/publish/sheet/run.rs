@@ -9,7 +9,7 @@ use crate::publish::desk::Desk;
 use crate::publish::fault::PublishFault;
 use crate::publish::frame::{Shared, Side, Stop};
 use crate::publish::trail;
-use crate::scoring::{Kits, Outcome, Run, score_all};
+use crate::scoring::{Kits, Outcome, Run, read_again, score_all};
 
 /// Ids of the course's own runs, each once.
 pub(super) fn ids(course: &Course) -> Vec<&str> {
@@ -117,8 +117,25 @@ pub(in crate::publish) fn run_page(
         let kit = runs.first().map(|run| run.kit).ok_or_else(|| missing(id))?;
         let (drill, rig) = (kit.drill(), kit.rig());
         let (form, trail) = (form(desk, drill, rig), trail_of(desk, drill, Side::Staff));
-        filled(shared, runs, form, trail)
+        filled(shared, runs, (form, trail), lessons(shared, runs))
     })
+}
+
+/// The paragraphs that the candidates of a run read again, with their pages: the sheet tells them by
+/// number, and beside it on a screen they are one touch away.
+fn lessons(shared: &Shared<'_>, runs: &[ScoredRun<'_>]) -> Vec<(String, String)> {
+    let mut found: Vec<(String, String)> = Vec::new();
+    let told = runs.iter().flat_map(|run| read_again(run.kit, &run.verdict.lines));
+    for said in told {
+        let mut all = shared.course.teaches.iter();
+        let Some(one) = all.find(|one| one.said() == said) else { continue };
+        let label = shared.words.say("page.reread-link", &[("heading", said)]);
+        let link = (format!("../crew/{}", one.address), label);
+        if !found.contains(&link) {
+            found.push(link);
+        }
+    }
+    found
 }
 
 /// The filled sheets of a run: one for each candidate and each drill, with the head leaf of
@@ -129,14 +146,16 @@ pub fn filled_page(
 ) -> Result<String, PublishFault> {
     let kit = runs.first().map(|run| run.kit).ok_or_else(|| missing("run"))?;
     let form = form_beside(shared, kit.drill(), kit.rig());
-    filled(shared, runs, form, trail::beside(shared, kit.drill(), None))
+    let trail = trail::beside(shared, kit.drill(), None);
+    // Nobody knows what lies near a sheet that is made beside a site: it tells numbers alone.
+    filled(shared, runs, (form, trail), Vec::new())
 }
 
 fn filled(
     shared: &Shared<'_>,
     runs: &[ScoredRun<'_>],
-    form: String,
-    trail: Vec<Stop>,
+    (form, trail): (String, Vec<Stop>),
+    lessons: Vec<(String, String)>,
 ) -> Result<String, PublishFault> {
     let _numbers = shared.writing();
     let course = shared.course;
@@ -149,6 +168,7 @@ fn filled(
         None => ("run", first.kit.drill().cautions.clone()),
     };
     let mut head = head(shared, title, kicker, first.kit.rig(), &cautions);
+    head.next.extend(lessons);
     // The sheets of a chain are those of several drills, and belong to the way of none.
     if chain.is_none() {
         (head.form, head.trail) = (form, trail);

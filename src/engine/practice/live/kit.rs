@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::several::Several;
-use crate::course::{Chain, Course, Drill, Due, Mode, Person, Rig, Role, Standard};
+use crate::course::{
+    Chain, Course, Drill, Due, Mode, Person, Reread, Rig, Role, Standard, reread,
+};
 use crate::fingerprint::{NotCanonical, canonical, hex_hash};
 use crate::formulas::Reach;
 use crate::page::sheet::House;
@@ -65,6 +67,9 @@ pub struct LiveKit {
     /// What is worked on rigs alone whose flows are those of the nozzles.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub nozzle: Option<Reach>,
+    /// Headings that teach each drill, drill by drill.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub reread: BTreeMap<String, Vec<Reread>>,
     /// The people of the department.
     pub people: Vec<Person>,
     /// Who is due on one of its drills, in the order of the roster.
@@ -110,12 +115,19 @@ impl LiveKit {
             nozzle: at_nozzle(&course.library, &standards, rigs()),
             drills: standards,
             rigs: rigs().cloned().collect(),
+            reread: taught(course, drills),
             people: course.people.values().cloned().collect(),
             due: due(course, drills),
             comma: course.module.comma,
             words: words.under(WORDS),
         }
     }
+}
+
+/// Drills of which some lesson teaches something.
+fn taught(course: &Course, drills: &[&Drill]) -> BTreeMap<String, Vec<Reread>> {
+    let of = |drill: &&Drill| (drill.id.clone(), reread(&course.teaches, &drill.id));
+    drills.iter().map(of).filter(|(_, found)| !found.is_empty()).collect()
 }
 
 /// Each person once: who is due twice on a chain is one candidate.
@@ -160,7 +172,9 @@ impl Live {
         let opened = first.flat_map(|rig| data.drills.iter().map(move |of| (of, rig)));
         let opened = opened.map(|(of, rig)| {
             let held = (of.clone(), data.nozzle.clone());
-            Kit::new(KitData::put_together(held, rig.clone(), &data.words))
+            let taught = data.reread.get(&of.drill.id).cloned().unwrap_or_default();
+            let of = KitData::put_together(held, rig.clone(), &data.words);
+            Kit::new(of.taught_by(taught))
         });
         let opened = opened.collect::<Result<Vec<Kit>, _>>()?;
         for rig in &data.rigs {

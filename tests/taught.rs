@@ -1,0 +1,217 @@
+//! From a fault to its paragraph: what the lessons say they teach, and who is sent there.
+
+use std::collections::BTreeSet;
+use std::sync::LazyLock;
+
+use drillwright::course::{Course, Mark, answering, reread};
+use drillwright::practice::PracticeKit;
+use drillwright::publish::drawing::{Left, volumes};
+use drillwright::publish::{Shared, page, plan};
+use drillwright::quantity::Fraction;
+use drillwright::scoring::{Kit, score};
+use drillwright::stock;
+
+use crate::scoring::sheets::honest;
+
+const SEED: &str = "ladder onion gravel pencil otter velvet";
+
+fn example() -> Course {
+    static READ: LazyLock<Course> = LazyLock::new(crate::pages::example);
+    READ.clone()
+}
+
+fn made(course: &Course, path: &str) -> String {
+    let words = stock::words();
+    let shared = Shared::new(course, &words, SEED).unwrap();
+    let plan = plan(course).into_iter().find(|plan| plan.path == path).unwrap();
+    page(&shared, &plan).unwrap()
+}
+
+#[test]
+fn every_lesson_has_what_an_instructor_needs() {
+    let course = example();
+    for (at, lesson) in course.lessons.iter().enumerate() {
+        let id = &lesson.id;
+        let page = made(&course, &format!("crew/lesson-{id}.html"));
+        assert_eq!(
+            page.matches("<figure class=\"drawn\">").count(),
+            lesson.drawings.len()
+        );
+        assert!(!lesson.drawings.is_empty() && !lesson.examples.is_empty(), "{id}");
+        assert!(lesson.checks.len() >= 2, "{id}");
+        for check in &lesson.checks {
+            // Folded in the page, and once more at the end for paper.
+            let answer = check.answer.replace('"', "&quot;");
+            assert_eq!(page.matches(&answer).count(), 2, "{id}: {answer}");
+        }
+        assert_eq!(
+            page.matches("<details").count() - page.matches("box ask").count(),
+            lesson.checks.len()
+        );
+        assert!(
+            page.contains(&format!("<span class=\"place\">{}.1</span>", at + 1)),
+            "{id}"
+        );
+        for word in ["Condition", "Performance", "Standard"] {
+            let count = page.matches(&format!("<dt>{word}</dt>")).count();
+            assert_eq!(count, lesson.objectives.len(), "{id}");
+        }
+        assert!(lesson.text.contains("# Where publishers disagree"), "{id}");
+        assert!(!lesson.local.is_empty(), "{id}");
+        // A lesson that travels alone has its drawings and leads nowhere.
+        let sent = made(&course, &format!("crew/send-{id}.html"));
+        assert_eq!(
+            sent.matches("<figure class=\"drawn\">").count(),
+            lesson.drawings.len()
+        );
+        assert!(!sent.contains("href=\"glossary"), "{id}");
+        let minutes = lesson.minutes.number().decimal().unwrap().parse::<u32>().unwrap();
+        assert!((15..=25).contains(&minutes), "{id}: {minutes}");
+    }
+}
+
+#[test]
+fn whoever_misses_a_step_is_sent_to_its_heading() {
+    let course = example();
+    let words = stock::words();
+    let drill = course.drill("flush").unwrap();
+    let kit = Kit::of(&course, drill, &course.rigs["engine-7"], &words).unwrap();
+    let clean = honest(&kit, "operator", "crosslay-1");
+    let told = |sheet| score(&kit, sheet).next.join(" ");
+    assert!(!told(&clean).contains("Read again"), "{}", told(&clean));
+    let mut missed = clean.clone();
+    missed.marks.insert("bottle".to_owned(), Mark::NotDone);
+    let text = told(&missed);
+    assert!(text.contains("Read again, by lesson and heading: 6.4 The flush."), "{text}");
+    // The number is the one that stands in the lesson.
+    let lesson = made(&course, "crew/lesson-clearing.html");
+    assert!(lesson.contains("<span class=\"place\">6.4</span> The flush</h2>"));
+}
+
+#[test]
+fn what_teaches_changes_no_letters() {
+    let course = example();
+    let words = stock::words();
+    let mut without = course.clone();
+    without.teaches.clear();
+    for drill in &course.drills {
+        for rig in course.rigs.values() {
+            let with = Kit::of(&course, drill, rig, &words).unwrap();
+            let none = Kit::of(&without, drill, rig, &words).unwrap();
+            assert_eq!(with.drill_revision(), none.drill_revision());
+            assert_eq!(with.rig_revision(), none.rig_revision());
+            assert!(!with.data().reread.is_empty() && none.data().reread.is_empty());
+        }
+    }
+}
+
+#[test]
+fn a_heading_that_is_gone_teaches_nothing() {
+    let mut course = example();
+    let taught = reread(&course.teaches, "flush");
+    assert!(taught.iter().any(|one| one.part == "bottle"));
+    for one in &mut course.teaches {
+        one.number.clear();
+    }
+    assert!(reread(&course.teaches, "flush").is_empty());
+    let sets = course.sets.iter().flat_map(|set| &set.questions);
+    assert_eq!(
+        sets.filter(|one| answering(&course.teaches, one).next().is_some()).count(),
+        0
+    );
+}
+
+#[test]
+fn every_question_has_its_paragraph_and_sends_nobody_out_of_a_file() {
+    let course = example();
+    let words = stock::words();
+    for set in &course.sets {
+        let kit = PracticeKit::of(&course, set, &words);
+        for question in &set.questions {
+            let found = kit.reread.get(&question.id);
+            assert!(found.is_some_and(|found| !found.is_empty()), "{}", question.id);
+        }
+        let alone = kit.clone().alone();
+        assert!(
+            alone
+                .reread
+                .values()
+                .flatten()
+                .all(|(said, to)| !said.is_empty() && to.is_empty())
+        );
+        let key = made(&course, &format!("staff/key-{}.html", set.id));
+        assert!(key.contains("Read again, by lesson and heading:"), "{}", set.id);
+    }
+}
+
+#[test]
+fn questions_are_enough_for_every_objective_and_differ() {
+    let course = example();
+    let all: Vec<_> = course.sets.iter().flat_map(|set| &set.questions).collect();
+    assert!(all.len() >= 80, "{}", all.len());
+    for id in course.objectives.keys() {
+        let count = all.iter().filter(|question| question.objective == *id).count();
+        assert!(count >= 3, "{id}: {count}");
+    }
+    // What is asked of which formula.
+    let pairs: BTreeSet<(String, String)> = all
+        .iter()
+        .filter_map(|question| {
+            let ask = match &question.kind {
+                drillwright::course::QuestionKind::Number { ask, .. }
+                | drillwright::course::QuestionKind::Choice { ask, .. }
+                | drillwright::course::QuestionKind::Verdict { ask } => ask,
+                _ => return None,
+            };
+            let family = course.library.formula(&ask.feed.formula)?.family.clone();
+            let unknown = format!("{} {:?}", ask.feed.formula, ask.feed.answer);
+            Some((family, unknown))
+        })
+        .collect();
+    assert!(pairs.len() >= 50, "{}", pairs.len());
+    // Each drill is put in order by one of them.
+    let ordered: BTreeSet<&String> = all
+        .iter()
+        .filter_map(|question| match &question.kind {
+            drillwright::course::QuestionKind::Order { drill, .. } => Some(drill),
+            _ => None,
+        })
+        .collect();
+    let asked = ["percent-change", "startup", "flush", "purge", "refill"];
+    assert!(ordered.len() >= 12, "{ordered:?}");
+    assert!(asked.iter().all(|id| ordered.iter().any(|one| one == id)));
+}
+
+#[test]
+fn holes_are_shown_where_something_is_taught_nowhere() {
+    let mut course = example();
+    let page = made(&course, "staff/coverage.html");
+    assert!(!page.contains("are taught nowhere"), "a drill of the example has a hole");
+    for one in &mut course.teaches {
+        for of in &mut one.drills {
+            of.parts.retain(|part| part != "bottle");
+        }
+    }
+    let page = made(&course, "staff/coverage.html");
+    assert!(page.contains("3 Flush: 1 of its parts are taught nowhere."), "{page}");
+    // Both flushes have a bottle.
+    assert_eq!(page.matches("are taught nowhere").count(), 2);
+}
+
+#[test]
+fn volumes_are_drawn_for_any_figures() {
+    let words = stock::words();
+    for (share, text) in
+        [("0", "0 %"), ("0.368", "36.8 %"), ("1", "100 %"), ("7", "700 %")]
+    {
+        let left = Left {
+            volumes: "3".to_owned(),
+            water: "99,999 gal".to_owned(),
+            share: Fraction::read(share).unwrap(),
+            share_text: text.to_owned(),
+        };
+        let name = "A rear outlet with a very long name that has to be broken";
+        let drawing = volumes(&words, name, &[left.clone(), left]);
+        crate::drawings::sound(&drawing.svg_html, text);
+    }
+}
