@@ -32,6 +32,8 @@ pub struct Given {
     pub drawn: Option<RunSheet>,
     /// Why its verdict is for reading only.
     pub reading: Option<ForReading>,
+    /// Other revisions that it may have been made for.
+    pub beside: Vec<Rc<Kit>>,
 }
 
 impl Given {
@@ -44,7 +46,8 @@ impl Given {
     pub fn run(&self) -> Run<'_> {
         let (kit, sheet, apart) = (&*self.kit, &self.sheet, self.apart.as_slice());
         let drawn = self.drawn.as_ref();
-        Run { kit, sheet, apart, reading: self.reading, drawn }
+        let beside = self.beside.as_slice();
+        Run { kit, sheet, apart, reading: self.reading, drawn, beside }
     }
 }
 
@@ -107,8 +110,7 @@ impl<'c> RunReader<'c> {
             // Of two sheets of one evaluator neither counts, so the second is shown beside the
             // first (rule 34).
             let again = found.iter().any(|one| one.code == Code::DuplicateId);
-            let act =
-                given.as_ref().is_some_and(|given| act_seen(&given.kit, &given.sheet));
+            let act = given.as_ref().is_some_and(|given| act_seen(&given.run()));
             let unread = given.as_ref().is_some_and(Given::is_unread);
             let refused = again || given.as_ref().is_some_and(decides);
             let refused = act || (refused && !unread);
@@ -169,19 +171,36 @@ impl<'c> RunReader<'c> {
         }
         let reading = unread.or_else(|| self.kits.reading(&sheet, &brought));
         // What is wrong with the stand-ins is nobody's fault.
-        if unread.is_some() {
-            let kit = kit.ok()?;
-            only_scored(&kit, &mut sheet);
-            return Some(Given { sheet, kit, carried: false, apart, drawn, reading });
+        if unread.is_none() {
+            let handed = Handed { flat, sheet: &sheet, kit: kit.as_deref(), apart: &apart };
+            checks::run_sheet(self.course, self.words, &handed, sources, found);
         }
-        let handed = Handed { flat, sheet: &sheet, kit: kit.as_deref(), apart: &apart };
-        checks::run_sheet(self.course, self.words, &handed, sources, found);
-        let kit = kit.ok()?;
+        let named = sheet.drill_revision.is_some() && sheet.rig_revision.is_some();
+        let instead = if kit.is_ok() && named { None } else { self.kits.instead(&sheet) };
+        let (kits, are) = instead.map_or((Vec::new(), None), |it| (it.kits, Some(it.are)));
+        let (kit, reading) = match kit {
+            Ok(kit) => (kit, reading),
+            // Nothing but an act is told where nobody has what it was held to.
+            Err(_) => {
+                let known = match unread {
+                    Some(ForReading::Unread { mode, use_, .. }) => (mode, use_),
+                    _ => (false, false),
+                };
+                let (mode, use_) = known;
+                let reading = ForReading::Unread { mode, use_, kit: are? };
+                (Rc::clone(kits.first()?), Some(reading))
+            }
+        };
+        if let Some(ForReading::Unread { .. }) = reading {
+            only_scored(&kit, &mut sheet);
+            let beside = kits;
+            return Some(Given { sheet, kit, carried: false, apart, drawn, reading, beside });
+        }
         let came = brought != Kept::default();
         // What the department has or keeps itself counts first: only a kit it does not
         // know makes a verdict for reading alone (rule 38).
         let carried = came && self.kits.of(&sheet, &Kept::default()).is_err();
-        Some(Given { sheet, kit, carried, apart, drawn, reading })
+        Some(Given { sheet, kit, carried, apart, drawn, reading, beside: kits })
     }
 
     /// The sheet of a run, and what of its head could not be read.

@@ -17,6 +17,7 @@ mod lines;
 mod outlets;
 mod stands;
 mod kits;
+mod instead;
 mod cover;
 mod order;
 mod shares;
@@ -57,6 +58,7 @@ mod dates;
 mod reading;
 mod together;
 mod earlier;
+mod unplaced;
 mod open;
 mod joint;
 
@@ -69,6 +71,7 @@ pub use expected::{Expected, NoValue, Readings, expectation};
 pub use fault::{Fault, faults, faults_alone};
 pub use form::{DRAWN_FORMAT, DrawnForms, DrawnSheet, KnownForms, form_misread};
 pub use group::{Crew, Link, Member, Results, by_run, crew, results};
+pub use instead::Instead;
 pub use joint::{Joint, jointly};
 pub use keep::{all_of, is_kept, kept_files, withdrawal};
 pub use kit::{Kit, KitData, RULES, at_nozzle, short_revision, standard};
@@ -81,7 +84,7 @@ pub use percent::fuels;
 pub use questions::{
     Question, by_the_manual, hanging, pairs, prompts, questions, settleable, stop_acts,
 };
-pub use reading::{ForReading, act_seen};
+pub use reading::{ForReading, KitFor, act_seen};
 pub use stands::{Standing, flows, measured, runs_on, stands};
 pub use table::{Worked, day_tables, empty_table};
 pub use tanks::tanks;
