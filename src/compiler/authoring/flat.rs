@@ -103,7 +103,9 @@ fn of_one(run: &Node, (role, person): &(Key, Node), all: &[(Key, Node)]) -> Node
         BY_ROLE.contains(&key.text.as_str()) && node.shape == Shape::Nothing
     };
     fields.retain(|field| !nothing(field));
-    if lesson_of_others(fields) && all.iter().any(|other| retest(&attempts, &other.0.text)) {
+    if lesson_of_others(fields)
+        && all.iter().any(|other| retest(&attempts, &other.0.text))
+    {
         fields.retain(|(key, _)| key.text != "remediation");
     }
     let (start, end) = (role.start, role.end);
@@ -138,7 +140,8 @@ fn lesson_of_others(fields: &[(Key, Node)]) -> bool {
     let text = |name: &str| of(name).and_then(|(_, node)| node.text());
     let first = text("attempt").is_some_and(|text| text.trim() == "1");
     let lesson = of("remediation").and_then(|(_, node)| node.child("on")?.text());
-    let days = lesson.and_then(Day::read).zip(text("performed-at").and_then(Moment::read));
+    let days =
+        lesson.and_then(Day::read).zip(text("performed-at").and_then(Moment::read));
     first && days.is_some_and(|(lesson, run)| lesson < run.day())
 }
 

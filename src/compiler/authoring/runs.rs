@@ -13,7 +13,10 @@ use crate::course::{Course, Kept, RunFile, RunSheet};
 use crate::findings::{self, Code, Finding, Sources};
 use crate::practice::live::{Live, LiveKit, Taps, differences};
 use crate::quantity::Day;
-use crate::scoring::{Fault, ForReading, Kit, Kits, KnownForms, Run, act_seen, faults};
+use crate::scoring::{
+    Fault, ForReading, Kit, Kits, KnownForms, Run, act_seen, faults, form_misread,
+    no_officers,
+};
 use crate::wire::{Desk, Item, Node, Shape, read, revision};
 use crate::words::Words;
 
@@ -32,6 +35,8 @@ pub struct Given {
     pub drawn: Option<RunSheet>,
     /// Why its verdict is for reading only.
     pub reading: Option<ForReading>,
+    /// Whether it names a form, and no forms file is at hand.
+    pub form_not_here: bool,
     /// Other revisions that it may have been made for.
     pub beside: Vec<Rc<Kit>>,
 }
@@ -47,7 +52,8 @@ impl Given {
         let (kit, sheet, apart) = (&*self.kit, &self.sheet, self.apart.as_slice());
         let drawn = self.drawn.as_ref();
         let beside = self.beside.as_slice();
-        Run { kit, sheet, apart, reading: self.reading, drawn, beside }
+        let (reading, form_not_here) = (self.reading, self.form_not_here);
+        Run { kit, sheet, apart, reading, drawn, form_not_here, beside }
     }
 }
 
@@ -163,21 +169,26 @@ impl<'c> RunReader<'c> {
             apart.extend(Kits::other_than_named(&sheet, &brought));
             apart.extend(self.kits.dated(kit, &sheet, self.today));
             apart.extend(self.replayed(node, kit, &sheet));
+            apart.extend(no_officers(&self.course.people, &sheet));
             if let Some(forms) = &self.forms {
                 drawn = forms.as_drawn(kit, &sheet);
                 forms.fill(kit, &mut sheet);
                 apart.extend(forms.faults(kit, &sheet));
+            } else {
+                apart.extend(form_misread(&sheet));
             }
         }
         let reading = unread.or_else(|| self.kits.reading(&sheet, &brought));
         // What is wrong with the stand-ins is nobody's fault.
         if unread.is_none() {
-            let handed = Handed { flat, sheet: &sheet, kit: kit.as_deref(), apart: &apart };
+            let handed =
+                Handed { flat, sheet: &sheet, kit: kit.as_deref(), apart: &apart };
             checks::run_sheet(self.course, self.words, &handed, sources, found);
         }
         let named = sheet.drill_revision.is_some() && sheet.rig_revision.is_some();
         let instead = if kit.is_ok() && named { None } else { self.kits.instead(&sheet) };
-        let (kits, are) = instead.map_or((Vec::new(), None), |it| (it.kits, Some(it.are)));
+        let (kits, are) =
+            instead.map_or((Vec::new(), None), |it| (it.kits, Some(it.are)));
         let (kit, reading) = match kit {
             Ok(kit) => (kit, reading),
             // Nothing but an act is told where nobody has what it was held to.
@@ -193,14 +204,28 @@ impl<'c> RunReader<'c> {
         };
         if let Some(ForReading::Unread { .. }) = reading {
             only_scored(&kit, &mut sheet);
-            let beside = kits;
-            return Some(Given { sheet, kit, carried: false, apart, drawn, reading, beside });
+            let (carried, form_not_here, beside) = (false, false, kits);
+            return Some(Given {
+                sheet,
+                kit,
+                carried,
+                apart,
+                drawn,
+                reading,
+                form_not_here,
+                beside,
+            });
         }
         let came = brought != Kept::default();
         // What the department has or keeps itself counts first: only a kit it does not
         // know makes a verdict for reading alone (rule 38).
         let carried = came && self.kits.of(&sheet, &Kept::default()).is_err();
-        Some(Given { sheet, kit, carried, apart, drawn, reading, beside: kits })
+        // A code that cannot be one is told as that.
+        let form_not_here = self.forms.is_none()
+            && sheet.form.is_some()
+            && form_misread(&sheet).is_none();
+        let beside = kits;
+        Some(Given { sheet, kit, carried, apart, drawn, reading, form_not_here, beside })
     }
 
     /// The sheet of a run, and what of its head could not be read.

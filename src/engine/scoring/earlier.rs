@@ -7,8 +7,7 @@
 use std::rc::Rc;
 
 use super::fault::Fault;
-use super::form::used_before;
-use super::unplaced::open_acts;
+use super::form::{form_not_here, used_before};
 use super::joint::jointly;
 use super::kit::Kit;
 use super::parts::completed;
@@ -16,6 +15,7 @@ use super::reading::{ForReading, for_reading};
 use super::say;
 use super::score::{fault_line, scored};
 use super::together::against_each_other;
+use super::unplaced::open_acts;
 use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
 use crate::course::{FoamClass, ProportionerKind, Remediation, RunSheet, RunUse};
 use crate::quantity::{Day, Moment};
@@ -33,6 +33,8 @@ pub struct Run<'r> {
     pub reading: Option<ForReading>,
     /// The sheet as its form has it, where the two contradict each other.
     pub drawn: Option<&'r RunSheet>,
+    /// Whether it names a form, and no forms file is at hand in which that could stand.
+    pub form_not_here: bool,
     /// Other revisions that it may have been made for, where it names none that is at hand.
     pub beside: &'r [Rc<Kit>],
 }
@@ -40,7 +42,8 @@ pub struct Run<'r> {
 impl<'r> Run<'r> {
     /// A run by itself.
     pub const fn of(kit: &'r Kit, sheet: &'r RunSheet) -> Self {
-        Self { kit, sheet, apart: &[], reading: None, drawn: None, beside: &[] }
+        let (apart, drawn, beside) = (&[], None, &[]);
+        Self { kit, sheet, apart, reading: None, drawn, form_not_here: false, beside }
     }
 }
 
@@ -91,6 +94,7 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
             run.apart.iter().map(|fault| fault_line(run.kit.words(), fault)).collect();
         lines.extend(against_each_other(run.sheet, &sheets, run.kit.words()));
         lines.extend(open_acts(run, runs));
+        lines.extend(run.form_not_here.then(|| form_not_here(run.kit, run.sheet)));
         lines.extend(among(run.kit, run.sheet, &evaluations(&before, run.kit)));
         let earlier = out.iter().filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
         let earlier: Vec<&RunSheet> = earlier.collect();
@@ -352,9 +356,13 @@ impl Told<'_> {
     }
 }
 
-/// What sheets say that was learned or practiced; a remedy that names nothing is none.
+/// What sheets say that was learned or practiced; a remedy that names nothing is none, and neither is
+/// one that the candidate gave himself.
 fn remediation<'s>(sheets: impl Iterator<Item = &'s RunSheet>) -> Vec<&'s Remediation> {
-    let given = sheets.filter_map(|sheet| sheet.remediation.as_ref());
+    let given = sheets.filter_map(|sheet| {
+        let given = sheet.remediation.as_ref();
+        given.filter(|one| one.by.as_ref() != Some(&sheet.candidate))
+    });
     given.filter(|one| !one.what.trim().is_empty()).collect()
 }
 

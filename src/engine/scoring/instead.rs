@@ -31,9 +31,9 @@ impl Kits<'_> {
         let drills = self.drills_of(&drill, run.drill_revision.as_deref());
         let rigs = self.rigs_of(&rig, run.rig_revision.as_deref());
         for drill in &drills {
-            let made = rigs.iter().filter_map(|rig| {
-                self.earlier(drill.clone(), rig.clone()).ok()
-            });
+            let made = rigs
+                .iter()
+                .filter_map(|rig| self.earlier(drill.clone(), rig.clone()).ok());
             kits.extend(made);
         }
         let are = match guessed {
@@ -89,7 +89,11 @@ impl Kits<'_> {
 
     /// The revisions of a drill that a run may have been made for: the one that it names, else all
     /// that the department has, today's first.
-    fn drills_of(&self, id: &str, given: Option<&str>) -> Vec<(Option<String>, Standard)> {
+    fn drills_of(
+        &self,
+        id: &str,
+        given: Option<&str>,
+    ) -> Vec<(Option<String>, Standard)> {
         let course = self.course();
         let today = course.drill(id).map(|drill| standard(course, drill));
         let hash = today.as_ref().and_then(|_| self.hash_of_drill(id));

@@ -81,6 +81,7 @@ pub use minutes::unread as unread_for_minutes;
 pub use open::open;
 pub use order::{OrderStatistics, Precedence, order_statistics, printed_tau};
 pub use percent::fuels;
+pub use posts::no_officers;
 pub use questions::{
     Question, by_the_manual, hanging, pairs, prompts, questions, settleable, stop_acts,
 };

@@ -173,7 +173,8 @@ fn by_all(run: &Run<'_>, unread_mode: bool) -> Option<Line> {
     // What a gauge showed was not read off in a walk-through, in which nothing is started.
     let could_be = |kit: &Kit| -> Vec<Mode> {
         let all = Mode::ALL.iter().map(|(_, mode)| *mode);
-        all.filter(|mode| flows(*mode) && kit.drill().condition().shown_in(*mode)).collect()
+        all.filter(|mode| flows(*mode) && kit.drill().condition().shown_in(*mode))
+            .collect()
     };
     let mut kits = vec![run.kit];
     kits.extend(run.beside.iter().map(|kit| &**kit));
@@ -204,7 +205,9 @@ fn as_named(kit: &Kit, sheet: &RunSheet, verdict: &mut Verdict, why: ForReading)
         return;
     }
     let named = |given: &Option<String>, own: &str| match given {
-        Some(given) if are == KitFor::OtherRevision && names(given, own) => own.to_owned(),
+        Some(given) if are == KitFor::OtherRevision && names(given, own) => {
+            own.to_owned()
+        }
         given => given.clone().unwrap_or_default(),
     };
     verdict.drill_revision = named(&sheet.drill_revision, kit.drill_revision());

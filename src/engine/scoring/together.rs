@@ -94,9 +94,8 @@ fn two_places<'s>(
     all: &[&'s RunSheet],
     who: fn(&RunSheet) -> &String,
 ) -> Option<&'s RunSheet> {
-    let counts = |sheet: &RunSheet| {
-        sheet.use_ == RunUse::Evaluation && sheet.completes.is_none()
-    };
+    let counts =
+        |sheet: &RunSheet| sheet.use_ == RunUse::Evaluation && sheet.completes.is_none();
     let at = |sheet: &RunSheet| Moment::read(&sheet.performed_at);
     let named = Some(who(sheet)).filter(|who| !who.trim().is_empty() && counts(sheet));
     let (who_is, when) = named.zip(at(sheet))?;

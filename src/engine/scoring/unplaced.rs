@@ -34,8 +34,12 @@ pub(super) fn open_acts(run: &Run<'_>, all: &[Run<'_>]) -> Vec<Line> {
         } else {
             return None;
         };
-        let blanks =
-            [("run", other.sheet.id.as_str()), ("drill", drill), ("rig", rig), ("act", name)];
+        let blanks = [
+            ("run", other.sheet.id.as_str()),
+            ("drill", drill),
+            ("rig", rig),
+            ("act", name),
+        ];
         let label = words.get("scoring.rule.sheet");
         let line = say::line(words, Rule::Sheet, "run", &label);
         // words: scoring.line.{act-of-unknown-drill|act-unknown}

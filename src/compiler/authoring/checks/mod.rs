@@ -35,6 +35,7 @@ mod run_faults;
 mod shown;
 mod softened;
 mod sense;
+mod sorts;
 mod sourced;
 mod spot;
 mod units;
@@ -95,6 +96,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     weak::check,
     lenient::check,
     softened::check,
+    sorts::check,
     dated::check,
     drawn::check,
     chain::check,
