@@ -62,6 +62,7 @@ mod unplaced;
 mod open;
 mod joint;
 
+pub use card::nine_tenths;
 pub use compare::{Change, Compared, Part, compare};
 pub use counters::counted;
 pub use dates::GRACE;

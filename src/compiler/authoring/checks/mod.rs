@@ -34,6 +34,7 @@ mod run;
 mod run_faults;
 mod shown;
 mod softened;
+mod softer;
 mod sense;
 mod sorts;
 mod sourced;
@@ -96,6 +97,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     weak::check,
     lenient::check,
     softened::check,
+    softer::check,
     sorts::check,
     dated::check,
     drawn::check,
