@@ -296,7 +296,7 @@ fn serde_yes() -> drillwright::course::CriticalMark {
 }
 
 #[test]
-fn rules_37_to_39_what_is_for_reading_is_never_met_and_uses_nothing() {
+fn rules_37_to_39_what_is_for_reading_is_never_met_and_an_act_uses_its_try() {
     let kit = kit(yard(), true);
     let sheets = of_every_outcome(&kit);
     let mut outcomes: Vec<Outcome> =
@@ -313,7 +313,10 @@ fn rules_37_to_39_what_is_for_reading_is_never_met_and_uses_nothing() {
                 || sheet.criticals.values().any(|mark| *mark == serde_yes());
             let wanted = if act { Outcome::NotMet } else { Outcome::Refused };
             assert_eq!(verdict.outcome, wanted, "{why:?}: {}", verdict.reason);
-            assert!(verdict.for_reading && !verdict.counts && !verdict.uses_attempt);
+            assert!(verdict.for_reading && !verdict.counts);
+            // The department's own drill and its own candidate: the next try is no first one.
+            let used = act && why == ForReading::NotPinned;
+            assert_eq!(verdict.uses_attempt, used, "{why:?}");
             assert_eq!(verdict.percent, None);
             let json = serde_json::to_value(&verdict).unwrap();
             assert_ne!(json["outcome"], "met");

@@ -201,3 +201,128 @@ fn rule_39_marks_of_the_older_rules_are_told_as_such() {
     }
     assert!(found.iter().all(|one| one.code != Code::UnknownWord), "{found:#?}");
 }
+
+/// A drill of the library with one thing less that decides, each told where it stood.
+#[test]
+fn what_a_drill_lost_of_the_librarys_is_told() {
+    let startup = "drills/startup.yaml";
+    let low_mark = "- cue: low-mark\n  says: ";
+    let text = &sources()[startup];
+    let from = text.find(low_mark).unwrap();
+    let to = from + text[from + 1..].find("- cue:").unwrap() + 1;
+    let cue = text[from..to].to_owned();
+    let cases: [(&str, &[(&str, &str)]); 8] = [
+        ("is: opens-air", &[("  is: opens-air\n", "")]),
+        ("is: shuts-air", &[("  is: shuts-air\n", "")]),
+        (
+            "chock > water; chock > circulate",
+            &[("  - order: chock\n    then: [water, circulate]\n", "")],
+        ),
+        (
+            "lost-air-off > restore; lost-air-off > air-again",
+            &[(
+                "    then: [lost-reset, restore, air-again]\n",
+                "    then: [lost-reset]\n",
+            )],
+        ),
+        (
+            "answers foam-lost: lost-air-off",
+            &[("  - cue: foam-lost\n    answered-by: lost-air-off\n", "")],
+        ),
+        (
+            "modes: walk-through, plain-water, training-foam",
+            &[("- step: chock\n", "- step: chock\n  modes: [agent]\n")],
+        ),
+        ("cue: low-mark", &[("  cue: low-mark\n", "")]),
+        ("cue: low-mark", &[("  cue: low-mark\n", ""), (&cue, "")]),
+    ];
+    for (was, changes) in cases {
+        let found = told(startup, changes, Code::LibrarySofter);
+        let blank = |one: &Finding| {
+            one.blanks.iter().any(|(name, value)| *name == "was" && value == was)
+        };
+        assert!(found.iter().any(blank), "{was}: {found:?}");
+        let place = found[0].place.as_ref().unwrap();
+        assert!(place.file == startup && place.end > place.start, "{was}");
+    }
+    // The drills as they are, and one that was renamed, which is still the library's.
+    let (_, found) = course_of(&sources());
+    assert!(found.iter().all(|one| one.code != Code::LibrarySofter), "{found:?}");
+    let mut renamed = sources();
+    let text = renamed.remove(startup).unwrap();
+    let text = text.replace("drill: startup\n", "drill: bring-up\n");
+    renamed.insert("drills/bring-up.yaml".into(), text.replace("  is: opens-air\n", ""));
+    for text in renamed.values_mut() {
+        *text = text.replace("- startup\n", "- bring-up\n");
+    }
+    let (_, found) = course_of(&renamed);
+    assert!(found.iter().any(|one| one.code == Code::LibrarySofter), "{found:?}");
+}
+
+/// A gauge that ends before the hose limit shows nothing beyond it (rule 18 a).
+#[test]
+fn a_pressure_whose_gauge_ends_before_the_hose_limit_is_told() {
+    let startup = "drills/startup.yaml";
+    let to = |most: &str| {
+        let most = format!("  most: {most}\n");
+        told(startup, &[("  most: 600 psi\n", &most)], Code::LimitNever).len()
+    };
+    assert_eq!((to("250 psi"), to("270 psi"), to("275 psi")), (1, 1, 0));
+}
+
+/// Steps, edges and bounds of another sort than their value, each with what to write.
+#[test]
+fn an_edge_without_its_unit_is_told() {
+    let change = "drills/percent-change.yaml";
+    let cases = [
+        (
+            "    below: 10 psi\n    above: 10 psi\n  limit",
+            "    below: 66.6\n    above: 10 psi\n  limit",
+            Code::NoUnit,
+        ),
+        ("  limit:\n    below: 10 psi", "  limit:\n    below: 66.6", Code::NoUnit),
+        ("  most: 600 psi", "  most: 600", Code::NoUnit),
+        ("  resolution: 5 psi", "  resolution: 5", Code::NoUnit),
+        ("    below: 0 s", "    below: 2 gal", Code::WrongDimension),
+    ];
+    for (from, to, code) in cases {
+        let found = told(change, &[(from, to)], code);
+        assert!(!found.is_empty(), "{to}");
+    }
+    let found = told(change, &[("    below: 0 s", "    below: 2")], Code::NoUnit);
+    let example = found[0].blanks.iter().find(|(name, _)| *name == "example").unwrap();
+    assert_eq!(example.1, "2 s");
+}
+
+/// Words of a department under which a run that failed, or fails, would be read as met.
+#[test]
+fn words_that_turn_a_result_round_are_told() {
+    let found = |words: &str| {
+        let mut sources = sources();
+        sources.insert("theme/words.yaml".into(), words.into());
+        let (_, found) = course_of(&sources);
+        found.iter().filter(|one| one.code == Code::WordSafety).count()
+    };
+    let outcome = |lines: &str| found(&format!("scoring:\n  outcome:\n{lines}"));
+    assert_eq!(outcome("    not-met: Met on {date}\n"), 1);
+    assert_eq!(outcome("    not-met: \"Met this drill's standard on {date}\"\n"), 1);
+    assert!(outcome("    met: Ran on {date}\n    not-met: Ran on {date}\n") > 0);
+    assert_eq!(outcome("    met: Did not meet it on {date}\n"), 1);
+    assert_eq!(
+        outcome("    met: Erfüllt am {date}\n    not-met: Nicht erfüllt am {date}\n"),
+        0
+    );
+    assert_eq!(
+        outcome("    met: Reached on {date}\n    not-met: Not reached on {date}\n"),
+        0
+    );
+    assert_eq!(
+        found("scoring:\n  crew:\n    not-met: The crew met its standard on {date}\n"),
+        1
+    );
+    assert_eq!(found("scoring:\n  critical-mark:\n    \"yes\": \"no\"\n"), 1);
+    let passes = "live:\n  criticals: Did this happen? Any of these passes the run\n";
+    assert_eq!(found(passes), 1);
+    let never = "page:\n  fixed: Local procedures, the maker's manual and the officer in charge never decide.\n";
+    assert_eq!(found(never), 1);
+}

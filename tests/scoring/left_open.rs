@@ -255,11 +255,15 @@ fn rule_24_an_act_is_told_of_a_sheet_whose_head_cannot_be_read() {
             }
         }
     }
-    // By which drill and rig it would be judged nobody can say.
+    // By which drill and rig it would be judged nobody can say, and an act is told all the same.
     for field in ["drill", "rig"] {
-        for value in spoiled(&json(&act), field) {
-            let (verdicts, found) = handed(&course, &value);
-            assert!(verdicts.is_empty() && found > 0, "{field}");
+        for (sheet, wanted) in [(clean, 0), (&act, 1), (&crit, 1)] {
+            for value in spoiled(&json(sheet), field) {
+                let (verdicts, found) = handed(&course, &value);
+                assert!(found > 0, "{field}");
+                assert_eq!(verdicts.len(), wanted, "{field}: {value}");
+                assert!(verdicts.iter().all(|one| one.outcome == Outcome::NotMet));
+            }
         }
     }
 }
@@ -283,11 +287,18 @@ fn a_limit_is_told_beside_what_cannot_be_read_where_the_mode_can() {
         let (verdicts, _) = handed(&course, &value);
         assert_eq!(verdicts[0].outcome, Outcome::NotMet, "{}", verdicts[0].reason);
     }
-    // In which mode it was measured nobody knows, and nobody fails by it.
+    // In which mode it was measured nobody knows; in each that shows a pressure it is too much.
     for value in spoiled(&json, "mode") {
-        assert!(
-            handed(&course, &value).0.iter().all(|one| one.outcome != Outcome::NotMet)
-        );
+        assert_eq!(handed(&course, &value).0[0].outcome, Outcome::NotMet);
+    }
+    // What one mode shows and another does not is no limit that can be judged.
+    let mut slip = json.clone();
+    slip["measures"]["line-pressure"] = "145 psi".into();
+    slip["readings"]["percent-ordered"] = "1 %".into();
+    slip["measures"]["percent-set"] = "0.5 %".into();
+    for value in spoiled(&slip, "mode") {
+        let told = handed(&course, &value).0;
+        assert!(told.iter().all(|one| one.outcome != Outcome::NotMet), "{told:?}");
     }
     // What cannot be read elsewhere on the sheet takes nothing away from what can.
     let mut value = json;

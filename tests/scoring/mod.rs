@@ -11,6 +11,7 @@ mod measured;
 mod people;
 mod attempts;
 mod left_open;
+mod unplaced;
 mod pinned;
 mod table;
 mod adversary;

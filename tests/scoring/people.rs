@@ -122,7 +122,11 @@ fn rule_35_what_the_steps_of_others_show_is_a_line() {
     let (outcome, told) = lines(None);
     assert_eq!(told, 1, "not done, and what must wait for it done");
     assert_ne!(outcome, Outcome::NotMet, "it does not decide this result");
-    assert_eq!(lines(Some(CriticalMark::No)).1, 0, "answered: asked on the other sheet");
+    // Answered "no" against the marks: that role may have no candidate who would be asked.
+    let (outcome, told) = lines(Some(CriticalMark::No));
+    assert_eq!(told, 1, "the contradiction is told on this sheet too");
+    assert_ne!(outcome, Outcome::NotMet, "it does not decide this result");
+    assert_eq!(lines(Some(CriticalMark::NotSeen)).1, 0, "nobody saw");
 }
 
 #[test]

@@ -270,7 +270,10 @@ fn depth_is_a_finding_and_no_end_of_the_stack() {
         Trees::read(&Sources::from([("deep.yaml".to_owned(), deep)]), &mut found);
         let codes: Vec<Code> = found.iter().map(|f| f.code).collect();
         // Brackets are told as not closed, by whoever counts them before the reader does.
-        assert!(matches!(codes[..], [Code::NotYaml | Code::TooMuch]), "{open}: {codes:?}");
+        assert!(
+            matches!(codes[..], [Code::NotYaml | Code::TooMuch]),
+            "{open}: {codes:?}"
+        );
     }
     for thing in THINGS {
         for list in [true, false] {

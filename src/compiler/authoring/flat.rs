@@ -9,6 +9,7 @@ use std::path::Path;
 use super::table;
 use super::tree::{self, Trees};
 use crate::findings::{Code, Finding, Place};
+use crate::quantity::{Day, Moment};
 use crate::wire::{Key, Node, Shape};
 
 /// Fields that each candidate of a crew may have for himself, by role. A group that says `what`
@@ -87,6 +88,7 @@ fn candidates(run: Node) -> Vec<Node> {
 }
 
 fn of_one(run: &Node, (role, person): &(Key, Node), all: &[(Key, Node)]) -> Node {
+    let attempts = run.child("attempt").cloned();
     let mut run = run.clone();
     let Shape::Map(fields) = &mut run.shape else { return run };
     for (key, node) in fields.iter_mut() {
@@ -105,6 +107,11 @@ fn of_one(run: &Node, (role, person): &(Key, Node), all: &[(Key, Node)]) -> Node
         BY_ROLE.contains(&key.text.as_str()) && node.shape == Shape::Nothing
     };
     fields.retain(|field| !nothing(field));
+    if lesson_of_others(fields)
+        && all.iter().any(|other| retest(&attempts, &other.0.text))
+    {
+        fields.retain(|(key, _)| key.text != "remediation");
+    }
     let (start, end) = (role.start, role.end);
     let name = Node { start, end, shape: Shape::Text(role.text.clone()) };
     fields.push((Key { text: "role".into(), start, end }, name));
@@ -122,6 +129,24 @@ fn of_one(run: &Node, (role, person): &(Key, Node), all: &[(Key, Node)]) -> Node
         }
     }
     run
+}
+
+/// Whether one of a crew comes a second time.
+fn retest(attempts: &Option<Node>, role: &str) -> bool {
+    let own = attempts.as_ref().and_then(|attempts| attempts.child(role)?.text());
+    own.and_then(|text| text.trim().parse::<u32>().ok()).is_some_and(|tried| tried > 1)
+}
+
+/// Whether a lesson that stands once for a crew was before the run and so is none of this candidate's,
+/// whose first try it is: it is that of whoever comes again. One that came after the run is of all.
+fn lesson_of_others(fields: &[(Key, Node)]) -> bool {
+    let of = |name: &str| fields.iter().find(|(key, _)| key.text == name);
+    let text = |name: &str| of(name).and_then(|(_, node)| node.text());
+    let first = text("attempt").is_some_and(|text| text.trim() == "1");
+    let lesson = of("remediation").and_then(|(_, node)| node.child("on")?.text());
+    let days =
+        lesson.and_then(Day::read).zip(text("performed-at").and_then(Moment::read));
+    first && days.is_some_and(|(lesson, run)| lesson < run.day())
 }
 
 /// Somebody more of a crew; where another holds the same role already, beside him.

@@ -12,7 +12,10 @@ use crate::course::{Course, Kept, RunFile, RunSheet};
 use crate::findings::{self, Code, Finding, Sources};
 use crate::practice::live::{Live, LiveKit, Taps, differences};
 use crate::quantity::Day;
-use crate::scoring::{Fault, ForReading, Kit, Kits, KnownForms, Run, act_seen, faults};
+use crate::scoring::{
+    Fault, ForReading, Kit, Kits, KnownForms, Run, act_seen, faults, form_misread,
+    no_officers,
+};
 use crate::wire::{Desk, Item, Node, Shape, read, revision};
 use crate::words::Words;
 
@@ -31,6 +34,10 @@ pub struct Given {
     pub drawn: Option<RunSheet>,
     /// Why its verdict is for reading only.
     pub reading: Option<ForReading>,
+    /// Whether it names a form, and no forms file is at hand.
+    pub form_not_here: bool,
+    /// Other revisions that it may have been made for.
+    pub beside: Vec<Rc<Kit>>,
 }
 
 impl Given {
@@ -43,7 +50,9 @@ impl Given {
     pub fn run(&self) -> Run<'_> {
         let (kit, sheet, apart) = (&*self.kit, &self.sheet, self.apart.as_slice());
         let drawn = self.drawn.as_ref();
-        Run { kit, sheet, apart, reading: self.reading, drawn }
+        let beside = self.beside.as_slice();
+        let (reading, form_not_here) = (self.reading, self.form_not_here);
+        Run { kit, sheet, apart, reading, drawn, form_not_here, beside }
     }
 }
 
@@ -107,8 +116,7 @@ impl<'c> RunReader<'c> {
             // Of two sheets of one evaluator neither counts, so the second is shown beside the
             // first (rule 34).
             let again = found.iter().any(|one| one.code == Code::DuplicateId);
-            let act =
-                given.as_ref().is_some_and(|given| act_seen(&given.kit, &given.sheet));
+            let act = given.as_ref().is_some_and(|given| act_seen(&given.run()));
             let unread = given.as_ref().is_some_and(Given::is_unread);
             let refused = again || given.as_ref().is_some_and(decides);
             let refused = act || (refused && !unread);
@@ -161,27 +169,63 @@ impl<'c> RunReader<'c> {
             apart.extend(Kits::other_than_named(&sheet, &brought));
             apart.extend(self.kits.dated(kit, &sheet, self.today));
             apart.extend(self.replayed(node, kit, &sheet));
+            apart.extend(no_officers(&self.course.people, &sheet));
             if let Some(forms) = &self.forms {
                 drawn = forms.as_drawn(kit, &sheet);
                 forms.fill(kit, &mut sheet);
                 apart.extend(forms.faults(kit, &sheet));
+            } else {
+                apart.extend(form_misread(&sheet));
             }
         }
         let reading = unread.or_else(|| self.kits.reading(&sheet, &brought));
         // What is wrong with the stand-ins is nobody's fault.
-        if unread.is_some() {
-            let kit = kit.ok()?;
-            only_scored(&kit, &mut sheet);
-            return Some(Given { sheet, kit, carried: false, apart, drawn, reading });
+        if unread.is_none() {
+            let handed =
+                Handed { flat, sheet: &sheet, kit: kit.as_deref(), apart: &apart };
+            checks::run_sheet(self.course, self.words, &handed, sources, found);
         }
-        let handed = Handed { flat, sheet: &sheet, kit: kit.as_deref(), apart: &apart };
-        checks::run_sheet(self.course, self.words, &handed, sources, found);
-        let kit = kit.ok()?;
+        let named = sheet.drill_revision.is_some() && sheet.rig_revision.is_some();
+        let instead = if kit.is_ok() && named { None } else { self.kits.instead(&sheet) };
+        let (kits, are) =
+            instead.map_or((Vec::new(), None), |it| (it.kits, Some(it.are)));
+        let (kit, reading) = match kit {
+            Ok(kit) => (kit, reading),
+            // Nothing but an act is told where nobody has what it was held to.
+            Err(_) => {
+                let known = match unread {
+                    Some(ForReading::Unread { mode, use_, .. }) => (mode, use_),
+                    _ => (false, false),
+                };
+                let (mode, use_) = known;
+                let reading = ForReading::Unread { mode, use_, kit: are? };
+                (Rc::clone(kits.first()?), Some(reading))
+            }
+        };
+        if let Some(ForReading::Unread { .. }) = reading {
+            only_scored(&kit, &mut sheet);
+            let (carried, form_not_here, beside) = (false, false, kits);
+            return Some(Given {
+                sheet,
+                kit,
+                carried,
+                apart,
+                drawn,
+                reading,
+                form_not_here,
+                beside,
+            });
+        }
         let came = brought != Kept::default();
         // What the department has or keeps itself counts first: only a kit it does not
         // know makes a verdict for reading alone (rule 38).
         let carried = came && self.kits.of(&sheet, &Kept::default()).is_err();
-        Some(Given { sheet, kit, carried, apart, drawn, reading })
+        // A code that cannot be one is told as that.
+        let form_not_here = self.forms.is_none()
+            && sheet.form.is_some()
+            && form_misread(&sheet).is_none();
+        let beside = kits;
+        Some(Given { sheet, kit, carried, apart, drawn, reading, form_not_here, beside })
     }
 
     /// The sheet of a run, and what of its head could not be read.

@@ -2,16 +2,18 @@
 //!
 //! An act that was seen is seen, also where the date, the mode or a name cannot be read (rule 24,
 //! and the precedence). Every field that can be read is read beside stand-ins for those that cannot;
-//! nothing but an act is ever told of such a sheet, so no stand-in decides anything.
+//! nothing but an act or a limit is ever told of such a sheet, so no stand-in decides anything.
 
 use crate::course::RunSheet;
-use crate::scoring::ForReading;
+use crate::scoring::{ForReading, KitFor};
 use crate::wire::{Key, Node, Shape};
 
-/// Fields without which no sheet is read, but for the drill and the rig, by which it is scored, each
-/// with what stands in. In a walk-through nothing but what was marked speaks for an act, and practice
-/// counts nowhere.
+/// Fields without which no sheet is read, each with what stands in. In a walk-through nothing but what
+/// was marked speaks for an act, and practice counts nowhere. A drill and a rig of no name are then
+/// looked for by what is marked.
 const HEAD: &[(&str, StandIn)] = &[
+    ("drill", StandIn::Text("none")),
+    ("rig", StandIn::Text("none")),
     ("use", StandIn::Text("practice")),
     ("mode", StandIn::Text("walk-through")),
     ("performed-at", StandIn::Text("2000-01-01 00:00")),
@@ -74,6 +76,12 @@ pub(super) fn beside_stand_ins(
         text.trim().to_owned()
     };
     // No stand-in is ever shown: what cannot be read is shown as it stands.
+    if lacks("drill") {
+        sheet.drill = raw("drill");
+    }
+    if lacks("rig") {
+        sheet.rig = raw("rig");
+    }
     if lacks("performed-at") {
         sheet.performed_at = raw("performed-at");
     }
@@ -92,7 +100,7 @@ pub(super) fn beside_stand_ins(
         };
     }
     let (mode, use_) = (lacks("mode"), lacks("use"));
-    Some((sheet, ForReading::Unread { mode, use_ }))
+    Some((sheet, ForReading::Unread { mode, use_, kit: KitFor::Own }))
 }
 
 /// The sheet's tree with stand-ins for some fields of its head.

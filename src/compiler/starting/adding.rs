@@ -213,8 +213,10 @@ impl Work<'_> {
             let blanks = [("name", id), ("list", "people.yaml")];
             return Err(self.words.say("start.listed", &blanks));
         }
-        let person =
-            Person { id: id.to_owned(), name: name.to_owned(), rank: rank.to_owned() };
+        // A rank is a text that every department writes in its own way: whether it is an officer's
+        // is asked when something rests on it.
+        let (id, name, rank) = (id.to_owned(), name.to_owned(), rank.to_owned());
+        let person = Person { id, name, rank, officer: None };
         let entry = filled(&vec![person], BOOKS, self.system(), STATED);
         self.append("person", "people.yaml", &entry);
         Ok(())

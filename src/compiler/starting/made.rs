@@ -142,8 +142,8 @@ pub(super) fn module(answers: &Answers, today: &str, words: &Words) -> Sources {
     let people = match &answers.officer {
         Some(officer) => {
             let id = name_of(&officer.name).unwrap_or_else(|| "officer".to_owned());
-            let person =
-                Person { id, name: officer.name.clone(), rank: officer.rank.clone() };
+            let (name, rank) = (officer.name.clone(), officer.rank.clone());
+            let person = Person { id, name, rank, officer: Some(true) };
             filled(&vec![person], BOOKS, system, STATED)
         }
         None => {

@@ -36,7 +36,20 @@ const SAFETY: &[&str] = &[
     "page.criticals-about",
     "page.stop-about",
     "page.hazard",
+    "live.criticals",
+    "sheet.label.criticals",
 ];
+
+/// Words by which a sentence says that something is not so. Only a sentence in the language of the plain
+/// one is held against them.
+const DENIES: &[&str] = &[
+    "no", "not", "never", "none", "nobody", "nothing", "neither", "nor", "without",
+    "cannot",
+];
+
+/// Words by which a sentence makes a result of what is none, or passes what fails.
+const PASSES: &[&str] =
+    &["pass", "passes", "passed", "certifies", "certified", "meets", "met"];
 
 /// The four signal words, gravest first: whoever reads one must not take it for another.
 pub(super) const SIGNALS: [&str; 4] =
@@ -53,6 +66,8 @@ pub(super) enum Wrong {
     Broken,
     /// Other blanks than those that the program fills.
     Blanks(String),
+    /// A sentence of safety in the words of the plain one, and the other way round.
+    Turned,
 }
 
 /// Whether a key is a sentence of safety.
@@ -81,7 +96,7 @@ pub(super) fn wrong(key: &str, plain: &str, own: &str) -> Option<Wrong> {
     let Ok(found) = sheet::blanks(own).map(set) else { return Some(Wrong::Broken) };
     let wanted = sheet::blanks(plain).map(set).unwrap_or_default();
     if found == wanted {
-        return None;
+        return (is_safety(key) && turned(plain, own)).then_some(Wrong::Turned);
     }
     let list = |all: &BTreeSet<String>| {
         all.iter().map(|name| format!("{{{name}}}")).collect::<Vec<_>>().join(" ")
@@ -89,9 +104,50 @@ pub(super) fn wrong(key: &str, plain: &str, own: &str) -> Option<Wrong> {
     Some(Wrong::Blanks(list(&found)))
 }
 
+/// Letters of a word, small, as it is compared.
+pub(super) fn terms(text: &str) -> Vec<String> {
+    let lower = text.to_lowercase().replace("n't", " not");
+    let parts = lower.split(|c: char| !c.is_alphanumeric());
+    parts.filter(|part| !part.is_empty()).map(str::to_owned).collect()
+}
+
+/// Whether a sentence keeps the words of the plain one, and denies what that says, says what that
+/// denies, or passes what it fails. Of another language nobody can tell that by its words.
+fn turned(plain: &str, own: &str) -> bool {
+    let (plain, own) = (terms(plain), terms(own));
+    let long = |word: &&String| word.chars().count() > 3;
+    let kept = plain.iter().filter(long).filter(|word| own.contains(word)).count();
+    let same_language = kept * 2 >= plain.iter().filter(long).count();
+    let has = |words: &[String], of: &[&str]| {
+        words.iter().any(|word| of.contains(&word.as_str()))
+    };
+    same_language
+        && (has(&plain, DENIES) != has(&own, DENIES)
+            || (has(&own, PASSES) && !has(&plain, PASSES)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_sentence_of_safety_is_not_turned_round() {
+        let fixed =
+            "Local procedures, the maker's manual and the officer in charge decide.";
+        for own in [
+            "Local procedures, the maker's manual and the officer in charge never decide.",
+            "Local procedures and the maker's manual don't decide; the officer in charge reads on.",
+        ] {
+            assert_eq!(wrong("page.fixed", fixed, own), Some(Wrong::Turned), "{own}");
+        }
+        let own = "Our procedures, the maker's manual and the officer in charge decide.";
+        assert_eq!(wrong("page.fixed", fixed, own), None);
+        let asked = "Did this happen? Any of these fails the run";
+        let passes = "Did this happen? Any of these passes the run";
+        assert_eq!(wrong("live.criticals", asked, passes), Some(Wrong::Turned));
+        let german = "Ist das geschehen? Jedes davon ist nicht bestanden, never met";
+        assert_eq!(wrong("live.criticals", asked, german), None, "another language");
+    }
 
     #[test]
     fn a_sentence_owes_its_blanks_and_its_meaning() {

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::own::WORDS;
-use super::sentence::{SIGNALS, Wrong, is_safety, wrong};
+use super::sentence::{SIGNALS, Wrong, is_safety, terms, wrong};
 use crate::findings::{Code, Finding, Place};
 use crate::stock;
 use crate::wire::{Books, Desk, Item, Key, Node, Shape, field_key, sentence, thing_key};
@@ -11,6 +11,55 @@ use crate::words::{Words, nearest};
 
 /// The key of the language of a page, which stands at the top of the file as `lang`.
 const LANG: &str = "page.lang";
+
+/// Groups of words of which each says another thing: what came out of a run, of a crew's, and marks.
+const RESULTS: &[(&str, &str)] = &[
+    ("scoring", "outcome"),
+    ("scoring", "crew"),
+    ("scoring", "mark"),
+    ("scoring", "critical-mark"),
+    ("live", "mark"),
+    ("live", "critical-mark"),
+];
+
+/// Whether a key is one of a group, and no group itself.
+fn of_group(key: &str, group: (&str, &str)) -> bool {
+    let parts: Vec<&str> = key.split('.').collect();
+    matches!(parts.as_slice(), [first, second, _] if (*first, *second) == group)
+}
+
+/// Whether two sentences say the same but for what is filled in.
+fn same(one: &str, other: &str) -> bool {
+    let bare = |text: &str| {
+        let mut depth = 0_u32;
+        let kept = text.chars().filter(|c| match c {
+            '{' => {
+                depth += 1;
+                false
+            }
+            '}' => {
+                depth = depth.saturating_sub(1);
+                false
+            }
+            _ => depth == 0,
+        });
+        terms(&kept.collect::<String>())
+    };
+    bare(one) == bare(other) && !bare(one).is_empty()
+}
+
+/// Whether a sentence begins as the plain one of "met" does, or denies it, where the plain sentence of
+/// its own key does otherwise.
+fn as_met(plain: &str, own: &str) -> bool {
+    let first =
+        |text: &str, word: &str| terms(text).first().is_some_and(|first| first == word);
+    let begins = |word: &str| first(own, word) != first(plain, word) && first(own, word);
+    let says = |text: &str, word: &str| terms(text).iter().any(|one| one == word);
+    // In the words of the plain sentences alone: what another language says so is not known here.
+    begins("met")
+        || (says(plain, "meet") && says(own, "met") && !says(own, "not"))
+        || (first(plain, "met") && says(own, "not") && says(own, "meet"))
+}
 
 /// The plain words with the department's laid over them.
 pub(super) fn read(desk: &Desk, node: Option<&Node>, books: Books) -> Words {
@@ -20,6 +69,7 @@ pub(super) fn read(desk: &Desk, node: Option<&Node>, books: Books) -> Words {
     let mut reader = Reader { desk, plain: &plain, helps: &helps, own: BTreeMap::new() };
     reader.group(node, "");
     reader.signals();
+    reader.results();
     let own = reader.own.into_iter().map(|(key, (said, _))| (key, said)).collect();
     plain.with(own)
 }
@@ -119,7 +169,7 @@ impl Reader<'_> {
                 return;
             }
             Some(Wrong::Empty) => finding(Code::WordEmpty),
-            Some(Wrong::Safety) => finding(Code::WordSafety),
+            Some(Wrong::Safety | Wrong::Turned) => finding(Code::WordSafety),
             Some(Wrong::Broken) => finding(Code::WordBlanks).with("found", said),
             Some(Wrong::Blanks(found)) => {
                 let found =
@@ -148,6 +198,30 @@ impl Reader<'_> {
                 let finding = Finding::at(Code::WordSafety, place);
                 self.desk.note(finding.with("key", *key).with("plain", plain));
                 self.own.remove(*key);
+            }
+        }
+    }
+
+    /// Words of what came out, and of marks, that say what another of them says: a run that did not
+    /// meet its standard is never told as met, in any words (rule 36).
+    fn results(&mut self) {
+        for group in RESULTS {
+            let keys = self.plain.keys().filter(|key| of_group(key, *group));
+            let keys: Vec<String> = keys.map(str::to_owned).collect();
+            for key in &keys {
+                let Some((said, place)) = self.own.get(key).cloned() else { continue };
+                let plain = self.plain.get(key);
+                let other = keys.iter().filter(|other| *other != key).any(|other| {
+                    let theirs = self.plain.find(other).unwrap_or_default();
+                    let own = self.own.get(other).map(|(said, _)| said.as_str());
+                    same(&said, own.unwrap_or(theirs)) || same(&said, theirs)
+                });
+                if other || as_met(&plain, &said) {
+                    let finding = Finding::at(Code::WordSafety, place);
+                    let finding = finding.with("key", key.as_str());
+                    self.desk.note(finding.with("plain", plain));
+                    self.own.remove(key);
+                }
             }
         }
     }

@@ -18,6 +18,8 @@ record! {
         name: String = need "name", eg "A. Alder (invented)";
         /// Rank or office, as printed.
         rank: String = need "rank", eg "Firefighter";
+        /// Whether this is an officer, who can grant one try more and see an act beside the evaluator.
+        officer: Option<bool> = may "officer", since 2, eg "yes";
     }
 }
 

@@ -137,6 +137,7 @@ codes! {
     OutletOnce "outlet-once" LookAgain "A value by the outlet's figures, of the first outlet alone.";
     RepeatsBoth "repeats-both" MustFix "A value that repeats and is one for all outlets.";
     LinkUnshown "link-unshown" LookAgain "A critical of which no link can show anything.";
+    LibrarySofter "library-softer" LookAgain "Less than the drill of the library that it was made from.";
     LimitNever "limit-never" LookAgain "A limit or an outcome that no value is beyond.";
     LimitWide "limit-wide" LookAgain "A band as wide as the value itself.";
     OrderBackwards "order-backwards" MustFix "An order against the drill's own steps.";

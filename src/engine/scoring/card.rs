@@ -140,7 +140,7 @@ fn bound_readings(values: &Values<'_>) -> Vec<Fault> {
 }
 
 /// Nine tenths of what a hose was tested to (NFPA 1962, 2018: relief at 90 % of the test at most).
-pub(super) fn nine_tenths(test: &Quantity) -> Option<Fraction> {
+pub fn nine_tenths(test: &Quantity) -> Option<Fraction> {
     base(test)?.mul(Fraction::new(9, 10)?)
 }
 

@@ -96,24 +96,9 @@ fn denied(evidence: Evidence<'_>, critical: &Critical, line: Line) -> Line {
     // him, nobody is asked for a missing mark first.
     let broken = say(Shows::speaks_for);
     if let Some(because) = broken {
-        // Rule 8: a no that stands needs a reason and a second officer who saw it so.
-        let settled = sheet.settled.get(&critical.id);
-        let officer = settled.and_then(|settled| settled.officer.as_deref());
-        let independent = |officer: &&str| {
-            !officer.trim().is_empty()
-                && *officer != sheet.candidate
-                && *officer != sheet.evaluator.person
-                // Whoever had a post in the run watched his own work.
-                && !sheet.crew.values().any(|held| held.0.iter().any(|one| one == *officer))
-        };
-        if let Some((settled, officer)) = settled.zip(officer.filter(independent))
-            && !settled.why.trim().is_empty()
-        {
-            let blanks = [
-                ("because", because.as_str()),
-                ("why", settled.why.trim()),
-                ("officer", officer),
-            ];
+        if let Some((why, officer)) = settled(sheet, &critical.id) {
+            let blanks =
+                [("because", because.as_str()), ("why", why), ("officer", officer)];
             return line.means(words, Decision::Kept, "critical-settled", &blanks);
         }
         let blanks = [("because", because.as_str())];
@@ -134,29 +119,56 @@ fn denied(evidence: Evidence<'_>, critical: &Critical, line: Line) -> Line {
     line.means(words, Decision::Kept, "critical-no", &blanks)
 }
 
+/// Rule 8: a no that stands although the sheet speaks against it has a reason, and a second officer who
+/// saw it so.
+fn settled<'s>(sheet: &'s RunSheet, critical: &str) -> Option<(&'s str, &'s str)> {
+    let settled = sheet.settled.get(critical)?;
+    let officer = settled.officer.as_deref().filter(|officer| {
+        !officer.trim().is_empty()
+            && *officer != sheet.candidate
+            && *officer != sheet.evaluator.person
+            // Whoever had a post in the run watched his own work.
+            && !sheet.crew.values().any(|held| held.0.iter().any(|one| one == *officer))
+    })?;
+    let why = settled.why.trim();
+    (!why.is_empty()).then_some((why, officer))
+}
+
 /// A critical of another role that happened is told, and does not decide (rule 35). So is one that
-/// nobody answered and that the marks of the steps speak for (rule 4); one that was answered "no" is
-/// asked about on the sheet of that role.
+/// nobody answered and that the marks of the steps speak for (rule 4). One that was answered "no"
+/// against those marks is asked about, on every sheet of the run: that role may have no candidate, and
+/// then nobody else would ask.
 fn of_others(kit: &Kit, sheet: &RunSheet, critical: &Critical) -> Option<Line> {
     let mark = sheet.criticals.get(&critical.id);
     let words = kit.words();
+    let mut denied = false;
     let told = if matches!(mark, Some(CriticalMark::Yes | CriticalMark::Prevented)) {
         told(sheet, &critical.id)
     } else {
         let evidence = Evidence { kit, sheet };
         let stands = stands(kit, sheet.mode, critical.condition());
-        if mark.is_some() || stands != Standing::Stands {
+        if mark == Some(&CriticalMark::NotSeen) || stands != Standing::Stands {
             return None;
         }
         let shows = links(evidence, critical);
         let broken = shows.iter().find(|shows| shows.speaks_for())?;
+        denied = mark.is_some();
+        if denied && settled(sheet, &critical.id).is_some() {
+            return None;
+        }
         told_link(words, broken)?
     };
     let role = kit.drill().roles.iter().find(|role| role.id == critical.role);
     let role = role.map_or(critical.role.as_str(), |role| role.title.as_str());
     let blanks = [("role", role), ("told", told.as_str())];
     let line = line(kit, sheet, critical, Rule::OfOthers);
-    Some(line.means(words, Decision::Noted, "critical-of-others", &blanks))
+    let (decision, key) = if denied {
+        (Decision::Open, "critical-of-others-contradicts")
+    } else {
+        (Decision::Noted, "critical-of-others")
+    };
+    // words: scoring.line.{critical-of-others|critical-of-others-contradicts}
+    Some(line.means(words, decision, key, &blanks))
 }
 
 /// Unsafe acts that were seen, in the order of the common list: those of the candidate decide,

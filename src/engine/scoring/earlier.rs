@@ -4,8 +4,10 @@
 //! the number of the attempt is taken at its word; where something was, it must follow from it. A
 //! retest by its own word is one all the same: it shows its remediation, or stays open.
 
+use std::rc::Rc;
+
 use super::fault::Fault;
-use super::form::used_before;
+use super::form::{form_not_here, used_before};
 use super::joint::jointly;
 use super::kit::Kit;
 use super::parts::completed;
@@ -13,6 +15,7 @@ use super::reading::{ForReading, for_reading};
 use super::say;
 use super::score::{fault_line, scored};
 use super::together::against_each_other;
+use super::unplaced::open_acts;
 use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
 use crate::course::{FoamClass, ProportionerKind, Remediation, RunSheet, RunUse};
 use crate::quantity::{Day, Moment};
@@ -30,12 +33,17 @@ pub struct Run<'r> {
     pub reading: Option<ForReading>,
     /// The sheet as its form has it, where the two contradict each other.
     pub drawn: Option<&'r RunSheet>,
+    /// Whether it names a form, and no forms file is at hand in which that could stand.
+    pub form_not_here: bool,
+    /// Other revisions that it may have been made for, where it names none that is at hand.
+    pub beside: &'r [Rc<Kit>],
 }
 
 impl<'r> Run<'r> {
     /// A run by itself.
     pub const fn of(kit: &'r Kit, sheet: &'r RunSheet) -> Self {
-        Self { kit, sheet, apart: &[], reading: None, drawn: None }
+        let (apart, drawn, beside) = (&[], None, &[]);
+        Self { kit, sheet, apart, reading: None, drawn, form_not_here: false, beside }
     }
 }
 
@@ -44,7 +52,7 @@ impl<'r> Run<'r> {
 pub fn score(kit: &Kit, sheet: &RunSheet) -> Verdict {
     let verdict = scored(kit, sheet, among(kit, sheet, &[]));
     if super::reading::older(kit, sheet) {
-        return for_reading(kit, sheet, verdict, ForReading::OlderRules);
+        return for_reading(&Run::of(kit, sheet), verdict, ForReading::OlderRules);
     }
     verdict
 }
@@ -85,6 +93,8 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
         let mut lines: Vec<Line> =
             run.apart.iter().map(|fault| fault_line(run.kit.words(), fault)).collect();
         lines.extend(against_each_other(run.sheet, &sheets, run.kit.words()));
+        lines.extend(open_acts(run, runs));
+        lines.extend(run.form_not_here.then(|| form_not_here(run.kit, run.sheet)));
         lines.extend(among(run.kit, run.sheet, &evaluations(&before, run.kit)));
         let earlier = out.iter().filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
         let earlier: Vec<&RunSheet> = earlier.collect();
@@ -109,7 +119,7 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
         let older = super::reading::older(run.kit, run.sheet);
         let older = older.then_some(ForReading::OlderRules);
         if let Some(why) = run.reading.or(older) {
-            verdict = for_reading(run.kit, run.sheet, verdict, why);
+            verdict = for_reading(run, verdict, why);
         }
         out.push((at, verdict));
     }
@@ -133,7 +143,7 @@ fn either(written: Verdict, drawn: Option<Verdict>) -> Verdict {
 /// Whether an earlier run counts for a later one: the same person in the same role of the same
 /// drill on a rig of the same kind, in an evaluation of another name. A second evaluator of one
 /// run is no second try.
-fn same(before: &Run<'_>, run: &Run<'_>) -> bool {
+pub(super) fn same(before: &Run<'_>, run: &Run<'_>) -> bool {
     let counts = |run: &Run<'_>| run.sheet.use_ == RunUse::Evaluation;
     let who = |run: &Run<'_>| {
         let RunSheet { candidate, drill, role, .. } = run.sheet;
@@ -346,9 +356,13 @@ impl Told<'_> {
     }
 }
 
-/// What sheets say that was learned or practiced; a remedy that names nothing is none.
+/// What sheets say that was learned or practiced; a remedy that names nothing is none, and neither is
+/// one that the candidate gave himself.
 fn remediation<'s>(sheets: impl Iterator<Item = &'s RunSheet>) -> Vec<&'s Remediation> {
-    let given = sheets.filter_map(|sheet| sheet.remediation.as_ref());
+    let given = sheets.filter_map(|sheet| {
+        let given = sheet.remediation.as_ref();
+        given.filter(|one| one.by.as_ref() != Some(&sheet.candidate))
+    });
     given.filter(|one| !one.what.trim().is_empty()).collect()
 }
 

@@ -13,11 +13,11 @@ use super::evidence::Evidence;
 use super::kit::{Kit, RULES, short_revision};
 use super::kits::names;
 use super::names_told::told_of;
-use super::outlets::outlet_faults;
+use super::outlets::{outlet_faults, unfit};
 use super::posts::{crew, offices};
 use super::say;
 use super::sheet_values::{time_faults, value_faults, watch_faults};
-use super::stands::{Standing, runs_on, stands};
+use super::stands::{Standing, stands};
 use crate::course::{CriticalMark, How, Mark, Mode, OrderSeen, RunSheet, Whose};
 use crate::quantity::Moment;
 use crate::words::{Words, nearest};
@@ -110,6 +110,7 @@ pub fn faults(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let on_lines = kit.for_run(sheet);
     let kit = on_lines.as_ref();
     let mut found = head(kit, sheet);
+    found.extend(unfit(kit, sheet));
     found.extend(head_alone(sheet));
     found.extend(crew(kit, sheet));
     found.extend(offices(sheet));
@@ -181,11 +182,6 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         }
     }
     found.extend(outlet_faults(kit, sheet));
-    if let Some(needs) = drill.condition().lacks(rig) {
-        found.push(Fault::at(&["rig"], "rig-lacks").with("needs", needs));
-    } else if !runs_on(rig, drill) {
-        found.push(Fault::at(&["rig"], "rig-not-meant").with("name", &rig.title));
-    }
     // Rule 25: what is not written down as permitted is not.
     let class = drill.class();
     if matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent)

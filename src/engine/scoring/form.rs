@@ -171,6 +171,8 @@ impl KnownForms {
         }
         if let Some(outlet) = &form.outlet
             && *outlet != sheet.outlet
+            // A sheet that names none is asked for it, and contradicts nothing.
+            && !sheet.outlet.is_empty()
         {
             let fault = of(Fault::at(&["outlet"], "form-outlet")).with("drawn", outlet);
             found.push(fault.with("found", &sheet.outlet));
@@ -217,6 +219,23 @@ impl KnownForms {
 pub fn form_misread(sheet: &RunSheet) -> Option<Fault> {
     let given = sheet.form.as_ref().filter(|_| code(sheet).is_none())?;
     Some(Fault::at(&["form"], "form-misread").with("form", given.trim()))
+}
+
+/// What a verdict says of a run that names a form where nobody has its forms file: what was drawn is
+/// held against nothing. Where the numbers of the run come from the form, its result rests on them
+/// (rules 30 and 41).
+pub(super) fn form_not_here(kit: &Kit, sheet: &RunSheet) -> Line {
+    let words = kit.words();
+    let label = words.get("scoring.rule.sheet");
+    let line = say::line(words, Rule::Sheet, "form", &label);
+    let form = sheet.form.as_deref().unwrap_or_default().trim();
+    let (decision, key) = if stands_in(kit, sheet) {
+        (Decision::Unseen, "form-not-here-decides")
+    } else {
+        (Decision::Noted, "form-not-here")
+    };
+    // words: scoring.line.{form-not-here|form-not-here-decides}
+    line.saw(form, "").means(words, decision, key, &[("form", form)])
 }
 
 /// The code that a run names, in its proper spelling; nothing where it cannot be one.

@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use super::joint::agree;
 use super::kit::Kit;
-use super::verdict::{Outcome, Rule, Verdict};
+use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
 use crate::course::{Chain, RunSheet};
 use crate::words::Words;
 
@@ -77,9 +77,12 @@ fn of_role<'v>(verdicts: &[&'v Verdict], id: &str) -> Option<(&'v Verdict, bool)
 pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
     let first = verdicts.first()?;
     let mut lines = verdicts.iter().flat_map(|verdict| &verdict.lines);
-    let seen = lines.find(|line| line.rule == Rule::OfOthers);
+    let of_others = |line: &&Line| line.rule == Rule::OfOthers;
+    let seen =
+        lines.clone().find(|line| of_others(line) && line.decision != Decision::Open);
+    let asked = lines.find(|line| of_others(line) && line.decision == Decision::Open);
     let others = verdicts.iter().any(|verdict| verdict.role != first.role);
-    if !others && seen.is_none() {
+    if !others && seen.is_none() && asked.is_none() {
         return None;
     }
     let words = kit.words();
@@ -120,6 +123,12 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
         Some(line) if outcome != Outcome::NotMet => {
             let blanks = [("text", line.sentence.as_str())];
             (Outcome::NotMet, words.say("scoring.crew.of-others", &blanks))
+        }
+        // What contradicts its marks is neither met nor not met (rule 7).
+        None if grave(&outcome) > grave(&Outcome::Incomplete) && asked.is_some() => {
+            let text = asked.map_or("", |line| line.sentence.as_str());
+            let told = words.say("scoring.crew.of-others", &[("text", text)]);
+            (Outcome::Incomplete, told)
         }
         _ => (outcome, words.say("scoring.crew.reason", &blanks)),
     };

@@ -97,6 +97,8 @@ pub struct Kit {
     rig_revision: String,
     further: Vec<String>,
     tank: Option<String>,
+    /// Whether the compressor of the rig was taken off, because no line of the run takes air.
+    line_without_air: bool,
 }
 
 impl Kit {
@@ -139,15 +141,28 @@ impl Kit {
             Some(nozzle) => data.standard.reach.with(nozzle).library(&data.words),
             None => data.standard.reach.library(&data.words),
         };
-        let further = Vec::new();
-        Self { data, library, drill_revision, rig_revision, further, tank: None }
+        let (further, tank, line_without_air) = (Vec::new(), None, false);
+        Self {
+            data,
+            library,
+            drill_revision,
+            rig_revision,
+            further,
+            tank,
+            line_without_air,
+        }
     }
 
     /// The same without a compressor.
     pub(crate) fn without_air(&self) -> Self {
         let mut kit = self.clone();
-        kit.data.rig.compressor = None;
+        kit.line_without_air = kit.data.rig.compressor.take().is_some();
         kit
+    }
+
+    /// Whether it is the line of a run that takes no air, and not the rig that gives none.
+    pub(super) const fn is_line_without_air(&self) -> bool {
+        self.line_without_air
     }
 
     /// Takes the drill as it stands on these outlets of a run, beside the first.

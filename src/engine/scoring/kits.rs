@@ -182,7 +182,7 @@ impl<'c> Kits<'c> {
         Ok(Some(kit))
     }
 
-    fn earlier(
+    pub(super) fn earlier(
         &self,
         (drill_hash, standard): (Option<String>, Standard),
         (rig_hash, rig): (Option<String>, Rig),

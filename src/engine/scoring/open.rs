@@ -3,7 +3,7 @@
 use super::criticals::criticals;
 use super::fault::Fault;
 use super::kit::Kit;
-use super::verdict::Decision;
+use super::verdict::{Decision, Line, Rule};
 use crate::course::{CriticalMark, RunSheet};
 
 /// The criticals of a sheet that are open, each as a question at its place: what a file is told
@@ -16,8 +16,12 @@ pub fn open(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
     let lines = criticals(for_run.as_ref(), sheet).into_iter();
     // Whoever answered "not seen" has been asked.
     let asked = |id: &str| sheet.criticals.get(id) == Some(&CriticalMark::NotSeen);
-    let open =
-        lines.filter(|line| line.decision == Decision::Unseen && !asked(&line.subject));
+    // One of another role that contradicts its marks leaves the crew's result open (rule 35).
+    let of_others =
+        |line: &Line| line.rule == Rule::OfOthers && line.decision == Decision::Open;
+    let open = lines.filter(|line| {
+        of_others(line) || (line.decision == Decision::Unseen && !asked(&line.subject))
+    });
     open.map(|line| {
         let path = ["criticals", line.subject.as_str()];
         Fault::asks(&path, "critical-open").with("says", line.sentence)

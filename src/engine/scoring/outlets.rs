@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use super::fault::{Fault, unknown};
 use super::kit::Kit;
 use super::lines::{has_repeats, takes_outlet};
+use super::stands::runs_on;
 use super::tanks::tanks;
 use crate::course::{Outlet, RunSheet, Tank, outlet_of};
 use crate::quantity::{Day, Moment};
@@ -28,6 +29,23 @@ impl Kit {
         }
         kit
     }
+}
+
+/// A drill that is not for the rig of a run, or not for its line.
+pub(super) fn unfit(kit: &Kit, sheet: &RunSheet) -> Option<Fault> {
+    let (drill, rig) = (kit.drill(), kit.rig());
+    let Some(needs) = drill.condition().lacks(rig) else {
+        let fault = || Fault::at(&["rig"], "rig-not-meant").with("name", &rig.title);
+        return (!runs_on(rig, drill)).then(fault);
+    };
+    if !kit.is_line_without_air() {
+        return Some(Fault::at(&["rig"], "rig-lacks").with("needs", needs));
+    }
+    // The rig may well have one: what is wrong is the outlet or the drill.
+    let outlet = rig.outlet(&sheet.outlet);
+    let name = outlet.map_or(sheet.outlet.as_str(), |outlet| outlet.title.as_str());
+    let fault = Fault::at(&["outlet"], "line-lacks").with("needs", needs);
+    Some(fault.with("name", name))
 }
 
 /// What is wrong with the outlets that a run names, and with the tank that it draws from: one that

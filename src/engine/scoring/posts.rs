@@ -7,7 +7,7 @@ use super::fault::{Fault, unknown};
 use super::kit::Kit;
 use super::outlets::outlets;
 use super::stands::Standing;
-use crate::course::{Mode, Role, RunSheet};
+use crate::course::{Mode, Person, Role, RunSheet};
 use crate::quantity::{Day, Moment};
 
 /// Whether something flows or stands under pressure, so that nobody may watch over the run's
@@ -128,6 +128,41 @@ fn qualified(sheet: &RunSheet) -> Vec<Fault> {
         let fault = Fault::asks(&path, "evaluator-too-early");
         let fault = fault.with("since", since.to_string());
         found.push(fault.with("performed", performed.to_string()));
+    }
+    found
+}
+
+/// What the department's own people say of those who are named as officers: whoever grants one try more
+/// is one (rule 30), and so is whoever saw an act otherwise than the sheet (rule 8). Where nothing says
+/// whether somebody is, a grant is asked about, because a result rests on it alone; whoever stands in no
+/// list is told as that.
+pub fn no_officers(people: &BTreeMap<String, Person>, sheet: &RunSheet) -> Vec<Fault> {
+    let officer = |id: &str| people.get(id).map(|person| (person, person.officer));
+    let mut found = Vec::new();
+    if let Some((person, officer)) =
+        sheet.granted.as_ref().and_then(|granted| officer(&granted.by))
+    {
+        let path = ["granted", "by"];
+        match officer {
+            Some(true) => {}
+            Some(false) => {
+                let fault = Fault::at(&path, "granted-by-none");
+                found.push(fault.with("name", &person.name).with("rank", &person.rank));
+            }
+            None => {
+                let fault = Fault::asks(&path, "granted-unsaid");
+                found.push(fault.with("name", &person.name).with("rank", &person.rank));
+            }
+        }
+    }
+    for (what, settled) in &sheet.settled {
+        let Some((person, Some(false))) = settled.officer.as_deref().and_then(&officer)
+        else {
+            continue;
+        };
+        let path = ["settled", what, "second-officer"];
+        let fault = Fault::asks(&path, "settled-by-none");
+        found.push(fault.with("name", &person.name).with("rank", &person.rank));
     }
     found
 }

@@ -3,11 +3,16 @@
 //! None of them is met, in whole or in part, whoever reads the verdict: a person, a machine, a
 //! crew's result, a later attempt. An act that the evaluator marked stays seen all the same.
 
+use super::earlier::Run;
+use super::instead::marked as happened;
 use super::kit::{Kit, RULES};
+use super::kits::names;
 use super::outcome;
 use super::say;
+use super::score::scored;
+use super::stands::flows;
 use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
-use crate::course::{CriticalMark, RunSheet};
+use crate::course::{Mode, RunSheet};
 
 /// Why a verdict is for reading and gives no standing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,7 +31,22 @@ pub enum ForReading {
         mode: bool,
         /// Whether it is not known to be an evaluation.
         use_: bool,
+        /// By what its acts are told.
+        kit: KitFor,
     },
+}
+
+/// How near a kit is to the one that a run names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum KitFor {
+    /// The very one.
+    Own,
+    /// Of its drill and its rig, and of another revision.
+    OtherRevision,
+    /// Of a drill or a rig that was guessed from the names on the sheet.
+    Guessed,
+    /// Of any drill: nothing on the sheet fits one.
+    Any,
 }
 
 impl ForReading {
@@ -45,19 +65,15 @@ pub(super) fn older(kit: &Kit, sheet: &RunSheet) -> bool {
     kit.standard().rules < RULES || sheet.rules.is_some_and(|rules| rules < RULES)
 }
 
-/// A verdict that is for reading only: refused, or not met where an act was marked.
+/// A verdict that is for reading only: refused, or not met where an act or a limit was seen.
 pub(super) fn for_reading(
-    kit: &Kit,
-    sheet: &RunSheet,
+    run: &Run<'_>,
     mut verdict: Verdict,
     why: ForReading,
 ) -> Verdict {
+    let (kit, sheet) = (run.kit, run.sheet);
     let words = kit.words();
-    let seen = |line: &Line| match why {
-        ForReading::Unread { mode: false, .. } => fails_by_act(line),
-        _ => marked(sheet, line),
-    };
-    let act = verdict.lines.iter().find(|line| seen(line)).cloned();
+    let act = seen(run, &verdict.lines, why);
     let (outcome, decision) = match act {
         Some(_) => (Outcome::NotMet, Decision::Fails),
         None => (Outcome::Refused, Decision::Refused),
@@ -72,14 +88,15 @@ pub(super) fn for_reading(
     // words: scoring.{unknown-kit|not-pinned|older-rules|unread}.{outcome|reason}
     let say = |part: &str| words.say(&format!("scoring.{}.{part}", why.key()), &blanks);
     verdict.outcome = outcome;
-    if let ForReading::Unread { mode, use_ } = why {
+    if let ForReading::Unread { mode, use_, .. } = why {
         if mode {
             verdict.mode_text.clone_from(&unread);
         }
         if use_ {
-            verdict.use_text = unread;
+            verdict.use_text.clone_from(&unread);
         }
     }
+    as_named(kit, sheet, &mut verdict, why);
     (verdict.outcome_text, verdict.reason) = (say("outcome"), say("reason"));
     let label = &kit.drill().title;
     let mut first = say::line(words, Rule::Result, &kit.drill().id, label);
@@ -105,8 +122,8 @@ pub(super) fn for_reading(
     (verdict.percent, verdict.percent_tenths) = (None, None);
     verdict.for_reading = true;
     // It gives no standing. An act that was seen uses an attempt all the same: what of the sheet
-    // cannot be read must not make the next try a first one (rules 24 and 31).
-    let torn = matches!(why, ForReading::Unread { .. });
+    // cannot be read, or is not named, must not make the next try a first one (rules 24 and 31).
+    let torn = matches!(why, ForReading::Unread { .. } | ForReading::NotPinned);
     (verdict.counts, verdict.uses_attempt) =
         (false, torn && verdict.outcome == Outcome::NotMet);
     verdict.next = outcome::next(kit, sheet, Outcome::Refused);
@@ -120,17 +137,101 @@ fn fails_by_act(line: &Line) -> bool {
 
 /// Whether a sheet shows an act or a limit that fails its run, also where it could not be scored
 /// otherwise.
-pub fn act_seen(kit: &Kit, sheet: &RunSheet) -> bool {
-    super::score::scored(kit, sheet, Vec::new()).lines.iter().any(fails_by_act)
+pub fn act_seen(run: &Run<'_>) -> bool {
+    let lines = scored(run.kit, run.sheet, Vec::new()).lines;
+    match run.reading {
+        Some(why @ ForReading::Unread { .. }) => seen(run, &lines, why).is_some(),
+        _ => lines.iter().any(fails_by_act),
+    }
+}
+
+/// The gravest act that a sheet for reading shows: one that was marked, or one that its values show
+/// whatever it was held to.
+fn seen(run: &Run<'_>, lines: &[Line], why: ForReading) -> Option<Line> {
+    let marks = || lines.iter().find(|line| marked(run.sheet, line)).cloned();
+    match why {
+        ForReading::Unread { mode: false, kit: KitFor::Own, .. } => {
+            lines.iter().find(|line| fails_by_act(line)).cloned()
+        }
+        // Of a drill or a rig that was guessed, or that another department wrote, and of rules
+        // that are no more, no value says anything.
+        ForReading::UnknownKit | ForReading::OlderRules => marks(),
+        ForReading::Unread { kit: KitFor::Guessed | KitFor::Any, .. } => marks(),
+        ForReading::Unread { mode, .. } => marks().or_else(|| by_all(run, mode)),
+        ForReading::NotPinned => marks().or_else(|| by_all(run, false)),
+    }
+}
+
+/// An act or a limit that a sheet shows by every revision and in every mode in which its candidate
+/// may have been held to it: then nobody has to know in which.
+fn by_all(run: &Run<'_>, unread_mode: bool) -> Option<Line> {
+    let acts = |kit: &Kit, mode: Mode| {
+        let sheet = RunSheet { mode, ..run.sheet.clone() };
+        let lines = scored(kit, &sheet, Vec::new()).lines.into_iter();
+        lines.filter(fails_by_act).collect::<Vec<_>>()
+    };
+    // What a gauge showed was not read off in a walk-through, in which nothing is started.
+    let could_be = |kit: &Kit| -> Vec<Mode> {
+        let all = Mode::ALL.iter().map(|(_, mode)| *mode);
+        all.filter(|mode| flows(*mode) && kit.drill().condition().shown_in(*mode))
+            .collect()
+    };
+    let mut kits = vec![run.kit];
+    kits.extend(run.beside.iter().map(|kit| &**kit));
+    let mut rest = kits.into_iter().flat_map(|kit| {
+        let modes = if unread_mode { could_be(kit) } else { vec![run.sheet.mode] };
+        modes.into_iter().map(move |mode| (kit, mode))
+    });
+    let (kit, mode) = rest.next()?;
+    let mut left = acts(kit, mode);
+    for (kit, mode) in rest {
+        if left.is_empty() {
+            return None;
+        }
+        let there = acts(kit, mode);
+        let also = |line: &Line| {
+            there.iter().any(|one| one.rule == line.rule && one.subject == line.subject)
+        };
+        left.retain(also);
+    }
+    left.into_iter().next()
+}
+
+/// What nobody has is shown as it stands on the sheet, and never under the name of what it was told
+/// by.
+fn as_named(kit: &Kit, sheet: &RunSheet, verdict: &mut Verdict, why: ForReading) {
+    let ForReading::Unread { kit: are, .. } = why else { return };
+    if are == KitFor::Own {
+        return;
+    }
+    let named = |given: &Option<String>, own: &str| match given {
+        Some(given) if are == KitFor::OtherRevision && names(given, own) => {
+            own.to_owned()
+        }
+        given => given.clone().unwrap_or_default(),
+    };
+    verdict.drill_revision = named(&sheet.drill_revision, kit.drill_revision());
+    verdict.rig_revision = named(&sheet.rig_revision, kit.rig_revision());
+    if verdict.drill_revision != kit.drill_revision() {
+        let given = sheet.drill_revision.as_deref().map_or("–", str::trim);
+        verdict.drill_revision_text =
+            kit.words().say("scoring.unread.revision", &[("hash", given)]);
+    }
+    if sheet.drill != kit.drill().id {
+        verdict.drill.clone_from(&sheet.drill);
+        verdict.drill_title.clone_from(&sheet.drill);
+    }
+    if sheet.rig != kit.rig().id {
+        verdict.rig.clone_from(&sheet.rig);
+        verdict.rig_title.clone_from(&sheet.rig);
+    }
 }
 
 /// Whether a line tells an act that the evaluator marked. What a drill, a card or a kit works
 /// out of a sheet is none: it may be another one than the candidate was held to.
 fn marked(sheet: &RunSheet, line: &Line) -> bool {
-    let happened =
-        |mark: &CriticalMark| matches!(mark, CriticalMark::Yes | CriticalMark::Prevented);
     let told = match line.rule {
-        Rule::Critical => sheet.criticals.get(&line.subject).is_some_and(happened),
+        Rule::Critical => happened(sheet, &line.subject),
         Rule::UnsafeAct | Rule::Stop => true,
         _ => false,
     };

@@ -1,5 +1,5 @@
 //! What sheets that were handed in together say against each other: two of one evaluator, two names
-//! for one post, one run under two names.
+//! for one post, one run under two names, one person in two runs at one time.
 
 use super::say;
 use super::verdict::{Decision, Line, Rule};
@@ -29,6 +29,17 @@ pub(super) fn against_each_other(
     if let Some(other) = two_names(sheet, all) {
         let blanks = [("run", other.id.as_str())];
         found.push(line("run").means(words, Decision::Unseen, "two-names", &blanks));
+    }
+    if let Some(other) = two_places(sheet, all, |sheet| &sheet.candidate) {
+        let blanks = [("run", other.id.as_str()), ("who", sheet.candidate.as_str())];
+        let line = line("candidate");
+        found.push(line.means(words, Decision::Unseen, "two-places", &blanks));
+    }
+    if let Some(other) = two_places(sheet, all, |sheet| &sheet.evaluator.person) {
+        let blanks =
+            [("run", other.id.as_str()), ("who", sheet.evaluator.person.as_str())];
+        let line = line("evaluator");
+        found.push(line.means(words, Decision::Unseen, "two-watched", &blanks));
     }
     found
 }
@@ -71,5 +82,34 @@ fn two_names<'s>(sheet: &RunSheet, all: &[&'s RunSheet]) -> Option<&'s RunSheet>
     let own = who(sheet)?;
     let other =
         |other: &&&RunSheet| other.id != sheet.id && who(other).as_ref() == Some(&own);
+    all.iter().find(other).copied()
+}
+
+/// Nobody is in two runs at one minute, neither as candidate nor as evaluator (rule 26): one of the two
+/// sheets has a wrong time or a wrong person, and nobody knows which. The roles of a crew, the
+/// drills of a chain and two parts of one evaluation are one run; what the same candidate did in the
+/// same drill is asked about as one run under two names.
+fn two_places<'s>(
+    sheet: &RunSheet,
+    all: &[&'s RunSheet],
+    who: fn(&RunSheet) -> &String,
+) -> Option<&'s RunSheet> {
+    let counts =
+        |sheet: &RunSheet| sheet.use_ == RunUse::Evaluation && sheet.completes.is_none();
+    let at = |sheet: &RunSheet| Moment::read(&sheet.performed_at);
+    let named = Some(who(sheet)).filter(|who| !who.trim().is_empty() && counts(sheet));
+    let (who_is, when) = named.zip(at(sheet))?;
+    let one_drill = |other: &RunSheet| {
+        other.candidate == sheet.candidate
+            && other.drill == sheet.drill
+            && other.role == sheet.role
+    };
+    let other = |other: &&&RunSheet| {
+        other.id != sheet.id
+            && counts(other)
+            && who(other) == who_is
+            && at(other) == Some(when)
+            && !one_drill(other)
+    };
     all.iter().find(other).copied()
 }

@@ -341,7 +341,17 @@ fn own_unit(checked: &Checked<'_>, given: &Given) -> Option<&'static Unit> {
 }
 
 fn dimension(checked: &Checked<'_>, given: &Given, value: &Quantity, spot: &Spot<'_>) {
-    let Some(unit) = own_unit(checked, given) else { return };
+    if let Some(unit) = own_unit(checked, given) {
+        other_sort(checked, (value, unit, &given.name), spot);
+    }
+}
+
+/// A value that is not of the sort of the unit that is wanted.
+pub(super) fn other_sort(
+    checked: &Checked<'_>,
+    (value, unit, field): (&Quantity, &Unit, &str),
+    spot: &Spot<'_>,
+) {
     let example = format!("{} {}", value.number(), unit.symbol);
     if value.unit().kind == Kind::Plain {
         let finding = Finding::at(Code::NoUnit, spot.place());
@@ -352,7 +362,7 @@ fn dimension(checked: &Checked<'_>, given: &Given, value: &Quantity, spot: &Spot
     let finding = finding.with("found", value.to_string());
     let finding = finding.with("kind", value.unit().measures());
     let finding = finding.with("wanted", unit.measures());
-    checked.note(finding.with("example", example).with("field", given.name.clone()));
+    checked.note(finding.with("example", example).with("field", field));
 }
 
 /// `rig.NAME`, `day.NAME` and `draw.NAME` must name something.

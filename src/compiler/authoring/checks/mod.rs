@@ -34,7 +34,9 @@ mod run;
 mod run_faults;
 mod shown;
 mod softened;
+mod softer;
 mod sense;
+mod sorts;
 mod sourced;
 mod spot;
 mod teaches;
@@ -96,6 +98,8 @@ const RULES: &[fn(&Checked<'_>)] = &[
     weak::check,
     lenient::check,
     softened::check,
+    softer::check,
+    sorts::check,
     dated::check,
     drawn::check,
     chain::check,

@@ -12,7 +12,8 @@ use crate::authoring::flat::Flat;
 use crate::course::RunSheet;
 use crate::findings::{self, Code, Finding};
 use crate::scoring::{
-    Fault, Kit, Kits, NoKit, OtherRevision, faults, faults_alone, open, short_revision,
+    Fault, Kit, Kits, NoKit, OtherRevision, faults, faults_alone, form_misread,
+    no_officers, open, short_revision,
 };
 use crate::wire::revision;
 use crate::words::Words;
@@ -39,7 +40,9 @@ pub(super) fn of_module(checked: &Checked<'_>) {
     for (flat, sheet) in checked.runs {
         let kit = kits.of(sheet, &checked.course.kept);
         let apart = kit.as_ref().map(|kit| kits.dated(kit, sheet, None));
-        let apart = apart.unwrap_or_default();
+        let mut apart = apart.unwrap_or_default();
+        apart.extend(form_misread(sheet));
+        apart.extend(no_officers(&checked.course.people, sheet));
         let handed = Handed { flat, sheet, kit: kit.as_deref(), apart: &apart };
         given(checked, &handed, if sound { Some(&words) } else { None });
         let key = sheet.known_by();

@@ -7,7 +7,7 @@ use crate::course::{
 };
 use crate::findings::{Code, Finding};
 use crate::quantity::Fraction;
-use crate::scoring::runs_on;
+use crate::scoring::{nine_tenths, runs_on};
 
 pub(super) fn check(checked: &Checked<'_>) {
     for drill in &checked.course.drills {
@@ -20,6 +20,7 @@ pub(super) fn check(checked: &Checked<'_>) {
         for measure in &drill.measures {
             let own = spot.at("measures").entry("measure", &measure.id);
             limit(checked, (drill, measure), &own);
+            gauge(checked, (drill, measure), &own);
             repeats(checked, (drill, measure), &own);
         }
     }
@@ -184,6 +185,24 @@ fn limit(checked: &Checked<'_>, (drill, measure): (&Drill, &Measure), spot: &Spo
             "tolerance"
         };
         checked.note(of(Code::LimitNever, spot.at(key).key()));
+    }
+}
+
+/// Rule 18 a: a pressure above nine tenths of the hose test is told by a value beyond it. Where no value
+/// can be written that is, because the gauge ends before, such a run is refused and never not met.
+fn gauge(checked: &Checked<'_>, (drill, measure): (&Drill, &Measure), spot: &Spot<'_>) {
+    let pressure = measure.is == Some(Meaning::PumpPressure);
+    let Some(most) = measure.most.as_ref().filter(|_| pressure) else { return };
+    let most_shown = most.base().settled();
+    let rigs = checked.course.rigs.values().filter(|rig| runs_on(rig, drill));
+    let tests =
+        rigs.flat_map(|rig| &rig.outlets).filter_map(|one| one.service_test.as_ref());
+    let beyond = tests
+        .filter_map(nine_tenths)
+        .any(|limit| most_shown.is_some_and(|most| most <= limit));
+    if beyond {
+        let finding = Finding::at(Code::LimitNever, spot.at("most").place());
+        checked.note(finding.with("name", measure.label.clone()));
     }
 }
 
