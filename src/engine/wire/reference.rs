@@ -15,7 +15,7 @@ pub struct Row {
     /// What can be written there.
     pub kind: String,
     /// The same without an example.
-    bare: String,
+    pub bare: String,
     /// Whether it must be there.
     pub need: bool,
     /// What it is when it is left out.

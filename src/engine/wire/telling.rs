@@ -56,9 +56,12 @@ impl Telling<'_> {
     /// What a single value is, with an example or without.
     pub(super) fn one(&self, kind: Kind, such: bool) -> String {
         let words = self.words;
-        let such = |kind: String, eg: &str| match such {
-            true => words.say("wire.such", &[("kind", &kind), ("eg", &self.eg(eg))]),
-            false => kind,
+        let such = |kind: String, eg: &str| {
+            if such {
+                words.say("wire.such", &[("kind", &kind), ("eg", &self.eg(eg))])
+            } else {
+                kind
+            }
         };
         match kind {
             Kind::Text => words.get("wire.text"),

@@ -182,7 +182,8 @@ impl Desk<'_> {
         let own = format!("{}/", self.at);
         // The page stands as in the site: style beside it, pictures of the crew's a step away.
         // Scripts and engines are left away: paper runs none.
-        let shown = |name: &str| name.ends_with(".css") || name.contains("/pictures/");
+        let shown =
+            |name: &str| name.ends_with("/plain.css") || name.contains("/pictures/");
         let mut laid: BTreeMap<String, Vec<u8>> = self
             .files
             .iter()
