@@ -180,15 +180,3 @@ fn said(field: &Field, one: String, telling: &Telling<'_>) -> String {
         None => said,
     }
 }
-
-pub(super) fn spelled(way: &Way, telling: &Telling<'_>) -> String {
-    match way {
-        Way::Text(_, key) => telling.way(key),
-        Way::ListOf(inner) => telling.said("list-of", ("one", &spelled(inner, telling))),
-        Way::MapOf(inner) => telling.said("map-to", ("one", &spelled(inner, telling))),
-        Way::Again => telling.words.get("wire.again"),
-        Way::As(other) => telling.one(Kind::Spelled(other), true),
-        Way::Anything => telling.words.get("wire.written"),
-        Way::Group(_) => telling.words.get("wire.group"),
-    }
-}
