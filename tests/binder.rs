@@ -44,7 +44,8 @@ fn said(output: &std::process::Output) -> String {
 
 fn pdfs(folder: &Path) -> Vec<String> {
     let all = tree(&folder.join("site")).into_iter().map(|(name, _)| name);
-    all.filter(|name| name.ends_with(".pdf")).collect()
+    all.filter(|name| name.rsplit_once('.').is_some_and(|(_, end)| end == "pdf"))
+        .collect()
 }
 
 /// A program in the place of a browser: it finds the file to be printed among its words.

@@ -11,6 +11,7 @@ mod house;
 mod language;
 #[cfg(test)]
 mod readme;
+#[cfg(test)]
 mod reference;
 #[cfg(test)]
 mod assessment;
@@ -59,6 +60,7 @@ mod compile;
 mod constants;
 #[cfg(test)]
 mod bases;
+#[cfg(test)]
 mod binder;
 #[cfg(test)]
 mod two_foams;

@@ -108,6 +108,13 @@ impl Written {
             out.whole.push_str(&text);
             out.whole.push('\n');
         }
+        // Keys, words of lists and examples are typed as they stand, in whatever language a
+        // department speaks.
+        for typed in keys() {
+            out.whole.push_str(&typed);
+            out.whole.push('\n');
+            out.edges.insert(typed);
+        }
         out
     }
 

@@ -80,6 +80,16 @@ fn no_page_speaks_of_foam() {
     let mut told = Vec::new();
     let pages = pages(&course);
     for (path, page) in &pages {
+        // What can be written in a file, for the day on which a foam unit comes: it leaves the
+        // fields of one out, and says in the others what they are with foam and without.
+        if path == "staff/fields.html" {
+            for of_foam in ["concentrates/ID.yaml", "proportioner", "eductors", "presets"]
+            {
+                assert!(!page.contains(&format!("<code>{of_foam}")), "{of_foam}");
+            }
+            assert!(page.contains("No rig of this module carries foam"));
+            continue;
+        }
         for line in visible(page) {
             if foam.is_match(&line) && !for_all.iter().any(|said| line.contains(said)) {
                 told.push(format!("{path}: {}", line.trim()));

@@ -129,11 +129,8 @@ fn every_field_is_in_reference_and_schema() {
     for schema in &schemas {
         properties(schema, &mut groups);
     }
-    let rows: BTreeSet<(&str, String)> = THINGS
-        .iter()
-        .flat_map(|thing| rows_of(thing))
-        .map(|row| (row.key, row.help))
-        .collect();
+    let rows: BTreeSet<(&str, String)> =
+        THINGS.iter().flat_map(rows_of).map(|row| (row.key, row.help)).collect();
     for (name, table) in All::new().tables {
         let written = |field: &&Field| matches!(field.need, Need::Must | Need::May);
         for field in table.fields.iter().filter(written) {

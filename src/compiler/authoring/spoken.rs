@@ -5,7 +5,7 @@ use crate::course::{BOOKS, Face};
 use crate::findings::Sources;
 use crate::quantity::{Comma, System};
 use crate::theme;
-use crate::wire::{Desk, Shape};
+use crate::wire::Desk;
 use crate::words::Words;
 
 /// The head of a module.
@@ -27,23 +27,7 @@ pub fn words(texts: &Sources) -> Words {
 /// Units and comma of a module by its head alone, for what is told before it is read; those of the
 /// plain module where it says none that there are.
 pub fn habits(texts: &Sources) -> (System, Comma) {
-    let tree = texts.get(HEAD).and_then(|text| Trees::one(HEAD, text).ok());
-    let Some(Shape::Map(fields)) = tree.map(|tree| tree.shape) else {
-        return (System::Us, Comma::default());
-    };
-    let said = |key: &str| {
-        let mut fields = fields.iter();
-        fields.find(|(name, _)| name.text == key).and_then(|(_, node)| node.text())
-    };
-    let system = match said("units") {
-        Some("si") => System::Si,
-        Some("si-bar") => System::SiBar,
-        _ => System::Us,
-    };
-    let comma = match said("comma") {
-        Some("decimal") => Comma::Decimal,
-        Some("thousands") => Comma::Thousands,
-        _ => Comma::default(),
-    };
-    (system, comma)
+    let text = texts.get(HEAD).map(String::as_str).unwrap_or_default();
+    let head = Trees::one(HEAD, text).map(|node| Trees::of(HEAD, node));
+    head.map_or((System::Us, Comma::default()), |head| (head.system(), head.comma()))
 }

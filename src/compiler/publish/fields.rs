@@ -37,11 +37,12 @@ struct RowView {
 const LIBRARY: &str = "trade/";
 
 /// Fields of foam units by the words in their names. A department without foam has none of them.
-const FOAM: [&str; 8] = [
+const FOAM: [&str; 9] = [
     "foam",
     "concentrate",
     "proportioner",
     "eductor",
+    "eductors",
     "compressor",
     "percent",
     "air",

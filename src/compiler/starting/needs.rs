@@ -114,9 +114,10 @@ impl With<'_> {
             let own = self.theirs.get(file).and_then(|list| entry(text, list, key, &id));
             if let Some(own) = own {
                 // The library is written in one system and told in that of the module.
-                let own = match self.other.library {
-                    true => metric(file, &own, self.ours.system()).unwrap_or(own),
-                    false => own,
+                let own = if self.other.library {
+                    metric(file, &own, self.ours.system()).unwrap_or(own)
+                } else {
+                    own
                 };
                 self.append(file, &own);
                 new.push(id);

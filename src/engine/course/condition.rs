@@ -66,6 +66,12 @@ impl Drill {
             && foam.iter().any(|mode| condition.modes.contains(mode))
     }
 
+    /// Whether one of its modes shows this by doing it.
+    pub fn does(&self, condition: &Condition<'_>) -> bool {
+        let mut done = self.modes.iter().filter(|mode| **mode != Mode::WalkThrough);
+        done.any(|mode| condition.shown_in(*mode))
+    }
+
     /// Whether it is done without any rig.
     pub fn without_rig(&self) -> bool {
         self.rigs.as_ref().is_some_and(|rigs| rigs.without)

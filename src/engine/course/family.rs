@@ -59,7 +59,7 @@ record! {
     Axis {
         /// What it measures.
         label: String = need "label", prose, eg "solution flow";
-        /// Unit; in a metric module that of `si`, where it stands.
+        /// Unit; in a metric module that of si, where it stands.
         unit: String = need "unit" as UNIT, eg "gpm";
         /// Unit in metric modules.
         unit_si: String = may "unit-si" as UNIT, like "unit", eg "L/min";

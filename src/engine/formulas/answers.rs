@@ -38,7 +38,7 @@ record! {
         name: String = need "answer" as NAME, eg "foam";
         /// In words.
         label: String = need "label", prose, eg "concentrate flow";
-        /// Step and unit; in a metric module those of `si`, where it stands.
+        /// Step and unit; in a metric module those of si, where it stands.
         shown: Quantity = need "shown", eg "0.01 gpm";
         /// Step and unit in metric modules.
         shown_si: Quantity = may "shown-si", like "shown", eg "0.1 L/min";
@@ -64,7 +64,7 @@ record! {
         refuses: bool = may "refuses", or "no", eg "yes";
         /// A value that the sentence prints.
         figure: Option<String> = may "figure", eg "foam / use";
-        /// Step and unit of the figure; in a metric module those of `si`, where it stands. A whole second is shown as min:s.
+        /// Step and unit of the figure; in a metric module those of si, where it stands. A whole second is shown as min:s.
         shown: Option<Quantity> = may "shown", eg "1 s";
         /// The same in metric modules.
         shown_si: Option<Quantity> = may "shown-si", like "shown", eg "1 s";

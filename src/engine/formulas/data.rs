@@ -82,7 +82,7 @@ cases! {
     GivenKind {
         /// A quantity of the unit's dimension.
         "" Number {
-            /// Unit that is shown; in a metric module that of `si`, where it stands. Nothing between quotation marks for a bare number.
+            /// Unit that is shown; in a metric module that of si, where it stands. Nothing between quotation marks for a bare number.
             unit: String = need "unit" as BARE_UNIT, eg "gpm";
             /// Unit shown in metric modules.
             unit_si: String = may "unit-si" as BARE_UNIT, like "unit", eg "L/min";
@@ -129,7 +129,7 @@ record! {
         text: String = need "line", eg "foam = percent * flow";
         /// Its name in words.
         label: String = need "label", prose, eg "concentrate flow";
-        /// Step and unit of the result; in a metric module those of `si`, where it stands.
+        /// Step and unit of the result; in a metric module those of si, where it stands.
         shown: Quantity = need "shown", eg "0.01 gpm";
         /// The same in metric modules.
         shown_si: Quantity = may "shown-si", like "shown", eg "0.1 L/min";

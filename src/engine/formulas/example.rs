@@ -13,7 +13,7 @@ use crate::wire::{
 record! {
     /// A value that is another one in metric modules, or that a rig gives.
     Figure {
-        /// The value; in a metric module that of `si`, where it stands.
+        /// The value; in a metric module that of si, where it stands.
         us: Quantity = need "value", eg "125 gpm";
         /// The value in metric modules; the same when it is left out.
         si: Quantity = may "si", like "value", eg "475 L/min";

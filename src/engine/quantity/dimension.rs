@@ -128,16 +128,6 @@ impl Dimension {
     }
 }
 
-impl super::Unit {
-    /// What is measured in it, with an article, as whoever prints it says it.
-    pub fn measures(&self) -> String {
-        match self.kind {
-            Kind::Share => "⟨wire.one.percent⟩".to_owned(),
-            _ => self.dimension.one(),
-        }
-    }
-}
-
 /// What kind of number stands before a unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Kind {

@@ -1,13 +1,12 @@
 //! Quantities inside an example, as another system would write them.
 
-use super::habit::System;
 use super::read::Quantity;
 use super::unit::{UNITS, Unit};
 use super::written::written;
 
-/// Each quantity of a text in that system and with the module's own sign before decimals; all else
+/// Each quantity of a text as it is written in a system, and with the module's own sign before decimals; all else
 /// as it is.
-pub(super) fn told(system: System, text: &str) -> String {
+pub(super) fn told(text: &str, own: impl Fn(&Quantity) -> Quantity) -> String {
     let mut out = String::with_capacity(text.len());
     let mut rest = text;
     // What stands right before a figure: a letter, a hyphen or a point makes it part of a name, a
@@ -18,8 +17,7 @@ pub(super) fn told(system: System, text: &str) -> String {
         let found = if first.is_ascii_digit() && !part { at_start(rest) } else { None };
         let step = match found {
             Some((quantity, length)) => {
-                let own = system.example(&quantity);
-                let plain = own.to_string();
+                let plain = own(&quantity).to_string();
                 let (number, unit) = plain.split_once(' ').unwrap_or((&plain, ""));
                 out.push_str(&format!("{} {unit}", written(number)));
                 length

@@ -60,7 +60,7 @@ fn begun(said: &str) -> Option<&'static Unit> {
         let mut letters = said.chars();
         let first = letters.next().filter(|letter| letter.is_uppercase())?;
         let rest = letters.as_str();
-        // Shorter ones with a capital are names and signs of their own.
+        // No shorter ones, because with a capital those are names and signs of their own.
         let word = rest.len() > 3 && rest.chars().all(|c| c.is_ascii_lowercase());
         let small: String = first.to_lowercase().chain(rest.chars()).collect();
         if word { unit::spelled(&small) } else { None }

@@ -111,7 +111,7 @@ impl System {
         if let Some((_, metric)) = both {
             return metric.trim_end_matches('}').to_owned().into();
         }
-        examples::told(self, text).into()
+        examples::told(text, |quantity| self.example(quantity)).into()
     }
 
     /// A sentence of the library in this system. Where the two differ it is written

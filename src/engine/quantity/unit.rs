@@ -25,6 +25,14 @@ pub struct Unit {
 }
 
 impl Unit {
+    /// What is measured in it, with an article, as whoever prints it says it.
+    pub fn measures(&self) -> String {
+        match self.kind {
+            Kind::Share => "⟨wire.one.percent⟩".to_owned(),
+            _ => self.dimension.one(),
+        }
+    }
+
     /// Base units in one of this unit.
     pub fn factor(&self) -> Fraction {
         self.factors.iter().fold(Fraction::ONE, |product, (n, d)| {

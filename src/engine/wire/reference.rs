@@ -15,7 +15,7 @@ pub struct Row {
     /// What can be written there.
     pub kind: String,
     /// The same without an example.
-    bare: String,
+    pub bare: String,
     /// Whether it must be there.
     pub need: bool,
     /// What it is when it is left out.
@@ -178,17 +178,5 @@ fn said(field: &Field, one: String, telling: &Telling<'_>) -> String {
         Some("") => telling.said("or-nothing", ("said", &said)),
         Some(nothing) => words.say("wire.or-word", &[("said", &said), ("word", nothing)]),
         None => said,
-    }
-}
-
-pub(super) fn spelled(way: &Way, telling: &Telling<'_>) -> String {
-    match way {
-        Way::Text(_, key) => telling.way(key),
-        Way::ListOf(inner) => telling.said("list-of", ("one", &spelled(inner, telling))),
-        Way::MapOf(inner) => telling.said("map-to", ("one", &spelled(inner, telling))),
-        Way::Again => telling.words.get("wire.again"),
-        Way::As(other) => telling.one(Kind::Spelled(other), true),
-        Way::Anything => telling.words.get("wire.written"),
-        Way::Group(_) => telling.words.get("wire.group"),
     }
 }

@@ -1,7 +1,7 @@
 //! How the description of a field is told: in which units, in whose words.
 
 use super::book::{Book, Books, Entry, field_key, sentence, thing_key};
-use super::table::{Kind, WordList};
+use super::table::{Kind, Way, WordList};
 use crate::quantity::System;
 use crate::words::Words;
 
@@ -56,9 +56,12 @@ impl Telling<'_> {
     /// What a single value is, with an example or without.
     pub(super) fn one(&self, kind: Kind, such: bool) -> String {
         let words = self.words;
-        let such = |kind: String, eg: &str| match such {
-            true => words.say("wire.such", &[("kind", &kind), ("eg", &self.eg(eg))]),
-            false => kind,
+        let such = |kind: String, eg: &str| {
+            if such {
+                words.say("wire.such", &[("kind", &kind), ("eg", &self.eg(eg))])
+            } else {
+                kind
+            }
         };
         match kind {
             Kind::Text => words.get("wire.text"),
@@ -76,11 +79,8 @@ impl Telling<'_> {
             Kind::Group(_) => words.get("wire.group"),
             Kind::OneOf(_) => words.get("wire.groups"),
             Kind::Spelled(own) => {
-                let ways: Vec<String> = own
-                    .ways
-                    .iter()
-                    .map(|way| super::reference::spelled(way, self))
-                    .collect();
+                let ways: Vec<String> =
+                    own.ways.iter().map(|way| spelled(way, self)).collect();
                 ways.join(&words.get("wire.or"))
             }
         }
@@ -91,5 +91,18 @@ impl Telling<'_> {
         let key = format!("wire.sort.{}", sort.replace(' ', "-"));
         // words: wire.sort.{*}
         self.words.find(&key).unwrap_or(sort).to_owned()
+    }
+}
+
+/// One of the ways in which a value may be written.
+fn spelled(way: &Way, telling: &Telling<'_>) -> String {
+    match way {
+        Way::Text(_, key) => telling.way(key),
+        Way::ListOf(inner) => telling.said("list-of", ("one", &spelled(inner, telling))),
+        Way::MapOf(inner) => telling.said("map-to", ("one", &spelled(inner, telling))),
+        Way::Again => telling.words.get("wire.again"),
+        Way::As(other) => telling.one(Kind::Spelled(other), true),
+        Way::Anything => telling.words.get("wire.written"),
+        Way::Group(_) => telling.words.get("wire.group"),
     }
 }

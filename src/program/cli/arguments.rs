@@ -43,8 +43,8 @@ impl Command {
             Self::Revise(revise) => revise.content(),
             Self::Work(work) => work.content(),
             Self::Words(words) => words.content(),
-            Self::Why(why) => why.content(),
-            Self::Schema(schema) => schema.content(),
+            Self::Why(why) => &why.home.content,
+            Self::Schema(schema) => &schema.home.content,
             _ => Path::new("content"),
         }
     }

@@ -97,7 +97,7 @@ mod tests {
     #[test]
     fn a_whole_one_is_told_from_half_of_it() {
         assert!(Pdf::read(WHOLE.into()).is_some());
-        for end in [0, 4, WHOLE.len() / 2, WHOLE.len() - 3] {
+        for end in [0, 4, WHOLE.len() - 90, WHOLE.len() - 3] {
             let half = WHOLE.as_bytes().get(..end).unwrap();
             assert_eq!(Pdf::read(half.to_vec()), None, "{end}");
         }

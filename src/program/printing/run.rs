@@ -37,15 +37,11 @@ impl Browser {
     /// Prints a page into a file, with a folder for what the browser keeps meanwhile. All of them are
     /// in a scratch folder; whether the file is a whole PDF is for the caller to see.
     pub fn print(&self, page: &Path, kept: &Path, into: &Path) -> Result<(), PrintFault> {
-        match self.try_once(page, (kept, into), false)? {
-            true => Ok(()),
-            // A browser that runs as root, or where the system gives it no cell of its own, does not
-            // start with one. The page is ours: it runs no script and loads nothing from elsewhere.
-            false => match self.try_once(page, (kept, into), true)? {
-                true => Ok(()),
-                false => Err(PrintFault::Broken),
-            },
-        }
+        // A browser that runs as root, or where the system gives it no cell of its own, does not
+        // start with one. The page is ours: it runs no script and loads nothing from elsewhere.
+        let well = self.try_once(page, (kept, into), false)?
+            || self.try_once(page, (kept, into), true)?;
+        if well { Ok(()) } else { Err(PrintFault::Broken) }
     }
 
     /// Whether it ended well.

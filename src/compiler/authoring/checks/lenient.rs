@@ -148,13 +148,8 @@ fn unshown(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     if drill.modes.iter().all(|mode| *mode == Mode::WalkThrough) {
         return;
     }
-    let done = |condition: &Condition<'_>| {
-        if drill.awaits_foam(condition) {
-            return true;
-        }
-        let mut modes = drill.modes.iter().filter(|mode| **mode != Mode::WalkThrough);
-        modes.any(|mode| condition.shown_in(*mode))
-    };
+    let done =
+        |condition: &Condition<'_>| drill.awaits_foam(condition) || drill.does(condition);
     let told = |own: &Spot<'_>, name: &str| {
         let field = own.at("modes");
         let place = if field.node().is_some() { field.key() } else { own.place() };

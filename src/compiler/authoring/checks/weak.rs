@@ -61,7 +61,8 @@ fn links(checked: &Checked<'_>, (drill, critical): (&Drill, &Critical), spot: &S
         checked.note(finding.with("rig", "any").with("critical", critical.id.clone()));
     }
     // What waits for foam is told once, of the drill.
-    if drill.awaits_foam(&critical.condition()) && !shared_mode(drill, critical) {
+    let own = critical.condition();
+    if drill.awaits_foam(&own) && !drill.does(&own) {
         return;
     }
     // Rig by rig: a critical that one rig can show and another cannot leaves the crew of
@@ -82,12 +83,6 @@ fn links(checked: &Checked<'_>, (drill, critical): (&Drill, &Critical), spot: &S
             return;
         }
     }
-}
-
-/// Whether a critical stands in a mode that the drill has and that proves something.
-fn shared_mode(drill: &Drill, critical: &Critical) -> bool {
-    let mut modes = critical.modes.iter().filter(|mode| **mode != Mode::WalkThrough);
-    modes.any(|mode| drill.modes.contains(mode))
 }
 
 /// Whether a link can show anything on a rig in a mode.

@@ -15,11 +15,12 @@ use crate::workshop::{Site, WorldFault, first_file, read_file};
 /// crew has one of each drill alone.
 const BINDER: &str = "staff/binder.html";
 
-/// Seconds that a browser may take for one document. The binder of the example takes three; a slow
-/// machine with ten times its pages is done in time.
+/// Seconds that a browser may take for one document: no more, because a browser that hangs hangs for
+/// ever. The binder of the example takes three; a slow machine with ten times its pages is done in time.
 const SECONDS: u64 = 120;
 
-/// The binder of a module with 500 drills has some 30 MB; what is larger is none of ours.
+/// The binder of a module with 500 drills has some 30 MB; a file that is larger is refused, because it
+/// is none of ours.
 const MOST: u64 = 1_000_000_000;
 
 /// How often a document is printed until its contents name the sides that it has. The second time
@@ -182,7 +183,8 @@ impl Desk<'_> {
         let own = format!("{}/", self.at);
         // The page stands as in the site: style beside it, pictures of the crew's a step away.
         // Scripts and engines are left away: paper runs none.
-        let shown = |name: &str| name.ends_with(".css") || name.contains("/pictures/");
+        let shown =
+            |name: &str| name.ends_with("/plain.css") || name.contains("/pictures/");
         let mut laid: BTreeMap<String, Vec<u8>> = self
             .files
             .iter()

@@ -55,6 +55,17 @@ pub(in crate::cli) struct Arguments {
     /// Print an unfinished module with a watermark and blanks
     #[arg(long)]
     draft: bool,
+    #[command(flatten)]
+    more: More,
+    /// Words or letters from which the numbers of the graded papers are drawn: 64 bits of chance
+    /// at least
+    #[arg(long, value_name = "TEXT", value_parser = clap::builder::NonEmptyStringValueParser::new())]
+    seed: Option<String>,
+}
+
+/// What is made beside the pages of everybody.
+#[derive(Debug, clap::Args)]
+struct More {
     /// Print a sheet with names for everybody in roster.yaml, on the officers' pages alone
     #[arg(long)]
     roster: bool,
@@ -62,10 +73,6 @@ pub(in crate::cli) struct Arguments {
     /// where a browser is installed, PDFs of it, of papers, keys and sheets
     #[arg(long)]
     binder: bool,
-    /// Words or letters from which the numbers of the graded papers are drawn: 64 bits of chance
-    /// at least
-    #[arg(long, value_name = "TEXT", value_parser = clap::builder::NonEmptyStringValueParser::new())]
-    seed: Option<String>,
 }
 
 impl Arguments {
@@ -91,19 +98,13 @@ pub(in crate::cli) fn run(
     let (folder, found) = read_folder(content)?;
     let seed = seed::choose(arguments.seed.as_deref(), out, terminal)?;
     let draft = if arguments.draft { "draft" } else { "finished" };
-    let roster = if arguments.roster { "roster" } else { "no roster" };
+    let roster = if arguments.more.roster { "roster" } else { "no roster" };
     let binding = binding(arguments, terminal)?;
     let bound = binding.as_ref().map_or_else(|| "no binder".to_owned(), Binding::input);
-    let version = env!("CARGO_PKG_VERSION");
+    let (version, stock) = (env!("CARGO_PKG_VERSION"), stock::fingerprint());
     // All that decides the pages: equal input, equal site, so nothing is made again.
-    let input = folder.fingerprint(&[
-        version,
-        &stock::fingerprint(),
-        draft,
-        roster,
-        &bound,
-        &seed,
-    ]);
+    let decides = [version, &stock, draft, roster, &bound, &seed];
+    let input = folder.fingerprint(&decides);
     if let Some(said) = last_time(out, &input)? {
         tell(arguments, &said, (None, ""), terminal);
         return Ok(End::Done);
@@ -112,7 +113,7 @@ pub(in crate::cli) fn run(
     let proven = module.prove(Depth::Sampled, &kept_proofs(out), terminal);
     let printed = module.printed(terminal);
     // Names of people are printed only where somebody asked for them.
-    if let Some(course) = module.course.as_mut().filter(|_| !arguments.roster) {
+    if let Some(course) = module.course.as_mut().filter(|_| !arguments.more.roster) {
         course.roster.clear();
     }
     let course = match &module.course {
@@ -134,23 +135,12 @@ pub(in crate::cli) fn run(
         input
     } else {
         // What was kept belongs to the sources now, and the next run finds nothing changed.
-        read_folder(content)?.0.fingerprint(&[
-            version,
-            &stock::fingerprint(),
-            draft,
-            roster,
-            &bound,
-            &seed,
-        ])
+        read_folder(content)?.0.fingerprint(&decides)
     };
-    let binder = make(
-        (course, &module.folder.others),
-        &site,
-        (&seed, binding.as_ref()),
-        terminal,
-    )?;
+    let pictures = &module.folder.others;
+    let binder = make((course, pictures), &site, (&seed, binding.as_ref()), terminal)?;
     // What a browser did not make today is tried again the next time.
-    let whole = binder.as_ref().is_none_or(|made| binding.is_none() || made.is_whole());
+    let whole = binder.as_ref().is_none_or(binder::Made::is_whole);
     let input = if whole { input } else { format!("{input} in part") };
     let (pages, findings) = (plans.len(), printed);
     let said = Said { held, pages, sheets, findings, proofs, binder };
@@ -259,7 +249,7 @@ fn make(
 
 /// What the binder is made with, where it is wanted.
 fn binding(arguments: &Arguments, terminal: &Terminal) -> Result<Option<Binding>, Fault> {
-    if !arguments.binder {
+    if !arguments.more.binder {
         return Ok(None);
     }
     let unread = |found: String| {

@@ -3,6 +3,7 @@
 mod beside;
 mod binder;
 mod fields;
+mod home;
 mod layout;
 mod module;
 mod report;

@@ -1,10 +1,9 @@
 //! `schema`: what an editor checks and completes a file of the module by.
 
-use std::path::{Path, PathBuf};
-
 use serde_json::json;
 
 use super::fields::{thing, typed};
+use super::home::Home;
 use super::layout::columns;
 use crate::cli::end::End;
 use crate::cli::terminal::Terminal;
@@ -23,16 +22,8 @@ use crate::words::nearest;
 pub(in crate::cli) struct Arguments {
     /// What the file describes, such as rig
     thing: Option<String>,
-    /// Folder of the module, whose units and words are told
-    #[arg(long, value_name = "DIR", default_value = "content")]
-    content: PathBuf,
-}
-
-impl Arguments {
-    /// Folder of the module.
-    pub(in crate::cli) fn content(&self) -> &Path {
-        &self.content
-    }
+    #[command(flatten)]
+    pub(in crate::cli) home: Home,
 }
 
 pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {

@@ -1,10 +1,9 @@
 //! `why`: the longer explanation of a finding, and what a field of a file is.
 
-use std::path::{Path, PathBuf};
-
 use serde_json::json;
 
 use super::fields;
+use super::home::Home;
 use crate::cli::end::End;
 use crate::cli::terminal::Terminal;
 use crate::findings::{ALL, Code, Grade};
@@ -23,16 +22,8 @@ use crate::words::nearest;
 pub(in crate::cli) struct Arguments {
     /// Name of a finding, such as no-cautions, or path of a field, such as rig.outlets.flow
     code: Option<String>,
-    /// Folder of the module, whose units and words are told
-    #[arg(long, value_name = "DIR", default_value = "content")]
-    content: PathBuf,
-}
-
-impl Arguments {
-    /// Folder of the module.
-    pub(in crate::cli) fn content(&self) -> &Path {
-        &self.content
-    }
+    #[command(flatten)]
+    pub(in crate::cli) home: Home,
 }
 
 pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {

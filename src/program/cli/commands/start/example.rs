@@ -58,9 +58,8 @@ fn answered(text: &str, (key, said): (&str, &str)) -> String {
         let bare = line.strip_prefix('#').unwrap_or(line);
         bare.strip_prefix(key).is_some_and(|rest| rest.starts_with(':'))
     };
-    let line = |line: &str| match own(line) {
-        true => format!("{key}: {said}\n"),
-        false => format!("{line}\n"),
+    let line = |line: &str| {
+        if own(line) { format!("{key}: {said}\n") } else { format!("{line}\n") }
     };
     text.lines().map(line).collect()
 }
