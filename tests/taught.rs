@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
 
-use drillwright::course::{Course, Mark, QuestionKind, answering, reread};
+use drillwright::course::{Course, Mark, QuestionKind, RunSheet, answering, reread};
 use drillwright::practice::PracticeKit;
 use drillwright::publish::drawing::{Left, volumes};
 use drillwright::publish::{Shared, page, plan};
@@ -88,7 +88,7 @@ fn whoever_misses_a_step_is_sent_to_its_heading() {
     let drill = course.drill("flush").unwrap();
     let kit = Kit::of(&course, drill, &course.rigs["engine-7"], &words).unwrap();
     let clean = honest(&kit, "operator", "crosslay-1");
-    let told = |sheet| score(&kit, sheet).next.join(" ");
+    let told = |sheet: &RunSheet| score(&kit, sheet).next.join(" ");
     assert!(!told(&clean).contains("Read again"), "{}", told(&clean));
     let mut missed = clean;
     missed.marks.insert("bottle".to_owned(), Mark::NotDone);
