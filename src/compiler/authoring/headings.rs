@@ -1,11 +1,11 @@
 //! Headings of a lesson: the words, the number and the address by which its paragraphs are named
 //! elsewhere, on a page, over the radio and on paper.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use pulldown_cmark::{Event, HeadingLevel, Options, Parser, Tag, TagEnd};
 
-use crate::course::Lesson;
+use crate::course::{Lesson, Teaches};
 
 /// Number of a heading of the first rank: "4.2", the second of lesson 4.
 pub(crate) fn numbered(lesson: usize, count: usize) -> String {
@@ -80,4 +80,21 @@ pub(crate) fn heading_id(rest: &[Event<'_>], taken: &mut BTreeSet<String>) -> St
         number += 1;
     }
     id
+}
+
+/// Gives each paragraph that teaches the number and the address of its heading.
+pub(super) fn placed(mut all: Vec<Teaches>, lessons: &[Lesson]) -> Vec<Teaches> {
+    let heads = lessons.iter().enumerate().map(|(at, lesson)| {
+        // People count from one.
+        (lesson.id.as_str(), headings(lesson, at + 1))
+    });
+    let heads: BTreeMap<&str, Vec<Headed>> = heads.collect();
+    for one in &mut all {
+        let own = heads.get(one.lesson.as_str()).into_iter().flatten();
+        if let Some(head) = own.clone().find(|head| head.text == one.heading) {
+            one.number.clone_from(&head.number);
+            one.address.clone_from(&head.address);
+        }
+    }
+    all
 }

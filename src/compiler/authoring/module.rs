@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::checks;
 use super::cited::{references, settle, shorts};
 use super::flat::{Flat, ends, flats};
-use super::headings::{Headed, headings};
+use super::headings::placed;
 use super::kept::kept;
 use super::library::{build, with_trade};
 use super::named::{fill, fill_lessons};
@@ -266,7 +266,6 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
     let sets =
         folder.each("questions", &head.sets, read_thing, |set: &QuestionSet| &set.id);
     let lessons = lessons(&folder, head.lessons);
-    let teaches = folder.may("teaches.yaml").and_then(read_thing).unwrap_or_default();
     Some(Course {
         module: head.module,
         local,
@@ -274,14 +273,11 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
         unsafe_acts: acts,
         objectives: objectives.into_iter().map(|o| (o.id.clone(), o)).collect(),
         terms: terms.into_iter().map(|term| (term.id.clone(), term)).collect(),
-        rigs: super::equipment::with_nowhere(&drills, rigs, &face.words)
-            .into_iter()
-            .map(|rig| (rig.id.clone(), super::equipment::filled(rig, &concentrates)))
-            .collect(),
+        rigs: all_rigs((&drills, &face), rigs, &concentrates),
         concentrates: concentrates.into_iter().map(|c| (c.id.clone(), c)).collect(),
         guide: sources.get("evaluator.md").cloned(),
-        leaves: folder.list("leaves.yaml", |leaf: &Leaf| &leaf.lesson, "leaves"),
-        teaches: placed(teaches, &lessons),
+        leaves: leaves(&folder),
+        teaches: taught(&folder, &lessons),
         lessons,
         drills,
         chains: head.chains,
@@ -300,6 +296,28 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
         people: people.into_iter().map(|person| (person.id.clone(), person)).collect(),
         draft: desk.draft,
     })
+}
+
+/// The rigs with what stands for none, filled with what the products say.
+fn all_rigs(
+    (drills, face): (&[Drill], &Face),
+    rigs: Vec<Rig>,
+    products: &[Concentrate],
+) -> BTreeMap<String, Rig> {
+    super::equipment::with_nowhere(drills, rigs, &face.words)
+        .into_iter()
+        .map(|rig| (rig.id.clone(), super::equipment::filled(rig, products)))
+        .collect()
+}
+
+/// What teaches what, its headings found in the lessons.
+fn taught(folder: &Folder<'_>, lessons: &[Lesson]) -> Vec<Teaches> {
+    let all = folder.may("teaches.yaml").and_then(read_thing).unwrap_or_default();
+    placed(all, lessons)
+}
+
+fn leaves(folder: &Folder<'_>) -> Vec<Leaf> {
+    folder.list("leaves.yaml", |leaf: &Leaf| &leaf.lesson, "leaves")
 }
 
 fn cards(folder: &Folder<'_>) -> Cards {
@@ -349,23 +367,6 @@ fn capital(text: &str) -> String {
         .next()
         .map(|first| first.to_uppercase().chain(letters).collect())
         .unwrap_or_default()
-}
-
-/// Gives each paragraph that teaches the number and the address of its heading.
-fn placed(mut all: Vec<Teaches>, lessons: &[Lesson]) -> Vec<Teaches> {
-    let heads = lessons.iter().enumerate().map(|(at, lesson)| {
-        // People count from one.
-        (lesson.id.as_str(), headings(lesson, at + 1))
-    });
-    let heads: BTreeMap<&str, Vec<Headed>> = heads.collect();
-    for one in &mut all {
-        let own = heads.get(one.lesson.as_str()).into_iter().flatten();
-        if let Some(head) = own.clone().find(|head| head.text == one.heading) {
-            one.number.clone_from(&head.number);
-            one.address.clone_from(&head.address);
-        }
-    }
-    all
 }
 
 /// Puts the text of its file into each lesson.

@@ -78,20 +78,23 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         hazards: leaf.hazards.clone(),
         drills: drills.collect(),
     };
+    desk.render("leaf.html", &head(desk, lesson, at), &view)
+}
+
+fn head(desk: &Desk<'_>, lesson: &Lesson, at: usize) -> Head {
     let number = at.to_string();
-    let head = Head {
+    Head {
         title: lesson.title.clone(),
         kicker: desk.words.say("page.leaf.kicker", &[("number", &number)]),
         side: Side::Staff,
         cautions: lesson.cautions.clone(),
         kind: "leaf",
         next: vec![
-            (format!("../crew/lesson-{id}.html"), desk.label("leaf.lesson")),
+            (format!("../crew/lesson-{}.html", lesson.id), desk.label("leaf.lesson")),
             ("coverage.html".to_owned(), desk.label("coverage.title")),
         ],
         ..Head::default()
-    };
-    desk.render("leaf.html", &head, &view)
+    }
 }
 
 /// The sum in words: what there is of each and what one of it takes.

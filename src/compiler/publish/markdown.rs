@@ -95,7 +95,7 @@ pub(super) fn render(text: &str, links: &dyn Links) -> String {
             Event::End(TagEnd::Heading(_)) => in_heading = false,
             Event::Start(Tag::Link { .. } | Tag::Image { .. }) => in_link += 1,
             Event::End(TagEnd::Link | TagEnd::Image) => {
-                in_link = in_link.saturating_sub(1)
+                in_link = in_link.saturating_sub(1);
             }
             _ => {}
         }

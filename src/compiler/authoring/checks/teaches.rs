@@ -96,13 +96,12 @@ fn heading(checked: &Checked<'_>, lesson: Option<&str>, spot: &Spot<'_>) {
     let Some(lesson) = lessons.get(at) else { return };
     let heads = headings(lesson, at + 1).into_iter();
     let known: Vec<String> = heads.map(|head| head.text).collect();
-    if let Some(text) = spot.text() {
-        if !known.iter().any(|head| head == text) {
-            let near = super::nearest(text, &known);
-            let finding = Finding::at(Code::UnknownId, spot.place());
-            let finding = finding.with("kind", "heading").with("id", text);
-            checked.note(finding.with("nearest", near));
-        }
+    let Some(text) = spot.text() else { return };
+    if !known.iter().any(|head| head == text) {
+        let near = super::nearest(text, &known);
+        let finding = Finding::at(Code::UnknownId, spot.place());
+        let finding = finding.with("kind", "heading").with("id", text);
+        checked.note(finding.with("nearest", near));
     }
 }
 

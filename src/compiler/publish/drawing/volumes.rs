@@ -59,10 +59,10 @@ fn bar(canvas: &mut Canvas, left: &Left, top: i64) {
     let field = [LEFT, top, LONG, BAR];
     canvas.rect("bg", field);
     let long = left.share.mul(Fraction::whole(i128::from(LONG)));
-    let long = long.map(|long| long.floor());
-    // Never beyond the box, whatever a share is; a little is still seen.
+    let long = long.map(Fraction::floor);
     let long = long.and_then(|long| i64::try_from(long).ok()).unwrap_or(LONG);
-    let long = long.clamp(6, LONG);
+    // Never beyond the box, whatever a share is; narrower than eight there would be no dot.
+    let long = long.clamp(8, LONG);
     canvas.fill(Filled::Foam, [LEFT, top, long, BAR]);
     canvas.path("frame", &format!("M{} {top}V{}", LEFT + long, top + BAR));
     canvas.rect("frame", field);
