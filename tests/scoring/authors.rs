@@ -209,8 +209,9 @@ fn what_a_drill_lost_of_the_librarys_is_told() {
     let low_mark = "- cue: low-mark\n  says: ";
     let text = &sources()[startup];
     let from = text.find(low_mark).unwrap();
-    let to = from + text[from + 1..].find("- cue:").unwrap() + 1;
-    let cue = text[from..to].to_owned();
+    let rest = text.get(from..).unwrap();
+    let cue: String = rest.split_inclusive("\n- cue:").take(1).collect();
+    let cue = cue.strip_suffix("- cue:").unwrap().to_owned();
     let cases: [(&str, &[(&str, &str)]); 8] = [
         ("is: opens-air", &[("  is: opens-air\n", "")]),
         ("is: shuts-air", &[("  is: shuts-air\n", "")]),

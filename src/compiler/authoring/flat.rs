@@ -108,7 +108,7 @@ fn of_one(run: &Node, (role, person): &(Key, Node), all: &[(Key, Node)]) -> Node
     };
     fields.retain(|field| !nothing(field));
     if lesson_of_others(fields)
-        && all.iter().any(|other| retest(&attempts, &other.0.text))
+        && all.iter().any(|other| retest(attempts.as_ref(), &other.0.text))
     {
         fields.retain(|(key, _)| key.text != "remediation");
     }
@@ -132,8 +132,8 @@ fn of_one(run: &Node, (role, person): &(Key, Node), all: &[(Key, Node)]) -> Node
 }
 
 /// Whether one of a crew comes a second time.
-fn retest(attempts: &Option<Node>, role: &str) -> bool {
-    let own = attempts.as_ref().and_then(|attempts| attempts.child(role)?.text());
+fn retest(attempts: Option<&Node>, role: &str) -> bool {
+    let own = attempts.and_then(|attempts| attempts.child(role)?.text());
     own.and_then(|text| text.trim().parse::<u32>().ok()).is_some_and(|tried| tried > 1)
 }
 

@@ -13,8 +13,8 @@ use crate::findings::{self, Code, Finding, Sources};
 use crate::practice::live::{Live, LiveKit, Taps, differences};
 use crate::quantity::Day;
 use crate::scoring::{
-    Fault, ForReading, Kit, Kits, KnownForms, Run, act_seen, faults, form_misread,
-    no_officers,
+    Fault, ForReading, Instead, Kit, Kits, KnownForms, Run, act_seen, faults,
+    form_misread, no_officers,
 };
 use crate::wire::{Desk, Item, Node, Shape, read, revision};
 use crate::words::Words;
@@ -55,6 +55,10 @@ impl Given {
         Run { kit, sheet, apart, reading, drawn, form_not_here, beside }
     }
 }
+
+/// The kit by which a run is told, why it is for reading only, and other revisions that it may have
+/// been made for.
+type ToldBy = (Rc<Kit>, Option<ForReading>, Vec<Rc<Kit>>);
 
 /// Reads files of run sheets, one after the other.
 #[derive(Debug)]
@@ -146,86 +150,101 @@ impl<'c> RunReader<'c> {
         let node = flat.node()?;
         let (mut sheet, unread) = self.sheet_of(flat, node, found)?;
         leave_to_others(&mut sheet, self.course);
-        let file = flat.file.as_str();
-        let place = |field: &str| flat.trees.place(file, &[field]);
         let brought = Self::brought(flat, node, found);
-        let key = sheet.known_by();
-        let content = revision(&sheet).ok();
-        match self.seen.get(&key) {
-            // The same content is one run, however often it is handed in (rule 34).
-            Some((_, before)) if *before == content => return None,
-            Some((other, _)) => {
-                let finding = Finding::at(Code::DuplicateId, place("run"));
-                let finding = finding.with("kind", "runs").with("id", sheet.id.clone());
-                found.push(finding.with("other", other.clone()));
-            }
-            None => {
-                self.seen.insert(key, (file.to_owned(), content));
-            }
+        if self.known(flat, &sheet, found) {
+            return None;
         }
         let kit = self.kits.of(&sheet, &brought);
-        let (mut apart, mut drawn) = (Vec::new(), None);
-        if let Ok(kit) = &kit {
-            apart.extend(Kits::other_than_named(&sheet, &brought));
-            apart.extend(self.kits.dated(kit, &sheet, self.today));
-            apart.extend(self.replayed(node, kit, &sheet));
-            apart.extend(no_officers(&self.course.people, &sheet));
-            if let Some(forms) = &self.forms {
-                drawn = forms.as_drawn(kit, &sheet);
-                forms.fill(kit, &mut sheet);
-                apart.extend(forms.faults(kit, &sheet));
-            } else {
-                apart.extend(form_misread(&sheet));
-            }
-        }
-        let reading = unread.or_else(|| self.kits.reading(&sheet, &brought));
+        let (apart, drawn) = match &kit {
+            Ok(kit) => self.beside_its_own(node, kit, (&mut sheet, &brought)),
+            Err(_) => (Vec::new(), None),
+        };
         // What is wrong with the stand-ins is nobody's fault.
         if unread.is_none() {
             let handed =
                 Handed { flat, sheet: &sheet, kit: kit.as_deref(), apart: &apart };
             checks::run_sheet(self.course, self.words, &handed, sources, found);
         }
-        let named = sheet.drill_revision.is_some() && sheet.rig_revision.is_some();
-        let instead = if kit.is_ok() && named { None } else { self.kits.instead(&sheet) };
-        let (kits, are) =
-            instead.map_or((Vec::new(), None), |it| (it.kits, Some(it.are)));
-        let (kit, reading) = match kit {
-            Ok(kit) => (kit, reading),
-            // Nothing but an act is told where nobody has what it was held to.
-            Err(_) => {
-                let known = match unread {
-                    Some(ForReading::Unread { mode, use_, .. }) => (mode, use_),
-                    _ => (false, false),
-                };
-                let (mode, use_) = known;
-                let reading = ForReading::Unread { mode, use_, kit: are? };
-                (Rc::clone(kits.first()?), Some(reading))
-            }
-        };
-        if let Some(ForReading::Unread { .. }) = reading {
+        let reading = unread.or_else(|| self.kits.reading(&sheet, &brought));
+        let (kit, reading, beside) = self.told_by(&sheet, kit.ok(), reading)?;
+        let torn = matches!(reading, Some(ForReading::Unread { .. }));
+        if torn {
             only_scored(&kit, &mut sheet);
-            let (carried, form_not_here, beside) = (false, false, kits);
-            return Some(Given {
-                sheet,
-                kit,
-                carried,
-                apart,
-                drawn,
-                reading,
-                form_not_here,
-                beside,
-            });
         }
-        let came = brought != Kept::default();
+        let came = !torn && brought != Kept::default();
         // What the department has or keeps itself counts first: only a kit it does not
         // know makes a verdict for reading alone (rule 38).
         let carried = came && self.kits.of(&sheet, &Kept::default()).is_err();
         // A code that cannot be one is told as that.
-        let form_not_here = self.forms.is_none()
+        let form_not_here = !torn
+            && self.forms.is_none()
             && sheet.form.is_some()
             && form_misread(&sheet).is_none();
-        let beside = kits;
         Some(Given { sheet, kit, carried, apart, drawn, reading, form_not_here, beside })
+    }
+
+    /// Whether the very same sheet was read before; another one of that name is told.
+    fn known(&mut self, flat: &Flat, sheet: &RunSheet, found: &mut Vec<Finding>) -> bool {
+        let key = sheet.known_by();
+        let content = revision(sheet).ok();
+        match self.seen.get(&key) {
+            // The same content is one run, however often it is handed in (rule 34).
+            Some((_, before)) if *before == content => return true,
+            Some((other, _)) => {
+                let place = flat.trees.place(&flat.file, &["run"]);
+                let finding = Finding::at(Code::DuplicateId, place);
+                let finding = finding.with("kind", "runs").with("id", sheet.id.clone());
+                found.push(finding.with("other", other.clone()));
+            }
+            None => {
+                self.seen.insert(key, (flat.file.clone(), content));
+            }
+        }
+        false
+    }
+
+    /// What days, kit, log, people and form of a run say against it, and the sheet as its form has it.
+    fn beside_its_own(
+        &self,
+        node: &Node,
+        kit: &Kit,
+        (sheet, brought): (&mut RunSheet, &Kept),
+    ) -> (Vec<Fault>, Option<RunSheet>) {
+        let mut apart = Kits::other_than_named(sheet, brought);
+        apart.extend(self.kits.dated(kit, sheet, self.today));
+        apart.extend(self.replayed(node, kit, sheet));
+        apart.extend(no_officers(&self.course.people, sheet));
+        let Some(forms) = &self.forms else {
+            apart.extend(form_misread(sheet));
+            return (apart, None);
+        };
+        let drawn = forms.as_drawn(kit, sheet);
+        forms.fill(kit, sheet);
+        apart.extend(forms.faults(kit, sheet));
+        (apart, drawn)
+    }
+
+    /// The kit by which a run is told, why it is for reading only, and other revisions that it may
+    /// have been made for. Nothing but an act is told where nobody has what it was held to.
+    fn told_by(
+        &self,
+        sheet: &RunSheet,
+        kit: Option<Rc<Kit>>,
+        reading: Option<ForReading>,
+    ) -> Option<ToldBy> {
+        let named = sheet.drill_revision.is_some() && sheet.rig_revision.is_some();
+        let instead = || self.kits.instead(sheet);
+        if let Some(kit) = kit {
+            let beside = if named { None } else { instead() };
+            return Some((kit, reading, beside.map(|it| it.kits).unwrap_or_default()));
+        }
+        let (mode, use_) = match reading {
+            Some(ForReading::Unread { mode, use_, .. }) => (mode, use_),
+            _ => (false, false),
+        };
+        let Instead { kits, are } = instead()?;
+        let reading = ForReading::Unread { mode, use_, kit: are };
+        Some((Rc::clone(kits.first()?), Some(reading), kits))
     }
 
     /// The sheet of a run, and what of its head could not be read.

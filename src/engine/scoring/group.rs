@@ -86,30 +86,10 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
         return None;
     }
     let words = kit.words();
-    let of_role = |id: &str| of_role(verdicts, id);
-    let differ = words.get("scoring.joint.differs");
-    let roles = kit.drill().roles.iter().filter(|role| role.scored);
-    let nobody = words.get("scoring.crew.nobody");
-    let members: Vec<(Member, Outcome)> = roles
-        .map(|role| {
-            let verdict = of_role(&role.id);
-            let (text, outcome) = match verdict {
-                Some((one, true)) => (one.outcome_text.clone(), one.outcome),
-                Some((_, false)) => (differ.clone(), Outcome::Incomplete),
-                None => (nobody.clone(), Outcome::Incomplete),
-            };
-            let member = Member {
-                role: role.id.clone(),
-                role_title: role.title.clone(),
-                candidate: verdict.map(|(one, _)| one.candidate.clone()),
-                outcome_text: text,
-            };
-            (member, outcome)
-        })
-        .collect();
+    let members = members(kit, verdicts);
     let each = || {
         let scored = kit.drill().roles.iter().filter(|role| role.scored);
-        scored.filter_map(|role| of_role(&role.id)).map(|(one, _)| one)
+        scored.filter_map(|role| of_role(verdicts, &role.id)).map(|(one, _)| one)
     };
     let grave = |outcome: &Outcome| GRAVEST.iter().position(|known| known == outcome);
     let (decides, outcome) =
@@ -144,6 +124,31 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
         possible: each().map(|verdict| verdict.possible).sum(),
         members: members.into_iter().map(|(member, _)| member).collect(),
     })
+}
+
+/// The scored roles of a drill, each with its result.
+fn members(kit: &Kit, verdicts: &[&Verdict]) -> Vec<(Member, Outcome)> {
+    let words = kit.words();
+    let differ = words.get("scoring.joint.differs");
+    let nobody = words.get("scoring.crew.nobody");
+    let roles = kit.drill().roles.iter().filter(|role| role.scored);
+    roles
+        .map(|role| {
+            let verdict = of_role(verdicts, &role.id);
+            let (text, outcome) = match verdict {
+                Some((one, true)) => (one.outcome_text.clone(), one.outcome),
+                Some((_, false)) => (differ.clone(), Outcome::Incomplete),
+                None => (nobody.clone(), Outcome::Incomplete),
+            };
+            let member = Member {
+                role: role.id.clone(),
+                role_title: role.title.clone(),
+                candidate: verdict.map(|(one, _)| one.candidate.clone()),
+                outcome_text: text,
+            };
+            (member, outcome)
+        })
+        .collect()
 }
 
 /// One drill's result within a chain; there are several where several roles were scored.

@@ -29,7 +29,11 @@ pub(super) fn open_acts(run: &Run<'_>, all: &[Run<'_>]) -> Vec<Line> {
         let (drill, rig) = (other.sheet.drill.as_str(), other.sheet.rig.as_str());
         let (key, name) = if unplaced(other, run) {
             ("act-of-unknown-drill", "")
-        } else if let Some(name) = unknown.first().filter(|_| of_drill(other, run)) {
+        } else if of_unknown_use(other) && of_drill(other, run) && act_seen(other) {
+            ("act-of-unknown-use", "")
+        } else if let Some(name) =
+            unknown.first().filter(|_| of_drill(other, run) && counts(other))
+        {
             ("act-unknown", *name)
         } else {
             return None;
@@ -42,7 +46,7 @@ pub(super) fn open_acts(run: &Run<'_>, all: &[Run<'_>]) -> Vec<Line> {
         ];
         let label = words.get("scoring.rule.sheet");
         let line = say::line(words, Rule::Sheet, "run", &label);
-        // words: scoring.line.{act-of-unknown-drill|act-unknown}
+        // words: scoring.line.{act-of-unknown-drill|act-of-unknown-use|act-unknown}
         Some(line.means(words, Decision::Unseen, key, &blanks))
     };
     others.filter_map(line).collect()
@@ -69,7 +73,12 @@ fn unplaced(other: &Run<'_>, run: &Run<'_>) -> bool {
 
 /// Whether two sheets are of one drill, so far as their names tell.
 fn of_drill(other: &Run<'_>, run: &Run<'_>) -> bool {
-    other.kit.drill().id == run.kit.drill().id && other.sheet.use_ == RunUse::Evaluation
+    other.kit.drill().id == run.kit.drill().id
+}
+
+/// Whether nobody knows that a run was practice, which alone would count nowhere.
+const fn of_unknown_use(run: &Run<'_>) -> bool {
+    matches!(run.reading, Some(ForReading::Unread { use_: true, .. }))
 }
 
 /// Names under which a sheet marks that something happened, and which its drill and the common list

@@ -1,6 +1,8 @@
 //! A drill beside the one of the library that it was made from: what is no longer in it of that which
 //! decides. A department may well mean it, so that each is told, and nothing is refused.
 
+use std::sync::LazyLock;
+
 use super::{Checked, Spot};
 use crate::authoring::tree;
 use crate::course::{Condition, Drill, Link, Mode};
@@ -9,18 +11,15 @@ use crate::scoring::runs_on;
 use crate::stock;
 use crate::wire::{Desk, read};
 
-/// A drill was made from one of the library where it has this share of its steps, in parts of four. With
-/// fewer in common it is another drill, in which the same names may mean other things.
+/// A drill was made from one of the library where it has three quarters of its steps, because with fewer
+/// in common it is another drill, in which the same names may mean other things. Common practice of ours.
 const SHARED: usize = 3;
+/// The parts of which that share is told, because a share in whole numbers is the same on every machine.
 const PARTS: usize = 4;
 
 pub(super) fn check(checked: &Checked<'_>) {
-    if checked.course.drills.is_empty() {
-        return;
-    }
-    let library = library();
     for drill in &checked.course.drills {
-        let from = library.iter().filter(|one| made_from(drill, one));
+        let from = LIBRARY.iter().filter(|one| made_from(drill, one));
         // The very drill before one that was made of it, such as that of the other class.
         let from = from.max_by_key(|one| (one.id == drill.id, shared(drill, one)));
         if let Some(from) = from {
@@ -32,6 +31,9 @@ pub(super) fn check(checked: &Checked<'_>) {
         }
     }
 }
+
+/// Read once: they are the same for every module, and a preview reads its own at each save.
+static LIBRARY: LazyLock<Vec<Drill>> = LazyLock::new(library);
 
 /// The drills that travel inside the program. What of them cannot be read in this edition is held
 /// against nothing.
@@ -74,7 +76,7 @@ impl Beside<'_, '_> {
     /// Modes in which the other drill shows something and this one no longer does.
     fn no_more(&self, own: &Condition<'_>, from: &Condition<'_>) -> Option<String> {
         let lost = |mode: &&Mode| {
-            self.from.modes.contains(mode)
+            self.from.condition().shown_in(**mode)
                 && from.shown_in(**mode)
                 && !own.shown_in(**mode)
         };
