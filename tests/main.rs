@@ -76,7 +76,11 @@ mod nozzle;
 mod cards;
 #[cfg(test)]
 mod eductors;
+#[cfg(test)]
+mod levels;
 mod fields;
+#[cfg(test)]
+mod habits;
 #[cfg(test)]
 mod start;
 #[cfg(test)]

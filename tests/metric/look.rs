@@ -58,7 +58,7 @@ const UNITS: &str = concat!(
 );
 
 /// Whether a text speaks of a US unit.
-pub(super) fn us_units(text: &str) -> bool {
+pub(crate) fn us_units(text: &str) -> bool {
     static PATTERN: LazyLock<Regex> = LazyLock::new(|| Regex::new(UNITS).unwrap());
     // The patterns have no look-ahead: what is no inch is taken out first.
     let text =

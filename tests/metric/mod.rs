@@ -6,7 +6,7 @@ mod look;
 mod rules;
 mod said;
 
-pub(crate) use look::visible;
+pub(crate) use look::{us_units, visible};
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -26,7 +26,7 @@ pub(crate) fn sources() -> Sources {
     folder.texts
 }
 
-fn course_of(sources: &Sources) -> (Option<Course>, Vec<Finding>) {
+pub(crate) fn course_of(sources: &Sources) -> (Option<Course>, Vec<Finding>) {
     read(sources, &BTreeSet::new(), Options::default())
 }
 
@@ -119,7 +119,7 @@ fn a_us_figure_is_a_finding_wherever_it_stands() {
         let place = own[0].place.as_ref().unwrap();
         assert_eq!(place.file, file);
         let example = own[0].blanks.iter().find(|(name, _)| *name == "example").unwrap();
-        assert!(!look::us_units(&example.1), "{to}: {}", example.1);
+        assert!(!us_units(&example.1), "{to}: {}", example.1);
     }
 }
 

@@ -41,7 +41,7 @@ pub(super) fn begun(thing: &Thing) -> String {
 }
 
 pub(super) fn schema_of(thing: &Thing) -> Json {
-    schema(thing.name, thing.list, thing.kind, BOOKS)
+    schema(thing.name, thing.list, thing.kind, (BOOKS, System::Us))
 }
 
 /// With every line in use: a `#` right before a key or an indent is taken away.
@@ -264,7 +264,7 @@ fn the_reference_says_where_what_and_how() {
     let rows = reference("rig", false, THINGS[1].kind, BOOKS);
     let row = |path: &str| rows.iter().find(|row| row.path == path).unwrap();
     let usable = row("rig.tanks[].usable");
-    assert_eq!((usable.need, usable.eg), (true, Some("720 gal")));
+    assert_eq!((usable.need, usable.eg.as_deref()), (true, Some("720 gal")));
     assert!(usable.kind.starts_with("volume") || usable.kind.contains("30 gal"));
     assert_eq!(
         (row("rig.outlets[].air").need, row("rig.outlets[].air").or),

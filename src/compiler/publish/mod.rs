@@ -27,6 +27,7 @@ mod staff;
 mod index;
 mod lesson;
 mod card;
+mod known;
 mod laminate;
 mod chart;
 pub mod drawing;

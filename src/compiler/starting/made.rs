@@ -8,7 +8,7 @@ use super::rig::{concentrate, rig};
 use super::text::tree;
 use crate::course::{BOOKS, FoamClass, Head, Module, Person, Rig, THINGS, Thing, has};
 use crate::findings::Sources;
-use crate::quantity::{Comma, System};
+use crate::quantity::{Comma, System, Writing};
 use crate::stock;
 use crate::wire::{Node, Shape, Wire, comment, filled, scalar, schema, starter};
 use crate::words::Words;
@@ -52,11 +52,13 @@ pub(super) fn of_file(file: &str) -> &'static str {
     own.map_or("formula", |thing| thing.name)
 }
 
-/// The schemas themselves, as `schema` prints them.
-pub fn schemas() -> Sources {
+/// The schemas themselves, as `schema` prints them for a department of these units.
+pub fn schemas(system: System) -> Sources {
+    // A file of the module: written one way, whoever's folder the program was started in.
+    let _point = Writing::plain();
     let own = WRITTEN.iter().filter_map(|name| thing(name));
     own.map(|thing| {
-        let schema = schema(thing.name, thing.list, thing.kind, BOOKS);
+        let schema = schema(thing.name, thing.list, thing.kind, (BOOKS, system));
         let text = serde_json::to_string_pretty(&schema).unwrap_or_default();
         (schema_file(thing.name), text + "\n")
     })
@@ -112,7 +114,7 @@ pub(super) fn classes(products: &[ProductAnswers]) -> BTreeMap<String, FoamClass
 /// The module without drills. `today` is the day on which it is begun.
 pub(super) fn module(answers: &Answers, today: &str, words: &Words) -> Sources {
     let system = answers.units;
-    let mut files = schemas();
+    let mut files = schemas(system);
     let classes = classes(&answers.products);
     let mut rigs = Vec::new();
     for answers in &answers.rigs {

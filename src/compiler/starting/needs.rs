@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::made::{of_file, schema_line, topic};
+use super::metric::metric;
 use super::other::{Brought, Other};
 use super::text::{appended, entry, tree};
 use crate::authoring::Trees;
@@ -112,7 +113,15 @@ impl With<'_> {
             let text = self.other.texts.get(file).map(String::as_str).unwrap_or_default();
             let own = self.theirs.get(file).and_then(|list| entry(text, list, key, &id));
             if let Some(own) = own {
-                self.append(file, &own);
+                let units = self.ours.system();
+                // The library's sentences name its own figures; one that nobody turned is told by
+                // the checks of the module and not lost here.
+                let turned = if self.other.library && units != self.theirs.system() {
+                    metric(file, &own, units).ok()
+                } else {
+                    None
+                };
+                self.append(file, &turned.unwrap_or(own));
                 new.push(id);
             }
         }

@@ -63,7 +63,7 @@ record! {
         foam: bool = need "foam", eg "yes";
         /// Inside diameter of the hose; left out where there is none, as on a fixed monitor.
         hose: Option<Quantity> = may "hose" as HOSE, nothing "none", eg "1.75 in";
-        /// Friction-loss coefficient, when the department measured its own hose: psi/(100 gpm)^2/100 ft, or kPa/(100 L/min)^2/100 m.
+        /// Friction-loss coefficient, when the department measured its own hose.
         coefficient: Option<Quantity> = may "coefficient" as FRICTION, eg "15.5 psi/(100 gpm)^2/100 ft";
         /// Service-test pressure of the weakest hose in the line.
         service_test: Option<Quantity> = may "service-test" as PRESSURE, nothing "none", eg "300 psi";

@@ -26,7 +26,7 @@ record! {
         /// How well founded.
         status: Status = need "status", eg "looked-up";
         /// What it says, where that needs saying.
-        note: Option<String> = may "note", prose, eg "rounded to whole psi";
+        note: Option<String> = may "note", prose, eg "rounded as the gauge shows";
     }
 }
 

@@ -99,9 +99,14 @@ impl System {
         converted.unwrap_or(*quantity)
     }
 
-    /// The same for a text that is a quantity, a unit or a list of quantities; any other text
-    /// comes back as it is.
+    /// The same for a text that is a quantity, a unit or a list of quantities, and for the figures
+    /// of a sentence; any other text comes back as it is.
     pub fn example_text(self, text: &str) -> Cow<'_, str> {
+        // A value for each system has its metric one already.
+        let both = text.strip_suffix('}').and_then(|text| text.split_once(", si: "));
+        if let Some((_, metric)) = both.filter(|_| self.is_metric()) {
+            return metric.into();
+        }
         let inside = text.strip_prefix('[').and_then(|text| text.strip_suffix(']'));
         if let Some(inside) = inside {
             let all: Vec<Cow<'_, str>> =
@@ -115,8 +120,33 @@ impl System {
         let other = quantity.filter(|q| self.instead_of(q.unit()).is_some());
         match other {
             Some(quantity) => self.example(&quantity).to_string().into(),
-            None => text.into(),
+            None => self.within(text).into(),
         }
+    }
+
+    /// A sentence with its figures in the units of this system.
+    fn within(self, text: &str) -> String {
+        let mut out: Vec<Cow<'_, str>> = Vec::new();
+        let mut number: Option<&str> = None;
+        for word in text.split(' ') {
+            let end = word.trim_end_matches([',', '.', ';', ')', '}', ']']);
+            let figure = number.and_then(|number| {
+                let quantity = Quantity::read(&format!("{number} {end}")).ok()?;
+                self.instead_of(quantity.unit())?;
+                Some(self.example(&quantity).to_string())
+            });
+            match figure {
+                Some(figure) => {
+                    out.pop();
+                    let tail = word.strip_prefix(end).unwrap_or_default();
+                    out.push(format!("{figure}{tail}").into());
+                }
+                None => out.push(word.into()),
+            }
+            number =
+                Some(word).filter(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+        }
+        out.join(" ")
     }
 
     /// A sentence of the library in this system. Where the two differ it is written
@@ -235,6 +265,12 @@ mod tests {
         assert_eq!(si("gpm"), "L/min");
         assert_eq!(si("flush"), "flush");
         assert_eq!(si("0 gpm"), "0 L/min");
+        assert_eq!(si("fog, 125 gpm at 100 psi"), "fog, 470 L/min at 690 kPa");
+        assert_eq!(si("smooth bore, 15/16 in"), "smooth bore, 24 mm");
+        assert_eq!(si("Between 10 and 2000 gpm."), "Between 10 and 7600 L/min.");
+        assert_eq!(si("{ flow-read: 125 gpm }"), "{ flow-read: 470 L/min }");
+        assert_eq!(si("{value: 250 gpm, si: 950 L/min}"), "950 L/min");
+        assert_eq!(System::Us.example_text("fog, 125 gpm"), "fog, 125 gpm");
         assert_eq!(System::Us.example_text("35 degF"), "35 degF");
         assert_eq!(System::Us.example_text("100 L"), "26 gal");
     }

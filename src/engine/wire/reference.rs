@@ -1,6 +1,8 @@
 //! Tables → the reference of fields: one plain row for each, in the order of the file.
 
 use super::book::{Book, Books, sentence};
+use crate::quantity::{System, figure_written};
+
 use super::table::{Cases, Field, Kind, Layout, Need, Table, Way};
 
 /// One field of a file, as a reader is told about it.
@@ -20,10 +22,29 @@ pub struct Row {
     /// The format in which it came.
     pub since: u32,
     /// How it may be written.
-    pub eg: Option<&'static str>,
+    pub eg: Option<String>,
     /// What it is.
     pub help: String,
 }
+
+impl Row {
+    /// With its examples in the units, and with the decimal sign, of whoever asks.
+    #[must_use]
+    pub fn told_in(mut self, system: System) -> Self {
+        let told = |eg: &str| figure_written(&system.example_text(eg)).into_owned();
+        self.eg = self.eg.as_deref().map(told);
+        // What a kind is written like stands behind these words, and ends the sentence or a part.
+        let parts = self.kind.split("; ").map(|part| match part.split_once(SUCH_AS) {
+            Some((kind, eg)) => format!("{kind}{SUCH_AS}{}", told(eg)),
+            None => part.to_owned(),
+        });
+        self.kind = parts.collect::<Vec<_>>().join("; ");
+        self
+    }
+}
+
+/// What stands between a kind and its example.
+const SUCH_AS: &str = ", such as ";
 
 /// All fields of a thing and of what it holds. A group that holds its own kind is told once.
 pub fn reference(name: &str, list: bool, kind: Kind, books: Books) -> Vec<Row> {
@@ -81,7 +102,7 @@ impl Teller {
             need: field.must(),
             or: field.or,
             since: field.since,
-            eg: entry.and_then(|entry| entry.eg),
+            eg: entry.and_then(|entry| entry.eg).map(str::to_owned),
             help: entry.map(|entry| sentence(entry.help)).unwrap_or_default(),
         });
         let many = match field.layout {

@@ -9,13 +9,20 @@ use std::collections::VecDeque;
 
 use serde_json::{Map, Value as Json, json};
 
+use crate::quantity::{System, figure_written};
+
 use super::book::{Book, Books, sentence};
 use super::pattern;
 use super::table::{Cases, Field, Kind, Layout, Need, Spelled, Table, Way, WordList};
 
 /// The schema of a thing's file; `list` where the file is a list of such things.
-pub fn schema(name: &str, list: bool, kind: Kind, books: Books) -> Json {
-    let mut maker = Maker { books, defs: Map::new() };
+pub fn schema(
+    name: &str,
+    list: bool,
+    kind: Kind,
+    (books, system): (Books, System),
+) -> Json {
+    let mut maker = Maker { books, system, defs: Map::new() };
     let one = maker.kind(kind);
     let mut out =
         if list { object(json!({ "type": "array", "items": one })) } else { object(one) };
@@ -57,6 +64,7 @@ struct Open {
 
 struct Maker {
     books: Books,
+    system: System,
     defs: Map<String, Json>,
 }
 
@@ -266,7 +274,9 @@ impl Maker {
             made.insert("description".to_owned(), sentence(entry.help).into());
             // Lists and groups are examples in an editor only as data, which they are not here.
             if let Some(example) = entry.eg.filter(|eg| !eg.starts_with(['[', '{'])) {
-                made.insert("examples".to_owned(), json!([example.trim_matches('"')]));
+                let example = self.system.example_text(example.trim_matches('"'));
+                let example = figure_written(&example).into_owned();
+                made.insert("examples".to_owned(), json!([example]));
             }
         }
         if let Some(or) = field.or {

@@ -12,7 +12,7 @@ pub(super) static BARE_UNIT: Spelled = Spelled {
     },
     ways: &[
         Way::Text("^$", "nothing between quotation marks, for a bare number"),
-        Way::Text(".", "a unit, such as gpm"),
+        Way::Text(".", "a unit"),
     ],
 };
 

@@ -9,9 +9,13 @@ use serde::Serialize;
 
 use crate::authoring;
 use crate::findings::{self, Grade, Printed, Sources};
+use crate::quantity::{Comma, System};
 use crate::theme::WORDS;
 use crate::words::Words;
 use crate::workshop::read_file;
+
+/// Where a module says in which units it writes.
+const HEAD: &str = "module.yaml";
 
 /// Twenty times the plain words: a file beyond that is no translation of them.
 const MOST: u64 = 5_000_000;
@@ -30,6 +34,10 @@ pub(super) enum Format {
 pub(super) struct Terminal {
     /// All sentences.
     pub(super) words: Words,
+    /// In which units the module of the command writes its figures.
+    pub(super) system: System,
+    /// What it means by a comma.
+    pub(super) comma: Comma,
     format: Format,
     colour: bool,
     /// Why the result did not reach its reader.
@@ -49,17 +57,20 @@ impl Terminal {
         // Never into a file or a pipe: what reads them would meet the signs of the colours.
         let colour = io::stdout().is_terminal() && !unwanted("NO_COLOR") && !dumb;
         let words = crate::theme::Theme::plain().words();
-        Self { words, format, colour, lost: RefCell::default() }
+        let (system, comma) = (System::Us, Comma::default());
+        Self { words, system, comma, format, colour, lost: RefCell::default() }
     }
 
-    /// The same, speaking the words of the module in that folder, where it has its own. One that
-    /// cannot be read is told when the module is.
+    /// The same, speaking the words, the units and the numbers of the module in that folder. What
+    /// cannot be read there is told when the module is.
     pub(super) fn speaking(mut self, content: &Path) -> Self {
-        let texts =
-            Sources::from_iter(read_file(&content.join(WORDS), MOST).ok().and_then(
-                |bytes| Some((WORDS.to_owned(), String::from_utf8(bytes).ok()?)),
-            ));
+        let read = |file: &str| {
+            let bytes = read_file(&content.join(file), MOST).ok()?;
+            Some((file.to_owned(), String::from_utf8(bytes).ok()?))
+        };
+        let texts: Sources = [WORDS, HEAD].into_iter().filter_map(read).collect();
         self.words = authoring::words(&texts);
+        (self.system, self.comma) = authoring::habits(&texts);
         self
     }
 

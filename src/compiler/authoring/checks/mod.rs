@@ -35,6 +35,7 @@ mod run_faults;
 mod shown;
 mod softened;
 mod sense;
+mod tanks;
 mod sourced;
 mod spot;
 mod units;

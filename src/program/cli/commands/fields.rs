@@ -18,9 +18,12 @@ pub(super) fn thing(name: &str) -> Option<&'static Thing> {
     THINGS.iter().find(|thing| typed(thing) == name)
 }
 
-/// All fields of a thing.
-fn rows(thing: &Thing) -> Vec<Row> {
+/// All fields of a thing, with examples as the module writes them.
+fn rows(thing: &Thing, terminal: &Terminal) -> Vec<Row> {
     reference(&typed(thing), false, thing.kind, BOOKS)
+        .into_iter()
+        .map(|row| row.told_in(terminal.system))
+        .collect()
 }
 
 /// A path as somebody types it: without the marks of lists, maps and choices.
@@ -44,7 +47,7 @@ pub(super) fn explain(path: &str, terminal: &Terminal) -> Option<bool> {
     let path = plain(path);
     let name = path.split('.').next().unwrap_or_default();
     let thing = thing(name)?;
-    let rows = rows(thing);
+    let rows = rows(thing, terminal);
     let inside = format!("{path}.");
     // One key may stand in several groups of a choice, each with its own sentence.
     let own: Vec<&Row> = rows.iter().filter(|row| plain(&row.path) == path).collect();
@@ -103,14 +106,14 @@ fn field(row: &Row, terminal: &Terminal) {
     terminal.data(&terminal.strong(&row.path));
     terminal.data(wrapped(&row.help, "  ").trim_end());
     // One example is enough: that of the field is the better one.
-    let kind = match (row.eg, row.kind.split_once(", such as")) {
+    let kind = match (&row.eg, row.kind.split_once(", such as")) {
         (Some(_), Some((kind, _))) => kind,
         _ => row.kind.as_str(),
     };
     let kind = words.say("cli.why.kind", &[("kind", kind)]);
     terminal.data(wrapped(&kind, "  ").trim_end());
     terminal.data(&format!("  {}", need(row, terminal)));
-    if let Some(eg) = row.eg {
+    if let Some(eg) = row.eg.as_deref() {
         let blanks = [("key", row.key), ("eg", eg)];
         terminal.data(&format!("  {}", words.say("cli.why.example", &blanks)));
     }

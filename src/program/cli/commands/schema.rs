@@ -39,7 +39,8 @@ pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {
     let name = name.trim().to_lowercase();
     if let Some(thing) = thing(&name) {
         // Nothing else than JSON can be read by an editor, whatever the format of the talk.
-        terminal.json(&schema(thing.name, thing.list, thing.kind, BOOKS));
+        let habits = (BOOKS, terminal.system);
+        terminal.json(&schema(thing.name, thing.list, thing.kind, habits));
         return End::Done;
     }
     terminal.talk(&words.say("cli.schema.unknown", &[("name", &name)]));
