@@ -229,6 +229,46 @@ fn compare_tells_the_newer_module_in_its_own_numbers() {
     assert!(points(&told).is_empty(), "{told}");
 }
 
+/// Answers of an invented service, with a figure that the braces tear.
+const ANSWERS: &str = "department: Heron Lake Fire Service
+units: si
+paper: a4
+decimal: comma
+rigs:
+  - name: Pump 9
+    proportioner: direct-injection
+    rated-flow: 18,9 L/min
+    rated-pressure: 1700 kPa
+    basis: solution
+    least-percent: 0,1 %
+    largest-percent: 1 %
+    percent-step: 0,1 %
+    foam-tank: {plate: 120 L, usable: 112 L, mark: 22,5 L}
+    product: Foam A
+    water-tank: {plate: 3000 L, usable: 2900 L}
+    lines:
+      - name: First line
+        foam: yes
+        hose: 45 mm
+        length: 60 m
+        nozzle: fog, 475 L/min at 700 kPa
+        flow: 475 L/min
+        pressure: 700 kPa
+        service-test: 2070 kPa
+    gauge-step: 50 kPa
+    compressor: {air: \"3,4 m3/min\", pressure: 850 kPa}
+products:
+  - name: Foam A
+    class: A
+    fuel: wood
+    from: 0,1 %
+    to: 1 %
+    density: 1,02 kg/L
+    container: can
+    holds: 25 L
+    fluorine-free: yes
+";
+
 /// A figure that YAML tore in two is marked as a whole, and what is proposed for it means what was
 /// meant, wherever it stands.
 #[test]
@@ -259,9 +299,8 @@ fn a_figure_torn_by_a_comma_is_told_as_one() {
         }
     }
     // In a map of answers the other half is no field besides.
-    let answers = "department: D\nunits: si\ndecimal: comma\nrigs:\n- foam-tank: {plate: 120 L, mark: 22,5 L}\n";
     let words = drillwright::stock::words();
-    let asked = drillwright::starting::module_answers("a.yaml", answers, &words);
+    let asked = drillwright::starting::module_answers("a.yaml", ANSWERS, &words);
     let own: Vec<_> = asked.found.iter().filter(|one| one.code == Code::NoUnit).collect();
     assert_eq!(own.len(), 1, "{:#?}", asked.found);
     assert!(own[0].blanks.contains(&("meant", "\"22,5 L\"".to_owned())), "{:?}", own[0]);
