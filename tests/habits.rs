@@ -157,6 +157,10 @@ fn a_comma_is_read_and_written_where_the_department_writes_one() {
     }
     assert!(count > 60, "{count}");
     assert!(refused.is_empty(), "{refused:#?}");
+    // What is counted is not made a thousandth of it.
+    let told = said(at, 0, &["inspect"]);
+    let four = Regex::new("[0-9],[0-9]{3} ").unwrap();
+    assert!(!four.is_match(&told) && told.contains('\u{202f}'), "{told}");
     // A thousand that could be one is asked about, in words of that module.
     let told =
         said(at, 1, &["work", "concentrate-flow", "flow=1,000 L/min", "percent=1 %"]);

@@ -33,4 +33,4 @@ pub use said::{NamedUnit, named_units};
 pub use show::{Direction, Shown, minutes_seconds, show};
 pub use typed::{TypedFault, Wanted, typed, unit_of};
 pub use unit::{UNITS, Unit, find, friction_of, nearest, spelled, spellings};
-pub use written::{Writing, decimal_mark, written};
+pub use written::{Writing, decimal_mark, thousands_mark, written};
