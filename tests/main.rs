@@ -84,7 +84,11 @@ mod hostile;
 mod cards;
 #[cfg(test)]
 mod eductors;
+#[cfg(test)]
+mod levels;
 mod fields;
+#[cfg(test)]
+mod habits;
 #[cfg(test)]
 mod start;
 #[cfg(test)]

@@ -51,7 +51,7 @@ fn at(path: &str) -> std::path::PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
 }
 
-fn folder(module: &str) -> Sources {
+pub(crate) fn folder(module: &str) -> Sources {
     let root = at(if module == "us" { "content" } else { "tests/metric/content" });
     let walk = walkdir::WalkDir::new(&root).into_iter().map(Result::unwrap);
     let files = walk.filter(|entry| entry.file_type().is_file());
@@ -216,4 +216,44 @@ fn each_mistake_is_told_where_it_was_made_and_with_its_cure() {
     // One proposes quotation marks where an equals sign was meant: a text with a colon looks so.
     let none = now.iter().flatten().filter(|line| line.ends_with("to fix")).count();
     assert!(none <= 1, "{none} cures are none");
+}
+
+/// In a module with a decimal comma what is told of the same mistakes has no figure with a point
+/// but where its author wrote it.
+#[test]
+fn mistakes_are_told_with_the_sign_of_the_module() {
+    let (_, list) = list();
+    let words = stock::words();
+    let mut texts = folder("si");
+    let head = texts.get_mut("module.yaml").unwrap();
+    *head = head.replacen("units: si", "comma: decimal\nunits: si", 1);
+    let figure =
+        regex_lite::Regex::new(r"(^|[^A-Za-z0-9.])([0-9]+\.[0-9]+)([^0-9.]|$)").unwrap();
+    let told: Vec<(usize, Vec<String>)> = list
+        .par_iter()
+        .filter(|one| {
+            let file = texts.get(&one.file);
+            one.module == "si" && file.is_some_and(|text| text.contains(&one.was))
+        })
+        .map(|one| {
+            let mut sources = texts.clone();
+            let text = sources.get_mut(&one.file).unwrap();
+            *text = text.replacen(&one.was, &one.is, 1);
+            let told: Vec<String> = found(&sources)
+                .iter()
+                .map(|finding| findings::printed(finding, &sources, &words))
+                .map(|printed| format!("{} | {}", printed.says, printed.write))
+                .collect();
+            let point = |said: &&String| {
+                let point = figure.captures(said).map(|found| found[2].to_owned());
+                point.is_some_and(|point| !one.is.contains(point.as_str()))
+            };
+            (told.len(), told.iter().filter(point).cloned().collect())
+        })
+        .collect();
+    let all: usize = told.iter().map(|(count, _)| count).sum();
+    let wrong: Vec<&String> = told.iter().flat_map(|(_, wrong)| wrong).collect();
+    // Every mistake of the list is told of, some by more than one finding.
+    assert!(all >= told.len() && told.len() > 20, "{all} of {}", told.len());
+    assert!(wrong.is_empty(), "{wrong:#?}");
 }

@@ -5,7 +5,6 @@ use drillwright::course::Course;
 use drillwright::findings::Sources;
 use drillwright::practice::{Engine, PageKit, PracticeKit};
 use drillwright::quantity::{Comma, Fraction, Quantity};
-use drillwright::stock;
 use regex_lite::Regex;
 use serde_json::json;
 
@@ -25,11 +24,11 @@ fn sources() -> Sources {
     sources
 }
 
-/// All that was written with a point by hand: whoever writes a sentence chooses its sign.
+/// All that the department wrote with a point by hand: whoever writes a sentence chooses its sign.
 fn written(sources: &Sources) -> String {
     let either = Regex::new(r"\{([^{}|]*)\|([^{}|]*)(\|[^{}]*)?\}").unwrap();
     let mut out = String::new();
-    for (_, text) in sources.iter().chain(&stock::trade()) {
+    for text in sources.values() {
         for half in ["$1", "$2"] {
             let text = either.replace_all(text, half);
             out.push_str(&text.split_whitespace().collect::<Vec<_>>().join(" "));
@@ -77,13 +76,10 @@ fn no_figure_of_a_comma_module_has_a_point_and_each_is_read_back() {
     let quantity =
         Regex::new("−?[0-9][0-9\u{202f}]*(,[0-9]+)?\u{a0}[A-Za-z%°][A-Za-z0-9/²³]*")
             .unwrap();
-    // What a source is called, and where in it something stands, is no figure of the module. Nor is
-    // a formula in symbols: its signs are those of the language it is written in.
+    // What a source is called, and where in it something stands, is no figure of the module.
     let sources: Vec<&String> = course.sources.values().collect();
-    let symbols = Regex::new("^[a-z][a-z-]* = ").unwrap();
     let cited = |path: &str, line: &str| {
         path.ends_with("/sources.html")
-            || symbols.is_match(line)
             || ["(looked up)", "(computed)"].iter().any(|status| line.contains(status))
             || sources.iter().any(|short| line.contains(short.as_str()))
     };

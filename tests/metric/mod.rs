@@ -26,7 +26,7 @@ pub(crate) fn sources() -> Sources {
     folder.texts
 }
 
-fn course_of(sources: &Sources) -> (Option<Course>, Vec<Finding>) {
+pub(crate) fn course_of(sources: &Sources) -> (Option<Course>, Vec<Finding>) {
     read(sources, &BTreeSet::new(), Options::default())
 }
 

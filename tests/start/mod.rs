@@ -167,9 +167,11 @@ pub(super) fn must_fix(texts: &Sources) -> Vec<String> {
     assert!(course.is_some(), "{found:?}");
     found
         .iter()
-        // Nor may anything that was brought cite a paper that stayed behind.
+        // Nor may anything that was brought cite a paper that stayed behind, or speak of a unit
+        // that the department does not read.
         .filter(|finding| {
-            finding.code.grade() == Grade::MustFix || finding.code == Code::SourceUnlisted
+            finding.code.grade() == Grade::MustFix
+                || [Code::SourceUnlisted, Code::UnitsSaid].contains(&finding.code)
         })
         .map(|finding| format!("{finding:?}"))
         .collect()

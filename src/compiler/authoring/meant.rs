@@ -192,6 +192,13 @@ fn watch(text: &str, example: &Quantity) -> Option<String> {
     if example.dimension() != second.dimension() {
         return None;
     }
+    // A course of nine and a half hours is no nine and a half minutes: where hours are wanted the
+    // colon stands behind them, and a third of an hour has no decimals.
+    if example.unit().symbol == "h" {
+        let whole = minutes.checked_mul(60)?.checked_add(seconds)?;
+        let hours = Fraction::new(whole, 60)?.decimal();
+        return Some(hours.map_or(format!("{whole} min"), |hours| format!("{hours} h")));
+    }
     Some(if seconds == 0 {
         format!("{minutes} min")
     } else {
@@ -302,6 +309,8 @@ mod tests {
             ("3 × 50 ft", "200 ft", "150 ft"),
             ("3:00", "2 min", "3 min"),
             ("2:30", "2 min", "150 s"),
+            ("9:30", "9 h", "9.5 h"),
+            ("9:20", "9 h", "560 min"),
             ("2:75", "2 min", "~2 min"),
             ("3", "2 min", "3 min"),
             ("0.65", "65 %", "65 %"),

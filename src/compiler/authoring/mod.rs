@@ -21,6 +21,7 @@ mod kept;
 mod answers;
 mod explain;
 mod meant;
+mod decimals;
 mod library;
 mod pictures;
 mod headings;
@@ -33,6 +34,7 @@ mod unread;
 mod proofs;
 
 pub use answers::{MarkedSheet, mark_answers};
+pub use decimals::torn;
 pub use explain::missing;
 pub(crate) use headings::{heading_id, headings, numbered};
 pub use kept::kept_file;

@@ -79,8 +79,10 @@ pub fn read(
         super::equipment::leave_out(&mut course);
         course
     });
+    super::decimals::torn(&mut found, &sources, trees.comma());
     super::meant::mend(&mut found, system, crate::course::BOOKS);
     super::explain::missing(&mut found, system, crate::course::BOOKS, &words);
+    super::decimals::decimals(&mut found, trees.comma());
     findings::sort(&mut found);
     (course, found)
 }

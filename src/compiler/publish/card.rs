@@ -33,9 +33,9 @@ pub(super) struct Preset {
 }
 
 /// What one line of the card is worked out with: the outlet, and a preset of the panel.
-struct At<'c> {
+pub(super) struct At<'c> {
     card: Card<'c>,
-    figures: Figures,
+    pub(super) figures: Figures,
     percent: Option<Quantity>,
 }
 
@@ -163,6 +163,9 @@ impl<'c> Card<'c> {
         {
             return inlet;
         }
+        if preset.is_some() && self.draws_none(outlet) {
+            return DASH.to_owned();
+        }
         self.value_at(line, &self.at(Some(outlet), preset))
     }
 
@@ -207,7 +210,7 @@ impl<'c> Card<'c> {
         self.meant_at(line, &self.on(eductor))
     }
 
-    fn on(self, eductor: &Eductor) -> At<'c> {
+    pub(super) fn on(self, eductor: &Eductor) -> At<'c> {
         At { card: self, figures: eductor_figures(self.rig, eductor), percent: None }
     }
 
@@ -218,6 +221,12 @@ impl<'c> Card<'c> {
         outlet: &Outlet,
         preset: Preset,
     ) -> String {
+        // Minutes and calls of a foam that is not drawn would be read as if it were; once is enough.
+        if self.draws_none(outlet) {
+            let first = self.lines(CardFor::Row).next();
+            let said = first.filter(|first| first.id == line.id);
+            return said.map_or_else(String::new, |_| self.desk.label("draws-none"));
+        }
         self.meant_at(line, &self.at(Some(outlet), Some(preset)))
     }
 
@@ -225,8 +234,11 @@ impl<'c> Card<'c> {
         if line.needs.as_ref().is_some_and(|bind| at.lacks(bind)) {
             return line.instead.clone().unwrap_or_default();
         }
+        if line.only.as_ref().is_some_and(|bind| at.lacks(bind)) {
+            return String::new();
+        }
         let verdicts = match at.worked(&line.feed) {
-            Some(Ok(worked)) => worked.verdicts,
+            Some(Ok(worked)) => self.verdicts(line, at, &worked),
             Some(Err(fault)) if fault.key == "unknown-formula" => {
                 return self.basis_not_known();
             }
@@ -263,7 +275,10 @@ impl<'c> Card<'c> {
         let answers =
             formula.map(|formula| formula.answers.as_slice()).unwrap_or_default();
         let answers = answers.iter().map(|answer| {
-            (answer.name.as_str(), self.told(worked.as_ref(), Some(answer.name.as_str())))
+            let name = answer.name.as_str();
+            let told = || self.told(worked.as_ref(), Some(name));
+            let known = line.rests.get(name).is_none_or(|bind| !at.lacks(bind));
+            (name, if known { told() } else { self.desk.label("not-known") })
         });
         let fed = line.feed.with.iter().filter_map(|(given, bind)| {
             Some((given.as_str(), bound(bind, &at.figures, at).ok()?.printed()))
@@ -271,7 +286,9 @@ impl<'c> Card<'c> {
         let blanks: Vec<(&str, String)> = answers.chain(fed).collect();
         let blanks: Vec<(&str, &str)> =
             blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
-        fill(text, &blanks)
+        let open = line.rests.values().any(|bind| at.lacks(bind));
+        let unknown = line.unknown.as_deref().filter(|_| open);
+        fill(unknown.unwrap_or(text), &blanks)
     }
 
     /// In the place of what hangs on a basis that nobody has looked up.
@@ -290,13 +307,16 @@ impl<'c> Card<'c> {
     ) -> Option<(&'c CardLine, Worked)> {
         let line = self.desk.cards().lines.iter().find(|line| line.id == id)?;
         let at = self.at(Some(outlet), preset);
+        if preset.is_some() && self.draws_none(outlet) {
+            return None;
+        }
         if line.needs.as_ref().is_some_and(|bind| at.lacks(bind)) {
             return None;
         }
         Some((line, at.worked(&line.feed)?.ok()?))
     }
 
-    fn at(self, outlet: Option<&Outlet>, preset: Option<Preset>) -> At<'c> {
+    pub(super) fn at(self, outlet: Option<&Outlet>, preset: Option<Preset>) -> At<'c> {
         let tank = preset.and_then(|preset| self.tank(preset));
         let of = WhichFoam::of(preset.map(|preset| preset.class));
         let foam = tank.map_or(of, |tank| WhichFoam::Tank(&tank.id));
@@ -322,12 +342,12 @@ impl<'c> Card<'c> {
 }
 
 impl At<'_> {
-    fn lacks(&self, bind: &Bind) -> bool {
+    pub(super) fn lacks(&self, bind: &Bind) -> bool {
         bound(bind, &self.figures, self).is_err()
     }
 
     /// The formula worked; nothing where the rig's card lacks a figure that it is fed with.
-    fn worked(&self, feed: &Feed) -> Option<Result<Worked, WorkFault>> {
+    pub(super) fn worked(&self, feed: &Feed) -> Option<Result<Worked, WorkFault>> {
         let desk = self.card.desk;
         let mut given: Inputs = Inputs::new();
         let formula = formula_for(desk.bases(), &feed.formula, self.card.rig.basis());

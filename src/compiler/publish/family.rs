@@ -58,7 +58,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         .map(|formula| formula_view(shared, formula, &mut unverified))
         .collect();
     let view = FamilyView {
-        about: family.about.clone(),
+        about: quantity::prose_written(&family.about).into_owned(),
         charts: family.charts.iter().flat_map(|chart| charts(shared, chart)).collect(),
         formulas,
     };
@@ -109,7 +109,8 @@ fn formula_view(
             // A slip that happens to print the right answer would teach that it does no harm.
             (answer.text != worked.answers.first()?.text).then(|| answer.text.clone())
         });
-        (slip.feedback(system).to_owned(), found.unwrap_or_default())
+        let says = quantity::prose_written(slip.feedback(system)).into_owned();
+        (says, found.unwrap_or_default())
     });
     FormulaView {
         id: formula.id.clone(),
@@ -122,7 +123,12 @@ fn formula_view(
         },
         lines: work
             .iter()
-            .map(|line| (line.label.clone(), symbols(&line.text)))
+            .map(|line| {
+                (
+                    line.label.clone(),
+                    quantity::prose_written(&symbols(&line.text)).into_owned(),
+                )
+            })
             .collect(),
         givens: formula.givens.iter().map(|given| takes(shared, given, si)).collect(),
         answers: formula
@@ -135,12 +141,13 @@ fn formula_view(
         example_html: example_html.unwrap_or_default(),
         verdicts: formula.verdicts.iter().map(|verdict| verdict.says.clone()).collect(),
         slips: slips.collect(),
-        range: formula.range.clone(),
+        range: quantity::prose_written(&formula.range).into_owned(),
         sources: formula
             .sources
             .iter()
             .map(|source| {
-                let note = source.note.clone().unwrap_or_default();
+                let note = source.note.as_deref().unwrap_or_default();
+                let note = quantity::prose_written(note).into_owned();
                 (shared.wording().source(source), note)
             })
             .collect(),

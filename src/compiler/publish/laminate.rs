@@ -61,7 +61,8 @@ const GAUGES: [&str; 2] = ["water-level", "foam-level"];
 impl Card<'_> {
     pub(super) fn on_paper(self, presets: &[Preset]) -> PaperView {
         let way = self.rig.withdrawal.map(|way| way.printed());
-        let call = way.map(|way| {
+        // What is called by is a gauge of the water tank first of all.
+        let call = way.filter(|_| self.rig.water_tank().is_some()).map(|way| {
             self.desk.words.say("page.laminate.call", &[("withdrawal", &way)])
         });
         let outlets: Vec<&Outlet> = foam_outlets(self.rig).collect();
@@ -110,6 +111,7 @@ impl Card<'_> {
             let percent = self.preset(preset);
             let each = move |line| self.notes(line, outlet, preset);
             let notes = self.lines(CardFor::Row).flat_map(each);
+            let notes = notes.filter(|note| !note.is_empty());
             let notes = notes.chain(self.unheld(outlet, preset));
             notes.map(move |note| (note, percent.clone()))
         });
@@ -142,10 +144,7 @@ impl Card<'_> {
     }
 
     fn paper_row(self, outlet: &Outlet, preset: Preset, call: bool) -> PaperRow {
-        let answer = |id: &str, answer: Option<&str>| {
-            let (_, worked) = self.figure(id, outlet, Some(preset))?;
-            worked.answer(answer).map(|answer| answer.text.clone())
-        };
+        let answer = |id: &str, answer| self.answer(id, answer, (outlet, preset));
         let known =
             |text: Option<String>| text.unwrap_or_else(|| self.desk.label("not-known"));
         let gauges = GAUGES.iter().filter(|_| call);
@@ -164,8 +163,8 @@ impl Card<'_> {
     /// has no figure for a column.
     fn notes(self, line: &CardLine, outlet: &Outlet, preset: Preset) -> Vec<String> {
         let in_columns = ["left", "call-out"].contains(&line.id.as_str());
-        match self.figure(&line.id, outlet, Some(preset)) {
-            Some((_, worked)) if in_columns => worked.verdicts,
+        match self.said(line, outlet, preset) {
+            Some(said) if in_columns => said,
             _ => vec![self.meant(line, outlet, preset)],
         }
     }

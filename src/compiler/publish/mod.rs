@@ -31,6 +31,7 @@ mod lesson;
 mod leaf;
 mod guide;
 mod card;
+mod known;
 mod laminate;
 mod chart;
 pub mod drawing;

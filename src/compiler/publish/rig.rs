@@ -7,6 +7,7 @@ use super::desk::Desk;
 use super::drawing::{Drawing, flow_path, minutes_bars, tanks, usual_preset};
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
+use super::known::placed;
 use super::laminate::PaperView;
 use crate::course::{
     CardFor, Eductor, FoamSide, Outlet, ProportionerKind, Reckoning, foam_outlets,
@@ -248,7 +249,24 @@ impl Card<'_> {
         let blanks: Vec<(&str, &str)> =
             blanks.iter().map(|(name, value)| (*name, value.as_str())).collect();
         let columns = self.lines(CardFor::Eductor);
-        let told = self.lines(CardFor::Layout).filter(|_| on.is_some());
+        let layouts = |placed: &Eductor| -> Vec<String> {
+            self.lines(CardFor::Layout).map(|line| self.layout(line, placed)).collect()
+        };
+        // One that has no place of its own is told of on each line that it may be put into.
+        let told = if on.is_some() {
+            layouts(eductor)
+        } else {
+            let may = |outlet: &&Outlet| {
+                self.eductors_on(outlet).iter().any(|one| one.id == eductor.id)
+            };
+            let each = foam_outlets(self.rig).filter(may).flat_map(|outlet| {
+                layouts(&placed(eductor, outlet)).into_iter().map(|told| {
+                    let blanks = [("line", outlet.title.as_str()), ("told", &told)];
+                    self.desk.words.say("page.layout-on", &blanks)
+                })
+            });
+            each.collect()
+        };
         EductorView {
             title: self.desk.words.say("page.eductor-of", &blanks),
             on: on.map_or_else(|| self.desk.label("any-line"), |on| on.title.clone()),
@@ -266,7 +284,7 @@ impl Card<'_> {
                 .as_ref()
                 .map_or_else(|| self.desk.label("not-known"), Quantity::printed),
             worked: columns.map(|line| self.eductor(line, eductor)).collect(),
-            told: told.map(|line| self.layout(line, eductor)).collect(),
+            told,
         }
     }
 
@@ -317,6 +335,7 @@ impl Card<'_> {
             told: self
                 .lines(CardFor::Row)
                 .map(|line| self.meant(line, outlet, preset))
+                .filter(|told| !told.is_empty())
                 .chain(self.unheld(outlet, preset))
                 .collect(),
         }

@@ -160,7 +160,7 @@ record! {
         /// Density, from the label or its data sheet.
         density: Quantity = need "density" as DENSITY, eg "8.5 lb/gal";
         /// What it comes in.
-        container: String = need "container", eg "pail";
+        container: String = need "container", eg "drum";
         /// Volume of such a container.
         holds: Quantity = need "holds" as CONTENTS, eg "5 gal";
         /// Whether the label calls it free of fluorine.

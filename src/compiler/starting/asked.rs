@@ -6,8 +6,8 @@ use super::answers::{
     Answers, BOOKS, DecimalMark, Foaming, ProductAnswers, RigAnswers, RigFile,
 };
 use super::names::name_of;
-use crate::authoring::{Trees, missing};
-use crate::findings::{self, Code, Finding};
+use crate::authoring::{Trees, missing, torn};
+use crate::findings::{self, Code, Finding, Sources};
 use crate::quantity::Kind::Share;
 use crate::quantity::{Comma, Quantity, System, Writing};
 use crate::stock;
@@ -110,6 +110,8 @@ fn answered<T: Wire>(
         how(finding);
         of_eductor(finding);
     }
+    let texts = Sources::from([(file.to_owned(), text.to_owned())]);
+    torn(&mut found, &texts, comma);
     missing(&mut found, system, BOOKS, words);
     findings::sort(&mut found);
     Asked { answers: answers.filter(|_| found.is_empty()), found }

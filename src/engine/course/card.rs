@@ -1,5 +1,7 @@
 //! What a rig card works out: which formula gives each line, and what it is fed with.
 
+use std::collections::BTreeMap;
+
 use super::marking::Feed;
 use super::spelled::Bind;
 use crate::wire::Book;
@@ -50,6 +52,13 @@ record! {
         needs: Option<Bind> = may "needs", eg "rig.outlet.coefficient";
         /// Head of the column, or the sentence, then.
         instead: Option<String> = may "else", eg "Not known";
+        /// The sentence stands only on a rig that has this figure.
+        only: Option<Bind> = may "only-with", eg "rig.water";
+        /// Figures without which single answers are not known, though the formula takes nothing for
+        /// them: what a gauge shows hangs on what no pump reaches.
+        rests: BTreeMap<String, Bind> = may "rests", eg "{foam-level: rig.foam-dead}";
+        /// The sentence where one of those is missing.
+        unknown: Option<String> = may "unknown", eg "What the gauge shows then is not known.";
         /// The formula, its answer, and what it is fed with.
         feed: Feed = flat;
     }

@@ -55,7 +55,7 @@ record! {
         /// Volume that can be used before the pump loses it.
         usable: Quantity = need "usable" as VOLUME, eg "720 gal";
         /// Volume at the bottom that no pump reaches, where the gauge counts it.
-        dead: Option<Quantity> = may "dead" as VOLUME, eg "2 gal";
+        dead: Option<Quantity> = may "dead" as VOLUME, nothing "not known", eg "2 gal";
         /// Volume left at which the low-level mark warns; none when there is no mark.
         warning: Option<Quantity> = may "warning" as VOLUME, nothing "none", eg "6 gal";
         /// What the mark counts: what can be used, or all that is in the tank.

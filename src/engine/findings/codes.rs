@@ -113,6 +113,7 @@ codes! {
     NozzleText "nozzle-text" LookAgain "A nozzle in words that differs from its figures.";
     FigureUnusual "figure-unusual" LookAgain "A figure far from what is usual.";
     FiguresContradict "figures-contradict" MustFix "Two figures of which one cannot be right.";
+    WayOutTooLong "way-out-too-long" LookAgain "A tank that does not last the way out.";
     MarkLate "mark-late" LookAgain "A mark that leaves no time to withdraw.";
     CheckTooLong "check-too-long" LookAgain "A card whose check holds for more than a year.";
     HoseTestOld "hose-test-old" LookAgain "A hose whose service test was more than a year old.";

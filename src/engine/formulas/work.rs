@@ -10,7 +10,7 @@ use super::print::print_answer;
 use super::worked::{
     Inputs, Tried, UsedConstant, WorkFault, Worked, WorkedAnswer, WorkedSlip,
 };
-use crate::quantity::{Number, NumberFault, Quantity, System};
+use crate::quantity::{Number, NumberFault, Quantity, System, prose_written};
 
 impl Library {
     /// Works a formula: value, board, verdicts, slips.
@@ -80,7 +80,7 @@ impl Library {
             Some(WorkedSlip {
                 id: slip.id.clone(),
                 kind: slip.kind,
-                says: slip.feedback(system).to_owned(),
+                says: prose_written(slip.feedback(system)).into_owned(),
                 answers,
             })
         });
@@ -94,7 +94,7 @@ impl Library {
             verdicts,
             slips: slips.collect(),
             constants: self.used_constants(program, formula, inputs, system),
-            range: formula.range.clone(),
+            range: prose_written(&formula.range).into_owned(),
             sources: formula.sources.clone(),
         })
     }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::formulas::{SourceRef, Status};
+use crate::quantity::prose_written;
 use crate::words::Words;
 
 /// Sentences, and the short forms of the sources that documents name.
@@ -47,9 +48,9 @@ impl Wording<'_> {
     /// The same with what it says there, where that needs saying.
     pub fn noted(self, named: &SourceRef) -> String {
         let source = self.source(named);
-        named
-            .note
-            .as_ref()
-            .map_or_else(|| source.clone(), |note| format!("{source}: {note}"))
+        named.note.as_ref().map_or_else(
+            || source.clone(),
+            |note| format!("{source}: {}", prose_written(note)),
+        )
     }
 }

@@ -119,6 +119,12 @@ impl Quantity {
         super::show::join(&number.replace('-', "−"), self.unit.symbol)
     }
 
+    /// As somebody types it: with the sign of the module, a plain blank and a plain minus.
+    pub fn typed(&self) -> String {
+        let number = super::written::written(&self.number.to_string());
+        format!("{number} {}", self.unit.symbol).trim_end().to_owned()
+    }
+
     /// As a sentence has it: all its decimals, thousands apart, and its unit held to it.
     pub fn in_text(&self) -> String {
         let decimals = self.number.decimal();

@@ -236,6 +236,9 @@ mod tests {
         assert_eq!(si("15.5 psi/(100 gpm)^2/100 ft"), "24 kPa/(100 L/min)^2/100 m");
         assert_eq!(si("2026-11-14 10:20"), "2026-11-14 10:20");
         assert_eq!(si("order-4, section 2.1 in part"), "order-4, section 2.1 in part");
+        assert_eq!(si("smooth bore, 15/16 in"), "smooth bore, 24 mm");
+        assert_eq!(si("Between 10 and 2000 gpm."), "Between 10 and 7600 L/min.");
+        assert_eq!(System::Us.example_text("fog, 125 gpm"), "fog, 125 gpm");
         assert_eq!(System::Us.example_text("35 degF"), "35 degF");
         assert_eq!(System::Us.example_text("100 L"), "26 gal");
     }

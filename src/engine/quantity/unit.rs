@@ -200,6 +200,13 @@ const SPELLINGS: &[(&str, &str)] = &[
     ("inches", "in"),
     ("foot", "ft"),
     ("feet", "ft"),
+    // The marks of a rule, straight, curled and of type: a minute is never written so here.
+    ("'", "ft"),
+    ("’", "ft"),
+    ("′", "ft"),
+    ("\"", "in"),
+    ("”", "in"),
+    ("″", "in"),
     ("yards", "yd"),
     ("sq ft", "ft2"),
     ("acres", "acre"),

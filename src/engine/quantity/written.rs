@@ -47,7 +47,7 @@ pub fn decimal_mark() -> char {
 
 /// The sign between thousands. A point between them would be the decimal one to half of the
 /// readers of a comma, so they stand apart by a narrow blank that does not break.
-pub(super) const fn thousands_mark(decimal: char) -> char {
+pub const fn thousands_mark(decimal: char) -> char {
     if decimal == ',' { '\u{202f}' } else { ',' }
 }
 

@@ -10,7 +10,7 @@ use crate::course::{Ask, Edge, Tolerance, inputs};
 use crate::formulas::{Answer, Inputs, System, WorkFault, Worked, WorkedAnswer};
 use crate::quantity::{
     Dimension, Direction, Fraction, Kind, Number, Quantity, Unit, decimal_mark, find,
-    minutes_seconds, show, written,
+    minutes_seconds, prose_written, show, written,
 };
 
 /// A slip of reading and writing, not of a formula: 10:31 written as 10.31 min.
@@ -287,7 +287,8 @@ pub(super) fn work(kit: Kit<'_>, ask: &Ask, drawn: &Drawn) -> Result<Asked, Unus
     let right = print(&tried.answers).ok_or(Unusable::NoAnswer)?;
     let slips = tried.slips.iter().filter_map(|(slip, numbers)| {
         let slip = formula.slips.get(*slip)?;
-        let (id, says) = (slip.id.clone(), slip.says.clone());
+        let (id, says) = (slip.id.clone(), slip.feedback(kit.system));
+        let says = prose_written(says).into_owned();
         Some(SlipAnswer { id, says, value: print(numbers)? })
     });
     let mut slips: Vec<SlipAnswer> = slips.collect();

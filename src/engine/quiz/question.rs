@@ -10,8 +10,8 @@ use super::kit::Kit;
 use super::order::Steps;
 use super::text::unfilled;
 use crate::course::{Ask, Edge, Question, QuestionKind, Tolerance};
-use crate::formulas::SlipKind;
-use crate::quantity::Kind;
+use crate::formulas::{Slip, SlipKind};
+use crate::quantity::{Kind, prose_written};
 
 /// A question ready to be drawn.
 #[derive(Debug, Clone)]
@@ -279,5 +279,6 @@ fn check_tolerance(tolerance: &Tolerance, ask: &Ask, kit: Kit<'_>) -> Vec<Questi
 pub(super) fn slip_names(ask: &Ask, kit: Kit<'_>) -> BTreeMap<String, String> {
     let formula = kit.library.formula(&ask.feed.formula);
     let slips = formula.map_or(&[][..], |formula| &formula.slips).iter();
-    slips.map(|slip| (slip.id.clone(), slip.says.clone())).collect()
+    let says = |slip: &Slip| prose_written(slip.feedback(kit.system)).into_owned();
+    slips.map(|slip| (slip.id.clone(), says(slip))).collect()
 }

@@ -11,6 +11,7 @@ use serde_json::Value;
 use super::keep::all_of;
 use crate::course::{Concentrate, Course, Kept, LocalTopic, Rig, Standard};
 use crate::fingerprint::NotCanonical;
+use crate::quantity::figure_written;
 use crate::wire::{Form, Kind, Wire, json};
 use crate::words::Words;
 
@@ -318,7 +319,7 @@ fn short(words: &Words, value: &Value) -> String {
         Value::Null => words.get("compare.nothing"),
         Value::Bool(yes) => words.get(if *yes { "compare.yes" } else { "compare.no" }),
         Value::Number(number) => number.to_string(),
-        Value::String(text) => text.clone(),
+        Value::String(text) => figure_written(text).into_owned(),
         Value::Array(list) => {
             list.iter().map(|value| short(words, value)).collect::<Vec<_>>().join("; ")
         }

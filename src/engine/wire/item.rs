@@ -148,7 +148,12 @@ impl<'d> Item<'d> {
         // better help.
         // Some of these words are opposites, before and after: only a slip of the pen is taken for
         // one of them.
-        let slip = |near: &String| slips(text, near) <= MOST_SLIPS;
+        // Where every letter would have to be another one, nothing of the word was written: A is no
+        // slip for C.
+        let slip = |near: &String| {
+            let slips = slips(text, near);
+            slips <= MOST_SLIPS && slips < text.chars().count()
+        };
         let near = nearest(text, known).filter(slip);
         let near = near.unwrap_or_else(|| all.join(", or "));
         let finding =

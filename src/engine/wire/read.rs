@@ -8,7 +8,7 @@ use super::table::{Bound, Case, Cases, Field, Kind, Layout, Need, Table, WordLis
 use super::thing::Wire;
 use super::value::Value;
 use crate::findings::{Code, Finding};
-use crate::quantity::Quantity;
+use crate::quantity::{Comma, Quantity};
 
 /// The thing that a file or a part of one describes.
 pub fn read<T: Wire>(item: Item<'_>) -> Option<T> {
@@ -19,13 +19,46 @@ pub fn read<T: Wire>(item: Item<'_>) -> Option<T> {
 pub fn value(item: Item<'_>, layout: Layout, kind: Kind) -> Value {
     match layout {
         Layout::One => one(item, kind).unwrap_or(Value::Nothing),
-        Layout::List => {
-            let items = item.list().into_iter();
-            Value::List(items.filter_map(|item| one(item, kind)).collect())
-        }
+        Layout::List => Value::List(listed(item, kind)),
         Layout::Map => Value::Map(entries(item, kind)),
         Layout::MapOf(words) => Value::Map(named(item, words, kind)),
     }
+}
+
+fn listed(item: Item<'_>, kind: Kind) -> Vec<Value> {
+    let items = item.list();
+    let figures = matches!(kind, Kind::Quantity(..) | Kind::Percent | Kind::Figure);
+    let decimal = !item.desk.kept && item.desk.comma.get() == Comma::Decimal;
+    if !(figures && decimal) {
+        return items.into_iter().filter_map(|item| one(item, kind)).collect();
+    }
+    let nodes = joined(items.iter().map(|item| item.node));
+    nodes.iter().filter_map(|node| one(Item { node, ..item }, kind)).collect()
+}
+
+/// Figures of a list in brackets, `[0,3 %, 0,5 %]`, where YAML ends an entry at every comma: one
+/// with no blank behind it, between two digits, is the decimal sign of the department. What stands
+/// before it has no unit and could be no figure of the list.
+fn joined<'n>(nodes: impl Iterator<Item = &'n Node>) -> Vec<Node> {
+    let mut out: Vec<Node> = Vec::new();
+    for node in nodes {
+        let (Some(last), Some(part)) = (out.last_mut(), node.text()) else {
+            out.push(node.clone());
+            continue;
+        };
+        let whole = last.text().filter(|text| text.chars().all(|c| c.is_ascii_digit()));
+        let touches =
+            node.start == last.end + 1 && part.starts_with(|c: char| c.is_ascii_digit());
+        let text = whole.filter(|text| touches && !text.is_empty());
+        match text.map(|whole| format!("{whole},{part}")) {
+            Some(text) => {
+                *last =
+                    Node { start: last.start, end: node.end, shape: Shape::Text(text) };
+            }
+            None => out.push(node.clone()),
+        }
+    }
+    out
 }
 
 fn one(item: Item<'_>, kind: Kind) -> Option<Value> {

@@ -144,12 +144,22 @@ pub fn nearest<'a>(typed: &str, known: impl Iterator<Item = &'a str>) -> Option<
     // One letter in three may be wrong: beyond that a suggestion is a guess, and a wrong one
     // sends an author off in another direction.
     let allowed = (typed.chars().count().max(3)).div_ceil(3);
-    (distance(best) <= allowed).then(|| best.to_owned())
+    // Where no letter of it was written, nothing of it was meant: A is no slip for C.
+    let own = distance(best) < typed.chars().count() || best.eq_ignore_ascii_case(typed);
+    (own && distance(best) <= allowed).then(|| best.to_owned())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_word_of_which_no_letter_was_written_is_not_meant() {
+        let near = |typed| nearest(typed, ["A", "B", "flow"].into_iter());
+        assert_eq!(near("C"), None);
+        assert_eq!(near("a").as_deref(), Some("A"));
+        assert_eq!(near("flwo").as_deref(), Some("flow"));
+    }
 
     #[test]
     fn blanks_are_filled_once() {

@@ -21,6 +21,8 @@ use clap::{CommandFactory, Parser};
 use arguments::{Arguments, Command};
 use terminal::Terminal;
 
+use crate::quantity::Writing;
+
 /// Runs the program with the arguments it was started with.
 ///
 /// The exit code is 0 when the work is done, 1 when there is something to fix, 2 when the tool
@@ -40,6 +42,8 @@ pub fn run() -> ExitCode {
     };
     let terminal = Terminal::new(arguments.format).speaking(arguments.command.content());
     let stayed = matches!(&arguments.command, Command::Open(open) if open.stays());
+    // What a command tells of a module, it tells in the numbers of the module.
+    let _numbers = Writing::of(terminal.comma);
     let ended = match arguments.command {
         Command::Start(start) => commands::start::run(&start, &terminal),
         Command::Compile(compile) => commands::compile::run(&compile, &terminal),

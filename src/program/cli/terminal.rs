@@ -16,6 +16,9 @@ use crate::wire::Telling;
 use crate::words::Words;
 use crate::workshop::read_file;
 
+/// Where a module says in which units it writes.
+const HEAD: &str = "module.yaml";
+
 /// Twenty times the plain words: a file beyond that is no translation of them.
 const MOST: u64 = 5_000_000;
 
@@ -33,8 +36,10 @@ pub(super) enum Format {
 pub(super) struct Terminal {
     /// All sentences.
     pub(super) words: Words,
-    /// Units in which examples are told, and what a comma means in them.
-    habits: (System, Comma),
+    /// In which units the module of the command writes its figures.
+    pub(super) system: System,
+    /// What it means by a comma.
+    pub(super) comma: Comma,
     format: Format,
     colour: bool,
     /// Why the result did not reach its reader.
@@ -54,32 +59,31 @@ impl Terminal {
         // Never into a file or a pipe: what reads them would meet the signs of the colours.
         let colour = io::stdout().is_terminal() && !unwanted("NO_COLOR") && !dumb;
         let words = crate::theme::Theme::plain().words();
-        let habits = (System::Us, Comma::default());
-        Self { words, habits, format, colour, lost: RefCell::default() }
+        let (system, comma) = (System::Us, Comma::default());
+        Self { words, system, comma, format, colour, lost: RefCell::default() }
     }
 
-    /// The same, speaking the words and in the units of the module in that folder, where it has its
-    /// own. One that cannot be read is told when the module is.
+    /// The same, speaking the words, the units and the numbers of the module in that folder. What
+    /// cannot be read there is told when the module is.
     pub(super) fn speaking(mut self, content: &Path) -> Self {
-        let read = |name: &str| {
-            let bytes = read_file(&content.join(name), MOST).ok()?;
-            Some((name.to_owned(), String::from_utf8(bytes).ok()?))
+        let read = |file: &str| {
+            let bytes = read_file(&content.join(file), MOST).ok()?;
+            Some((file.to_owned(), String::from_utf8(bytes).ok()?))
         };
-        let texts: Sources =
-            [WORDS, "module.yaml"].into_iter().filter_map(read).collect();
+        let texts: Sources = [WORDS, HEAD].into_iter().filter_map(read).collect();
         self.words = authoring::words(&texts);
-        self.habits = authoring::habits(&texts);
+        (self.system, self.comma) = authoring::habits(&texts);
         self
     }
 
     /// How fields are told.
     pub(super) const fn telling(&self) -> Telling<'_> {
-        Telling { books: BOOKS, system: self.habits.0, words: &self.words }
+        Telling { books: BOOKS, system: self.system, words: &self.words }
     }
 
     /// Numbers are told as the module writes them while it stands.
     pub(super) fn writing(&self) -> Writing {
-        Writing::of(self.habits.1)
+        Writing::of(self.comma)
     }
 
     /// Whether the result is wanted for a machine.

@@ -3,12 +3,12 @@
 
 use super::hose;
 use super::rig::class_name;
-use super::sense::{limits, of_volume};
+use super::sense::limits;
+use super::tanks::marks;
 use super::values::{above, within};
 use super::{Checked, Spot};
 use crate::course::{
-    Eductor, FoamClass, ForAir, LineUse, Meter, Outlet, PercentBasis, Rig, Tank,
-    TankToPump, foam_outlets,
+    Eductor, FoamClass, ForAir, LineUse, Meter, Outlet, PercentBasis, Rig, TankToPump,
 };
 use crate::findings::{Code, Finding};
 use crate::quantity::{Day, Direction, Fraction, Quantity};
@@ -68,7 +68,7 @@ fn matched(checked: &Checked<'_>, rig: &Rig, eductor: &Eductor, spot: &Spot<'_>)
     }
 }
 
-fn figure(spot: &Spot<'_>, code: Code, key: bool) -> Finding {
+pub(super) fn figure(spot: &Spot<'_>, code: Code, key: bool) -> Finding {
     Finding::at(code, if key { spot.key() } else { spot.place() })
 }
 
@@ -234,58 +234,6 @@ fn capacities(checked: &Checked<'_>, rig: &Rig, spot: &Spot<'_>) {
             let at = one.percent.printed();
             contradicts(format!("{} ({at})", unit.rating.flow.printed()));
         }
-    }
-}
-
-/// Marks of a tank: a water tank that says nothing of its mark would run out without a word.
-fn marks(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
-    let water = tank.concentrate.is_none();
-    let mark = spot.at("warning");
-    if water && mark.node().is_none() {
-        let place = spot.at("tank").place();
-        let finding = Finding::at(Code::FigureNotStated, place).with("figure", "warning");
-        checked.note(finding.with("of", tank.title.clone()));
-    }
-    if let Some(warning) = &tank.warning {
-        let whole = if tank.mark_in == crate::course::MarkIn::Total {
-            &tank.nominal
-        } else {
-            &tank.usable
-        };
-        if above(warning, whole) {
-            contradicts(checked, &mark, warning.printed(), whole.printed());
-        }
-        if tank.mark_usable().is_none_or(|left| left.number().signum() == 0) {
-            let dead = tank.dead.as_ref().map(Quantity::printed).unwrap_or_default();
-            contradicts(checked, &mark, warning.printed(), dead);
-        }
-        if water {
-            late(checked, rig, tank, &mark);
-        }
-    }
-    of_volume(checked, tank, spot);
-    let least = Fraction::new(4, 5).and_then(|share| times(&tank.nominal, share));
-    if let Some(least) = least.filter(|_| !water)
-        && above(&least, &tank.usable)
-    {
-        unusual(checked, &spot.at("usable"), &tank.usable, (&least, &tank.nominal));
-    }
-}
-
-/// The mark must leave the time of the withdrawal with the largest foam line flowing.
-fn late(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
-    let flows = foam_outlets(rig).map(|outlet| outlet.flow);
-    let largest = flows.reduce(|a, b| if above(&b, &a) { b } else { a });
-    let Some(((flow, time), left)) = largest.zip(rig.withdrawal).zip(tank.mark_usable())
-    else {
-        return;
-    };
-    let needed = flow.base().settled().zip(time.base().settled());
-    let needed = needed.and_then(|(flow, time)| flow.mul(time));
-    if needed.zip(left.base().settled()).is_some_and(|(needed, left)| left < needed) {
-        let finding = figure(spot, Code::MarkLate, false);
-        let finding = finding.with("found", left.printed()).with("flow", flow.printed());
-        checked.note(finding.with("withdrawal", time.printed()));
     }
 }
 

@@ -37,6 +37,7 @@ mod softened;
 mod softer;
 mod sense;
 mod sorts;
+mod tanks;
 mod sourced;
 mod spot;
 mod teaches;

@@ -107,11 +107,23 @@ fn unknown(checked: &Checked<'_>, name: &str, place: Place, known: &Named) {
         names.map(str::to_owned).collect()
     };
     let mut few = near(&format!("{card}."));
+    // Elsewhere only a name each part of which may be a slip: a tank that is not there is no other
+    // tank, though both are called nearly alike as a whole.
     if few.is_empty() {
-        few = known.names().map(str::to_owned).collect();
+        few =
+            known.names().filter(|known| alike(name, known)).map(str::to_owned).collect();
     }
     let finding = Finding::at(Code::UnknownFigure, place).with("name", name);
     checked.note(finding.with("nearest", nearest(name, &few)));
+}
+
+/// Whether each part of a name may be a slip of the same part of another.
+fn alike(name: &str, known: &str) -> bool {
+    let (mine, other) = (name.split('.'), known.split('.'));
+    mine.clone().count() == other.clone().count()
+        && mine.zip(other).all(|(mine, other)| {
+            crate::words::nearest(mine, std::iter::once(other)).is_some()
+        })
 }
 
 /// What a card said and no card says now.

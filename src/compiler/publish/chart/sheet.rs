@@ -8,7 +8,7 @@ use crate::course::{Chart, Outlet, Rig};
 use crate::publish::drawing::Drawing as Sheet;
 use crate::publish::drawing::canvas::{Anchor, Canvas, WIDTH as WIDE};
 use crate::publish::drawing::widths::{Face, LEADING};
-use crate::quantity::{Dimension, Kind, Quantity, Unit};
+use crate::quantity::{Dimension, Kind, Quantity, Unit, written};
 
 /// Edges of the field in whole steps.
 const X: i64 = LEFT;
@@ -89,7 +89,7 @@ fn axis_up(
     for (index, tick) in ticks.iter().enumerate() {
         let Some(y) = up.near(*tick, TOP, true) else { continue };
         canvas.path("mesh", &format!("M{X} {y}H{RIGHT}"));
-        let mut text = tick.to_string();
+        let mut text = written(&tick.to_string());
         let whole = Quantity::new(*tick, drawing.unit_up).printed();
         if index + 1 == ticks.len() && Face::Note.width(&whole) <= X - 6 {
             (text, told) = (whole, label.to_owned());
@@ -106,7 +106,7 @@ fn axis_across(canvas: &mut Canvas, drawing: &Drawing<'_>, label: &str) -> i64 {
     for (index, tick) in ticks.iter().enumerate() {
         let Some(x) = drawing.across.near(*tick, LEFT, false) else { continue };
         canvas.path("mesh", &format!("M{x} {Y}V{FOOT}"));
-        let text = tick.to_string();
+        let text = written(&tick.to_string());
         let left = x - Face::Note.width(&text).div_euclid(2);
         // The unit stands behind its figure, which stays below its mark.
         let text = if index + 1 == ticks.len() {

@@ -12,6 +12,7 @@ use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::course::Kept;
 use crate::fingerprint::NotCanonical;
+use crate::quantity::Writing;
 use crate::scoring::{Change, Compared, compare};
 use crate::workshop::read_file;
 
@@ -62,6 +63,8 @@ pub(in crate::cli) fn run(
         (Side::Kept(a), Side::Kept(b)) => (alone(a), alone(b)),
         (Side::Module(_, a), Side::Module(_, b)) => (a, b),
     };
+    // The two modules have brought their own signs along and taken them away again.
+    let _numbers = Writing::of(terminal.comma);
     let changes = compare(&old, &new, &terminal.words);
     if terminal.for_machine() {
         terminal.json(&json!({ "changes": changes, "touches": touches }));
@@ -72,6 +75,15 @@ pub(in crate::cli) fn run(
         }
     }
     Ok(End::Done)
+}
+
+impl Arguments {
+    /// Folder of the module whose figures are told: of two the newer, of a folder and a kept file
+    /// the folder.
+    pub(in crate::cli) fn content(&self) -> &Path {
+        let kept = self.new.extension().is_some_and(|end| end == "json");
+        if kept { &self.old } else { &self.new }
+    }
 }
 
 /// What is compared.

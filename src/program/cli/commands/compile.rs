@@ -79,7 +79,8 @@ impl Arguments {
     /// Those of a module whose pages are made as they usually are.
     pub(in crate::cli) fn of(content: &Path, out: &Path) -> Self {
         let (content, out) = (content.to_path_buf(), out.to_path_buf());
-        Self { content, out, binder: false, draft: false, roster: false, seed: None }
+        let more = More { roster: false, binder: false };
+        Self { content, out, draft: false, more, seed: None }
     }
 
     /// Folder of the module.

@@ -38,7 +38,7 @@ use crate::workshop::{WorldFault, read_folder};
 pub(in crate::cli) struct Arguments {
     /// Folder of the module
     #[arg(long, value_name = "DIR", default_value = "content")]
-    content: PathBuf,
+    pub(in crate::cli) content: PathBuf,
     /// Folder whose pages were made before: its seed gives the same papers
     #[arg(long, value_name = "DIR", default_value = "site")]
     out: PathBuf,

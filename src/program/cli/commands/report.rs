@@ -9,6 +9,7 @@ use crate::authoring::Proven;
 use crate::cli::terminal::Terminal;
 use crate::course::Course;
 use crate::findings::{Grade, Printed};
+use crate::quantity::{decimal_mark, thousands_mark};
 use crate::quiz::{Depth, LARGEST_GRID, SAMPLE};
 
 /// What a module holds.
@@ -53,7 +54,11 @@ impl Held {
             .chain(more)
             .map(|(count, key)| vec![grouped(*count), words.get(key)])
             .collect();
-        let widest = rows.iter().filter_map(|row| row.first()).map(String::len).max();
+        let widest = rows
+            .iter()
+            .filter_map(|row| row.first())
+            .map(|cell| cell.chars().count())
+            .max();
         let rows = rows.into_iter().map(|mut row| {
             if let Some(count) = row.first_mut() {
                 // words: cli.proofs.{variants|of|looked-at|question|set}
@@ -98,7 +103,7 @@ pub(super) fn proof_table(proven: &Proven, terminal: &Terminal) -> String {
     let mut rows: Vec<Vec<String>> = std::iter::once(head).chain(rows).collect();
     for column in 0..3 {
         let cells = || rows.iter().filter_map(|row| row.get(column));
-        let widest = cells().map(String::len).max().unwrap_or_default();
+        let widest = cells().map(|cell| cell.chars().count()).max().unwrap_or_default();
         for cell in rows.iter_mut().filter_map(|row| row.get_mut(column)) {
             *cell = format!("{cell:>widest$}");
         }
@@ -106,13 +111,15 @@ pub(super) fn proof_table(proven: &Proven, terminal: &Terminal) -> String {
     columns(&rows, "  ")
 }
 
-/// Digits with a comma before every third from the right.
+/// Digits with the sign of the module before every third from the right: a comma would make four of
+/// four thousand to who writes decimals with it.
 fn grouped(count: usize) -> String {
     let digits = count.to_string();
+    let mark = thousands_mark(decimal_mark());
     let mut out = String::new();
     for (at, digit) in digits.chars().enumerate() {
         if at > 0 && (digits.len() - at).is_multiple_of(3) {
-            out.push(',');
+            out.push(mark);
         }
         out.push(digit);
     }
@@ -146,11 +153,14 @@ pub(super) fn findings(found: &[Printed], content: &Path, terminal: &Terminal) -
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::{Comma, Writing};
 
     #[test]
     fn thousands_are_set_apart() {
         assert_eq!(grouped(7), "7");
         assert_eq!(grouped(12_345), "12,345");
         assert_eq!(grouped(123_456), "123,456");
+        let _comma = Writing::of(Comma::Decimal);
+        assert_eq!(grouped(4691), "4\u{202f}691");
     }
 }

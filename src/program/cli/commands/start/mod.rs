@@ -7,6 +7,9 @@ mod module;
 mod one;
 mod source;
 
+use std::path::Path;
+
+use self::one::One;
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 
@@ -35,7 +38,7 @@ use crate::cli::terminal::Terminal;
 )]
 pub(in crate::cli) struct Arguments {
     #[command(subcommand)]
-    one: Option<one::One>,
+    one: Option<One>,
     #[command(flatten)]
     module: module::Whole,
     /// Print a file with answers to begin with, explained
@@ -53,5 +56,12 @@ pub(in crate::cli) fn run(
     match &arguments.one {
         Some(one) => one::run(one, terminal),
         None => module::run(&arguments.module, terminal),
+    }
+}
+
+impl Arguments {
+    /// Folder of the module that is added to.
+    pub(in crate::cli) fn content(&self) -> &Path {
+        self.one.as_ref().map_or(Path::new("content"), One::content)
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::io::{IsTerminal, stdin};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use chrono::Local;
 use serde_json::json;
@@ -116,13 +116,25 @@ fn brought(
     })
 }
 
+impl One {
+    const fn place(&self) -> &Place {
+        let (Self::Rig { place, .. }
+        | Self::Drill { place, .. }
+        | Self::Lesson { place, .. }
+        | Self::Question { place, .. }
+        | Self::Person { place, .. }) = self;
+        place
+    }
+
+    /// Folder of the module.
+    pub(super) fn content(&self) -> &Path {
+        &self.place().content
+    }
+}
+
 pub(super) fn run(one: &One, terminal: &Terminal) -> Result<End, Fault> {
     let words = &terminal.words;
-    let (One::Rig { place, .. }
-    | One::Drill { place, .. }
-    | One::Lesson { place, .. }
-    | One::Question { place, .. }
-    | One::Person { place, .. }) = one;
+    let place = one.place();
     let (folder, _) = read_folder(&place.content)?;
     let to = folder.texts;
     if !to.contains_key("module.yaml") {
@@ -215,7 +227,7 @@ fn habits(to: &Sources) -> (System, Comma) {
 
 /// Writes what comes, unless the module could not be compiled with it.
 fn put(
-    content: &std::path::Path,
+    content: &Path,
     to: &Sources,
     coming: &Coming,
     terminal: &Terminal,

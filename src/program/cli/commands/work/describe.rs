@@ -1,5 +1,7 @@
 //! What there is to work out, and what a formula needs.
 
+use std::collections::BTreeMap;
+
 use serde_json::json;
 
 use super::givens::{assignment, example};
@@ -8,8 +10,9 @@ use super::tell::sources;
 use crate::cli::commands::layout::{columns, wrapped};
 use crate::cli::end::End;
 use crate::cli::terminal::Terminal;
-use crate::formulas::{Formula, Given, GivenKind, System};
-use crate::quantity::{Direction, Quantity, find};
+use crate::course::Figures;
+use crate::formulas::{Formula, Given, GivenKind, Input, System};
+use crate::quantity::{Direction, Quantity, find, prose_written};
 use crate::words::Words;
 
 /// All formulas, family by family, or those that have a word in their name, title or family.
@@ -67,13 +70,38 @@ pub(super) fn formula(shelf: &Shelf, formula: &Formula, terminal: &Terminal) {
         needs(given, "", system, words, &mut rows);
     }
     part("needs", &columns(&rows, "  "));
-    part("range", &wrapped(&formula.range, "  "));
+    part("range", &wrapped(&prose_written(&formula.range), "  "));
     part("sources", &sources(&formula.sources, shelf.wording(words)));
-    let typed = formula.givens.iter().filter(|given| needed(given));
-    let typed: Vec<String> = typed.map(|given| assignment(given, system)).collect();
-    let line = format!("  drillwright work {} {}\n", formula.id, typed.join(" "));
+    // The figures of its own example make sense together; bounds taken one by one may not.
+    let example = formula.example(system, &Figures::new());
+    let asked = formula.givens.iter().filter(|given| needed(given));
+    let asked: Vec<String> = asked
+        .map(|given| match example.get(&given.name) {
+            Some(input) => typed(given, input),
+            None => assignment(given, system),
+        })
+        .collect();
+    let line = format!("  drillwright work {} {}\n", formula.id, asked.join(" "));
     part("try", &line);
     terminal.data(&out);
+}
+
+/// A given of the example, quoted as a shell wants it.
+fn typed(given: &Given, input: &Input) -> String {
+    let value = match input {
+        Input::Number(quantity) => quantity.typed(),
+        Input::Word(word) => word.clone(),
+        Input::Rows(rows) => {
+            let cell = |(column, value): (&String, &Quantity)| {
+                format!("{column}: {}", value.typed())
+            };
+            let row = |row: &BTreeMap<String, Quantity>| {
+                row.iter().map(cell).collect::<Vec<_>>().join(", ")
+            };
+            rows.iter().map(row).collect::<Vec<_>>().join("; ")
+        }
+    };
+    format!("\"{}={value}\"", given.name)
 }
 
 fn needs(
@@ -90,7 +118,7 @@ fn needs(
         GivenKind::Number { unit, unit_si, least, most, default } => {
             let unit = find(if system.is_metric() { unit_si } else { unit });
             let own = |bound: &Quantity, way| {
-                unit.map_or(*bound, |unit| bound.bound(unit, way)).to_string()
+                unit.map_or(*bound, |unit| bound.bound(unit, way)).typed()
             };
             let (least, most) = (own(least, Direction::Up), own(most, Direction::Down));
             let span = words.say("cli.work.span", &[("least", &least), ("most", &most)]);

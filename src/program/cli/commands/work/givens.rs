@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use crate::cli::terminal::Terminal;
 use crate::formulas::{Fallback, Formula, Given, GivenKind, Input, Inputs, System};
-use crate::quantity::{Direction, Quantity, ReadFault};
+use crate::quantity::{Comma, Direction, Quantity, ReadFault};
 use crate::words::Words;
 
 /// Reads every value, or tells every fault.
@@ -11,8 +12,9 @@ pub(super) fn read(
     formula: &Formula,
     typed: &[String],
     system: System,
-    words: &Words,
+    terminal: &Terminal,
 ) -> Result<Inputs, Vec<String>> {
+    let (words, comma) = (&terminal.words, terminal.comma);
     let mut inputs = Inputs::new();
     let mut faults = Vec::new();
     for typed in typed {
@@ -35,7 +37,7 @@ pub(super) fn read(
             faults.push(words.say("formula.unknown-given", &blanks));
             continue;
         };
-        let reading = Reading { given, system, words };
+        let reading = Reading { given, system, comma, words };
         match reading.input(value) {
             Ok(input) => {
                 if inputs.insert(name.to_owned(), input).is_some() {
@@ -58,7 +60,7 @@ pub(super) fn example(given: &Given, system: System) -> String {
             };
             let default = given.default_in(system).and_then(Fallback::value);
             let found = default.iter().chain([least, most]).find_map(within);
-            found.unwrap_or(*least).to_string()
+            found.unwrap_or(*least).typed()
         }
         GivenKind::Choice { words } => words.first().cloned().unwrap_or_default(),
         GivenKind::List { columns } => {
@@ -77,6 +79,7 @@ pub(super) fn assignment(given: &Given, system: System) -> String {
 struct Reading<'r> {
     given: &'r Given,
     system: System,
+    comma: Comma,
     words: &'r Words,
 }
 
@@ -118,7 +121,7 @@ impl Reading<'_> {
         };
         let mut row = BTreeMap::new();
         let mut faults = Vec::new();
-        for (at, cell) in typed.split(',').enumerate() {
+        for (at, cell) in cells(typed, self.comma).into_iter().enumerate() {
             let (column, value) = match cell.split_once(':') {
                 Some((column, value)) => {
                     let column = column.trim();
@@ -161,17 +164,18 @@ impl Reading<'_> {
                 [("found", found), ("unit", found), ("example", example.as_str())];
             self.words.say(&format!("cli.work.{key}"), &blanks)
         };
-        let quantity = Quantity::read(typed).map_err(|fault| match fault {
-            ReadFault::Nothing => say("not-a-number", typed),
-            ReadFault::NotANumber(found) | ReadFault::Ambiguous(found) => {
-                say("not-a-number", &found)
-            }
-            ReadFault::UnknownUnit(unit, near) => {
-                let example = near.map_or(example.clone(), str::to_owned);
-                let blanks = [("unit", unit.as_str()), ("example", example.as_str())];
-                self.words.say("cli.work.unknown-unit", &blanks)
-            }
-        })?;
+        let quantity =
+            Quantity::read_with(typed, self.comma).map_err(|fault| match fault {
+                ReadFault::Nothing => say("not-a-number", typed),
+                ReadFault::NotANumber(found) | ReadFault::Ambiguous(found) => {
+                    say("not-a-number", &found)
+                }
+                ReadFault::UnknownUnit(unit, near) => {
+                    let example = near.map_or(example.clone(), str::to_owned);
+                    let blanks = [("unit", unit.as_str()), ("example", example.as_str())];
+                    self.words.say("cli.work.unknown-unit", &blanks)
+                }
+            })?;
         let GivenKind::Number { unit, unit_si, .. } = &given.kind else {
             return Ok(quantity);
         };
@@ -186,6 +190,25 @@ impl Reading<'_> {
     }
 }
 
+/// The values of a row. Where a comma is the decimal sign, the one between two digits ends none.
+fn cells(typed: &str, comma: Comma) -> Vec<&str> {
+    let mut out = Vec::new();
+    let mut from = 0;
+    for (at, _) in typed.match_indices(',') {
+        let (before, behind) = (typed.get(..at), typed.get(at + 1..));
+        let digit = |c: char| c.is_ascii_digit();
+        let inside = before.is_some_and(|text| text.ends_with(digit))
+            && behind.is_some_and(|text| text.starts_with(digit));
+        if comma == Comma::Decimal && inside {
+            continue;
+        }
+        out.extend(typed.get(from..at));
+        from = at + 1;
+    }
+    out.extend(typed.get(from..));
+    out
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -193,8 +216,8 @@ mod tests {
     fn trade(formula: &str, typed: &[&str]) -> Result<Inputs, Vec<String>> {
         let (library, _) = crate::authoring::library(&crate::findings::Sources::new());
         let typed: Vec<String> = typed.iter().map(|text| (*text).to_owned()).collect();
-        let words = crate::stock::words();
-        read(library.formula(formula).unwrap(), &typed, System::Us, &words)
+        let terminal = Terminal::new(crate::cli::terminal::Format::Text);
+        read(library.formula(formula).unwrap(), &typed, System::Us, &terminal)
     }
 
     #[test]
@@ -205,6 +228,16 @@ mod tests {
         assert_eq!(by_order, by_name);
         let Ok(inputs) = by_order else { panic!("{by_order:?}") };
         assert!(matches!(&inputs["sections"], Input::Rows(rows) if rows.len() == 2));
+    }
+
+    #[test]
+    fn a_decimal_comma_ends_no_value_of_a_row() {
+        let split = |typed, comma| cells(typed, comma).join("|");
+        let both = "1,75 in, 200 ft,3 ft";
+        assert_eq!(split(both, Comma::Decimal), "1,75 in| 200 ft|3 ft");
+        assert_eq!(split(both, Comma::Unfixed), "1|75 in| 200 ft|3 ft");
+        assert_eq!(split("", Comma::Decimal), "");
+        assert_eq!(split("0,5 %,", Comma::Decimal), "0,5 %|");
     }
 
     #[test]

@@ -17,7 +17,6 @@ use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::findings::Sources;
 use crate::formulas::{Formula, System};
-use crate::words::Words;
 use crate::workshop::{Trouble, read_folder};
 
 /// Work out a formula, line by line
@@ -86,7 +85,7 @@ pub(in crate::cli) fn run(
         let content = arguments.content.as_deref().unwrap_or(Path::new("content"));
         return session::run(content, code, terminal);
     }
-    let shelf = shelf(arguments, &terminal.words)?;
+    let shelf = shelf(arguments, terminal)?;
     if arguments.list {
         let word = arguments.formula.as_deref().unwrap_or_default();
         return Ok(describe::list(&shelf, word, terminal));
@@ -109,7 +108,7 @@ pub(in crate::cli) fn run(
 }
 
 fn work(shelf: &Shelf, formula: &Formula, values: &[String], terminal: &Terminal) -> End {
-    let inputs = match givens::read(formula, values, shelf.system, &terminal.words) {
+    let inputs = match givens::read(formula, values, shelf.system, terminal) {
         Ok(inputs) => inputs,
         Err(faults) => {
             refused(formula, &faults, terminal);
@@ -150,7 +149,7 @@ fn refused(formula: &Formula, faults: &[String], terminal: &Terminal) {
 }
 
 /// The module's formulas, or those of the trade where there is no module.
-fn shelf(arguments: &Arguments, words: &Words) -> Result<Shelf, Fault> {
+fn shelf(arguments: &Arguments, terminal: &Terminal) -> Result<Shelf, Fault> {
     let named = arguments.content.as_deref();
     let sources = match read_folder(named.unwrap_or(Path::new("content"))) {
         Ok((folder, _)) => folder.texts,
@@ -163,20 +162,9 @@ fn shelf(arguments: &Arguments, words: &Words) -> Result<Shelf, Fault> {
         Some(Units::Us) => System::Us,
         Some(Units::Si) => System::Si,
         Some(Units::SiBar) => System::SiBar,
-        None => units_of(&sources),
+        None => terminal.system,
     };
     let (library, _) = authoring::library_in(&sources, system);
-    let sources = authoring::short_sources(&sources, words);
+    let sources = authoring::short_sources(&sources, &terminal.words);
     Ok(Shelf { library, sources, system })
-}
-
-/// The units of a module; US where there is none.
-fn units_of(sources: &Sources) -> System {
-    if !sources.contains_key("module.yaml") {
-        return System::Us;
-    }
-    let options = authoring::Options { draft: true };
-    let (course, _) =
-        authoring::read(sources, &std::collections::BTreeSet::new(), options);
-    course.map_or(System::Us, |course| course.module.units)
 }
