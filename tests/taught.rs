@@ -31,7 +31,7 @@ fn made(course: &Course, path: &str) -> String {
 fn bare(page: &str) -> String {
     let letters = [
         ("&quot;", "\""),
-        ("&#x27;", "'"),
+        ("&#39;", "'"),
         ("&#x2F;", "/"),
         ("&lt;", "<"),
         ("&amp;", "&"),

@@ -54,15 +54,15 @@ record! {
         /// What is made of its headings, in their order.
         present: Vec<Point> = need "present";
         /// What is drawn on the board, line by line.
-        board: Vec<String> = need "board", eg "[A | foam off, B | flushed]";
+        board: Vec<String> = need "board", eg "[reading A then reading B]";
         /// What the learners do with it.
-        apply: Vec<String> = need "apply", eg "[Three volumes of your own line, by hand.]";
+        apply: Vec<String> = need "apply", eg "[Three volumes of your own line.]";
         /// How it is found out whether it was learned.
-        evaluate: Vec<String> = need "evaluate", eg "[Both questions of the lesson, asked of three people.]";
+        evaluate: Vec<String> = need "evaluate", eg "[Both questions of the lesson.]";
         /// Wrong answers and what to say to them.
         misheard: Vec<Misheard> = need "wrong-answers";
         /// What can hurt while it is practiced, and what keeps from it.
-        hazards: Vec<String> = need "hazards", eg "[Wet floor: shoes, no running.]";
+        hazards: Vec<String> = need "hazards", eg "[The floor gets wet.]";
     }
 }
 
