@@ -17,10 +17,10 @@ fn workplace() -> tempfile::TempDir {
     dir
 }
 
-/// A module of two drills, where many are to be made.
+/// A module of three drills, where many are to be made.
 fn small() -> tempfile::TempDir {
     let dir = tempfile::tempdir().unwrap();
-    let base = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/wrong/base");
+    let base = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/metric/content");
     copy(&base, &dir.path().join("content"));
     dir
 }

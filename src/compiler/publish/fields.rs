@@ -71,7 +71,8 @@ pub(super) fn page(desk: &Desk<'_>) -> Result<String, PublishFault> {
 }
 
 fn of_foam(name: &str) -> bool {
-    FOAM.iter().any(|word| name.split(['-', '.', ' ']).any(|part| part == *word))
+    FOAM.iter()
+        .any(|word| name.split(|c: char| !c.is_alphanumeric()).any(|part| part == *word))
 }
 
 fn thing(thing: &Thing, telling: &Telling<'_>, foam: bool) -> ThingView {

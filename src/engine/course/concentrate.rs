@@ -29,7 +29,7 @@ record! {
 record! {
     /// A size it is delivered in.
     Container {
-        /// What it is called.
+        /// What it is called, such as drum or tote.
         name: String = need "container", eg "drum";
         /// Volume of contents.
         holds: Quantity = need "holds" as CONTENTS, eg "5 gal";

@@ -111,7 +111,13 @@ impl System {
         if let Some((_, metric)) = both {
             return metric.trim_end_matches('}').to_owned().into();
         }
-        examples::told(text, |quantity| self.example(quantity)).into()
+        let own = examples::told(text, |quantity| self.example(quantity));
+        // The examples of the metric side are in kilopascals.
+        if self == Self::SiBar {
+            bars::told(&own).into_owned().into()
+        } else {
+            own.into()
+        }
     }
 
     /// A sentence of the library in this system. Where the two differ it is written

@@ -33,13 +33,13 @@ pub(super) fn against_each_other(
     if let Some(other) = two_places(sheet, all, |sheet| &sheet.candidate) {
         let blanks = [("run", other.id.as_str()), ("who", sheet.candidate.as_str())];
         let line = line("candidate");
-        found.push(line.means(words, Decision::Unseen, "two-places", &blanks));
+        found.push(line.means(words, Decision::Noted, "two-places", &blanks));
     }
     if let Some(other) = two_places(sheet, all, |sheet| &sheet.evaluator.person) {
         let blanks =
             [("run", other.id.as_str()), ("who", sheet.evaluator.person.as_str())];
         let line = line("evaluator");
-        found.push(line.means(words, Decision::Unseen, "two-watched", &blanks));
+        found.push(line.means(words, Decision::Noted, "two-watched", &blanks));
     }
     found
 }
@@ -86,7 +86,8 @@ fn two_names<'s>(sheet: &RunSheet, all: &[&'s RunSheet]) -> Option<&'s RunSheet>
 }
 
 /// Nobody is in two runs at one minute, neither as candidate nor as evaluator (rule 26): one of the two
-/// sheets has a wrong time or a wrong person, and nobody knows which. The roles of a crew, the
+/// sheets has a wrong time or a wrong person. It is told and decides nothing, because a batch that
+/// somebody types in with one time for the whole evening is the usual case. The roles of a crew, the
 /// drills of a chain and two parts of one evaluation are one run; what the same candidate did in the
 /// same drill is asked about as one run under two names.
 fn two_places<'s>(
