@@ -135,7 +135,7 @@ fn faults_name_what_is_wrong_and_where() {
         (
             "x = foam + foam-time",
             "1 gal",
-            "Unlike(\"a volume\", \"a time\")",
+            "Unlike(\"⟨wire.one.volume⟩\", \"⟨wire.one.time⟩\")",
             "foam + foam-time",
         ),
         ("x = percent - 1", "1 %", "ShareWithPlain", "percent - 1"),

@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 
-use drillwright::course::BOOKS;
+use drillwright::course::{BOOKS, THINGS};
 use drillwright::findings::{self, Sources};
 use drillwright::quantity::find;
 use drillwright::stock;
@@ -70,7 +70,9 @@ fn example() -> Sources {
 /// Runs of plain letters of a text, each as long as it goes.
 fn runs(text: &str) -> Vec<String> {
     let run = Regex::new(r"[A-Za-z][A-Za-z' ’-]*[A-Za-z]").unwrap();
-    run.find_iter(text).map(|found| found.as_str().to_owned()).collect()
+    // A sketch for a board is set with as many blanks as it takes.
+    let plain = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    run.find_iter(text).map(|found| plain(found.as_str())).collect()
 }
 
 /// What authors wrote: this module's, and those of the trade library.
@@ -141,7 +143,7 @@ impl Written {
 
 /// What stands for no word: codes of forms, letters of revisions and of choices.
 fn is_code(run: &str) -> bool {
-    let code = r"^([A-Z]{1,4}-[A-Z]{1,4}|[A-Z]{2}|[a-f]{2,6}|[A-Z]( [A-Z])+)$";
+    let code = r"^([A-Z]{1,4}(-[A-Z]{1,4})+|[A-Z]{2}|[a-f]{2,6}|[A-Z]( [A-Z])+)$";
     let code = Regex::new(code).unwrap();
     code.is_match(run)
 }
@@ -237,6 +239,8 @@ fn keys() -> BTreeSet<String> {
     for book in BOOKS.all() {
         keys.extend(book.entries.iter().filter_map(|entry| entry.eg).flat_map(runs));
     }
+    // So are the names of files.
+    keys.extend(THINGS.iter().flat_map(|thing| runs(thing.file)));
     keys
 }
 

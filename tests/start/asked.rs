@@ -50,7 +50,8 @@ const TYPED: &[&str] = &[
     "yes",
     "6000 L",
     "5800 L",
-    "", // no mark
+    "", // the mark is asked for until it is told
+    "none",
     "Foam line",
     "yes",
     "45 mm",
@@ -58,8 +59,8 @@ const TYPED: &[&str] = &[
     "foam branch, 400 L/min at 700 kPa",
     "400 L/min",
     "700 kPa",
-    "", // no service test on the hose
-    "", // no further line
+    "none", // no service test on the hose
+    "",     // no further line
     "50 kPa",
     "",
     "",

@@ -6,7 +6,6 @@
 //! To add a field: a line in its thing's table; unknown rest is reported by the decoder.
 
 mod unreadable;
-mod parted;
 mod tree;
 mod spoken;
 mod named;

@@ -9,7 +9,6 @@ use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::{Location, Spanned};
 
 use super::bounded::{reading, too_much};
-use super::parted;
 use super::unreadable::unreadable;
 use crate::findings::{Code, Finding, Place, Sources, visible};
 use crate::quantity::{Comma, System};
@@ -105,13 +104,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
         return Err(Finding::at(Code::Empty, place).with("field", file));
     }
     match serde_yaml::from_str_with_options::<Spanned<Raw>>(text, reading()) {
-        Ok(raw) => {
-            let node = settle(raw, text);
-            let Some(cut) = parted::figure(text, &node) else { return Ok(node) };
-            let found = text.get(cut.clone()).unwrap_or_default();
-            let place = Place { file: file.to_owned(), start: cut.start, end: cut.end };
-            Err(Finding::at(Code::CommaParts, place).with("found", found))
-        }
+        Ok(raw) => Ok(settle(raw, text)),
         Err(error) => {
             let error = error.without_snippet();
             let place = error.location().map_or((0, 0), |location| bytes(location, text));

@@ -64,9 +64,9 @@ record! {
         /// Short name.
         id: String = need "check" as own("check"), eg "point-slipped";
         /// What is asked.
-        asks: String = need "asks", eg "How much does 250 gpm take each minute at 0.5 percent?";
+        asks: String = need "asks", eg "What stops the flow of foam first, and why?";
         /// The answer.
-        answer: String = need "answer", eg "1.25 gallons a minute.";
+        answer: String = need "answer", eg "The percent goes to zero; then the line is flushed.";
         /// Why it is so, because an answer alone teaches nobody the next one.
         because: String = need "because", eg "Half a percent is five in a thousand.";
     }

@@ -142,7 +142,7 @@ pub const THINGS: &[Thing] = &[
     list("unsafe act", "trade/unsafe-acts.yaml", UnsafeAct::KIND),
     list("objective", "objectives.yaml", Objective::KIND),
     list("term", "terms.yaml", Term::KIND),
-    list("instructor's leaf", "leaves.yaml", Leaf::KIND),
+    list("instructor leaf", "leaves.yaml", Leaf::KIND),
     list("paragraph that teaches", "teaches.yaml", Teaches::KIND),
     list("formula", "formulas/FAMILY.yaml", Formula::KIND),
     Thing { name: "table", file: "tables/ID.yaml", list: false, kind: Table::KIND },

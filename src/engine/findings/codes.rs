@@ -47,7 +47,6 @@ codes! {
     UnknownWord "unknown-word" MustFix "A value that is not among the allowed words.";
     UnknownUnit "unknown-unit" MustFix "A unit the tool does not know.";
     NoUnit "no-unit" MustFix "A quantity without its unit.";
-    CommaParts "comma-parts" MustFix "A decimal comma in braces or brackets, where a comma parts values.";
     CommaUnclear "comma-unclear" MustFix "A comma or a point that may set thousands apart or stand before a decimal.";
     NotANumber "not-a-number" MustFix "A quantity whose number cannot be read.";
     WrongDimension "wrong-dimension" MustFix "A flow where a length is wanted, or the like.";

@@ -49,7 +49,9 @@ fn drawings(checked: &Checked<'_>) {
             checked.listed("example", &examples, &spot.at("example"));
             let chains = checked.file("module.yaml").at("chains").ids("chain");
             checked.among("chain", &chains, &spot.at("chain"));
+            // An outlet whose own figures cannot be read is told there.
             if let Shows::Section { rig, .. } = &drawing.shows
+                && !checked.broken
                 && let Some(rig) = checked.course.rigs.get(rig)
             {
                 let known: Vec<String> =
