@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "809b6e6d411b8d27";
+const revision = "e63687442c146bbd";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",
@@ -41,9 +41,14 @@ const files = [
 "index.html",
 "keep.js",
 "leaf.js",
+"lesson-change.html",
+"lesson-class-b.html",
 "lesson-clearing.html",
+"lesson-fluorine.html",
 "lesson-how-long.html",
 "lesson-keep-up.html",
+"lesson-pressure.html",
+"lesson-startup.html",
 "lesson-stock.html",
 "lesson-why-percent.html",
 "page.js",
@@ -51,6 +56,12 @@ const files = [
 "practice-at-the-panel-1.html",
 "practice-at-the-panel-2.html",
 "practice-at-the-panel.html",
+"practice-drill-by-drill-1.html",
+"practice-drill-by-drill-2.html",
+"practice-drill-by-drill.html",
+"practice-figures-at-hand-1.html",
+"practice-figures-at-hand-2.html",
+"practice-figures-at-hand.html",
 "practice-ten-to-know-1.html",
 "practice-ten-to-know-2.html",
 "practice-ten-to-know.html",

@@ -2,15 +2,28 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "9e07a624896a6c08";
+const revision = "05806e59655a2cba";
 const files = [
 "chain-tender-evolution-tender-3.html",
 "chain-whole-evolution-engine-7.html",
+"coverage.html",
 "engine-live.js",
 "engine-live.wasm",
+"evaluator.html",
+"fields.html",
 "icon.svg",
 "index.html",
 "keep.js",
+"leaf-change.html",
+"leaf-class-b.html",
+"leaf-clearing.html",
+"leaf-fluorine.html",
+"leaf-how-long.html",
+"leaf-keep-up.html",
+"leaf-pressure.html",
+"leaf-startup.html",
+"leaf-stock.html",
+"leaf-why-percent.html",
 "leaf.js",
 "live-exercise.html",
 "live-flush-b.html",

@@ -247,7 +247,7 @@ fn listed(finding: &Finding, eg: Option<String>) -> Option<Mend> {
     let of = |name: &str| {
         finding.blanks.iter().find(|(key, _)| *key == name).map(|(_, text)| text.as_str())
     };
-    if of("wanted") != Some("a list") {
+    if of("wanted") != Some("⟨wire.list-value⟩") {
         return None;
     }
     match of("text").map(str::trim).filter(|text| !text.is_empty()) {

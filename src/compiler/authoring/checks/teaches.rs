@@ -78,6 +78,11 @@ fn names(checked: &Checked<'_>, one: &Spot<'_>) {
         checked.listed("unsafe act", &acts, &act);
     }
     heading(checked, one.at("lesson").text(), &one.at("heading"));
+    // Steps of a drill, or headings of a lesson, that cannot be read are told where they stand, and
+    // what is missing here may follow from it.
+    if checked.broken {
+        return;
+    }
     for of in one.at("drills").items() {
         checked.refer("drill", &of.at("drill"));
         // One that could not be read is told where it is written.
@@ -92,6 +97,9 @@ fn names(checked: &Checked<'_>, one: &Spot<'_>) {
 
 /// The heading stands in the lesson, in these words.
 fn heading(checked: &Checked<'_>, lesson: Option<&str>, spot: &Spot<'_>) {
+    if checked.broken {
+        return;
+    }
     let lessons = &checked.course.lessons;
     let is = |id: &str| lessons.iter().position(|lesson| lesson.id == id);
     let Some(at) = lesson.and_then(is) else { return };

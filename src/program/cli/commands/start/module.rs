@@ -67,8 +67,6 @@ pub(super) fn run(arguments: &Whole, terminal: &Terminal) -> Result<End, Fault> 
         Some(file) => (file.display().to_string(), text_of(file)?),
         None => (TYPED.to_owned(), written(arguments, terminal)?),
     };
-    // Who says nothing at all is told what is needed, like who says half of it.
-    let text = if text.trim().is_empty() { "{}\n".to_owned() } else { text };
     let faults = |text: &str| {
         let Asked { found, .. } = read(TYPED, text);
         (system(text), found)
@@ -83,6 +81,9 @@ pub(super) fn run(arguments: &Whole, terminal: &Terminal) -> Result<End, Fault> 
             return Ok(End::ToFix);
         }
         talk.text
+    } else if text.trim().is_empty() {
+        // Who says nothing at all is told what is needed, like who says half of it.
+        "{}\n".to_owned()
     } else {
         text
     };
