@@ -33,6 +33,7 @@ struct ObjectiveRow {
 
 #[derive(Serialize)]
 struct DrillView {
+    head: String,
     title: String,
     rows: Vec<PartRow>,
 }
@@ -135,8 +136,11 @@ impl Seen<'_> {
         let measures = drill.measures.iter();
         let measures = measures.map(|one| row(value.clone(), &one.label, &one.id));
         let number = self.desk.number(&drill.id);
+        let name = format!("{number} {}", drill_name(drill).0);
         DrillView {
-            title: format!("{number} {}", drill_name(drill).0),
+            // The table above lists the name alone, and whoever looks for it comes there first.
+            head: self.desk.words.say("page.coverage.of", &[("drill", &name)]),
+            title: name,
             rows: steps.chain(criticals).chain(measures).collect(),
         }
     }
