@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "108d6eeb5441fa63";
+const revision = "c6612f596812e638";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",

@@ -50,8 +50,7 @@ const TYPED: &[&str] = &[
     "yes",
     "6000 L",
     "5800 L",
-    "", // the mark is asked for until it is told
-    "none",
+    "none", // no mark
     "Foam line",
     "yes",
     "45 mm",
