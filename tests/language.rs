@@ -143,7 +143,12 @@ fn faults_name_what_is_wrong_and_where() {
         ("x = 95 gpn", "1 gpm", "UnknownUnit(\"gpn\", Some(\"gpm\"))", "gpn"),
         ("x = flow ^ 1.85", "1 gpm", "BadPower(\"⟨wire.one.flow⟩\")", "flow ^ 1.85"),
         ("x = flow ^ 6", "1 gpm", "BadPower(\"⟨wire.one.flow⟩\")", "flow ^ 6"),
-        ("x = flow as gal", "1", "WrongUnit(\"gal\", \"⟨wire.one.flow⟩\")", "flow as gal"),
+        (
+            "x = flow as gal",
+            "1",
+            "WrongUnit(\"gal\", \"⟨wire.one.flow⟩\")",
+            "flow as gal",
+        ),
         ("x = flwo * 2", "1 gpm", "UnknownName(\"flwo\", Some(\"flow\"))", "flwo"),
         ("x = sqrt(foam)", "1 gal", "NoRoot(\"⟨wire.one.volume⟩\")", "sqrt(foam)"),
         ("x = down(flow, 5 gal)", "1 gpm", "BadStep", "down(flow, 5 gal)"),
