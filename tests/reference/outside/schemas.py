@@ -27,7 +27,9 @@ FILES = {
     "person": ["people.yaml"],
     "due-sheet": ["roster.yaml"],
     "source": ["sources.yaml"],
-    "run": ["runs/*.yaml"],
+    # Lists with a run of a whole crew or of a chain are laid out by role and by drill; the schema is
+    # that of one run of one candidate, and marks what it should not there.
+    "run": ["runs/tv-*.yaml"],
 }
 
 # Lines of the example and what no schema may accept in their place.
