@@ -12,6 +12,10 @@ type Earlier<'k> = (&'k String, &'k str, bool);
 /// Rule 37 tells by the day in a revision which of two a run can have been made for. Where the
 /// content is another and the day is not, nobody knows when one took the place of the other.
 pub(super) fn check(checked: &Checked<'_>) {
+    // A figure that cannot be read makes another content by itself: whoever mends it has the old one.
+    if checked.broken {
+        return;
+    }
     let kept = &checked.course.kept;
     for drill in &checked.course.drills {
         let Ok(own) = revision(drill) else { continue };
