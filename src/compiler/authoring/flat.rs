@@ -14,7 +14,7 @@ use crate::wire::{Key, Node, Shape};
 
 /// Fields that each candidate of a crew may have for himself, by role. A group that says `what`
 /// is one remediation of all of them.
-const BY_ROLE: &[&str] = &["attempt", "remediation", "words"];
+pub(super) const BY_ROLE: &[&str] = &["attempt", "remediation", "words"];
 
 /// One run of one drill by one candidate, as it is written.
 #[derive(Debug)]

@@ -27,9 +27,7 @@ FILES = {
     "person": ["people.yaml"],
     "due-sheet": ["roster.yaml"],
     "source": ["sources.yaml"],
-    # Lists with a run of a whole crew or of a chain are laid out by role and by drill; the schema is
-    # that of one run of one candidate, and marks what it should not there.
-    "run": ["runs/tv-*.yaml"],
+    "run": ["runs/*.yaml"],
 }
 
 # Lines of the example and what no schema may accept in their place.
@@ -41,6 +39,8 @@ REFUSED = [
     ("drill", "drills/flush.yaml", "revision:", "revison:"),
     ("drill", "drills/flush.yaml", "role: operator", "role: Pump Operator"),
     ("run", "runs/tv-2026-001.yaml", "use: ", "used: "),
+    ("run", "runs/alder-2026-11.yaml", "attempt: ", "atempt: "),
+    ("run", "runs/rowan-2026-11.yaml", "mode: ", "mood: "),
     ("module", "module.yaml", "units: us", "units: metric"),
     ("module", "module.yaml", "paper: letter", "paper: legal"),
     ("objective", "objectives.yaml", "condition:", "conditions:"),

@@ -5,6 +5,7 @@ use serde_json::json;
 use super::fields::{thing, typed};
 use super::home::Home;
 use super::layout::columns;
+use crate::authoring::as_laid_out;
 use crate::cli::end::End;
 use crate::cli::terminal::Terminal;
 use crate::course::THINGS;
@@ -44,7 +45,8 @@ pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {
         // Nothing else than JSON can be read by an editor, whatever the format of the talk.
         let _numbers = terminal.writing();
         let made = schema(thing.name, thing.list, thing.kind, &terminal.telling());
-        terminal.json(&if thing.may_list() { or_list(made) } else { made });
+        let made = if thing.may_list() { as_laid_out(or_list(made)) } else { made };
+        terminal.json(&made);
         return End::Done;
     }
     terminal.talk(&words.say("cli.schema.unknown", &[("name", &name)]));
