@@ -162,7 +162,7 @@ mod tests {
         assert_eq!(folder.others.len(), 1);
         let codes: Vec<_> = findings.iter().map(|f| f.code).collect();
         assert_eq!(codes, [Code::HiddenSign, Code::NotUtf8, Code::FileTooLarge]);
-        assert_eq!(findings[0].place.as_ref().unwrap().start, 8);
+        assert_eq!(findings[0].place.as_ref().unwrap().start, 7);
         assert_eq!(folder.texts["a.md"], "turned \u{fffd}round");
         assert_eq!(findings[1].place.as_ref().unwrap().start, 3);
     }
