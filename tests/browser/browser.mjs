@@ -44,10 +44,12 @@ export async function start() {
  * A file as a module for this paper has it: the style sheet begins with the paper's name, and so do
  * the classes of the body. Without that a browser scales the module's own paper to the one asked for.
  */
-function onPaper(file, paper) {
+export function onPaper(file, paper) {
   const text = readFileSync(file, "utf8");
   if (file.endsWith(".css")) return { contentType: "text/css", body: text.replace(/size: \w+/, `size: ${paper}`) };
-  const body = text.replace(/(<body[^>]*class="\w+ )\w+/, `$1${paper.toLowerCase()}`);
+  // A page that is sent carries its style within.
+  const styled = text.replace(/size: (?:Letter|A4)/, `size: ${paper}`);
+  const body = styled.replace(/(<body[^>]*class="\w+ )\w+/, `$1${paper.toLowerCase()}`);
   return { contentType: "text/html; charset=utf-8", body };
 }
 
