@@ -84,8 +84,12 @@ fn collect(
                     put(found.start, found.end, own.to_owned());
                     continue;
                 };
+                // By the list and never by a factor: a hose of 1.75 in is bought as 45
+                // mm, and 44.45 mm is no hose.
                 let known = figures.get(&us.to_string());
                 let known = known.and_then(|si| Quantity::read(si).ok());
+                // A figure that nobody gave ends it: a drill half in
+                // gallons would be worse than none.
                 let own =
                     known.and_then(|si| si.in_unit(own)).ok_or_else(|| us.to_string())?;
                 put(found.start, found.end, own.to_string());
