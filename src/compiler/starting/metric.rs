@@ -84,8 +84,8 @@ fn collect(
                     put(found.start, found.end, own.to_owned());
                     continue;
                 };
-                // By the list and never by a factor: a hose of 1.75 in is bought as 45
-                // mm, and 44.45 mm is no hose.
+                // By the list and never by a factor: a gallon is 4 L there, so that ranges and
+                // their steps fit each other and no bound has digits that no gauge shows.
                 let known = figures.get(&us.to_string());
                 let known = known.and_then(|si| Quantity::read(si).ok());
                 // A figure that nobody gave ends it: a drill half in
