@@ -83,6 +83,8 @@ impl Color {
     }
 
     /// The nearest color on the way to another one that can be read on all of these grounds.
+    // In twentieths: finer steps nobody sees, and coarser ones
+    // leave the color that was chosen.
     pub(super) fn readable(self, toward: Self, grounds: &[Self]) -> Option<Self> {
         let mixed = (0..=20).map(|twentieths| self.toward(toward, twentieths));
         mixed.into_iter().find(|color| color.reads_on(grounds))

@@ -33,6 +33,8 @@ impl Code<'_> {
             Some(pattern) => (pattern, true),
             None => (pattern, false),
         };
+        // Of this room alone, unless the line says otherwise: what another room fills
+        // need not be what is asked here.
         let fill = self.sources.iter().filter(|source| any || source.room == own.room);
         let fills: BTreeSet<String> =
             fill.flat_map(|source| source.fills.iter().cloned()).collect();
