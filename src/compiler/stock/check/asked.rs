@@ -125,8 +125,8 @@ fn filled(source: &Source<'_>, at: usize) -> Filled {
     if matches!(sign(before), ',' | '[') && matches!(sign(near(Some(at + 1))), ',' | ']')
     {
         return Filled::Nowhere;
-    // Where the call itself lists none, the file has put them together above it.
     }
+    // Where the call itself lists none, the file has put them together above it.
     let whole = || Filled::By(source.fills.clone());
     if before != Some(&Token::Sign('(')) {
         return whole();
