@@ -58,6 +58,8 @@ pub(in crate::cli) fn run(
     };
     let proven = module.prove(depth, &kept, terminal);
     if let Some(file) = &arguments.proofs {
+        // What was proven before stays in the file, so that a question that
+        // is changed back is not tried again.
         let all: KeptProofs = kept.into_iter().chain(proven.kept.clone()).collect();
         replace_file(file, &text(&all))?;
     }

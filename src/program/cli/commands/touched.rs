@@ -128,6 +128,7 @@ fn names(module: &Module, course: &Course, other: &Course) -> BTreeSet<TouchedTe
 
 /// Where its old number is typed: what would be told if the other cards had been kept.
 fn numbers(module: &Module, other: &Course, words: &Words) -> Vec<TouchedText> {
+    // Any drill will do, because with each of them the cards of all rigs are kept.
     let Some(kept) = other.drills.first().and_then(|one| kept_files(other, one).ok())
     else {
         return Vec::new();

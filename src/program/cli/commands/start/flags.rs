@@ -55,6 +55,7 @@ pub(super) fn field(key: &str, part: &Part, indent: usize) -> String {
                 |(name, _): &(String, Part)| name.bytes().all(|b| b.is_ascii_digit());
             let mut out = format!("{blank}{key}:\n");
             for (name, part) in fields {
+                // No field is called by a number, so numbers count the entries of a list.
                 if fields.iter().all(numbered) {
                     out.push_str(&entry(part, indent));
                 } else {
