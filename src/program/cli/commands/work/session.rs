@@ -22,7 +22,7 @@ pub(super) fn run(content: &Path, code: &str, terminal: &Terminal) -> Result<End
     };
     let mut refused = words.get("cli.work.code-no-set");
     let of_lessons = course.lessons.iter().filter_map(|l| publish::lesson_set(course, l));
-    // A code does not say of which set it is, so each set is asked.
+    // A code tells its set by a hash and not by its name, so each set is asked.
     for set in course.sets.iter().cloned().chain(of_lessons) {
         let kit = PracticeKit::of(course, &set, words);
         let kit = PageKit { format: FORMAT, practice: Some(kit), run: None };
