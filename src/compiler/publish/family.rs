@@ -97,6 +97,7 @@ fn formula_view(
     let work =
         if si && !formula.work_si.is_empty() { &formula.work_si } else { &formula.work };
     let shown = example(shared, formula, system);
+    // Worked with the figures of an unchecked card, the page is as unchecked as that.
     if let Some((_, Some((rig, _)))) = &shown {
         *unverified |= !rig.verified();
     }

@@ -49,6 +49,7 @@ type Passage = (usize, String, String, String);
 pub fn find(shared: &Shared<'_>) -> (String, Vec<u8>) {
     let _numbers = shared.writing();
     let course = shared.course;
+    // The numbers of the passages are places in the list of kinds.
     let mut all: Vec<Passage> = Vec::new();
     all.extend(cautions(course));
     all.extend(steps(course));

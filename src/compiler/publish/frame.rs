@@ -250,6 +250,7 @@ impl<'c> Shared<'c> {
 
     /// Name of the document: what, then kind. The officers' copy of a page says that it is.
     fn document(&self, head: &Head) -> String {
+        // Without the number: in the title of a window it says nothing.
         let what = match head.lead.trim_start_matches(|c: char| c.is_ascii_digit()).trim()
         {
             "" => head.title.as_str(),
@@ -309,6 +310,7 @@ impl<'c> Shared<'c> {
 #[expect(clippy::needless_pass_by_value, reason = "the shape that map_err hands in")]
 fn template_fault(fault: tera::Error) -> PublishFault {
     let mut text = fault.to_string();
+    // The place of a fault in a template is told by its causes, not by itself.
     let mut source = std::error::Error::source(&fault);
     while let Some(inner) = source {
         text.push_str(": ");

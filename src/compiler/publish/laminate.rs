@@ -115,6 +115,8 @@ impl Card<'_> {
             let notes = notes.chain(self.unheld(outlet, preset));
             notes.map(move |note| (note, percent.clone()))
         });
+        // Equal notes of several presets stand once, with their percents: on
+        // one side there is no room for each.
         let mut grouped: Vec<(String, Vec<String>)> = Vec::new();
         for (note, percent) in notes {
             match grouped.iter_mut().find(|(known, _)| *known == note) {
@@ -162,6 +164,8 @@ impl Card<'_> {
     /// What a row says beyond its figures: the formula's verdicts, or the whole sentence where it
     /// has no figure for a column.
     fn notes(self, line: &CardLine, outlet: &Outlet, preset: Preset) -> Vec<String> {
+        // Minutes and call have columns of their own, so only what their
+        // formula warns of is still to be told.
         let in_columns = ["left", "call-out"].contains(&line.id.as_str());
         match self.said(line, outlet, preset) {
             Some(said) if in_columns => said,

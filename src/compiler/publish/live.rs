@@ -76,6 +76,7 @@ pub(super) fn chain_page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFau
     let shared = looks_at(desk, &chain.drills);
     let course = shared.course;
     let kit = LiveKit::of_chain(course, chain, shared.words);
+    // Its paper is made for the first rig that fits, and warns of what stands there.
     let drills = course.rigs.values().map(|rig| fitting(course, chain, rig));
     let drills = drills.into_iter().find(|of_rig| !of_rig.is_empty()).unwrap_or_default();
     page(desk, &kit, chain_cautions(course, &drills))

@@ -62,6 +62,8 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
             let kind = PageKind::Practice(set.id.clone(), number);
             pages.push(crew(&format!("practice-{}-{number}", set.id), kind));
         }
+        // Papers and keys are the officers': what lies in the
+        // crew's folder is on every phone.
         pages.push(staff(
             &format!("paper-{}", set.id),
             PageKind::GradedPaper(set.id.clone()),

@@ -195,6 +195,8 @@ impl Card<'_> {
                     compressor.pressure.printed()
                 ),
             )),
+            // Told as well: nobody should have to conclude from
+            // a gap that there is no air.
             None => facts.push((label("compressor"), label("none"))),
         }
         facts
@@ -302,6 +304,7 @@ impl Card<'_> {
     fn line(self, outlet: &Outlet) -> LineView {
         let told =
             self.lines(CardFor::Line).map(|line| self.sentence(line, outlet, None));
+        // Only a figure is something to set; a dash and a sentence are not.
         let pressure = self
             .lines(CardFor::Outlet)
             .find(|line| line.id == PUMP_PRESSURE)

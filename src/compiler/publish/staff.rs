@@ -114,6 +114,7 @@ fn passes(row: &RunRow) -> Vec<String> {
     if matches!(row.outcome, Outcome::NotMet) {
         has.push("not-met".to_owned());
     }
+    // Both wait for somebody: a question to be answered, a sheet to be mended.
     if matches!(row.outcome, Outcome::Incomplete | Outcome::Refused) {
         has.push("open".to_owned());
     }

@@ -109,6 +109,7 @@ impl Path<'_> {
         let (tip, low) = (self.foot - 1, self.foot + 12);
         let d = format!("M{x} {tip}L{} {low}H{}Z", x - half, x + half);
         self.canvas.path("solid", &d);
+        // Crossed out as with a pen: it stays shut while foam is on.
         if joint.foam {
             let at = (x + LEFT).div_euclid(2) - 14;
             let d = format!("M{at} {0}V{1}M{2} {0}V{1}", y - 9, y + 9, at + 6);

@@ -170,6 +170,7 @@ pub(super) fn head(
             let blanks = [("kind", kind.as_str()), ("rig", &rig.title)];
             shared.words.say("page.kind-of-rig", &blanks)
         },
+        // A filled sheet has people on it and lies with the officers.
         side: if kicker.ends_with("run") { Side::Staff } else { Side::Crew },
         cautions: cautions.to_vec(),
         unverified: !rig.verified(),
