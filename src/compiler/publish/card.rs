@@ -321,6 +321,7 @@ impl<'c> Card<'c> {
     pub(super) fn at(self, outlet: Option<&Outlet>, preset: Option<Preset>) -> At<'c> {
         let tank = preset.and_then(|preset| self.tank(preset));
         let of = WhichFoam::of(preset.map(|preset| preset.class));
+        // A tank that is named goes before its class: two of one class may differ.
         let foam = tank.map_or(of, |tank| WhichFoam::Tank(&tank.id));
         let figures = rig_figures(self.rig, outlet, foam);
         At { card: self, figures, percent: preset.map(|preset| preset.percent) }

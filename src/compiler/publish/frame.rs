@@ -224,6 +224,8 @@ impl<'c> Shared<'c> {
             cautions,
             // Other words are other cautions: whoever folded the old ones reads the new ones.
             folded: folded.get(..12).unwrap_or_default(),
+            // On every page, whatever it shows: local procedures, the manual
+            // and the officer in charge decide.
             fixed: self.words.get("page.fixed"),
             invented: module.invented.clone().unwrap_or_default(),
             unverified: self.when(head.unverified, "page.unverified"),

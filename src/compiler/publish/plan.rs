@@ -87,6 +87,7 @@ pub fn made(shared: &Shared<'_>, plan: &PagePlan) -> Result<Made, PublishFault> 
     let desk = Desk::new(shared);
     let text = on(&desk, plan)?;
     let asked = desk.asked();
+    // A page without a key is made again the next time, and nothing worse.
     let key = shared.key(plan, &asked).unwrap_or_default();
     Ok(Made { text, asked, key })
 }

@@ -89,6 +89,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
             let blanks = [("by", check.by.as_str()), ("on", check.on.as_str())];
             desk.words.say("page.checked", &blanks)
         }
+        // A place without figures: "not checked" would ask for what nobody can do.
         None if rig.verified() => desk.label("nothing-to-check"),
         None => desk.label("not-checked"),
     };

@@ -172,6 +172,7 @@ fn not_met(shared: &Shared<'_>, rows: &[RunRow]) -> Vec<Tally> {
         .into_iter()
         .filter(|(_, outcomes)| bad(outcomes) > 0 && outcomes.len() < ENOUGH)
         .collect();
+    // What most did not meet is talked about first.
     all.sort_by_key(|(_, outcomes)| std::cmp::Reverse(bad(outcomes)));
     let tally = |(id, outcomes): (&str, Vec<Outcome>)| {
         let drill = shared.course.drill(id);

@@ -57,6 +57,8 @@ impl Scale {
     }
 
     fn tenths(&self, value: Fraction, start: i64, down: bool) -> Option<i128> {
+        // Off the axis there is no place; moved to its edge a value
+        // would be read as that of the edge.
         if value < self.from || value > self.to {
             return None;
         }

@@ -107,6 +107,7 @@ fn caption(card: Card<'_>, lines: &[Line<'_>]) -> String {
 
 impl Time {
     fn of(answer: &WorkedAnswer) -> Option<Self> {
+        // Down to a whole second, so that no bar is longer than its time.
         let seconds = Fraction::read(&answer.value)?.floor();
         Some(Self { text: answer.text.clone(), seconds: i64::try_from(seconds).ok()? })
     }

@@ -27,6 +27,8 @@ fn first(course: &Course, fits: impl Fn(&Rig) -> bool) -> Option<&Rig> {
 }
 
 fn some_fit(course: &Course, chain: &Chain, rig: &Rig) -> bool {
+    // A rig takes from a chain what it fits; where that is no
+    // drill at all it has no sheet of it.
     !fitting(course, chain, rig).is_empty()
 }
 
