@@ -136,6 +136,7 @@ pub fn unlinked(page: &str) -> String {
         out.push_str("<a");
         for (name, value) in attributes(tag) {
             let value = value.unwrap_or_default();
+            // Ways inside the file stay: its contents lead to its parts.
             if name != "href" || value.starts_with('#') {
                 out.push_str(&format!(" {name}=\"{value}\""));
             }

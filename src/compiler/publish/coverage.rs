@@ -185,6 +185,7 @@ impl Seen<'_> {
             }
         }
         for drill in drills {
+            // Told as a count: the rows themselves stand below, each with its hole.
             let open = drill.rows.iter().filter(|row| row.headings.is_empty()).count();
             if open > 0 {
                 let count = open.to_string();

@@ -70,6 +70,7 @@ pub fn find(shared: &Shared<'_>) -> (String, Vec<u8>) {
 
 fn cautions(course: &Course) -> impl Iterator<Item = Passage> {
     let mut known: Vec<_> = course.cautions.values().collect();
+    // Who looks for a word finds the gravest caution that has it first.
     known.sort_by_key(|caution| caution.signal);
     known.into_iter().map(|caution| {
         let page = format!("cautions.html#{}", caution.id);

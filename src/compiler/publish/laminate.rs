@@ -125,6 +125,7 @@ impl Card<'_> {
             }
         }
         told.extend(grouped.into_iter().map(|(note, of)| {
+            // What holds at each preset needs no percents.
             if of.len() == presets.len() {
                 note
             } else {

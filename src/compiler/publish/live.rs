@@ -40,6 +40,7 @@ pub(super) fn links(shared: &Shared<'_>) -> Vec<[String; 3]> {
     let chains = course.chains.iter().map(|chain| {
         let numbers = chain.drills.iter().map(|id| drill_number(course, id));
         let numbers: Vec<String> = numbers.collect();
+        // By the first and the last of them: a chain of five would fill the line.
         let ends = [numbers.first(), numbers.last()].map(Option::<&String>::cloned);
         let ends = ends.map(Option::unwrap_or_default).join("–");
         [format!("{}.html", file(&chain.id)), ends, chain.title.clone()]

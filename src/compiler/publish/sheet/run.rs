@@ -88,6 +88,7 @@ pub(in crate::publish) fn run_rows(shared: &Shared<'_>) -> Vec<RunRow> {
             outcome: run.verdict.outcome,
             decided: match run.verdict.outcome {
                 Outcome::Met => String::new(),
+                // Whatever is not met is told with what decided it.
                 _ => run.verdict.reason.clone(),
             },
             file: format!("{}.html", name(id)),
