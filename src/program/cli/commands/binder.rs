@@ -128,6 +128,7 @@ pub(super) fn put(
     let mut all = Vec::new();
     all.push(("staff/binder.pdf".to_owned(), desk.counted(shared, &binder)));
     progress.step();
+    // A module whose drills fit no rig has no sheets to bind.
     if sheets.parts() > 0 {
         let page = sheets.page(shared, &[]).map_err(broken)?;
         all.push(("staff/sheets.pdf".to_owned(), desk.print(&page)));

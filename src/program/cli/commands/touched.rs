@@ -76,6 +76,7 @@ pub(super) fn touched(
     }
     let other = read(module, &texts)?;
     let (now, then) = (pages(course, words)?, pages(&other, words)?);
+    // A page that one side does not have differs too.
     let differs = |path: &&String| now.get(*path) != then.get(*path);
     let paths: BTreeSet<&String> = now.keys().chain(then.keys()).collect();
     let pages = paths.into_iter().filter(differs).cloned().collect();
