@@ -169,6 +169,9 @@ fn circle(checked: &Checked<'_>, drill: &Spot<'_>) {
     let mut after: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     for (first, then) in &rules {
         let Some((before, later)) = first.text().zip(then.text()) else { continue };
+        // What closes a circle is told as that alone: some rule of it is
+        // always against the sequence. It is left out below, or every
+        // rule behind it would close one too.
         if reaches(&after, later, before) {
             let finding = Finding::at(Code::OrderCircle, then.place());
             checked.note(finding.with("first", before).with("then", later));
