@@ -70,6 +70,7 @@ fn physical(drill: &Drill) -> Physical {
         || drill.measures.iter().any(|one| one.is == filled)
     {
         Physical::Refill
+    // A line that stood under pressure and is drained afterwards was bled on the way.
     } else if drained {
         Physical::Purge
     } else if before.foam == Some(Foam::On) && after.foam == Some(Foam::Off) {
