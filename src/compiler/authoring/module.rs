@@ -74,8 +74,7 @@ pub fn read(
         checks::run(course, &sheets, texts, others, &mut found);
     }
     if let Some(course) = &mut course {
-        // Behind the checks: the places of a lesson are bytes of
-        // its text as it was written.
+        // Behind the checks: their places are bytes of the lesson as it was written.
         fill_lessons(course, &names.named);
     }
     let course = course.map(|mut course| {

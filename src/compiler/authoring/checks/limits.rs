@@ -112,6 +112,7 @@ fn air(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
             Some(Does::ShutsFoam) if on => Does::ShutsAir,
             _ => continue,
         };
+        // By the printed sequence, which is the one that is taught.
         let mut earlier = drill.steps.iter().take(at);
         if !earlier.any(|step| step.is == Some(first)) {
             let own = spot.at("steps").entry("step", &step.id);

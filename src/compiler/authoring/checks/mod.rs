@@ -284,8 +284,6 @@ impl<'c> Checked<'c> {
         if known.accept(id) || kind == "formula" && self.torn.iter().any(own) {
             return;
         }
-        // Among those that are listed, and not all that are accepted: only what
-        // an author sees can be what he meant.
         let near = nearest(id, known.listed());
         self.note(finding.with("kind", kind).with("id", id).with("nearest", near));
     }
