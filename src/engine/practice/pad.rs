@@ -22,6 +22,7 @@ pub(super) fn pressed(text: &str, key: &str) -> String {
     let (Some(letter), None) = (letters.next(), letters.next()) else {
         return text.to_owned();
     };
+    // A thumb that slips hits a mark twice; a number has each of them once.
     let again = MARKS.contains(&letter) && text.contains(letter);
     let known = letter.is_ascii_digit() || MARKS.contains(&letter);
     if again || !known || text.chars().count() >= MOST {

@@ -30,6 +30,8 @@ impl Kits {
     /// An open run goes on with the kit it began with, whatever the page carries by now.
     pub(super) fn hold(&mut self, stored: Option<&String>) {
         let hash = stored.map(|text| hex_hash(text.as_bytes())).unwrap_or_default();
+        // Read again only where it is another text: a kit is large,
+        // and this is asked at every tap.
         if self.hash == hash {
             return;
         }

@@ -74,6 +74,7 @@ pub(super) fn candidate_of(
     state: &State,
     person: &str,
 ) -> Vec<(String, String)> {
+    // Who is not on the roster tries for the first time, until somebody says otherwise.
     let due = live.data().due.iter().find(|due| due.candidate == *person);
     let attempt = due.and_then(|due| due.attempt).unwrap_or(1).to_string();
     let post = |field: &str| {

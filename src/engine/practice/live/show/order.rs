@@ -44,6 +44,7 @@ pub(super) fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
         let button = pressed(text, act, at.is_some());
         Node::new("li").holding([button.with("id", format!("o-{}", step.id))])
     };
+    // What was not done has no place in the order.
     let done = |step: &&Step| {
         matches!(part.marks.get(&step.id), Some(Mark::Done | Mark::Prompted))
     };
@@ -55,6 +56,7 @@ pub(super) fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
         Node::text("p", desk.get("order-about")),
         list,
     ]);
+    // An order that somebody tapped lies open: it is an answer, and answers are seen.
     let details = if listed { details.with("open", "open") } else { details };
     let mut nodes = vec![head, ways, details];
     nodes.extend(asked(desk, kit));
