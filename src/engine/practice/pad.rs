@@ -38,6 +38,8 @@ pub(super) fn pad(table: &Table<'_>, minutes: bool) -> Node {
         Node::button(text, doing("press", &[("key", valued(&key))]))
             // Whoever types needs no keys of a keypad to go through.
             .with("tabindex", "-1")
+            // A digit twice is two digits, however fast; of other keys the
+            // second of two quick taps does nothing.
             .with("data-again", "yes")
     };
     let digit = |digit: &str| key(digit, digit);

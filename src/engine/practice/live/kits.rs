@@ -35,6 +35,7 @@ impl Kits {
         if self.hash == hash {
             return;
         }
+        // The page's own is at hand already, and is not kept twice.
         if stored.is_none() || hash == self.own.revision() {
             (self.held, self.said, self.hash) = (None, None, hash);
             return;

@@ -81,6 +81,7 @@ pub(super) fn candidate_of(
         field.starts_with("crew.") || ["evaluator", "safety-officer"].contains(&field)
     };
     let held = state.texts.iter().filter(|(field, text)| post(field) && *text == person);
+    // Emptied and not refused: the post only came along from the last run.
     let left = held.map(|(field, _)| (field.clone(), String::new()));
     let own =
         [("candidate".to_owned(), person.to_owned()), ("attempt".to_owned(), attempt)];

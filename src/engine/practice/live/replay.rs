@@ -53,6 +53,7 @@ pub fn differences(live: &Live, sheet: &RunSheet, given: Taps<'_>) -> Vec<Fault>
     if given.code.is_some_and(|given| given.trim() != have) {
         found.push(at("log-changed").with("have", have));
     }
+    // After its code, so that a log which was cut is told as changed as well.
     let Some(log) = from_text::<Log>(taps) else {
         found.push(Fault::asks(&["taps"], "log-unreadable"));
         return found;
@@ -127,6 +128,7 @@ fn walk(path: &mut Vec<String>, log: &Value, file: &Value, found: &mut Vec<Fault
     };
     if let Some((a, b)) = group(log).zip(group(file)) {
         let mut names: Vec<&String> = a.keys().chain(b.keys()).collect();
+        // In order, or a name that both have would be walked twice.
         names.sort();
         names.dedup();
         for name in names {

@@ -230,6 +230,7 @@ fn readings(desk: &Desk<'_>, kit: &Kit, step: &Step) -> Option<Node> {
         let known = kit.drill().measures.iter().find(|one| one.id == measure)?;
         Some(known.step.clone())
     };
+    // The tap that marks a step may come before the reading of its gauge.
     let keys = numbers(kit, desk.state).into_iter().filter(|(field, _, _)| {
         let unread = desk.state.text(field).is_empty();
         of(field).is_some_and(|at| at == step.id || (unread && last == Some(&at)))
@@ -393,6 +394,7 @@ fn last(desk: &Desk<'_>, free: bool) -> Node {
     let count = desk.say("marked-count", &[("count", &count)]);
     let undo = Node::button(desk.get("undo"), does("undo"))
         .with("id", "undo")
+        // Two quick taps take back two entries.
         .with("data-again", "yes")
         .holding([Node::text("small", count)]);
     if can_undo(desk.log, desk.state) { undo } else { undo.with("aria-disabled", "true") }
