@@ -225,6 +225,7 @@ impl Field {
             least: None,
             most: None,
             nothing: None,
+            // What was there before formats were counted is of the first.
             since: 1,
             prose: false,
         }
