@@ -394,7 +394,6 @@ fn last(desk: &Desk<'_>, free: bool) -> Node {
     let count = desk.say("marked-count", &[("count", &count)]);
     let undo = Node::button(desk.get("undo"), does("undo"))
         .with("id", "undo")
-        // Two quick taps take back two entries.
         .with("data-again", "yes")
         .holding([Node::text("small", count)]);
     if can_undo(desk.log, desk.state) { undo } else { undo.with("aria-disabled", "true") }
