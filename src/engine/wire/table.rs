@@ -225,7 +225,7 @@ impl Field {
             least: None,
             most: None,
             nothing: None,
-            // What was there before formats were counted is of the first.
+            // The first format: a field that came later names its own.
             since: 1,
             prose: false,
         }
