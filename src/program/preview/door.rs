@@ -107,6 +107,7 @@ pub(super) fn plain(text: &str) -> Option<String> {
         let (high, low) = (digit(rest.next())?, digit(rest.next())?);
         bytes.push(u8::try_from(high * 16 + low).ok()?);
     }
+    // No file of a site has a name that is no text.
     String::from_utf8(bytes).ok()
 }
 

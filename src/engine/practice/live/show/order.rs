@@ -20,6 +20,7 @@ pub(super) fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     let one = |event: &str, text: String, down: bool| {
         pressed(text, does(event), down).with("id", event.to_owned())
     };
+    // What nobody has told counts as not watched, and the button says so.
     let not_watched = !printed && !was_recorded && !listed;
     let recorded = one("as-recorded", desk.get("as-recorded"), was_recorded);
     // What was typed in from paper was not recorded as it happened.
