@@ -76,7 +76,6 @@ impl Constant {
     /// What was looked up, as it is printed, where the department chose another value.
     pub fn looked_up(&self) -> Option<String> {
         let first = self.others.first().filter(|_| self.local)?;
-        // Who decided for the value that was looked up has nothing to set beside it.
         (first.value != self.value).then(|| first.value.printed())
     }
 }
