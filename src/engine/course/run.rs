@@ -84,7 +84,7 @@ words! {
     /// Which of two steps came first, where nobody watched the whole order.
     PairSeen {
         // Asked of single pairs that decide: an honest evaluator can answer for two
-        // valves what he cannot answer for a whole list (rule 12).
+        // valves what they cannot answer for a whole list (rule 12).
         /// In the order that the drill asks for.
         "seen" Seen,
         /// The other way round.
