@@ -47,8 +47,8 @@ pub(super) fn marks(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'
         way_out(checked, rig, tank, spot);
     }
     of_volume(checked, tank, spot);
-    // Practice: no foam tank loses more than a fifth of its
-    // plate to what no pump reaches.
+    // A bound of ours, from memory: a foam tank seldom loses more than a fifth of its plate
+    // to what no pump reaches, so that such a figure is looked at again.
     let least = Fraction::new(4, 5).and_then(|share| times(&tank.nominal, share));
     if let Some(least) = least.filter(|_| !water)
         && above(&least, &tank.usable)
