@@ -2,6 +2,7 @@
 //! No disk, no clock, no chance, no YAML, no HTML. The rooms stand in reading order; each may
 //! use only those above it.
 
+// First, because every other room may have a sentence to say.
 pub mod words;
 pub mod findings;
 pub mod fingerprint;

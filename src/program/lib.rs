@@ -8,6 +8,7 @@
 //!   quiz::draw(question, seed)   publish::plan, page(…)    scoring::score(kit, run sheet)
 //! ```
 
+// Every room has the same path from here, in whichever crate it stands.
 pub use drillwright_compiler::{
     authoring, course, findings, fingerprint, formulas, page, practice, publish,
     quantity, quiz, scoring, starting, stock, theme, wire, words,

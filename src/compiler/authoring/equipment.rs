@@ -65,6 +65,8 @@ pub(super) fn filled(mut rig: Rig, concentrates: &[Concentrate]) -> Rig {
     let held: Vec<&String> = in_tanks.chain(in_containers).collect();
     let mut agents: Vec<Concentrate> =
         concentrates.iter().filter(|one| held.contains(&&one.id)).cloned().collect();
+    // By their names, and not as they stand in the files: the
+    // rig's revision is made of them.
     agents.sort_by(|a, b| a.id.cmp(&b.id));
     rig.agents = agents;
     rig

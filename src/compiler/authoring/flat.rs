@@ -48,6 +48,8 @@ pub(super) fn flats(file: &str, text: &str) -> Result<Vec<Flat>, Finding> {
         Shape::List(items) => items,
         _ => vec![node],
     };
+    // An empty list can be read and says nothing: told, or
+    // somebody would wait for its verdicts.
     if runs.is_empty() {
         let place = Place { file: file.to_owned(), start: 0, end: 0 };
         return Err(Finding::at(Code::Empty, place).with("field", file));
@@ -68,6 +70,8 @@ fn parts(run: Node) -> Vec<Node> {
         if let Shape::Map(fields) = &mut node.shape {
             let own: Vec<String> =
                 fields.iter().map(|(key, _)| key.text.clone()).collect();
+            // What a drill of the chain says for itself goes before
+            // what stands above the list.
             let above = |(key, _): &&(Key, Node)| {
                 key.text != "drills" && !own.contains(&key.text)
             };
@@ -98,6 +102,7 @@ fn of_one(run: &Node, (role, person): &(Key, Node), all: &[(Key, Node)]) -> Node
             && let Shape::Map(values) = &node.shape
             && !values.iter().any(|(key, _)| key.text == "what")
         {
+            // Who is not named in the group has none of it, and not that of another.
             let own = values.iter().find(|(key, _)| key.text == role.text);
             let nothing = Node { shape: Shape::Nothing, ..node.clone() };
             *node = own.map_or(nothing, |(_, value)| value.clone());
@@ -115,12 +120,14 @@ fn of_one(run: &Node, (role, person): &(Key, Node), all: &[(Key, Node)]) -> Node
     let (start, end) = (role.start, role.end);
     let name = Node { start, end, shape: Shape::Text(role.text.clone()) };
     fields.push((Key { text: "role".into(), start, end }, name));
+    // The other candidates stand at their posts in this run too (rule 26).
     let others = all.iter().filter(|(key, _)| key.text != role.text).cloned();
     let crew = fields.iter_mut().find(|(key, _)| key.text == "crew");
     match crew {
         Some((_, Node { shape: Shape::Map(crew), .. })) => {
             others.for_each(|other| stands_too(crew, other));
         }
+        // A crew that is no group of names is told when it is read.
         Some(_) => {}
         None => {
             let shape = Shape::Map(others.collect());

@@ -74,6 +74,8 @@ pub(super) fn build(desk: &Desk, trees: &Trees, words: &Words) -> Library {
         let read = |(index, item)| Some((index, read::<Formula>(item)?));
         for (index, formula) in all.filter_map(read) {
             let place = index.to_string();
+            // Never in the place of the first: drills and cards that call the trade's
+            // formula by this name mean the trade's.
             if let Some(other) = homes.get(&formula.id) {
                 let place = trees.place(&file, &[&place, "formula"]);
                 let finding =

@@ -43,6 +43,7 @@ pub fn read(
     let system = trees.system();
     let units = Some(system);
     let desk = Desk { draft: options.draft, units, ..Desk::default() };
+    // First, because every sentence from here on is told in its words.
     let face = face(&desk, &trees, &sources);
     let words = face.words.clone();
     let (trees, names) = fill(trees.told_in(system), system);
@@ -73,6 +74,7 @@ pub fn read(
         checks::run(course, &sheets, texts, others, &mut found);
     }
     if let Some(course) = &mut course {
+        // Behind the checks: their places are bytes of the lesson as it was written.
         fill_lessons(course, &names.named);
     }
     let course = course.map(|mut course| {

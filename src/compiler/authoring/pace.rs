@@ -26,6 +26,8 @@ pub(crate) fn counted(lesson: &Lesson) -> Counted {
     for event in Parser::new_ext(&lesson.text, Options::ENABLE_TABLES) {
         match event {
             Event::Start(Tag::Link { dest_url, .. }) => {
+                // A link of these sorts stands for the thing itself,
+                // which is shown in its place.
                 match dest_url.split_once(':').map(|(scheme, _)| scheme) {
                     Some("figure") => found.examples += 1,
                     Some("drawing") => found.drawings += 1,

@@ -147,6 +147,7 @@ impl<'p> Proofs<'p> {
                 whole: proof.whole,
                 new,
             });
+            // With a fault it is not kept, so that the fault is told again the next time.
             if proof.faults.is_empty() {
                 proven.kept.extend(hash.map(|hash| (hash, proof)));
             }
@@ -168,6 +169,8 @@ fn look(
     way: ProofWay<'_>,
 ) -> Tried {
     let kit = Kit::of(course, way.words);
+    // With depth and calculator in it: what holds for a sample, or with a
+    // calculator at hand, is not proven for more.
     let hash = question_hash(question, kit, (way.depth, !set.calculator));
     let kept = hash.as_ref().and_then(|hash| way.kept.get(hash));
     if let Some(proof) = kept {
@@ -176,6 +179,7 @@ fn look(
     let proof = match Prepared::of(question, kit) {
         Ok(prepared) => {
             let mut proof = prepared.prove(way.depth);
+            // Whoever has to work in the head needs numbers that come out round.
             if !set.calculator {
                 proof.faults.extend(prepared.not_round(way.depth));
             }

@@ -20,6 +20,8 @@ pub(super) fn face(desk: &Desk, trees: &Trees, texts: &Sources) -> Face {
 /// The plain words with the department's laid over them.
 pub fn words(texts: &Sources) -> Words {
     let tree =
+        // Where it cannot be read the plain words speak; what is wrong
+        // with it is told with the rest.
         texts.get(theme::WORDS).and_then(|text| Trees::one(theme::WORDS, text).ok());
     theme::spoken(tree.as_ref(), BOOKS)
 }

@@ -44,6 +44,8 @@ impl<'de> Visitor<'de> for AnyValue {
         Ok(Raw::Text(text.to_owned()))
     }
 
+    // By its own spelling: 0.10 and 0.1 are one number to YAML and two readings of a
+    // gauge, and `yes` is a word of ours.
     fn visit_bool<E>(self, _: bool) -> Result<Raw, E> {
         Ok(Raw::AsWritten)
     }
@@ -114,6 +116,8 @@ pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
                 let says = format!("⟨too-much.{what}⟩");
                 return Err(Finding::at(Code::TooMuch, place).with("says", says));
             }
+            // Without the place that the reader adds: a finding
+            // tells its own, and in one line.
             let reason = error.to_string();
             let reason = reason.split(" at line").next().unwrap_or_default().to_owned();
             let reason = reason.lines().next().unwrap_or_default().to_owned();
@@ -130,6 +134,7 @@ fn bytes(location: Location, text: &str) -> (usize, usize) {
         let end = (start + usize::try_from(length).unwrap_or(0)).min(text.len());
         return (start, end);
     }
+    // Of some faults the reader knows line and column alone.
     let line = usize::try_from(location.line()).unwrap_or(1).saturating_sub(1);
     let column = usize::try_from(location.column()).unwrap_or(1).saturating_sub(1);
     let before: usize = text.split_inclusive('\n').take(line).map(str::len).sum();

@@ -89,6 +89,7 @@ impl Binder {
         let parts: BTreeMap<String, usize> = paths.zip(1..).collect();
         let mut parts_html = String::new();
         for (number, (path, text)) in (1..).zip(&made) {
+            // Whole or not at all: half a page would be one without its cautions.
             let part = Place { number, path, parts: &parts }.bind(text);
             parts_html +=
                 &part.ok_or_else(|| PublishFault::Missing((*path).to_owned()))?;

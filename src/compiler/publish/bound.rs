@@ -62,6 +62,7 @@ impl Place<'_> {
         };
         let (name, rest) = tag.split_once(' ').unwrap_or((&tag, ""));
         let mut all = attributes(rest);
+        // The main part of its page is one of many here.
         if all.contains(&("id", Some("main"))) {
             let class = all.iter().find(|(name, _)| *name == "class");
             let class = class.and_then(|(_, value)| *value).unwrap_or_default();
@@ -100,6 +101,7 @@ impl Place<'_> {
         if file.is_empty() {
             return format!("#{}", own_name(self.number, mark));
         }
+        // With a scheme it leads out of the site, or holds its picture in itself.
         if file.contains(':') {
             return way.to_owned();
         }
@@ -109,6 +111,7 @@ impl Place<'_> {
             None => format!("{folder}/{file}"),
         };
         match (self.parts.get(&path), mark) {
+            // The main part of a page is the whole part here.
             (Some(part), "" | "main") => format!("#part-{part}"),
             (Some(part), mark) => format!("#{}", own_name(*part, mark)),
             (None, _) => {
@@ -133,6 +136,7 @@ pub fn unlinked(page: &str) -> String {
         out.push_str("<a");
         for (name, value) in attributes(tag) {
             let value = value.unwrap_or_default();
+            // Ways inside the file stay: its contents lead to its parts.
             if name != "href" || value.starts_with('#') {
                 out.push_str(&format!(" {name}=\"{value}\""));
             }

@@ -163,6 +163,7 @@ impl<'c> Card<'c> {
         {
             return inlet;
         }
+        // What is not drawn has no figures.
         if preset.is_some() && self.draws_none(outlet) {
             return DASH.to_owned();
         }
@@ -239,6 +240,7 @@ impl<'c> Card<'c> {
         }
         let verdicts = match at.worked(&line.feed) {
             Some(Ok(worked)) => self.verdicts(line, at, &worked),
+            // No formula could be chosen, because nobody knows the basis of the rig.
             Some(Err(fault)) if fault.key == "unknown-formula" => {
                 return self.basis_not_known();
             }
@@ -319,6 +321,7 @@ impl<'c> Card<'c> {
     pub(super) fn at(self, outlet: Option<&Outlet>, preset: Option<Preset>) -> At<'c> {
         let tank = preset.and_then(|preset| self.tank(preset));
         let of = WhichFoam::of(preset.map(|preset| preset.class));
+        // A tank that is named goes before its class: two of one class may differ.
         let foam = tank.map_or(of, |tank| WhichFoam::Tank(&tank.id));
         let figures = rig_figures(self.rig, outlet, foam);
         At { card: self, figures, percent: preset.map(|preset| preset.percent) }
@@ -352,6 +355,8 @@ impl At<'_> {
         let mut given: Inputs = Inputs::new();
         let formula = formula_for(desk.bases(), &feed.formula, self.card.rig.basis());
         let defaults = desk.library().formula(formula);
+        // Where the card has no figure for it, a given with a value of
+        // its own is left to the formula.
         let defaults = |name: &str| {
             let mut givens = defaults.into_iter().flat_map(|formula| &formula.givens);
             givens.any(|given| {

@@ -92,6 +92,8 @@ fn link(one: &Teaches) -> (String, String) {
 
 impl Seen<'_> {
     fn numbered(&self) -> impl Iterator<Item = &Teaches> {
+        // Told by its number, by which a reader finds it; a
+        // heading without one cannot be told.
         self.teaches.iter().filter(|one| !one.number.is_empty())
     }
 
@@ -167,6 +169,8 @@ impl Seen<'_> {
     ) -> Vec<String> {
         let words = self.desk.words;
         let mut holes = Vec::new();
+        // What nobody teaches stands before what nobody can read
+        // again: it is the greater hole.
         for row in objectives {
             let blanks =
                 [("objective", row.performance.as_str()), ("count", &row.questions)];
@@ -181,6 +185,7 @@ impl Seen<'_> {
             }
         }
         for drill in drills {
+            // Told as a count: the rows themselves stand below, each with its hole.
             let open = drill.rows.iter().filter(|row| row.headings.is_empty()).count();
             if open > 0 {
                 let count = open.to_string();

@@ -112,6 +112,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
             .iter()
             .map(|act| [&act.act, &act.reason, &act.source].map(String::clone))
             .collect(),
+        // Without figures: what is expected hangs on the rig and on the day.
         measures: drill
             .measures
             .iter()
@@ -154,6 +155,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         kicker: desk.label("drill-card"),
         side: Side::Crew,
         cautions: drill.cautions.clone(),
+        // A drill card is of no rig, so none on it can be unchecked.
         unverified: false,
         kind: "drill",
     };
@@ -193,6 +195,7 @@ fn step(desk: &Desk<'_>, drill: &Drill, at: usize, step: &Step) -> StepView {
         role: role(drill, &step.role),
         sees: step.sees.clone(),
         points: match step.weight {
+            // First what the drill is for, because no points outweigh it.
             _ if step.produces => {
                 let points = step.weight.to_string();
                 desk.words.say("page.points-produces", &[("points", &points)])
@@ -244,6 +247,7 @@ fn order(drill: &Drill) -> Vec<OrderView> {
 }
 
 fn time(desk: &Desk<'_>, drill: &Drill) -> String {
+    // Said in words: a blank would leave the reader to guess whether there is a hurry.
     let Some(time) = &drill.time else { return desk.label("no-time") };
     desk.words.say(
         "page.time-standard",

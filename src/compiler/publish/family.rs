@@ -82,6 +82,7 @@ pub(super) fn of_family<'s>(
 ) -> impl Iterator<Item = &'s Formula> {
     let formulas = shared.course.library.formulas();
     let system = shared.course.module.units;
+    // What officers alone work out stands on no page of the crew.
     formulas.filter(move |formula| {
         formula.family == family.id && !formula.officers_only && formula.holds_in(system)
     })
@@ -94,9 +95,11 @@ fn formula_view(
 ) -> FormulaView {
     let system = shared.course.module.units;
     let si = system.is_metric();
+    // A metric module has lines of its own only where the working itself is another one.
     let work =
         if si && !formula.work_si.is_empty() { &formula.work_si } else { &formula.work };
     let shown = example(shared, formula, system);
+    // Worked with the figures of an unchecked card, the page is as unchecked as that.
     if let Some((_, Some((rig, _)))) = &shown {
         *unverified |= !rig.verified();
     }

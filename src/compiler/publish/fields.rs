@@ -72,6 +72,7 @@ pub(super) fn page(desk: &Desk<'_>) -> Result<String, PublishFault> {
 
 fn of_foam(name: &str) -> bool {
     FOAM.iter()
+        // By whole words, because "air" is in "repair" too.
         .any(|word| name.split(|c: char| !c.is_alphanumeric()).any(|part| part == *word))
 }
 

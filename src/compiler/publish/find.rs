@@ -49,6 +49,7 @@ type Passage = (usize, String, String, String);
 pub fn find(shared: &Shared<'_>) -> (String, Vec<u8>) {
     let _numbers = shared.writing();
     let course = shared.course;
+    // The numbers of the passages are places in the list of kinds.
     let mut all: Vec<Passage> = Vec::new();
     all.extend(cautions(course));
     all.extend(steps(course));
@@ -69,6 +70,7 @@ pub fn find(shared: &Shared<'_>) -> (String, Vec<u8>) {
 
 fn cautions(course: &Course) -> impl Iterator<Item = Passage> {
     let mut known: Vec<_> = course.cautions.values().collect();
+    // Who looks for a word finds the gravest caution that has it first.
     known.sort_by_key(|caution| caution.signal);
     known.into_iter().map(|caution| {
         let page = format!("cautions.html#{}", caution.id);

@@ -224,6 +224,8 @@ impl<'c> Shared<'c> {
             cautions,
             // Other words are other cautions: whoever folded the old ones reads the new ones.
             folded: folded.get(..12).unwrap_or_default(),
+            // On every page, whatever it shows: local procedures, the manual
+            // and the officer in charge decide.
             fixed: self.words.get("page.fixed"),
             invented: module.invented.clone().unwrap_or_default(),
             unverified: self.when(head.unverified, "page.unverified"),
@@ -250,6 +252,7 @@ impl<'c> Shared<'c> {
 
     /// Name of the document: what, then kind. The officers' copy of a page says that it is.
     fn document(&self, head: &Head) -> String {
+        // Without the number: in the title of a window it says nothing.
         let what = match head.lead.trim_start_matches(|c: char| c.is_ascii_digit()).trim()
         {
             "" => head.title.as_str(),
@@ -309,6 +312,7 @@ impl<'c> Shared<'c> {
 #[expect(clippy::needless_pass_by_value, reason = "the shape that map_err hands in")]
 fn template_fault(fault: tera::Error) -> PublishFault {
     let mut text = fault.to_string();
+    // The place of a fault in a template is told by its causes, not by itself.
     let mut source = std::error::Error::source(&fault);
     while let Some(inner) = source {
         text.push_str(": ");

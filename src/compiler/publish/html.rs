@@ -44,6 +44,7 @@ fn write(node: &Node, out: &mut String) {
     for (name, value) in &node.with {
         out.push(' ');
         out.push_str(name);
+        // An attribute that only has to be there stands without a value.
         if !value.is_empty() {
             out.push_str("=\"");
             escape(value, out);

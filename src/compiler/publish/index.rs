@@ -137,6 +137,8 @@ fn crew(shared: &Shared<'_>) -> CrewView {
         doors: doors(shared),
         drills: shared.course.drills.iter().map(|drill| row(shared, drill)).collect(),
         chains: chains(shared),
+        // Drawn by the page itself: the key of an index is made of what stands here, and
+        // the rigs of the drawing are noted where it is drawn.
         minutes: None,
         lessons: lessons(shared),
         look_up: look_up(shared),

@@ -45,6 +45,7 @@ impl Shared<'_> {
             "words" => of(self.words),
             "look" => of(&(&course.face.look, &course.face.logo)),
             "seed" => of(&self.seed),
+            // A draft has its watermark on every page that has a head.
             "module" => of(&(&course.module, course.draft)),
             "drill" => of(&course.drill(id)),
             "rig" => of(&course.rigs.get(id)),
@@ -74,6 +75,8 @@ impl Shared<'_> {
                 let set = lesson.and_then(|lesson| send::lesson_set(course, lesson));
                 of(&set.map(|set| PracticeKit::of(course, &set, self.words)))
             }
+            // Of the answer, here and below, and not of all that it was found in: another
+            // sentence in a drill makes no lesson another page.
             "trail" => of(&course.drill(id).map(|drill| trail::way(course, drill))),
             "drill-after" => of(&trail::drill_of(course, id).map(|drill| &drill.id)),
             "has-foam" => has_foam(course).to_string(),

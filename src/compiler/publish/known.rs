@@ -17,6 +17,7 @@ impl<'c> Card<'c> {
             let answer = worked.answer(Some(answer))?;
             let dead = bound(bind, &at.figures, at).ok()?;
             let Bind::Rig(name) = bind else { return None };
+            // Only with what no pump reaches is it known what a full tank shows.
             let tank = name.strip_suffix("-dead")?;
             let full = at.figures.get(tank)?.base().add(dead.base()).ok()?;
             let over = answer.number?.compare(full).is_gt();

@@ -115,6 +115,8 @@ impl Card<'_> {
             let notes = notes.chain(self.unheld(outlet, preset));
             notes.map(move |note| (note, percent.clone()))
         });
+        // Equal notes of several presets stand once, with their percents: on
+        // one side there is no room for each.
         let mut grouped: Vec<(String, Vec<String>)> = Vec::new();
         for (note, percent) in notes {
             match grouped.iter_mut().find(|(known, _)| *known == note) {
@@ -123,6 +125,7 @@ impl Card<'_> {
             }
         }
         told.extend(grouped.into_iter().map(|(note, of)| {
+            // What holds at each preset needs no percents.
             if of.len() == presets.len() {
                 note
             } else {
@@ -162,6 +165,8 @@ impl Card<'_> {
     /// What a row says beyond its figures: the formula's verdicts, or the whole sentence where it
     /// has no figure for a column.
     fn notes(self, line: &CardLine, outlet: &Outlet, preset: Preset) -> Vec<String> {
+        // Minutes and call have columns of their own, so only what their
+        // formula warns of is still to be told.
         let in_columns = ["left", "call-out"].contains(&line.id.as_str());
         match self.said(line, outlet, preset) {
             Some(said) if in_columns => said,

@@ -43,6 +43,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         head.map_or_else(|| heading.clone(), |head| format!("{} {heading}", head.number))
     };
     let objective = |id: &String| Some(desk.objective(id)?.performance.clone());
+    // Nothing names the drills of a lesson: they are those that ask for what it teaches.
     let asks = |drill: &&crate::course::Drill| {
         drill.objectives.iter().any(|one| lesson.objectives.contains(one))
     };

@@ -111,6 +111,7 @@ fn next(desk: &Desk<'_>, lesson: &Lesson) -> Vec<(String, String)> {
         let says = desk.words.say("page.next-lesson", &[("title", title)]);
         next.push((format!("lesson-{id}.html"), says));
     }
+    // Last, because it is for somebody else than who reads here.
     next.push((format!("send-{}.html", lesson.id), desk.label("lesson-to-send")));
     next
 }

@@ -163,6 +163,7 @@ pub(super) fn stays(desk: &Desk<'_>, id: &str) -> bool {
 /// `cautions.html`.
 pub(super) fn cautions(desk: &Desk<'_>) -> Result<String, PublishFault> {
     let mut known: Vec<_> = desk.cautions().values().collect();
+    // The gravest first: whoever reads one of them has read the worst.
     known.sort_by_key(|caution| caution.signal);
     let entries = known.into_iter().map(|caution| {
         let signal = caution.signal.said(desk.words);

@@ -40,6 +40,7 @@ pub(super) fn links(shared: &Shared<'_>) -> Vec<[String; 3]> {
     let chains = course.chains.iter().map(|chain| {
         let numbers = chain.drills.iter().map(|id| drill_number(course, id));
         let numbers: Vec<String> = numbers.collect();
+        // By the first and the last of them: a chain of five would fill the line.
         let ends = [numbers.first(), numbers.last()].map(Option::<&String>::cloned);
         let ends = ends.map(Option::unwrap_or_default).join("–");
         [format!("{}.html", file(&chain.id)), ends, chain.title.clone()]
@@ -76,6 +77,7 @@ pub(super) fn chain_page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFau
     let shared = looks_at(desk, &chain.drills);
     let course = shared.course;
     let kit = LiveKit::of_chain(course, chain, shared.words);
+    // Its paper is made for the first rig that fits, and warns of what stands there.
     let drills = course.rigs.values().map(|rig| fitting(course, chain, rig));
     let drills = drills.into_iter().find(|of_rig| !of_rig.is_empty()).unwrap_or_default();
     page(desk, &kit, chain_cautions(course, &drills))

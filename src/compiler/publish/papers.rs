@@ -48,6 +48,7 @@ pub fn batch_pages(
     let index =
         shared.render("papers.html", &head(shared, first, "papers", "index"), &view)?;
     pages.insert("index.html".to_owned(), index.into_bytes());
+    // All in one page too, so that one print makes the whole pile.
     let all = shared.render(
         "all-papers.html",
         &head(shared, first, "graded-paper", "paper"),

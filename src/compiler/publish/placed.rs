@@ -71,6 +71,7 @@ fn flushed(desk: &Desk<'_>, example: &WorkedExample) -> Option<Drawing> {
         let mut inputs = fed.clone();
         inputs.insert("volumes".to_owned(), given.clone());
         let flush = library.work(&example.feed.formula, &inputs, system).ok()?;
+        // What is left hangs on the volumes alone, whatever hose they flowed through.
         let given: Inputs = [("volumes".to_owned(), given)].into_iter().collect();
         let left = library.work(RESIDUAL, &given, system).ok()?;
         let left = left.answer(None)?;

@@ -62,6 +62,8 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
             let kind = PageKind::Practice(set.id.clone(), number);
             pages.push(crew(&format!("practice-{}-{number}", set.id), kind));
         }
+        // Papers and keys are the officers': what lies in the
+        // crew's folder is on every phone.
         pages.push(staff(
             &format!("paper-{}", set.id),
             PageKind::GradedPaper(set.id.clone()),
@@ -85,6 +87,7 @@ pub fn made(shared: &Shared<'_>, plan: &PagePlan) -> Result<Made, PublishFault> 
     let desk = Desk::new(shared);
     let text = on(&desk, plan)?;
     let asked = desk.asked();
+    // A page without a key is made again the next time, and nothing worse.
     let key = shared.key(plan, &asked).unwrap_or_default();
     Ok(Made { text, asked, key })
 }

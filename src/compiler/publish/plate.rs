@@ -21,6 +21,7 @@ impl Card<'_> {
             Meter::Absent => "none",
             Meter::NotKnown => "not-known",
         });
+        // Of a meter that is not there nobody asks what it counts.
         let counts = unit.filter(|unit| unit.meter != Meter::Absent);
         let counts = counts.map(|unit| match unit.meter_counts {
             MeterCounts::AllLines => "meter-all",
@@ -126,6 +127,7 @@ impl Card<'_> {
                     )
                 })
                 .collect();
+            // Said, because no table of other products steps in for a listing.
             if told.is_empty() { self.desk.label("not-listed") } else { told.join("; ") }
         };
         fuels.map(|fuel| (head(fuel), told(fuel))).collect()

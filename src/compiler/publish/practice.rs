@@ -43,6 +43,8 @@ pub(super) fn sheet_links(shared: &Shared<'_>, id: &str) -> Vec<(String, String)
         let says = shared.words.say("page.practice-number", &[("number", &number)]);
         (format!("practice-{id}-{number}.html"), says)
     };
+    // As many as are planned and no more: a link to a sheet
+    // that is not made leads nowhere.
     (1..=PRACTICE_SHEETS).map(link).collect()
 }
 

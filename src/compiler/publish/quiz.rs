@@ -114,6 +114,7 @@ pub(super) fn practice(
         title: sheet.paper.title.clone(),
         about: sheet.paper.about.clone(),
         rules: rules(shared, &sheet.paper),
+        // Nobody marks a practice sheet: it has no code, and no line for a name.
         code: String::new(),
         marks: marks(shared, sheet.paper.marks),
         named: false,

@@ -89,6 +89,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
             let blanks = [("by", check.by.as_str()), ("on", check.on.as_str())];
             desk.words.say("page.checked", &blanks)
         }
+        // A place without figures: "not checked" would ask for what nobody can do.
         None if rig.verified() => desk.label("nothing-to-check"),
         None => desk.label("not-checked"),
     };
@@ -195,6 +196,8 @@ impl Card<'_> {
                     compressor.pressure.printed()
                 ),
             )),
+            // Told as well: nobody should have to conclude from
+            // a gap that there is no air.
             None => facts.push((label("compressor"), label("none"))),
         }
         facts
@@ -302,6 +305,7 @@ impl Card<'_> {
     fn line(self, outlet: &Outlet) -> LineView {
         let told =
             self.lines(CardFor::Line).map(|line| self.sentence(line, outlet, None));
+        // Only a figure is something to set; a dash and a sentence are not.
         let pressure = self
             .lines(CardFor::Outlet)
             .find(|line| line.id == PUMP_PRESSURE)

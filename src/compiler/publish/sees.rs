@@ -24,6 +24,8 @@ impl<'c> Desk<'c> {
     /// The same, drawn with the seed of the graded papers.
     pub(super) fn graded(&self, set: &str) -> &'c Shared<'c> {
         self.questions(set);
+        // A part of its own, so that another seed makes papers and
+        // keys anew and no page of the crew.
         self.sees(&[("seed", "")])
     }
 
@@ -58,6 +60,8 @@ impl<'c> Desk<'c> {
     pub(super) fn house(&self, drills: &[&Drill]) -> House {
         let all = [("module", ""), ("all", "cautions"), ("all", "local")];
         for drill in drills {
+            // A drill's number is its place: one that is put before it
+            // makes this sheet another one.
             self.number(&drill.id);
         }
         House::of(self.sees(&all).course, drills)

@@ -64,6 +64,8 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
     let text = |name: &str| Theme::of(course).file(name).to_owned();
     let (engine, start) = (text("engine-practice.js"), text("start.js"));
     let (script, style) = (text("page.js"), style(course));
+    // It may be opened anywhere: nothing runs but its own script and
+    // style, and nothing is asked of any place.
     let policy = format!(
         "default-src 'none'; script-src '{}' '{}' '{}' 'wasm-unsafe-eval'; style-src '{}'; \
          img-src data:; base-uri 'none'; form-action 'none'",

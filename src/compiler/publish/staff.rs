@@ -114,6 +114,7 @@ fn passes(row: &RunRow) -> Vec<String> {
     if matches!(row.outcome, Outcome::NotMet) {
         has.push("not-met".to_owned());
     }
+    // Both wait for somebody: a question to be answered, a sheet to be mended.
     if matches!(row.outcome, Outcome::Incomplete | Outcome::Refused) {
         has.push("open".to_owned());
     }
@@ -171,6 +172,7 @@ fn not_met(shared: &Shared<'_>, rows: &[RunRow]) -> Vec<Tally> {
         .into_iter()
         .filter(|(_, outcomes)| bad(outcomes) > 0 && outcomes.len() < ENOUGH)
         .collect();
+    // What most did not meet is talked about first.
     all.sort_by_key(|(_, outcomes)| std::cmp::Reverse(bad(outcomes)));
     let tally = |(id, outcomes): (&str, Vec<Outcome>)| {
         let drill = shared.course.drill(id);

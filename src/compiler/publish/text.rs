@@ -21,6 +21,7 @@ pub(super) struct LocalView {
 
 pub(super) fn local(topic: &LocalTopic, words: &Words) -> LocalView {
     match &topic.decision {
+        // With its question, because the box beside it is filled in by hand.
         Decision::NotDecidedYet => LocalView {
             title: topic.title.clone(),
             asks: topic.asks.clone(),
@@ -87,6 +88,7 @@ pub(super) fn inputs(feed: &Feed, figures: &Figures) -> Option<Inputs> {
             Bind::Value(quantity) => Input::Number(*quantity),
             Bind::Word(word) => Input::Word(word.clone()),
             Bind::Rig(figure) => Input::Number(*figures.get(figure)?),
+            // A page knows no reading of the day and nothing that is drawn.
             Bind::Named(_) => return None,
             Bind::Rows(rows) => {
                 let mut bound = Vec::new();

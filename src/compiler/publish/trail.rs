@@ -26,6 +26,8 @@ pub(super) fn way(course: &Course, drill: &Drill) -> Way {
             .map(|lesson| (format!("lesson-{}.html", lesson.id), lesson.title.clone())),
         practice: set_of(course, drill)
             .map(|set| (format!("practice-{}.html", set.id), set.title.clone())),
+        // Every drill has a card; the three others may be missing, and
+        // their places then lead nowhere.
         card: Some((format!("drill-{}.html", drill.id), drill.title.clone())),
         sheet: crew_sheet(course, drill).map(|file| (file, drill.title.clone())),
     }

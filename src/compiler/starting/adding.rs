@@ -93,6 +93,7 @@ pub fn add_rig(answers: &RigFile, to: &Sources, words: &Words) -> Result<Adding,
     let mut work = Work { adding: &mut adding, to, words };
     work.free(&format!("rigs/{id}.yaml"))?;
     let mut classes = classes(&answers.products);
+    // A rig may carry what the module has already.
     classes.extend(work.there());
     let how = (work.system(), words);
     let (_, text) = rig_text(&answers.rig, &classes, how);
@@ -150,6 +151,8 @@ impl Work<'_> {
     }
 
     fn text(&self, file: &str) -> Option<&String> {
+        // What was put a moment ago goes before what is on the disk: a
+        // product and its rig both change the head.
         self.adding.files.get(file).or_else(|| self.to.get(file))
     }
 
@@ -168,6 +171,8 @@ impl Work<'_> {
 
     /// What a thing of that sort begins as.
     fn template<T: Wire>(&self, sort: &str) -> Result<T, String> {
+        // A file of the trade library and no text in code, so that what a
+        // thing begins as is read like any other.
         let trade = stock::trade();
         let file = format!("trade/begin/{sort}.yaml");
         let text = trade.get(&file).map(String::as_str).unwrap_or_default();
@@ -228,6 +233,8 @@ impl Work<'_> {
         let objective = self.objective(id)?;
         let text = self.words.say("start.file.lesson", &[("title", title)]);
         self.adding.files.insert(file.clone(), text + "\n");
+        // It begins with what lets it compile; caution and minutes
+        // are written over, like its text.
         let entry = format!(
             "- lesson: {id}\n  title: {}\n  file: {file}\n  minutes: 30 min\n  objectives: [{objective}]\n  cautions: [charged-line]\n",
             scalar(title)

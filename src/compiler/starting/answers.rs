@@ -34,6 +34,7 @@ record! {
         /// Volume that can be used before the pump loses it.
         usable: Quantity = need "usable" as VOLUME, eg "720 gal";
         /// Volume left at which the low-level mark warns; none when there is no mark.
+        // Asked of everybody, because none is an answer and silence is not.
         mark: Option<Quantity> = need "mark" as VOLUME, nothing "none", eg "75 gal";
     }
 }
@@ -48,6 +49,8 @@ record! {
         /// Least flow at which it proportions.
         least_flow: Option<Quantity> = may "least-flow" as FLOW, nothing "not known", eg "20 gpm";
         /// What the percent is a share of: solution, water, or not known.
+        // Few plates say it. Whoever does not know must not have to guess: percent,
+        // totals and minutes all hang on it.
         basis: PercentBasis = may "basis", or "not known", eg "water";
         /// Least percent of the panel.
         least: Quantity = need "least-percent" as PERCENT, eg "0.1 %";
@@ -114,6 +117,8 @@ record! {
         /// Rated nozzle pressure.
         pressure: Quantity = need "pressure" as PRESSURE, eg "100 psi";
         /// Service-test pressure of the weakest hose, as it is written on the hose; none where there is none.
+        // Asked although it stands on no plate: without it no limit of
+        // pressure can be held (rule 18a).
         service_test: Option<Quantity> = need "service-test" as PRESSURE, nothing "none", eg "300 psi";
     }
 }
@@ -164,6 +169,7 @@ record! {
         /// Volume of such a container.
         holds: Quantity = need "holds" as CONTENTS, eg "5 gal";
         /// Whether the label calls it free of fluorine.
+        // A word on a label and no evidence: it permits nothing (rule 25).
         fluorine_free: bool = need "fluorine-free", eg "yes";
     }
 }

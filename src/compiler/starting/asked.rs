@@ -34,6 +34,8 @@ pub struct Asked<T> {
 /// Reads answers about a new module.
 pub fn module_answers(file: &str, text: &str, words: &Words) -> Asked<Answers> {
     let desk = |node: &Node| {
+        // Taken from the tree before anything is read, because every figure is read by
+        // them. A word that is none of them is told when it is its turn.
         let system = match node.child("units").and_then(Node::text).map(str::trim) {
             Some("si") => System::Si,
             Some("si-bar") => System::SiBar,
@@ -114,6 +116,8 @@ fn answered<T: Wire>(
     torn(&mut found, &texts, comma);
     missing(&mut found, system, BOOKS, words);
     findings::sort(&mut found);
+    // With one fault there are no answers: a module that was begun wrong
+    // would have to be thrown away by hand.
     Asked { answers: answers.filter(|_| found.is_empty()), found }
 }
 
@@ -182,6 +186,7 @@ impl Fits<'_> {
 
     fn unknown(&self, node: &Node, kind: &str, id: &str, known: &[String]) {
         let near = nearest(id, known.iter().map(String::as_str));
+        // Where nothing is near, all that there are are shown.
         let near = near.unwrap_or_else(|| known.join(", "));
         let blanks = [("kind", kind), ("name", id), ("nearest", near.as_str())];
         self.unfit(node, if near.is_empty() { "none" } else { "unknown" }, &blanks);
@@ -199,6 +204,8 @@ impl Fits<'_> {
         let mut seen = BTreeSet::new();
         for node in items(list).iter().filter_map(|item| item.child(key)) {
             let said = node.text().unwrap_or_default();
+            // By the names of their files: "Engine 7" and "engine-7" are
+            // two to an eye and one on a disk.
             if let Some(name) = name_of(said)
                 && !seen.insert(name)
             {
@@ -230,6 +237,8 @@ impl Fits<'_> {
                 self.unfit(foam, "no-foam", &[("line", &line.name), ("rig", &rig.name)]);
             }
         }
+        // A rig that makes foam and has no line for it: one of the two answers is a slip.
+        // Where there are no lines at all that was told above.
         let foam = rig.lines.iter().any(|line| line.foam);
         if !foam
             && !rig.lines.is_empty()
@@ -293,6 +302,8 @@ impl Fits<'_> {
         {
             self.unfit(own, "usable", &[("usable", &usable), ("plate", &plate)]);
         }
+        // Against the plate and not against what is usable: some
+        // marks count what no pump reaches.
         if let Some(mark) = volumes.mark.filter(|mark| above(mark, &volumes.plate))
             && let Some(own) = node.child("mark")
         {

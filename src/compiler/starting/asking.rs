@@ -18,6 +18,7 @@ pub(super) fn questions(
     words: &Words,
 ) -> Option<(Sources, usize)> {
     let file = format!("questions/{}.yaml", drill.id);
+    // A set of that name is an author's, and nothing is written over it.
     if to.contains_key(&file) {
         return None;
     }
@@ -32,6 +33,8 @@ pub(super) fn questions(
         let list = tree(&from, text)?;
         // Each entry as it stands, and nothing of what is written about other rigs.
         let own = entry(text, list.child("questions")?, "question", &id)?;
+        // The example's questions name its rigs in their sentences too; such a one is
+        // about a rig that nobody has here.
         if own.contains("rig.") || own.contains("engine") || own.contains("tender") {
             continue;
         }

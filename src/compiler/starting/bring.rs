@@ -27,11 +27,15 @@ pub fn bring(
     words: &Words,
 ) -> Result<Brought, Refused> {
     let (course, _) = read(to, &BTreeSet::new(), Options::default());
+    // First with all that it draws. Where too little is known of these rigs for that,
+    // once more without: a drill with no numbered sheets is still a drill.
     let mut drawn = true;
     loop {
         let brought = turn(other, (to, course.as_ref()), (id, drawn), words)?;
         let mut all = to.clone();
         all.extend(brought.files.clone());
+        // What was wrong before is no reason to refuse a drill;
+        // what became wrong with it is.
         let worse = worse(to, &all);
         if worse.is_empty() {
             return Ok(asking(other, to, (id, &all), brought, words));
@@ -98,12 +102,15 @@ pub(super) fn turn(
         let near = near.unwrap_or_else(|| known.join(", "));
         return Err(refused("unknown", ("known", &near)));
     };
+    // A file that is there is an author's, and nothing is written over it.
     if to.contains_key(&file) {
         return Err(refused("there", ("", "")));
     }
     let theirs = Trees::read(other.texts, &mut Vec::new());
     let ours = Trees::read(to, &mut Vec::new());
     let (from_units, units) = (theirs.system(), ours.system());
+    // For the library somebody wrote each metric figure down. For another department
+    // nobody did, and a figure that is only converted is one that no gauge shows.
     let text = if from_units == units {
         text.clone()
     } else if other.library {
@@ -117,6 +124,8 @@ pub(super) fn turn(
     let desk = Desk { units: Some(units), ..Desk::default() };
     let drill = read_thing::<Drill>(desk.item(&file, &node)).map(Drill::settled);
     let mut drill = drill.ok_or_else(|| refused("unreadable", ("", "")))?;
+    // Rigs are sought for it as it will stand here: letting foam
+    // flow was permitted there alone.
     drill.modes.retain(|mode| !foams(*mode));
     let rigs = course.map(|course| fitting(course, &drill)).unwrap_or_default();
     if rigs.is_empty() {
@@ -166,6 +175,7 @@ const fn unit_word(system: crate::quantity::System) -> &'static str {
 /// The rigs that a drill can be run on, whatever rigs it names.
 fn fitting<'c>(course: &'c Course, drill: &Drill) -> Vec<&'c Rig> {
     let mut drill = drill.clone();
+    // The rigs that it names are the other department's.
     if let Some(rigs) = &mut drill.rigs {
         rigs.rigs.clear();
     }
@@ -227,6 +237,7 @@ fn turned(
         let said = words.get(key);
         said.lines().fold(String::new(), |text, line| text + "# " + line + "\n")
     };
+    // The drain that was agreed there is not here.
     if let Some((start, end)) = field(text, node, "runoff") {
         edits.push(Edit { start, end, text: note("start.file.runoff") });
     }
@@ -241,6 +252,8 @@ fn turned(
                 !Mode::ALL.iter().any(|(word, own)| word == mode && foams(*own))
             })
             .collect();
+        // Where it has no mode with foam the author's line stays
+        // as it is, with its comment.
         if kept.len() < items.len()
             && let Some((start, end)) = field(text, node, "modes")
         {
@@ -274,6 +287,7 @@ fn named_rigs(text: &str, node: &Node, rigs: &[&str]) -> Option<Edit> {
     let (first, _) = fields.first()?;
     let line = super::text::line_of(text, first.start);
     let before = text.get(line..first.start)?;
+    // Below each other or in braces, as it is written there.
     let joint =
         if before.trim().is_empty() { format!("\n{before}") } else { ", ".to_owned() };
     let text = format!("rigs: [{ids}]{joint}");

@@ -46,6 +46,8 @@ fn schema_file(name: &str) -> String {
 
 /// The first line of a file of that thing, by which an editor finds its schema.
 pub(super) fn schema_line(name: &str, file: &str) -> String {
+    // Schemas stand in a folder at the top; from a file in
+    // another folder the way goes up once.
     let up = if file.contains('/') { "../" } else { "" };
     format!("# yaml-language-server: $schema={up}{}\n", schema_file(name))
 }
@@ -141,12 +143,16 @@ pub(super) fn module(answers: &Answers, today: &str, words: &Words) -> Sources {
     files.insert("local.yaml".to_owned(), text + &register(&rigs));
     let people = match &answers.officer {
         Some(officer) => {
+            // A name in letters that no file name has needs a short
+            // one on run sheets all the same.
             let id = name_of(&officer.name).unwrap_or_else(|| "officer".to_owned());
             let (name, rank) = (officer.name.clone(), officer.rank.clone());
             let person = Person { id, name, rank, officer: Some(true) };
             filled(&vec![person], BOOKS, system, STATED)
         }
         None => {
+            // Nobody is invented: the fields are there, and wait
+            // behind their signs for a person.
             let example = starter(true, <Person as Wire>::KIND, &telling);
             let lines =
                 example.lines().filter(|line| !line.starts_with('#') && !line.is_empty());
@@ -185,6 +191,7 @@ fn head(
             id: name_of(&answers.title).unwrap_or_else(|| "module".to_owned()),
             title: answers.title.clone(),
             department: answers.department.clone(),
+            // Of a department that exists, so no page says that it was made up.
             invented: None,
             about: words.get("start.file.about"),
             audience: answers.audience.clone(),
@@ -194,6 +201,7 @@ fn head(
             units: answers.units,
             paper: answers.paper,
             comma: comma(answers),
+            // Nobody has set one, and none of ours steps in.
             pass_mark: None,
             review_by: review,
             edition: today.get(..7).unwrap_or(today).to_owned(),
@@ -209,6 +217,7 @@ fn head(
 
 const fn comma(answers: &Answers) -> Comma {
     match answers.decimal {
+        // Whoever writes a point before decimals means thousands by a comma.
         DecimalMark::Point => Comma::Thousands,
         DecimalMark::Comma => Comma::Decimal,
     }

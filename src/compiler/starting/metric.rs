@@ -84,8 +84,12 @@ fn collect(
                     put(found.start, found.end, own.to_owned());
                     continue;
                 };
+                // By the list and never by a factor: a gallon is 4 L there, so that ranges and
+                // their steps fit each other and no bound has digits that no gauge shows.
                 let known = figures.get(&us.to_string());
                 let known = known.and_then(|si| Quantity::read(si).ok());
+                // A figure that nobody gave ends it: a drill half in
+                // gallons would be worse than none.
                 let own =
                     known.and_then(|si| si.in_unit(own)).ok_or_else(|| us.to_string())?;
                 put(found.start, found.end, own.to_string());

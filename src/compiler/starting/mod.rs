@@ -61,6 +61,8 @@ pub fn begin(
     let library = stock::library();
     let other = Other { texts: &library, library: true };
     let files = made::module(answers, today, words);
+    // Without any drill first, so that a fault of the answers is told as
+    // theirs and not as one of every drill.
     let (course, found) = read(&files, &BTreeSet::new(), Options::default());
     let found = other::must_fix(found);
     if !found.is_empty() {
@@ -69,9 +71,13 @@ pub fn begin(
     let mut wanted: Vec<String> =
         drills.map_or_else(|| bring::drills(&library), <[_]>::to_vec);
     let mut undrawn: BTreeSet<String> = BTreeSet::new();
+    // Once more without drawing where too little is known for it, then without the drills
+    // that still have a fault. Each round has less in it, so it comes to an end.
     loop {
         let mut all = files.clone();
         let mut came = Vec::new();
+        // Each on top of those before it, because two drills
+        // may bring the same objective.
         for id in &wanted {
             match bring::turn(
                 other,

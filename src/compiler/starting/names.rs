@@ -68,12 +68,14 @@ pub fn name_of(said: &str) -> Option<String> {
     }
     let name = name.trim_end_matches('-').to_owned();
     let begins = name.starts_with(|c: char| c.is_ascii_lowercase());
+    // With one digit they are ports of such a system; com10 is a name like any other.
     let port = |port: &str| {
         name.strip_prefix(port).is_some_and(|rest| {
             rest.len() == 1 && rest.chars().all(|c| c.is_ascii_digit())
         })
     };
     let kept = KEPT.contains(&name.as_str()) || port("com") || port("lpt");
+    // Told and not cut: two long names that begin alike would become one file.
     (begins && !kept && name.len() <= LONGEST).then_some(name)
 }
 

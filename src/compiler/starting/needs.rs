@@ -43,6 +43,7 @@ impl With<'_> {
         let mut topics: Vec<String> = drill.local.clone();
         topics.extend(drill.steps.iter().filter_map(|step| step.local.clone()));
         self.topics(topics);
+        // No field names a term: it belongs to a drill whose text says the word.
         let said = text.to_lowercase();
         let terms = ids(self.theirs, "terms.yaml", "term").into_iter().filter(|id| {
             let word = child(self.theirs, "terms.yaml", ("term", id), "word");
@@ -60,6 +61,8 @@ impl With<'_> {
 
     /// Papers of that department that the drill and its cautions cite by their short names.
     fn papers(&mut self, drill: &Drill, node: &Node) {
+        // The papers of the library's department are made up; no
+        // other module may cite them.
         if self.other.library {
             return;
         }
@@ -135,6 +138,8 @@ impl With<'_> {
             if new.contains(&id) || has(self.ours, "local.yaml", "topic", &id) {
                 continue;
             }
+            // The trade asks the question of its own topics; one of the other
+            // department's brings its question along.
             let entry = match child(&trade, "trade/topics.yaml", ("topic", &id), "asks") {
                 Some(asks) => topic(&id, &asks, None),
                 None => {
@@ -163,6 +168,7 @@ impl With<'_> {
                 .into_iter()
                 .find(|file| ids(&trees, file, "formula").iter().any(|own| own == id))
         };
+        // One of that name is the department's own, and stays.
         if own(self.to).is_some() {
             return;
         }

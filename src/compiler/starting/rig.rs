@@ -24,6 +24,7 @@ pub(super) fn rig(
         tanks.push(tank("water", words.get("start.file.water-tank"), None, water));
     }
     let class = answers.foaming.product().and_then(|product| products.get(product));
+    // Never used: answers with a product that nobody knows are told, and make no rig.
     let class = class.copied().unwrap_or(FoamClass::A);
     if let Some((_, plate)) = answers.foaming.plate() {
         let id = if class == FoamClass::A { "foam-a" } else { "foam-b" };
@@ -45,6 +46,7 @@ pub(super) fn rig(
         intake_floor: None,
         withdrawal: None,
         tank_to_pump: TankToPump::NotKnown,
+        // Written out without figures, so that the officer finds the lines to fill in.
         pump: Some(PumpPlate { dry: None, relief: None, rating: None }),
         supplies: Vec::new(),
         eductors: eductors(&answers.foaming),
@@ -72,6 +74,8 @@ fn proportioner(foaming: &Foaming, class: FoamClass) -> Option<Proportioner> {
         rating: Rating { flow: plate.rated_flow, at: plate.rated_pressure },
         least_flow: plate.least_flow,
         basis: plate.basis,
+        // Neither stands on a plate: the manual says them, and without it
+        // minutes and percent are not known.
         meter: Meter::NotKnown,
         meter_counts: MeterCounts::NotKnown,
         capacities: Vec::new(),
@@ -101,6 +105,8 @@ fn tank(id: &str, title: String, concentrate: Option<String>, volumes: &Volumes)
         id: id.to_owned(),
         title,
         concentrate,
+        // Rule 25: until somebody writes down what the tank held, no
+        // foam of it flows in training.
         history: TankHistory::NotKnown,
         nominal: volumes.plate,
         usable: volumes.usable,
@@ -129,6 +135,8 @@ fn outlet(line: &LineAnswers) -> Outlet {
         pipe: None,
         air: false,
         air_settings: None,
+        // Attack, because it is held to the higher test pressure: a
+        // supply line is told as such by hand.
         used_for: LineUse::Attack,
         tested: None,
         for_air: ForAir::NotKnown,

@@ -17,6 +17,8 @@ pub(super) fn edited(text: &str, mut edits: Vec<Edit>) -> String {
     let mut out = String::with_capacity(text.len());
     let mut at = 0;
     for edit in edits {
+        // Should one lie in another after all, the first stands:
+        // half of both would be no YAML.
         if edit.start < at {
             continue;
         }

@@ -31,6 +31,8 @@ pub(super) fn check(desk: &Desk, file: &str, node: &Node, system: System) {
             }
         }
         Shape::Text(text) => {
+            // Before it is read, because it can be read: as a
+            // little less than three liters.
             if desk.comma.get() == Comma::Decimal && apart(text) {
                 let place =
                     Place { file: file.to_owned(), start: node.start, end: node.end };

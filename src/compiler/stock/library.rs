@@ -12,6 +12,7 @@ static FORMULAS: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../content/formu
 static QUESTIONS: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../content/questions");
 
 /// Lists of the example from which its drills call something.
+// No rig, product, person or run: those are the invented district's own.
 const LISTS: &[(&str, &str)] = &[
     ("module.yaml", include_str!("../../../content/module.yaml")),
     ("local.yaml", include_str!("../../../content/local.yaml")),

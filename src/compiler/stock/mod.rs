@@ -58,6 +58,7 @@ pub fn fingerprint() -> String {
     let mut all = String::new();
     for (room, dir) in [("trade", &TRADE), ("theme", &THEME)] {
         for (name, bytes) in everything(dir) {
+            // Its name beside its bytes: two files that change places are another theme.
             all.push_str(&format!("{}  {room}/{name}\n", hex_hash(bytes)));
         }
     }
@@ -75,6 +76,7 @@ fn texts(dir: &'static Dir<'static>, ending: &str) -> BTreeMap<String, &'static 
 fn everything(dir: &'static Dir<'static>) -> BTreeMap<String, &'static [u8]> {
     let mut found = BTreeMap::new();
     for file in dir.files() {
+        // One name on every system, because findings and hashes show it.
         found.insert(file.path().to_string_lossy().replace('\\', "/"), file.contents());
     }
     for inner in dir.dirs() {

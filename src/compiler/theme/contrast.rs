@@ -49,6 +49,7 @@ impl Color {
 
     /// Relative luminance: 0 of black, 1 of white.
     fn luminance(self) -> Option<Number> {
+        // Red, green and blue as the eye weighs them (from memory, WCAG 2).
         let weights = [(2126, 10_000), (7152, 10_000), (722, 10_000)];
         let mut sum = Number::ZERO;
         for (part, (above, below)) in self.0.into_iter().zip(weights) {
@@ -60,6 +61,8 @@ impl Color {
 
     /// The ratio of two colors, the brighter one above.
     pub(super) fn ratio(self, other: Self) -> Option<Number> {
+        // The light that a screen throws back even where it is
+        // black (from memory, WCAG 2).
         let glare = Number::Exact(Fraction::new(5, 100)?);
         let [one, two] = [self.luminance()?, other.luminance()?];
         let (more, less) =
@@ -80,6 +83,8 @@ impl Color {
     }
 
     /// The nearest color on the way to another one that can be read on all of these grounds.
+    // In twentieths: finer steps nobody sees, and coarser ones
+    // leave the color that was chosen.
     pub(super) fn readable(self, toward: Self, grounds: &[Self]) -> Option<Self> {
         let mixed = (0..=20).map(|twentieths| self.toward(toward, twentieths));
         mixed.into_iter().find(|color| color.reads_on(grounds))
@@ -90,6 +95,7 @@ impl Color {
 fn linear(part: u8) -> Option<Number> {
     let exact = |above, below| Some(Number::Exact(Fraction::new(above, below)?));
     let share = exact(i128::from(part), 255)?;
+    // So near to black the curve of screens is a line (from memory, WCAG 2).
     if share.compare(exact(4045, 100_000)?) != Ordering::Greater {
         return share.div(exact(1292, 100)?).ok();
     }

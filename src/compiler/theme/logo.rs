@@ -47,6 +47,7 @@ pub(super) fn holds(desk: &Desk, own: Own<'_>, name: &str, at: Place) -> bool {
         desk.note(finding.with("found", found).with("file", file.clone()));
         false
     };
+    // A name with a path in it would lead out of the folder.
     let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.');
     let stem = name.strip_suffix(".svg").unwrap_or_default();
     if !name.chars().all(plain) || stem.is_empty() {
@@ -78,6 +79,7 @@ fn fault(text: &str) -> Option<Fault> {
     while let Some(open) = text.get(at..).and_then(|rest| rest.find('<')) {
         let start = at + open;
         let rest = text.get(start..).unwrap_or_default();
+        // A comment may hold anything, tags too, and draws nothing.
         if let Some(comment) = rest.strip_prefix("<!--") {
             let Some(end) = comment.find("-->") else {
                 return Some(("markup", start, start + 4));
@@ -164,6 +166,7 @@ fn in_tag(tag: &str, root: &mut bool) -> Option<Fault> {
         let value = rest.get(equal + 1..).unwrap_or_default();
         let value_at = at + equal + 1 + (value.len() - value.trim_start().len());
         let value = value.trim_start();
+        // Where a value without quotation marks ends, every reader decides for itself.
         let Some(quote) = value.chars().next().filter(|c| matches!(c, '"' | '\'')) else {
             return Some(("markup", at, tag.len()));
         };
@@ -186,6 +189,7 @@ fn in_attribute(key: &str, said: &str) -> Option<&'static str> {
     if small == "xmlns" || small.starts_with("xmlns:") {
         return None;
     }
+    // Every attribute that begins so is run on some event; none of them draws.
     if small.starts_with("on") {
         return Some("script");
     }

@@ -18,12 +18,14 @@ pub(super) fn read(desk: &Desk, own: Own<'_>) -> Option<Look> {
     if let Some(accent) = &look.accent {
         let day = reads(desk, node, ("light", &accent.light), (LIGHT, "#000000"));
         let dark = reads(desk, node, ("dark", &accent.dark), (DARK, "#ffffff"));
+        // Both or neither: a page on one of whose grounds nothing can be read is no page.
         look.accent = day.zip(dark).map(|(light, dark)| Accent { light, dark });
     }
     let place = |field: &str| node.place(LOOK, &[field]);
     if let Some(name) = &look.logo {
         if !logo::holds(desk, own, name, place("logo")) {
             look.logo = None;
+        // Whoever cannot see a logo is told what it shows.
         } else if look.logo_shows.is_empty() {
             let finding = Finding::at(Code::MissingField, place("logo"));
             desk.note(finding.with("field", "logo-shows").with("of", "Look"));
@@ -49,6 +51,7 @@ fn reads(
     if color.reads_on(&grounds) {
         return Some(color.written());
     }
+    // The worse of the two grounds decides, so it is the one that is told.
     let worst = grounds.iter().filter_map(|ground| color.ratio(*ground));
     let worst = worst.min_by(|a, b| a.compare(*b)).map(told).unwrap_or_default();
     let near = color.readable(toward, &grounds).unwrap_or(toward);

@@ -68,6 +68,8 @@ pub(super) fn read(desk: &Desk, node: Option<&Node>, books: Books) -> Words {
     let helps = helps(books);
     let mut reader = Reader { desk, plain: &plain, helps: &helps, own: BTreeMap::new() };
     reader.group(node, "");
+    // Behind all of them: two sentences can be held against each
+    // other only when both are read.
     reader.signals();
     reader.results();
     let own = reader.own.into_iter().map(|(key, (said, _))| (key, said)).collect();

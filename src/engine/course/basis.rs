@@ -90,6 +90,7 @@ impl Asked {
     /// Whether a formula is for one basis alone, and for which.
     pub fn only(&self, formula: &str) -> Option<PercentBasis> {
         let nozzle = self.nozzle() == Some(formula);
+        // A formula that serves both bases is held to neither.
         match (self.solution == formula, self.water == formula || nozzle) {
             (true, false) => Some(PercentBasis::Solution),
             (false, true) => Some(PercentBasis::Water),

@@ -53,6 +53,8 @@ record! {
         /// Head of the column, or the sentence, then.
         instead: Option<String> = may "else", eg "Not known";
         /// The sentence stands only on a rig that has this figure.
+        // A column has a dash where a row lacks its figure; a sentence without one has
+        // nothing to say and is left out.
         only: Option<Bind> = may "only-with", eg "rig.water";
         /// Figures without which single answers are not known, though the formula takes nothing for
         /// them: what a gauge shows hangs on what no pump reaches.

@@ -45,8 +45,11 @@ record! {
         /// What to do, in a sentence or two.
         control: String = need "control", eg "Hold the nozzle before the line is charged.";
         /// Where the fact comes from.
+        // Needed, as every rule's is: a hazard without a source would be a claim of ours.
         source: String = need "source", prose, eg "common practice";
         /// What a rig must have for it to be of any use; left out, nothing.
+        // The caution of a rig stands on that rig's sheets
+        // alone; of too many none is read.
         needs: Option<String> = may "needs" as NAME, prose, eg "compressor";
         /// Whether it stands on pages that have no task of their own.
         general: bool = may "general", or "no", prose, eg "yes";

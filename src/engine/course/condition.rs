@@ -23,6 +23,8 @@ pub const NEEDS: &[(&str, Has)] = &[
     ("compressor", |rig| rig.compressor.is_some()),
     ("foam", Rig::foams),
     ("class-b", |rig| rig.has_class(FoamClass::B)),
+    // A unit in the line is an eductor, though the list of those
+    // carried beside it may be empty.
     ("eductor", |rig| {
         let unit = rig.proportioner.as_ref().map(|unit| unit.kind);
         !rig.eductors.is_empty() || unit == Some(ProportionerKind::InLineEductor)
@@ -61,6 +63,7 @@ impl Drill {
     /// Whether this waits for foam: it stands in a mode in which foam flows, and the drill has none of
     /// these yet. It is told once for the drill, and not for each step.
     pub fn awaits_foam(&self, condition: &Condition<'_>) -> bool {
+        // Training foam and the agent show the same: all that rests on foam.
         let foam = [Mode::TrainingFoam, Mode::Agent];
         !foam.iter().any(|mode| self.modes.contains(mode))
             && foam.iter().any(|mode| condition.modes.contains(mode))
@@ -68,6 +71,8 @@ impl Drill {
 
     /// Whether one of its modes shows this by doing it.
     pub fn does(&self, condition: &Condition<'_>) -> bool {
+        // Pointing at a valve is not working it: a walk-through shows
+        // words, and nothing that flows or turns.
         let mut done = self.modes.iter().filter(|mode| **mode != Mode::WalkThrough);
         done.any(|mode| condition.shown_in(*mode))
     }

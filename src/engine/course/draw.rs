@@ -7,6 +7,7 @@ use crate::{cases, record};
 
 record! {
     /// A range with a step, in one unit; drawn as a whole number of steps.
+    // In whole steps, so that no drawn value has digits that no panel shows.
     Spread {
         /// Least value.
         from: Quantity = need "from", eg "60 gpm";
@@ -129,6 +130,8 @@ fn read_draw(item: Item<'_>) -> Option<Value> {
         return None;
     }
     let Drawn { si, us } = read(item)?;
+    // Values that are the same in both systems, as percents are, stand there once. The
+    // other way nothing falls back: a module of gallons never draws liters.
     let drawn = if item.desk.system().is_metric() { si.or(us) } else { us };
     Some(
         match drawn? {

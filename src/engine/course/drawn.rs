@@ -28,6 +28,8 @@ record! {
     DrawnPlan {
         /// The outlet is drawn too, from these of the rig; left out, it is not drawn.
         outlet: Option<DrawnOutlet> = may "outlet", eg "foam";
+        // Where nothing flows the panel reads nothing; in other
+        // modes what is read there counts.
         /// Modes in which the drawn readings stand in for those of the panel; left out, all of the drill.
         modes: Vec<Mode> = may "modes", eg "[hands-on-dry]";
         /// Readings by name, each with what it is drawn from. What this rig could not follow is never drawn.
@@ -44,6 +46,7 @@ record! {
 
 record! {
     /// An order that cannot be followed, so that the candidate has one to refuse.
+    // Whoever only ever got orders that can be followed never showed how to refuse one.
     RefusedOrder {
         /// Label on the sheet.
         label: String = need "label", prose, eg "Percent to be refused";

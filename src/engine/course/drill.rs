@@ -25,6 +25,8 @@ words! {
 
 words! {
     /// The kind of work, for the rule that some work is never done against a watch.
+    // Haste at any of these opens a line that holds air, spills
+    // concentrate or lets somebody fall.
     Physical {
         /// Flushing.
         "flush" Flush,
@@ -53,6 +55,7 @@ record! {
         /// How many hold it.
         holders: u32 = may "holders", or "1", eg "1";
         /// How many hold it where the line carries air; left out, as many.
+        // Air makes a line kick: one pair of hands does not hold it (rule 27).
         with_air: Option<u32> = may "with-air", eg "2";
         /// Step for which alone somebody holds it: where that step is left out nobody does.
         only_at: Option<String> = may "only-at" as refers("step"), eg "handed-up";
@@ -114,6 +117,7 @@ record! {
         needs: Option<String> = may "needs" as NAME, eg "compressor";
         /// What it does to air, foam or water of a line, where a rule of every drill asks for it.
         is: Option<Does> = may "is", eg "opens-air";
+        // What a drill is for is not outweighed by points elsewhere (rule 21).
         /// Whether the drill is for it: without it the drill is not met, whatever the points.
         produces: bool = may "produces", or "no", eg "yes";
         /// Cue that it answers; without the cue it cannot be shown.
@@ -179,6 +183,7 @@ record! {
         /// Plain water or training foam.
         agent: AgentUse = need "agent", eg "plain-water";
         /// Where the runoff goes; asked for where foam may flow.
+        // Small amounts kill fish, so its place is agreed before any foam flows.
         runoff: Option<String> = may "runoff", eg "Into the lined basin.";
         /// What the rig must have for the drill to be run at all.
         needs: Option<String> = may "needs" as NAME, eg "compressor";
@@ -187,6 +192,8 @@ record! {
         /// Modes in which the drill may be run.
         modes: Vec<Mode> = need "modes", eg "[walk-through, plain-water]";
         /// Modes in which all of it can be met; left out, those in which foam flows.
+        // Each drill says it: what water alone can show is all of one
+        // drill and half of another (rule 23).
         met_in: Vec<Mode> = may "met-in", eg "[hands-on-dry]";
         /// Who takes part.
         roles: Vec<Role> = need "roles";

@@ -41,6 +41,8 @@ pub fn inputs(
             Bind::Named(name) => match (names.number(name), names.word(name)) {
                 (Some(quantity), _) => Input::Number(quantity),
                 (None, Some(word)) => Input::Word(word),
+                // A name that nobody gives ends it: a formula fed with less would
+                // print a figure that looks whole.
                 (None, None) => return Err(none(name)),
             },
             Bind::Rows(rows) => {

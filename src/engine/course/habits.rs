@@ -4,6 +4,7 @@
 use crate::quantity::{Comma, System};
 use crate::wire::{Book, Entry, Kind, Layout, Value, Wire, WordList};
 
+// kPa and bar are two systems and no preference of a page: one module never mixes them.
 static UNITS: WordList = WordList { name: "System", words: &["us", "si", "si-bar"] };
 
 impl Wire for System {

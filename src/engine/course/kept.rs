@@ -13,6 +13,8 @@ record! {
     /// All that a candidate is held to in one drill, without the rig, which has a revision of its own.
     Standard {
         /// Version of the scoring rules. A run sheet names it beside the revision: raising it makes no other drill.
+        // Sheets from before the rules had a number were
+        // printed under the first (rule 39).
         rules: u32 = may "rules", or "1", prose, eg "2";
         /// The drill.
         drill: Drill = need "drill";
@@ -23,6 +25,8 @@ record! {
         /// Units of the module.
         system: System = need "units", eg "us";
         /// Formulas, tables and constants that the drill's measured values can reach.
+        // No more than they reach: a formula of another drill must not
+        // change the letters of this one.
         reach: Reach = flat;
         /// Which formula a rig's percent basis asks for, of all that the drill leaves to the rig.
         bases: Vec<Asked> = may "bases";
@@ -45,6 +49,8 @@ record! {
         /// Hash of the rig's revision.
         rig_revision: Option<String> = may "rig-revision", eg "77d0…";
         /// First day on which a run by it is refused; there is no grace.
+        // Rule 37: the grace is for sheets that were printed before a
+        // change, and not for what is unsafe.
         from: String = need "withdrawn-from" as DAY, eg "2026-12-01";
         /// What is unsafe in it.
         why: String = need "why", eg "It opened the air before the foam was confirmed.";
@@ -55,6 +61,8 @@ record! {
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Kept {
     /// Drills with what belongs to them.
+    // By all 64 digits: the eight on a sheet are for eyes, and
+    // two revisions might share them.
     pub drills: BTreeMap<String, Standard>,
     /// Rigs.
     pub rigs: BTreeMap<String, Rig>,

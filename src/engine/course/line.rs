@@ -40,6 +40,8 @@ record! {
     /// Settings of a line with compressed air, from the maker's manual. Plain-water pressures are wrong there.
     AirSettings {
         /// Pump pressure.
+        // From the manual and from nowhere else: formulas of friction
+        // loss do not hold for foam with air.
         pump: Quantity = need "pump" as PRESSURE, eg "100 psi";
         /// Air pressure.
         air: Quantity = need "air" as PRESSURE, eg "100 psi";
@@ -64,8 +66,12 @@ record! {
         /// Inside diameter of the hose; left out where there is none, as on a fixed monitor.
         hose: Option<Quantity> = may "hose" as HOSE, nothing "none", eg "1.75 in";
         /// Friction-loss coefficient, when the department measured its own hose; its unit is that of the example.
+        // Hose has been measured at two thirds of what its table said; what a department
+        // measured goes before any table.
         coefficient: Option<Quantity> = may "coefficient" as FRICTION, eg "15.5 psi/(100 gpm)^2/100 ft";
         /// Service-test pressure of the weakest hose in the line.
+        // Of the weakest: nine tenths of it is the limit that no
+        // setting may pass (rule 18a).
         service_test: Option<Quantity> = may "service-test" as PRESSURE, nothing "none", eg "300 psi";
         /// Length of hose laid.
         length: Option<Quantity> = may "length" as LENGTH, nothing "none", eg "200 ft";
@@ -86,10 +92,13 @@ record! {
         /// Settings with air; without them the maker's manual decides.
         air_settings: Option<AirSettings> = may "air-settings", nothing "manual decides";
         /// What the line is for.
+        // Left out it is attack, which is held to the higher test pressure.
         used_for: LineUse = may "used-for", or "attack", eg "supply";
         /// Day of the service test of its hose.
         tested: Option<String> = may "tested" as DAY, prose, nothing "not known", eg "2026-03-14";
         /// Whether the hose is marked for compressed air.
+        // Hose makers want to be asked, others doubt the need: it is
+        // told on the card and decides no run.
         for_air: ForAir = may "hose-for-air", or "not known", prose, eg "yes";
         /// Height of the nozzle above the pump, as the line is usually laid.
         elevation: Option<Quantity> = may "elevation" as LENGTH, nothing "not known", eg "10 ft";
@@ -108,6 +117,7 @@ record! {
         /// Rated inlet pressure.
         inlet: Quantity = need "inlet" as PRESSURE, eg "200 psi";
         /// Largest back pressure as a share of inlet pressure.
+        // Of the model, not one share for all eductors: models of one maker differ.
         back_pressure: Quantity = need "back-pressure" as PERCENT, eg "65 %";
         /// Length of its pick-up hose.
         pick_up: Option<Quantity> = may "pick-up" as LENGTH, nothing "not known", eg "6 ft";

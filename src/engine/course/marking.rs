@@ -11,6 +11,8 @@ use crate::wire::Book;
 use crate::{cases, record, words};
 
 cases! {
+    // All that a sheet can show of an act: an order, an unanswered cue, something undone,
+    // a value beyond its limit. What it cannot show is "free" and says why (rule 3).
     /// What shows on a run sheet that a critical happened.
     Link {
         /// The one step before the others: broken when one of them is done without it, or before it.
@@ -37,11 +39,15 @@ cases! {
             /// The measured value.
             measure: String = need "limit" as refers("measure"), eg "pressure-held";
             /// Whether it is broken only where the candidate did not report it.
+            // A pressure may leave its band through no fault of the candidate;
+            // to keep silent about it is an act.
             unreported: bool = may "unless-reported", or "no", eg "yes";
         },
         /// An act that no step shows.
         "free" Free {
             /// Why no step shows it.
+            // A reason is asked for, because no contradiction can find
+            // that such a critical happened.
             why: String = need "free", prose, eg "Only the evaluator sees who stands in the zone.";
         },
     }
@@ -53,6 +59,7 @@ record! {
         /// Short name.
         id: String = need "critical" as own("critical"), eg "clear-on-time-alone";
         /// Whose act it is.
+        // Of one role, because a result rests on the candidate's own acts (rule 35).
         role: String = need "role" as refers("role"), else CriticalIncomplete, eg "operator";
         /// The act that fails the run, as seen.
         act: String = need "act", else CriticalIncomplete, eg "Opens a coupling under pressure.";
@@ -76,6 +83,8 @@ record! {
         /// Short name.
         id: String = need "cue" as own("cue"), eg "foam-lost";
         /// What is shown or said.
+        // An event of its own (rule 13): else nobody could tell a cue that was not given
+        // from one that was not answered.
         says: String = need "says", eg "Nozzle reports plain water.";
         /// Modes in which it can be given; left out, all of the drill.
         modes: Vec<Mode> = may "modes", eg "[training-foam, agent]";
@@ -94,6 +103,8 @@ record! {
         /// Why in that order.
         because: String = need "because", prose, eg "Air without foam makes the nozzle kick.";
         /// Whether it cannot be otherwise: the second cannot be done at all before the first.
+        // A sheet that has the second without the first is then a slip of the
+        // pen, and is asked about (rule 7g).
         cannot: bool = may "cannot-be-otherwise", or "no", eg "yes";
     }
 }
@@ -151,12 +162,17 @@ impl Meaning {
     pub const fn means(self) -> Option<Means> {
         Some(match self {
             Self::Flow | Self::FoamFlow | Self::PlainFlow => Means::LineFlow,
+            // A supply brings water alone; what a line carries hangs
+            // on where its flow was read.
             Self::Supply => Means::WaterFlow,
             Self::PumpPressure | Self::IntakePressure | Self::AirPressure => {
                 Means::GaugePressure
             }
+            // What is left is what a pump can still use: by the gauge's total there would
+            // be minutes that nobody has.
             Self::FoamLeft | Self::WaterLeft => Means::UsableVolume,
             Self::FoamUsed | Self::FoamAdded | Self::WaterUsed => Means::CountedVolume,
+            // A percent is told apart by its basis, and of times there is one sort.
             Self::PercentOrdered | Self::PercentSet | Self::MinutesTold => return None,
         })
     }
@@ -168,6 +184,8 @@ words! {
         /// Set, said or held by the candidate.
         "act" Act,
         /// What the machine did: for the rig's log, it costs nobody anything.
+        // Rule 15: a percent out of totals is the machine's; the candidate is scored on
+        // the sum and on telling what is out of its band.
         "rig" Machine,
     }
 }
@@ -182,6 +200,8 @@ record! {
         /// Unit it is written in.
         unit: String = need "unit" as UNIT, eg "gpm";
         /// Least value that instrument or rig can show.
+        // Needed, both of them: a digit too many is found by what the instrument can show
+        // and by nothing else (rule 16).
         least: Quantity = need "least", eg "20 gpm";
         /// Largest such value.
         most: Quantity = need "most", eg "500 gpm";
@@ -208,6 +228,8 @@ record! {
     /// What deviation is accepted; edges are inside.
     Tolerance {
         /// Below the expected value.
+        // Each side for itself: minutes told short cost nothing, and
+        // one too many can cost a crew.
         below: Edge = need "below", eg "0.1 %";
         /// Above it.
         above: Edge = need "above", eg "10 % of expected";
@@ -250,14 +272,19 @@ record! {
         /// Accepted deviation.
         tolerance: Tolerance = need "tolerance";
         /// What the instrument can show.
+        // Needed, because a band of less than half a step cannot be
+        // told from a reading (rule 16).
         resolution: Quantity = need "resolution", eg "0.1 gpm";
         /// Where the tolerance comes from.
         source: String = need "source", prose, eg "order 4 of the training officer";
         /// Whether a value outside fails the run: the outcome that the drill is about.
+        // Rule 21: a drill whose outcome is wrong was not done, whatever else was right.
         critical: bool = may "critical", or "no", eg "yes";
         /// Whose it is.
         whose: Whose = may "whose", or "act", eg "rig";
         /// How far from the expected value it may be before a critical that it is linked to has happened.
+        // Another one than the band: outside the band costs points,
+        // beyond the limit breaks (rule 15).
         limit: Option<Tolerance> = may "limit";
         /// Least value that the instrument can show.
         least: Option<Quantity> = may "least", eg "0 gpm";
@@ -286,6 +313,7 @@ record! {
         /// Who holds the watch.
         watch: String = need "watch", eg "the evaluator";
         /// Whose limit it is.
+        // Needed by rule 22: a time that nobody set is haste without a reason.
         source: String = need "source", else TimeWithoutSource, prose, eg "order 9 of the training officer";
         /// Delays that are not the candidate's and stop the watch.
         holds: Vec<String> = may "holds", eg "[radio traffic of others]";

@@ -23,6 +23,8 @@ record! {
         /// A percent of the points that could be earned.
         value: Quantity = need "value" as PERCENT, eg "80 %";
         /// The local rule that sets it.
+        // Read without it too, so that its absence is told as what it is:
+        // a pass mark that is nobody's rule.
         source: String = may "source", or "", eg "order 3 of the training officer";
     }
 }
@@ -37,6 +39,7 @@ record! {
         /// The fire department it belongs to.
         department: String = need "department", eg "Example Fire District";
         /// What an invented module says about itself on every page.
+        // No figure of a demonstration may be taken for one of a pumper.
         invented: Option<String> = may "invented", eg "INVENTED RIG - nothing here describes a real pumper";
         /// One paragraph for the index page.
         about: String = need "about", eg "How a pump operator brings a foam line up and clears it.";
@@ -54,10 +57,15 @@ record! {
         paper: Paper = need "paper", eg "letter";
         /// What a comma before three digits means in typed answers; left out, 1,234 is refused. Where it
         /// is the decimal sign, every figure is printed with it.
+        // No guess where it is left out: read the wrong way such a
+        // figure is wrong by a thousand.
         comma: Comma = may "comma", eg "thousands";
         /// Pass mark of the drills with its local source.
+        // May be open, but not left out: whoever writes that
+        // it is not decided has looked.
         pass_mark: Option<PassMark> = need "pass-mark", nothing "not decided yet";
         /// Day after which a page says that it is due for review.
+        // Laws on fluorine and listings of products change within a year or two.
         review_by: String = need "review-by" as DAY, eg "2027-06-30";
         /// The author's own edition.
         edition: String = need "edition", eg "2026-11";
@@ -111,6 +119,8 @@ cases! {
             on: String = need "on" as DAY, eg "2026-03-10";
         },
         /// A box to fill in by hand is printed.
+        // A box, because any rule that we put in its place would
+        // be taken for the department's.
         "not decided yet" NotDecidedYet,
     }
 }

@@ -72,6 +72,8 @@ impl Wire for Remediation {
 
     fn give(&self) -> Value {
         let text = |text: &String| Value::Text(text.clone());
+        // Without a person and a day it is what was ordered; it stays the
+        // sentence that it was written as.
         if self.by.is_none() && self.on.is_none() {
             return text(&self.what);
         }

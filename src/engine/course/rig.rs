@@ -223,6 +223,7 @@ impl Tank {
         match (self.mark_in, self.dead) {
             (MarkIn::Total, Some(dead)) => {
                 let left = mark.number().sub(dead.in_unit(mark.unit())?.number())?;
+                // A mark below what no pump reaches never warns.
                 (left.signum() >= 0).then(|| Quantity::new(left, mark.unit()))
             }
             _ => Some(mark),
@@ -254,10 +255,14 @@ impl Rig {
         self.foam_tanks().find_map(|tank| {
             let id = tank.concentrate.as_deref()?;
             let agent = self.agents.iter().find(|agent| agent.id == id);
+            // The tank of another class takes no part in this
+            // drill and must not forbid it.
             if agent.zip(class).is_some_and(|(agent, class)| agent.class != class) {
                 return None;
             }
             let may = agent.is_some_and(Concentrate::may_be_discharged)
+                // Where nobody knows what a tank held, its residue may
+                // come out with the training foam.
                 && tank.history != TankHistory::NotKnown;
             (!may).then_some((tank, id))
         })

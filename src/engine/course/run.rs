@@ -39,12 +39,14 @@ words! {
         /// Done unprompted.
         "done" Done,
         /// Done after a prompt.
+        // It counts as done at its place in the order and earns nothing (rule 11).
         "prompted" Prompted,
         /// Not done.
         "not done" NotDone,
         /// The evaluator could not see it.
         "not seen" NotSeen,
         /// Does not apply on this rig.
+        // By the written condition; by hand it needs a reason (rule 14).
         "not applicable" NotApplicable,
     }
 }
@@ -52,11 +54,15 @@ words! {
 words! {
     /// Mark of one critical: did this happen?
     CriticalMark {
+        // No mark says "not applicable": only the written condition
+        // decides that (rule 2). And none says kept or missed, because the
+        // question is whether it happened (rule 1).
         /// It did not happen.
         "no" No,
         /// It happened.
         "yes" Yes,
         /// It was begun, and stopped by a prompt, a hand, an interlock or the stop word: counts as yes.
+        // What only another's hand stopped was begun all the same (rule 1).
         "prevented" Prevented,
         /// The evaluator could not see whether it happened.
         "not seen" NotSeen,
@@ -69,6 +75,7 @@ words! {
         /// It was given.
         "given" Given,
         /// It was not given: what rests on it was not shown.
+        // What nobody showed cannot be failed; it is at best met in part (rule 13).
         "not given" NotGiven,
     }
 }
@@ -76,6 +83,8 @@ words! {
 words! {
     /// Which of two steps came first, where nobody watched the whole order.
     PairSeen {
+        // Asked of single pairs that decide: an honest evaluator can answer for two
+        // valves what they cannot answer for a whole list (rule 12).
         /// In the order that the drill asks for.
         "seen" Seen,
         /// The other way round.
@@ -88,6 +97,8 @@ words! {
 words! {
     /// What made a run void.
     VoidCause {
+        // None of them is the candidate's own act: else every
+        // failure could be made void (rule 33).
         /// Rig or equipment.
         "equipment" Equipment,
         /// Weather.
@@ -109,8 +120,11 @@ record! {
         /// Local time at which it was called.
         at: Option<String> = may "at" as MOMENT, eg "2026-11-14 10:31";
         /// Who agreed; neither candidate nor evaluator.
+        // May be missing, because such a run is read and told to be
+        // incomplete, not refused (rule 33).
         agreed_by: Option<String> = may "agreed-by" as refers("person"), eg "hazel";
         /// Whether evaluator and whoever agreed state that this cause produced the acts that were seen.
+        // Unless both say so, what was seen before the void stays and decides (rule 33).
         produced_acts: bool = may "produced-acts", or "no", eg "yes";
     }
 }
@@ -121,6 +135,7 @@ record! {
         /// Why it stands although the sheet speaks against it.
         why: String = need "why", eg "The door was shut from the other side first.";
         /// Second officer who saw it so.
+        // Against a broken link one person's word is not enough (rule 8).
         officer: Option<String> = may "second-officer" as refers("person"), eg "hazel";
     }
 }
@@ -139,6 +154,7 @@ words! {
     /// Why a run was stopped.
     StopCause {
         /// The candidate's own act.
+        // The one cause that uses an attempt, so it must name the act (rule 32).
         "candidate" Candidate,
         /// Somebody else of the crew.
         "crew" Crew,
@@ -158,6 +174,7 @@ record! {
         qualification: String = need "qualification", eg "evaluator course";
         /// Day from which that qualification holds.
         qualified_on: Option<String> = may "qualified-on" as DAY, eg "2025-03-01";
+        // Stated, so that whoever reads the sheet later can weigh it (rule 28).
         /// Relation to the candidate.
         relation: String = need "relation", eg "other station";
     }
@@ -168,11 +185,15 @@ record! {
     Stop {
         /// Who called it.
         by: String = need "by" as refers("person"), eg "elm";
+        // Told, and never held against anybody: whoever fears for the own
+        // result would not call a stop (rule 32).
         /// Why it was called.
         why: String = need "why", eg "A hose crossed the road.";
         /// What caused it.
         cause: StopCause = need "cause", eg "outside";
         /// Critical, unsafe act or limit for which the candidate was stopped.
+        // Without it the run is incomplete: nobody could say
+        // afterwards what it failed by (rule 32).
         act: Option<String> = may "act" as NAME, eg "foam-off-with-air-on";
     }
 }
@@ -219,6 +240,7 @@ record! {
         /// Attempt, from 1. A sheet without it is read, because an act that it tells decides all the same.
         attempt: u32 = may "attempt", or "0", eg "1";
         /// Run of the same evaluation that this one completes: what neither shows alone, both may.
+        // Within one declared evaluation alone: halves of two are no whole (rule 23).
         completes: Option<String> = may "completes" as NAME, eg "tv-2026-004";
         /// Who granted one try more, and why.
         granted: Option<Granted> = may "granted";
@@ -241,24 +263,33 @@ record! {
         /// Pairs of steps that decide, first > then, where the order was not watched.
         pairs: BTreeMap<String, PairSeen> = may "pairs", eg "{ air-off > foam-off: seen }";
         /// Whether what must wait for a step had begun when that step was prompted.
+        // Rule 11: had it begun, the prompt prevented an act; had it not, the step's
+        // points are lost and no more.
         begun: BTreeMap<String, bool> = may "begun", eg "{ air-off: no }";
         /// Steps that were undone before the end.
         undone: Vec<String> = may "undone" as refers("step"), eg "[air-off]";
         /// Why a step was left out by hand.
+        // A step that is left out without a word would be the
+        // cheapest way to a pass (rule 14).
         left_out: BTreeMap<String, String> = may "left-out", eg "{ freeze: The yard is heated. }";
         /// Cues.
         cues: BTreeMap<String, CueMark> = may "cues", eg "{ foam-lost: given }";
         /// Marks by critical.
         criticals: BTreeMap<String, CriticalMark> = may "criticals", eg "{ clear-on-time-alone: no }";
         /// What was seen, in a sentence, for each critical or unsafe act that happened.
+        // An act without its sentence stands, and cannot be signed (rule 6).
         happened: BTreeMap<String, String> = may "happened", eg "{ astride-the-hose: Stepped over it to the panel. }";
         /// What stands although another entry speaks against it: a critical, a step, a value.
         settled: BTreeMap<String, Settled> = may "settled";
         /// Unsafe acts of the common list that the candidate was seen to do.
         unsafe_acts: Vec<String> = may "unsafe-acts" as refers("unsafe act"), eg "[astride-the-hose]";
         /// Unsafe acts of others, and whose they were; they fail only their own.
+        // With the name of whoever did it, because it fails that
+        // person and nobody else (rule 35).
         others_acts: BTreeMap<String, String> = may "acts-of-others" as refers("person"), eg "{ astride-the-hose: birch }";
         /// Steps of the candidate that somebody else's act took away: they were not seen.
+        // What another's act took from the candidate was not shown, and is
+        // neither earned nor lost (rule 35).
         took_away: Vec<String> = may "took-away" as refers("step"), eg "[bleed]";
         /// Measured values whose leaving their band the candidate reported.
         reported: Vec<String> = may "reported" as refers("measure"), eg "[pressure-held]";
@@ -267,6 +298,8 @@ record! {
         /// Measured values.
         measures: BTreeMap<String, Quantity> = may "measures", eg "{ percent-made: 0.5 % }";
         /// Whether a value that no card gives was as the manual says.
+        // Rule 20: without a figure on the card there is no band, and the
+        // manual is looked at on the spot.
         as_manual: BTreeMap<String, bool> = may "as-manual", eg "{ line-pressure: yes }";
         /// What the watch showed.
         time: Option<TimeTaken> = may "time", eg "{ taken: 55 s }";

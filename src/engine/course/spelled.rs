@@ -43,6 +43,8 @@ fn read_bind(item: Item<'_>) -> Option<Value> {
     }
     let text = item.text()?;
     let named = ["rig.", "day.", "draw."].iter().any(|name| text.starts_with(name));
+    // A figure is told from a word by how it begins: a misspelled one is then refused
+    // with its place, and not taken for a choice word that no formula has.
     let figure = text.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '.');
     if named || !figure {
         return Some(Value::Text(text));
@@ -69,6 +71,8 @@ impl Bind {
         if let Some(name) = named {
             return Self::Named(name.to_owned());
         }
+        // What is neither name nor figure is a choice word: misspelled figures were
+        // refused when the file was read.
         Quantity::read(&text).map_or(Self::Word(text), Self::Value)
     }
 }
@@ -128,6 +132,8 @@ fn read_edge(item: Item<'_>) -> Option<Value> {
     if text == OPEN {
         return Some(Value::Text(text));
     }
+    // Asked before a bare figure: 10 % alone is ten points of a percent value, and a
+    // tenth of the value only with these words.
     let Some(share) = text.strip_suffix(SHARE) else {
         return item.any_quantity().map(Value::Quantity);
     };
@@ -194,6 +200,8 @@ fn read_time(item: Item<'_>) -> Option<Value> {
     let fields = item.fields()?;
     let seconds = |item: Item<'_>| item.quantity(Dimension::TIME, "55 s");
     let held = fields.may("held").and_then(seconds);
+    // One of the two is enough: who wrote only the start is asked for
+    // the stop, and not for a time taken.
     if !fields.has("start") && !fields.has("stop") {
         let taken = fields.need("taken").and_then(seconds);
         fields.finish();
@@ -203,12 +211,14 @@ fn read_time(item: Item<'_>) -> Option<Value> {
     let stop = fields.need("stop").and_then(seconds);
     fields.finish();
     let (start, stop) = start.zip(stop)?;
+    // A watch cannot run backwards; below zero it would keep within every limit.
     if stop.base().compare(start.base()).is_lt() {
         let finding = Finding::at(Code::StopBeforeStart, fields.value("stop"));
         let finding = finding.with("start", start.printed());
         fields.note(finding.with("stop", stop.printed()));
         return None;
     }
+    // The two may be written in different units, one in minutes and one in seconds.
     let from = start.in_unit(stop.unit())?.number();
     let taken = Quantity::new(stop.number().sub(from)?, stop.unit());
     Some(TimeTaken { taken, held }.give())

@@ -22,6 +22,8 @@ words! {
         "charged" Charged,
         /// Flowing.
         "flowing" Flowing,
+        // Drained only when proven: a gauge at zero says nothing of
+        // what stands behind a shut wye.
         /// Proven without pressure and drained.
         "drained" Drained,
     }
@@ -33,6 +35,8 @@ words! {
         /// Off, or not fitted.
         "off" Off,
         /// On where the rig has a compressor.
+        // One word for rigs with and without a compressor, because
+        // one drill is printed for both.
         "on-if-fitted" OnIfFitted,
     }
 }

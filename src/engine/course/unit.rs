@@ -94,6 +94,8 @@ record! {
     /// What the proportioner can do at most: a flow at a pressure.
     Rating {
         /// Largest concentrate flow.
+        // Both are needed: without the pressure at which it is
+        // reached a pump's flow says nothing.
         flow: Quantity = need "flow" as FLOW, eg "5 gpm";
         /// The pressure at which it is reached.
         at: Quantity = need "at" as PRESSURE, eg "250 psi";
@@ -110,6 +112,8 @@ record! {
         /// Least solution flow at which it proportions.
         least_flow: Option<Quantity> = may "least-flow" as FLOW, eg "20 gpm";
         /// What the percent is a percent of.
+        // It may be "not known", but not left out: percent, totals and minutes all hang
+        // on it, and silence must not look like an answer.
         basis: PercentBasis = need "basis", eg "water";
         /// Where its flow meter stands.
         meter: Meter = may "meter", or "not known", eg "before-injection";
@@ -150,6 +154,8 @@ impl Capacity {
     /// Whether a flow lies outside what was looked up for its percent: whether the percent is held
     /// there nobody knows.
     pub fn is_outside(&self, flow: &Quantity) -> bool {
+        // The edges themselves are inside: they are the last
+        // figures that the manual vouches for.
         let below = |edge: &Quantity| flow.base().compare(edge.base()).is_lt();
         let above = |edge: &Quantity| flow.base().compare(edge.base()).is_gt();
         self.least.as_ref().is_some_and(below) || self.most.as_ref().is_some_and(above)
@@ -169,6 +175,8 @@ impl Proportioner {
                     && one.concentrate.as_deref() == held
             })
         };
+        // Its own entry goes first: a thick product is drawn worse than a thin one, so
+        // what holds for every product need not hold for this one.
         product.and_then(|product| of(Some(product))).or_else(|| of(None))
     }
 }

@@ -119,6 +119,7 @@ impl Slip {
 
     /// The lines in a module of these units.
     pub(super) fn written(&self, system: System) -> &[String] {
+        // A slip that is made with the same figures in both is written once.
         if system.is_metric() && !self.lines_si.is_empty() {
             &self.lines_si
         } else {

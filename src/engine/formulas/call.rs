@@ -53,6 +53,8 @@ impl Scope<'_> {
             }
             return self.function(*function, given, node);
         }
+        // Before it is looked for: it exists, and "unknown" would have its
+        // author look for a slip of the pen.
         if self.is_barred(name) {
             return Err(at(FaultKind::OtherSystem(name.to_owned())));
         }
@@ -105,6 +107,7 @@ impl Scope<'_> {
         for (label, value) in written {
             let target = match label {
                 Some(label) => givens.iter().find(|given| given.name == *label),
+                // Without a label only a name can say for which given it is.
                 None => match &value.shape {
                     Shape::Name(name) => givens.iter().find(|given| given.name == *name),
                     _ => None,
@@ -170,6 +173,7 @@ impl Scope<'_> {
                     kind: if none { Kind::Plain } else { Kind::Amount },
                 }
             }
+            // Of a quantity they would hang on the unit in which it is written.
             Function::Ln | Function::Exp => {
                 if first.dimension != Dimension::NONE {
                     return Err(at(FaultKind::DependsOnUnit(first.name())));
@@ -184,6 +188,7 @@ impl Scope<'_> {
                 first
             }
             Function::Absolute => {
+                // Only a reading, such as °F, has a zero of its own to be set right.
                 if first.kind != Kind::Reading {
                     return Err(at(FaultKind::Reading));
                 }

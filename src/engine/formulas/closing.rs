@@ -58,6 +58,8 @@ impl Closing<'_> {
         let own = answer
             .number
             .and_then(|number| show_in(number, &self.shown, self.answer.round));
+        // Whether whoever goes on with the figure as printed comes to
+        // the same answer: the sign says it.
         let same = again.zip(own).is_some_and(|(again, own)| again.value == own.value);
         let sum = if self.answer.clock { parted(&self.result.text) } else { None };
         let numbers = rounded(sum.as_deref().unwrap_or(&self.result.text));
@@ -82,6 +84,7 @@ fn parted(printed: &str) -> Option<String> {
     let digits = printed.strip_suffix("\u{a0}min")?;
     let (whole, rest) = digits.split_once(decimal_mark())?;
     let digit = |c: char| c.is_ascii_digit();
+    // Below zero the seconds would have to be taken away, and not added.
     if !whole.starts_with(digit) || !rest.contains(|c| ('1'..='9').contains(&c)) {
         return None;
     }

@@ -28,6 +28,7 @@ pub enum Fallback {
 static FALLBACK: Spelled = Spelled {
     name: "Fallback",
     read: |item: Item<'_>| match item.node.text() {
+        // No name begins with a digit, so that its first letter tells the two apart.
         Some(name) if is_name(name) => Some(Value::Text(name.to_owned())),
         _ => item.any_quantity().map(Value::Quantity),
     },
@@ -230,6 +231,7 @@ impl Formula {
 
     /// All that it rests on: its sources, and those of the limits of its answers.
     pub fn rests_on(&self) -> impl Iterator<Item = &SourceRef> {
+        // A limit refuses a figure as a range does, so it owes its source as well.
         let limits = self.answers.iter().flat_map(|answer| &answer.sense);
         self.sources.iter().chain(limits.map(|limit| &limit.source))
     }
@@ -254,6 +256,8 @@ impl Formula {
     /// As its author wrote it, without the example: what travels in a kit.
     pub(super) fn bare(&self) -> Self {
         let mut bare = Self { example: Vec::new(), ..self.clone() };
+        // Constants travel beside it; a value that stood here
+        // too could differ from theirs.
         bare.stand_in(&[]);
         bare
     }
@@ -283,6 +287,7 @@ impl Given {
     fn stand_in(&mut self, constants: &[Constant]) {
         match &mut self.kind {
             GivenKind::Number { default, .. } => {
+                // Both, since the units of the module are not known here.
                 let both = default.iter_mut().chain(&mut self.default_si);
                 both.for_each(|default| default.stand_in(constants));
             }

@@ -65,6 +65,7 @@ impl Wire for FigureShown {
 
     fn give(&self) -> Value {
         let Figure { us, si, figure } = &self.0;
+        // In the shortest spelling, or one value would have two canonical forms.
         if us == si && figure.is_none() {
             return Value::Quantity(*us);
         }
@@ -111,6 +112,8 @@ fn read_given(item: Item<'_>) -> Option<Value> {
             let text = item.text()?;
             let figure =
                 text.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '.');
+            // What begins like a figure is told as a bad figure,
+            // and not taken for a word.
             if !figure && Quantity::read(&text).is_err() {
                 return Some(Value::Text(text));
             }

@@ -55,6 +55,8 @@ impl Board<'_> {
             }
             Code::And(tests) => Code::And(all(tests)?),
             Code::Or(tests) => Code::Or(all(tests)?),
+            // They hang on rows and words of the called formula,
+            // which this board does not have.
             Code::Column(_) | Code::Fold(..) | Code::Count(_) | Code::Is(..) => {
                 return None;
             }

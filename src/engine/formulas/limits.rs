@@ -81,6 +81,7 @@ pub(super) fn endless(answer: &Answer) -> WorkedAnswer {
         label: answer.label.clone(),
         text,
         unit: String::new(),
+        // Nothing was rounded.
         exact: true,
         value: String::new(),
         number: None,

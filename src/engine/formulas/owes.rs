@@ -53,10 +53,12 @@ pub(super) fn owes(formula: &Formula, us: &Program) -> Vec<Fault> {
                 Some(FaultKind::ShownWrong(limit.unit().symbol.to_owned(), kind.name()))
             });
             let empty = match (&sense.least, &sense.most) {
+                // A limit without a figure refuses nothing.
                 (None, None) => true,
                 (Some(least), Some(most)) => least.base().compare(most.base()).is_ge(),
                 _ => false,
             };
+            // First, because numbers of two dimensions cannot be compared.
             if let Some(fault) = other {
                 report(Part::Sense(at), fault);
             } else if empty {

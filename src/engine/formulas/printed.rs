@@ -151,6 +151,7 @@ fn decimals(text: &str) -> usize {
 
 /// A value of base units in a unit.
 pub(super) fn in_unit(value: Number, unit: &Unit) -> Option<Number> {
+    // The zero of a reading is not nothing: 0 °C is 32 °F.
     let value = if unit.kind == Kind::Reading {
         value.sub(Number::Exact(unit.zero())).ok()?
     } else {

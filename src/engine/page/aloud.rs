@@ -18,6 +18,7 @@ pub fn line(line: &BoardLine, words: &Words) -> String {
         spoken(&line.label, true, words),
         spoken(&line.words, true, words),
         spoken(&line.numbers, true, words),
+        // A result is said as it is printed; only in a sum is a percent a hundredth.
         spoken(&line.result, false, words)
     )
 }

@@ -49,6 +49,8 @@ fn boxes(item: &Item) -> Option<Node> {
 fn line(item: &Item, wording: Wording<'_>) -> Option<Node> {
     let line = |text: String| Node::text("p", text).class("write");
     if item.kind == ItemKind::Order {
+        // An order has steps to read and still a line to write
+        // on: that for their letters.
         return Some(line(wording.get("order-here")));
     }
     if !item.options.is_empty() {

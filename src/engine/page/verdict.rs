@@ -8,6 +8,7 @@ use crate::words::Words;
 
 /// The outcome, its reason, and the points.
 pub fn result(verdict: &Verdict, words: &Words) -> [Node; 3] {
+    // A computed result is nobody's until an evaluator signs it.
     let unsigned = format!(" ({})", words.get("sheet.label.unsigned"));
     let outcome = Node::new("p").class("outcome").holding([
         Node::text("b", verdict.outcome_text.clone()),
@@ -31,6 +32,7 @@ pub fn result(verdict: &Verdict, words: &Words) -> [Node; 3] {
 pub fn against(verdict: &Verdict, words: &Words) -> Option<Node> {
     let mut lines: Vec<&Line> =
         lines(verdict).filter(|line| line.decision.against()).collect();
+    // Lines of one weight stay in the order in which they were judged.
     lines.sort_by_key(|line| weight(line.decision));
     reasons(&lines, words.get("sheet.against"), words)
 }

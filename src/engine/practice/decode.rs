@@ -65,6 +65,7 @@ fn number<'de, V: Visitor<'de>>(visitor: V, value: &Value) -> Result<V::Value, E
     match (value.as_u64(), value.as_i64()) {
         (Some(whole), _) => visitor.visit_u64(whole),
         (None, Some(whole)) => visitor.visit_i64(whole),
+        // No number of a request has a point in it: decimals are strings.
         (None, None) => Err(wrong(value, &visitor)),
     }
 }

@@ -50,6 +50,8 @@ macro_rules! events {
             fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
                 let mut said = serde_json::Map::new();
                 let mut put = |name: &str, value: serde_json::Value| {
+                    // What is absent is not written: a browser stores
+                    // the log anew after every tap.
                     if !value.is_null() {
                         said.insert(name.to_owned(), value);
                     }
@@ -73,6 +75,8 @@ macro_rules! events {
                     $($word => Ok(Self::$variant $({ $(
                         $field: $crate::practice::events::read!($($may)? &mut said, stringify!($field)),
                     )* })?),)*
+                    // Without the list of those that are known: it would be in every
+                    // page's engine and be shown to nobody.
                     other => Err(D::Error::unknown_variant(other, &[])),
                 }
             }

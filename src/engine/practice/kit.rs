@@ -100,6 +100,8 @@ impl PracticeKit {
     /// The kit of one set of a course.
     pub fn of(course: &Course, set: &QuestionSet, words: &Words) -> Self {
         let formulas = set.questions.iter().filter_map(|one| one.kind.formula());
+        // No more than the questions reach: a page may be
+        // fetched over a weak phone signal.
         let mut reach = course.library.reach(formulas);
         reach_conditions(&mut reach, course, set);
         let rigs = set.questions.iter().flat_map(rigs);
@@ -192,6 +194,7 @@ fn reach_conditions(reach: &mut Reach, course: &Course, set: &QuestionSet) {
     });
     let missing: Vec<_> = missing.cloned().collect();
     reach.constants.extend(missing);
+    // By their names, whichever question reaches them first: a kit is hashed.
     reach.constants.sort_by(|a, b| a.id.cmp(&b.id));
 }
 

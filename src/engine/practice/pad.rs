@@ -22,6 +22,7 @@ pub(super) fn pressed(text: &str, key: &str) -> String {
     let (Some(letter), None) = (letters.next(), letters.next()) else {
         return text.to_owned();
     };
+    // A thumb that slips hits a mark twice; a number has each of them once.
     let again = MARKS.contains(&letter) && text.contains(letter);
     let known = letter.is_ascii_digit() || MARKS.contains(&letter);
     if again || !known || text.chars().count() >= MOST {
@@ -37,6 +38,8 @@ pub(super) fn pad(table: &Table<'_>, minutes: bool) -> Node {
         Node::button(text, doing("press", &[("key", valued(&key))]))
             // Whoever types needs no keys of a keypad to go through.
             .with("tabindex", "-1")
+            // A digit twice is two digits, however fast; of other keys the
+            // second of two quick taps does nothing.
             .with("data-again", "yes")
     };
     let digit = |digit: &str| key(digit, digit);

@@ -11,6 +11,7 @@ pub(super) fn standing(table: &Table<'_>, id: &str) -> Node {
     let standing = table.history.objective(table.opened, id, table.day);
     // words: practice.standing.{Standing}
     let name = table.opened.words().get(&format!("practice.standing.{}", standing.key()));
+    // What fades was known once, so it has more than what was missed.
     let filled = match standing {
         Standing::Untried => 0,
         Standing::Missed => 1,

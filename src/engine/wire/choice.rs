@@ -50,6 +50,7 @@ macro_rules! cases {
                 }),*];
                 const CASES: &$crate::wire::Cases = &$crate::wire::Cases {
                     name: stringify!($name),
+                    // A list of one or none: a macro has no other way to say "perhaps".
                     by: BY.first().copied(),
                     of: OF,
                 };
@@ -89,6 +90,7 @@ macro_rules! cases {
                     $($word => Self::$variant
                         $({$( $field: $crate::wire::Wire::take(fields.next())?, )*})?
                         $((<$one_type as $crate::wire::Wire>::take(fields.next())?))?,)*
+                    // No table has another word, but the compiler cannot know that.
                     _ => return None,
                 })
             }

@@ -20,6 +20,7 @@ pub fn node(value: &Json) -> Node {
     let shape = match value {
         Json::Null => Shape::Nothing,
         Json::Bool(yes) => Shape::Text(yes.to_string()),
+        // By its spelling, as in a file: only the field knows what it is.
         Json::Number(number) => Shape::Text(number.to_string()),
         Json::String(text) => Shape::Text(text.clone()),
         Json::Array(items) => Shape::List(items.iter().map(node).collect()),
@@ -40,6 +41,7 @@ pub fn from_json<T: Wire>(value: &Json) -> Result<T, Vec<Finding>> {
 
 /// The thing that stands in a tree, as it was written by a table.
 pub fn from_node<T: Wire>(node: &Node) -> Result<T, Vec<Finding>> {
+    // A bound that a later program has must not refuse what an earlier one took.
     let desk = Desk { kept: true, ..Desk::default() };
     let thing = read(Item { desk: &desk, file: "", name: "", node });
     let found = desk.findings.into_inner();

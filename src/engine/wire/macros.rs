@@ -42,6 +42,7 @@ macro_rules! wire_property {
     ($field:ident, prose) => {
         $crate::wire::Field { prose: true, ..$field }
     };
+    // An example is the book's, so that an engine which prints no help goes without.
     ($field:ident, eg $text:literal) => {
         $field
     };
@@ -302,6 +303,8 @@ macro_rules! words {
         impl<'de> serde::Deserialize<'de> for $name {
             fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
                 let text = <String as serde::Deserialize>::deserialize(from)?;
+                // By going through all of them: a second list of keys
+                // could differ from the words.
                 let known = Self::ALL.iter().find(|(_, known)| known.key() == text);
                 known.map(|(_, known)| *known).ok_or_else(|| serde::de::Error::custom(text))
             }

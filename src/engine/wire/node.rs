@@ -43,6 +43,7 @@ impl Node {
     pub fn child(&self, part: &str) -> Option<&Self> {
         match &self.shape {
             Shape::Map(fields) => {
+                // The first of two equal keys: the second has been told.
                 fields.iter().find(|(key, _)| key.text == part).map(|(_, node)| node)
             }
             Shape::List(items) => items.get(part.parse::<usize>().ok()?),
@@ -84,6 +85,7 @@ impl Node {
         for part in path {
             match node.child(part) {
                 Some(child) => node = child,
+                // What is missing cannot be underlined; what it is missing from can.
                 None => break,
             }
         }

@@ -71,6 +71,8 @@ fn signs(symbol: &str) -> String {
 fn literal(text: &str) -> String {
     let mut out = String::new();
     for c in text.chars() {
+        // No more than these: where patterns are read as Unicode, a backslash
+        // before any other letter is a fault.
         if "\\^$.|?*+()[]{}".contains(c) {
             out.push('\\');
         }

@@ -65,6 +65,7 @@ impl Teller<'_> {
     }
 
     fn group(&mut self, path: &str, table: &'static Table) {
+        // A group that holds its own kind would have no end of rows.
         if self.within.contains(&table.name) {
             return;
         }
@@ -123,7 +124,9 @@ impl Teller<'_> {
                 path: format!("{path}.{by}"),
                 key: by,
                 kind: self.telling.words(cases.of.iter().map(|case| case.word)),
+                // Never told: only a row with an example goes without that of its kind.
                 bare: String::new(),
+                // Where one is left over it is chosen without a word.
                 need: cases.of.iter().all(|case| !case.word.is_empty()),
                 or: None,
                 since: 1,

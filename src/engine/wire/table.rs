@@ -225,6 +225,7 @@ impl Field {
             least: None,
             most: None,
             nothing: None,
+            // The first format: a field that came later names its own.
             since: 1,
             prose: false,
         }

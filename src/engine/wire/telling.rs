@@ -42,6 +42,7 @@ impl Telling<'_> {
 
     /// The words of a list.
     pub(super) fn words<'a>(&self, all: impl Iterator<Item = &'a str>) -> String {
+        // The group that is left has no word that anybody could write.
         let all: Vec<&str> = all.filter(|word| !word.is_empty()).collect();
         self.words.say("wire.one-of", &[("words", &all.join(", "))])
     }

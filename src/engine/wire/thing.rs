@@ -54,6 +54,7 @@ impl Wire for bool {
     #[inline(never)]
     fn take(value: Value) -> Option<Self> {
         match value {
+            // The reader lets no other word through than these two.
             Value::Text(text) => Some(text == "yes"),
             _ => None,
         }
@@ -120,6 +121,7 @@ impl<T: Wire> Wire for Option<T> {
     }
 
     fn give(&self) -> Value {
+        // An empty list that is there is another answer than none at all.
         self.as_ref().map_or(Value::Nothing, Wire::give_there)
     }
 }
@@ -150,6 +152,8 @@ impl<T: Wire> Wire for Vec<T> {
         };
         let mut taken = Self::with_capacity(items.len());
         for item in items {
+            // One that cannot be made is left out, and not the list
+            // with it: its fault has been told.
             if let Some(item) = T::take(item) {
                 taken.push(item);
             }

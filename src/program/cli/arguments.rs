@@ -48,6 +48,7 @@ impl Command {
             Self::Words(words) => words.content(),
             Self::Why(why) => &why.home.content,
             Self::Schema(schema) => &schema.home.content,
+            // What speaks of no module speaks in the words and units of the usual one.
             _ => Path::new("content"),
         }
     }

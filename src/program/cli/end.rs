@@ -16,6 +16,8 @@ impl End {
     pub(super) const fn code(self) -> u8 {
         match self {
             Self::Done => 0,
+            // Not 2: the work was done, and what came out of it
+            // is for the author to mend.
             Self::ToFix => 1,
         }
     }

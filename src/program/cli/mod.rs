@@ -65,6 +65,7 @@ pub fn run() -> ExitCode {
         Command::Manual => Ok(commands::shell::manual(Arguments::command(), &terminal)),
         Command::Work(work) => commands::work::run(&work, &terminal),
     };
+    // Before all else: a result that nobody got is none, however the command ended.
     match terminal.lost() {
         Some(reason) => {
             let said = terminal.words.say("cli.output-lost", &[("reason", &reason)]);

@@ -36,6 +36,8 @@ impl Progress {
     pub(super) fn step(&self) {
         self.bar.inc(1);
         let due = self.watched && self.bar.elapsed() >= LONG;
+        // Once: pieces are done side by side, and each may be the
+        // first to see that it takes long.
         if due && !self.shown.swap(true, Ordering::Relaxed) {
             self.bar.set_draw_target(ProgressDrawTarget::stderr());
         }

@@ -70,6 +70,8 @@ impl Terminal {
             let bytes = read_file(&content.join(file), MOST).ok()?;
             Some((file.to_owned(), String::from_utf8(bytes).ok()?))
         };
+        // Two small files and not the module: the terminal
+        // speaks before anything is checked.
         let texts: Sources = [WORDS, HEAD].into_iter().filter_map(read).collect();
         self.words = authoring::words(&texts);
         (self.system, self.comma) = authoring::habits(&texts);
@@ -99,6 +101,7 @@ impl Terminal {
     /// A part of the result; a line end is added where there is none.
     pub(super) fn data(&self, text: &str) {
         let end = if text.ends_with('\n') { "" } else { "\n" };
+        // Flushed at once, so that a full disk is told with the result that it cost.
         let mut out = io::stdout().lock();
         let written = write!(out, "{text}{end}").and_then(|()| out.flush());
         if let Err(fault) = written {

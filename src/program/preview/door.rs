@@ -61,9 +61,11 @@ pub(super) fn open(wanted: u16) -> Result<(Server, u16), NoPort> {
 /// a word of chance that stands on the officer's terminal alone. That holds off other people who
 /// are logged in on the same machine, too.
 pub(super) fn wants(request: &Request, port: u16, word: &str) -> Wants {
+    // A preview only shows: nothing that a browser sends is taken.
     if !matches!(request.method(), Method::Get | Method::Head) {
         return Wants::Refused(405);
     }
+    // Exactly one: of two names nobody knows which was meant.
     let hosts: Vec<&str> = request
         .headers()
         .iter()
@@ -84,6 +86,7 @@ fn path(url: &str, word: &str) -> Option<(String, String)> {
     let (path, query) = url.split_once('?').unwrap_or((url, ""));
     let rest = path.strip_prefix('/')?.strip_prefix(word)?.strip_prefix('/')?;
     let rest = match rest {
+        // No folder is ever listed: it shows its first page.
         "" | "crew/" => "crew/index.html",
         "staff/" => "staff/index.html",
         rest => rest,
@@ -104,6 +107,7 @@ pub(super) fn plain(text: &str) -> Option<String> {
         let (high, low) = (digit(rest.next())?, digit(rest.next())?);
         bytes.push(u8::try_from(high * 16 + low).ok()?);
     }
+    // No file of a site has a name that is no text.
     String::from_utf8(bytes).ok()
 }
 

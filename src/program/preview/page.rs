@@ -27,6 +27,7 @@ pub(super) fn kind(path: &str) -> &'static str {
         "webp" => "image/webp",
         "wasm" => "application/wasm",
         "pdf" => "application/pdf",
+        // A kind that nobody named is saved by a browser, and never run.
         _ => "application/octet-stream",
     }
 }

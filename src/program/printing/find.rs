@@ -62,6 +62,8 @@ pub fn places(asked: &Asked) -> Vec<PathBuf> {
     };
     if let Some(named) = asked.named.as_ref().filter(|named| !named.is_empty()) {
         let whole = PathBuf::from(named);
+        // With a folder in it, it is a place; without one, a name
+        // to be looked for on the path.
         return if whole.components().count() > 1 { vec![whole] } else { on_path(named) };
     }
     let mut found: Vec<PathBuf> =

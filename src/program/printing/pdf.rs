@@ -17,6 +17,7 @@ impl Pdf {
         if !bytes.starts_with(b"%PDF-") || !trimmed.ends_with(b"%%EOF") {
             return None;
         }
+        // Blanked and not cut: the table at the end of the file counts bytes.
         for key in [&b"/CreationDate ("[..], b"/ModDate ("] {
             blank(&mut bytes, key);
         }

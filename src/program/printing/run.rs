@@ -53,6 +53,8 @@ impl Browser {
     ) -> Result<bool, PrintFault> {
         let mut command = Command::new(&self.program);
         command
+            // Nothing that asks or fetches: nobody sees its window, and a
+            // page of ours needs no network.
             .args(["--headless", "--disable-gpu", "--no-first-run"])
             .args(["--no-default-browser-check", "--disable-extensions"])
             .args(["--disable-background-networking", "--disable-component-update"])

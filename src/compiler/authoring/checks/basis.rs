@@ -94,6 +94,8 @@ fn basis(checked: &Checked<'_>, feed: &Feed, spot: &Spot<'_>, rigs: &[&Rig]) {
                 && one.place.as_ref().is_some_and(|at| at.file == place.file)
         };
         let lost = rigs.is_empty() && checked.found.borrow().iter().any(told);
+        // One rig that has a basis is enough: on the others the
+        // sheet asks the manual (rule 20).
         if rigs.iter().all(|rig| known(rig).is_none()) && !torn(checked) && !lost {
             let finding = Finding::at(Code::BasisWithoutRig, place);
             let finding = finding.with("asked", asked.id.clone());
@@ -105,6 +107,7 @@ fn basis(checked: &Checked<'_>, feed: &Feed, spot: &Spot<'_>, rigs: &[&Rig]) {
     for rig in rigs {
         let Some(own) = rig.basis() else { continue };
         let other = table.iter().find(|asked| asked.is_of_another(&feed.formula, own));
+        // On the first of them, because the mend is the same for all.
         if let Some(asked) = other {
             let finding = Finding::at(Code::OtherBasis, place);
             let finding = finding.with("formula", feed.formula.clone());

@@ -17,6 +17,7 @@ pub(super) fn check(checked: &Checked<'_>) {
         let known = library
             .iter()
             .find(|one| one.at("caution").text().map(str::trim) == Some(id));
+        // A caution of the department's own has no signal word to keep.
         let Some(plain) = known.and_then(|one| one.at("signal").text()) else { continue };
         let said = own.at("signal").text().unwrap_or_default();
         let rank = |word: &str| {

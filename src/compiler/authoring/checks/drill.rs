@@ -70,6 +70,7 @@ fn physical(drill: &Drill) -> Physical {
         || drill.measures.iter().any(|one| one.is == filled)
     {
         Physical::Refill
+    // A line that stood under pressure and is drained afterwards was bled on the way.
     } else if drained {
         Physical::Purge
     } else if before.foam == Some(Foam::On) && after.foam == Some(Foam::Off) {
@@ -169,6 +170,9 @@ fn circle(checked: &Checked<'_>, drill: &Spot<'_>) {
     let mut after: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     for (first, then) in &rules {
         let Some((before, later)) = first.text().zip(then.text()) else { continue };
+        // What closes a circle is told as that alone: some rule of it is
+        // always against the sequence. It is left out below, or every
+        // rule behind it would close one too.
         if reaches(&after, later, before) {
             let finding = Finding::at(Code::OrderCircle, then.place());
             checked.note(finding.with("first", before).with("then", later));

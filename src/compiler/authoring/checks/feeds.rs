@@ -227,6 +227,8 @@ fn fits<'c>(
         }
         (GivenKind::Number { unit, least, most, .. }, Bind::Named(name)) => {
             let range_of = (formula, given, least, most);
+            // Both ends of a draw: what lies between two values
+            // of a range lies in it too.
             for (value, spot) in drawn(reach, name) {
                 if measures(&value, unit) {
                     range(checked, range_of, &value, &spot);
@@ -353,6 +355,7 @@ pub(super) fn other_sort(
     spot: &Spot<'_>,
 ) {
     let example = format!("{} {}", value.number(), unit.symbol);
+    // That a unit was left out is the commonest slip, and no other quantity.
     if value.unit().kind == Kind::Plain {
         let finding = Finding::at(Code::NoUnit, spot.place());
         checked.note(finding.with("found", value.to_string()).with("example", example));

@@ -145,6 +145,7 @@ fn weights(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
 
 /// Steps, cues and links that only a walk-through shows, in a drill that is met by doing it.
 fn unshown(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
+    // A drill that is only walked through is done in no mode at all.
     if drill.modes.iter().all(|mode| *mode == Mode::WalkThrough) {
         return;
     }

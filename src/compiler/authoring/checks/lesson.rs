@@ -140,6 +140,8 @@ fn link(checked: &Checked<'_>, lesson: &Lesson, to: &str, range: Range<usize>) {
                 .filter_map(|lesson| lesson.file.rsplit('/').next())
                 .map(str::to_owned)
                 .collect();
+            // By its last name alone: each author writes the way to it
+            // as the folder stands before them.
             let name = to.rsplit('/').next().unwrap_or_default();
             if files.iter().any(|file| file == name) {
                 return;

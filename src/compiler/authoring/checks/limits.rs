@@ -26,6 +26,7 @@ fn values(checked: &Checked<'_>, (drill, measure): (&Drill, &Measure), spot: &Sp
     let own = spot.at("measures").entry("measure", &measure.id);
     let pressure =
         find(&measure.unit).is_some_and(|unit| unit.dimension == Dimension::PRESSURE);
+    // What the machine did breaks no limit (rule 15).
     if pressure && measure.whose == Whose::Act {
         unsaid(checked, &measure.label, measure.is, (&own, "measure"));
     }
@@ -81,6 +82,7 @@ fn air(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     let foams = |mode: &Mode| matches!(mode, Mode::TrainingFoam | Mode::Agent);
     let mut rigs = checked.course.rigs.values();
     let fitted = rigs.any(|rig| rig.compressor.is_some() && runs_on(rig, drill));
+    // Air goes onto a line with foam alone: where no mode has foam, no line has air.
     if !fitted || !drill.modes.iter().any(foams) {
         return;
     }
@@ -110,6 +112,7 @@ fn air(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
             Some(Does::ShutsFoam) if on => Does::ShutsAir,
             _ => continue,
         };
+        // By the printed sequence, which is the one that is taught.
         let mut earlier = drill.steps.iter().take(at);
         if !earlier.any(|step| step.is == Some(first)) {
             let own = spot.at("steps").entry("step", &step.id);

@@ -78,6 +78,7 @@ pub(super) fn listed(
         let draws = question.into_iter().flat_map(|question| &question.draws);
         let mut draws = draws.filter(|(known, _)| known == name);
         draws.next().map(|(_, draw)| match draw {
+            // The least that can be drawn: where that is enough, all of them are.
             Draw::Spread(spread) => vec![spread.from],
             Draw::Of(values) => values.clone(),
             Draw::Words(_) | Draw::FoamLineOf(_) => Vec::new(),
@@ -91,6 +92,7 @@ pub(super) fn listed(
         Bind::Rig(_) | Bind::Word(_) | Bind::Rows(_) => Vec::new(),
     };
     let products = without_fluorine(checked, rig);
+    // The least of all listings: below it no product of these is listed for anything.
     let least = products.iter().filter_map(|product| of.least(product)).reduce(less);
     let Some(product) = products.first() else { return };
     for value in values {
@@ -98,6 +100,7 @@ pub(super) fn listed(
             value.dimension() == least.dimension()
                 && value.base().compare(least.base()).is_lt()
         };
+        // Where nothing is listed, every figure is one that nobody listed.
         if least.is_none_or(low) {
             not_listed(checked, of, (spot, value.printed()), product);
             return;

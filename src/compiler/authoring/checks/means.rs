@@ -155,6 +155,8 @@ impl At<'_, '_> {
             Bind::Rig(name) => {
                 let name = name.strip_prefix("rig.").unwrap_or(name);
                 let known = self.figures.get(name);
+                // Of another sort altogether: what it stands for
+                // need not be asked any more.
                 if known.is_some_and(|value| !measures(value, given)) {
                     self.dimension(given, name, spot);
                     return;
@@ -164,9 +166,11 @@ impl At<'_, '_> {
             Bind::Named(name) => {
                 let plain = name.strip_prefix("day.").unwrap_or(name);
                 let reading = readings.iter().find(|reading| reading.id == plain);
+                // A reading that does not say what it is may be anything.
                 let means = reading.and_then(|reading| reading.is?.means());
                 (format!("day.{plain}"), means)
             }
+            // A value that is written has its unit, and nobody said what it stands for.
             Bind::Value(_) | Bind::Word(_) | Bind::Rows(_) => return,
         };
         let Some((wanted, own)) = given.means.zip(own) else { return };

@@ -85,6 +85,8 @@ pub(super) struct Checked<'c> {
 
 /// The checks of a module.
 const RULES: &[fn(&Checked<'_>)] = &[
+    // Names before all else: later checks ask whether one that
+    // leads nowhere has been told.
     names::doubles,
     names::module,
     names::drills,

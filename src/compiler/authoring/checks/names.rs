@@ -32,9 +32,11 @@ pub(super) fn doubles(checked: &Checked<'_>) {
             );
         }
     }
+    // Over all sets together: a lesson calls a question by this name and by no set.
     let sets = checked.folder("questions/");
     let questions = sets.iter().flat_map(|set| set.at("questions").items());
     twice(checked, "questions", questions.map(|question| question.at("question")));
+    // An example is called in its own lesson, so only there its name must be one.
     for lesson in checked.file("module.yaml").at("lessons").items() {
         let examples = lesson.at("examples").items();
         twice(checked, "examples", examples.iter().map(|item| item.at("example")));
@@ -139,6 +141,8 @@ fn drawn<'c>(checked: &Checked<'c>, drill: &Spot<'c>, measures: &Names) {
 
 fn needs(checked: &Checked<'_>, spot: &Spot<'_>) {
     let spot = spot.at("needs");
+    // What nobody knows how to look for counts as there, so a
+    // misspelled need would be no need.
     let Some(word) =
         spot.text().filter(|word| !NEEDS.iter().any(|(known, _)| known == word))
     else {
@@ -179,6 +183,7 @@ pub(super) fn questions(checked: &Checked<'_>) {
             drawn_lines(checked, &question.at("draw"));
             let Some(drill) = question.at("drill").text() else { continue };
             let steps = checked.file(format!("drills/{drill}.yaml")).at("steps");
+            // Of a drill that could not be read nobody knows the steps.
             if steps.node().is_some() {
                 let known = Names::of(steps.ids("step"));
                 for step in question.at("steps").items() {

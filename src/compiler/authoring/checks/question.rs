@@ -44,6 +44,7 @@ fn blueprint(checked: &Checked<'_>, set: &QuestionSet, sheet: &Spot<'_>) {
     }
     let lines = sheet.at("blueprint").items();
     for (at, (share, spot)) in set.blueprint.iter().zip(&lines).enumerate() {
+        // Counted to the first share that takes it, so that no question fills two.
         let own = |question: &&Question| {
             set.blueprint.iter().position(|share| share.takes(question)) == Some(at)
         };
@@ -199,6 +200,8 @@ fn conditions(checked: &Checked<'_>, question: &Question, spot: &Spot<'_>) {
         samples.iter().map(|(name, value)| (name.replace('.', "-"), *value)).collect();
     for (index, condition) in question.conditions.iter().enumerate() {
         let mut text = condition.clone();
+        // From behind, so that a longer name is found before the
+        // shorter one that it begins with.
         for name in samples.keys().rev().filter(|name| name.contains('.')) {
             text = text.replace(name, &name.replace('.', "-"));
         }

@@ -35,6 +35,7 @@ fn offices(checked: &Checked<'_>, due: &Due, spot: &super::Spot<'_>) {
         checked.note(finding.with("person", due.candidate.clone()));
     }
     let Some(safety) = due.safety_officer.as_deref() else { return };
+    // Whoever watches over safety has no other post (rule 26).
     let office = if safety == due.candidate {
         "candidate"
     } else if Some(safety) == evaluator {

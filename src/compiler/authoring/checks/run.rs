@@ -46,8 +46,12 @@ pub(super) fn of_module(checked: &Checked<'_>) {
         let handed = Handed { flat, sheet, kit: kit.as_deref(), apart: &apart };
         given(checked, &handed, if sound { Some(&words) } else { None });
         let key = sheet.known_by();
+        // By what it says and not by its bytes: one of two may be
+        // a table and the other a file.
         let content = revision(sheet).ok();
         match seen.get(&key) {
+            // Twice with the same content it is one run; with another, one
+            // of the two is wrong (rule 34).
             Some((_, before)) if *before == content => {}
             Some((other, _)) => {
                 let place = Spot::of(&flat.trees, flat.file.clone()).at("run").place();
@@ -115,6 +119,7 @@ fn pinned(checked: &Checked<'_>, kit: &Kit, sheet: &RunSheet, spot: &Spot<'_>) {
 /// What the drill or the rig is not there for, or not in the revision that is named.
 fn no_kit(checked: &Checked<'_>, no: &NoKit, sheet: &RunSheet, spot: &Spot<'_>) {
     let missing = |kind: &str, id: &String, known: Vec<String>| {
+        // One that is listed and could not be read has been told as that.
         if !checked.known(kind).is_some_and(|listed| listed.has(id)) {
             checked.among(kind, &known, &spot.at(kind));
         }

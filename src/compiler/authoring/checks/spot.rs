@@ -35,6 +35,8 @@ impl<'t> Spot<'t> {
             Some(Shape::List(items)) => items.iter().position(is),
             _ => None,
         };
+        // An entry that is not there has a path all the same, with the
+        // place of what stands above it.
         found.map_or_else(|| self.at(id), |index| self.at(index.to_string()))
     }
 

@@ -32,10 +32,13 @@ pub(super) fn marks(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'
         if above(warning, whole) {
             contradicts(checked, &mark, warning.printed(), whole.printed());
         }
+        // At what no pump reaches a mark comes when nothing is left to be used.
         if tank.mark_usable().is_none_or(|left| left.number().signum() == 0) {
             let dead = tank.dead.as_ref().map(Quantity::printed).unwrap_or_default();
             contradicts(checked, &mark, warning.printed(), dead);
         }
+        // Foam that ends leaves water to go out with; where the
+        // water ends nothing is left.
         if water {
             late(checked, rig, tank, &mark);
         }
@@ -44,6 +47,8 @@ pub(super) fn marks(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'
         way_out(checked, rig, tank, spot);
     }
     of_volume(checked, tank, spot);
+    // A bound of ours, from memory: a foam tank seldom loses more than a fifth of its plate
+    // to what no pump reaches, so that such a figure is looked at again.
     let least = Fraction::new(4, 5).and_then(|share| times(&tank.nominal, share));
     if let Some(least) = least.filter(|_| !water)
         && above(&least, &tank.usable)

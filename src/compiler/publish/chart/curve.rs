@@ -64,6 +64,8 @@ impl<'c> Curve<'c> {
         let drawing = self.drawing;
         let library = &drawing.shared.course.library;
         let inputs = self.inputs(Quantity::new(x, drawing.unit));
+        // Values alone: a curve has hundreds of points, and nobody
+        // reads the working of any of them.
         let values = library.evaluate(self.formula(), &inputs, drawing.system).ok()?;
         let wanted = self.says.answer.as_ref();
         let answers = &library.formula(self.formula())?.answers;
@@ -94,11 +96,14 @@ impl<'c> Curve<'c> {
         let mut before: Option<Point> = None;
         let mut open = false;
         for point in &self.points {
+            // Broken off where the formula has no answer: a stroke across the gap would
+            // be figures that nobody worked out.
             let Some(point) = *point else {
                 (before, open) = (None, false);
                 continue;
             };
             let inside = point.1 <= up.to && point.1 >= up.from;
+            // Drawn to the edge itself, or it would seem to end before it.
             if let Some(before) = before
                 && inside != open
                 && let Some(edge) = crossing(before, point, up.to)

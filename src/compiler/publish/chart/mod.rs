@@ -78,6 +78,7 @@ fn draw(shared: &Shared<'_>, chart: &Chart, rig: Option<&Rig>) -> Option<ChartVi
     let curves: Vec<Curve<'_>> =
         chart.curves.iter().map(|curve| Curve::of(&drawing, curve)).collect();
     let highest = curves.iter().filter_map(Curve::highest).max()?;
+    // As high as the author wants it, else as high as the highest curve goes.
     let up = Scale::above(top.unwrap_or(highest), HEIGHT)?;
     let title = match (rig, line.filter(|_| uses_line)) {
         (Some(rig), Some(line)) => {
@@ -123,6 +124,7 @@ fn view(
     let sentence = words.say("page.chart-describe", &blanks);
     let example = own.and_then(|(rig, line)| Example::of(drawing, rig, line));
     ChartView {
+        // One chart of two rigs may stand on one page.
         id: match own {
             Some((rig, _)) => format!("{}-{}", chart.id, rig.id),
             None => chart.id.clone(),

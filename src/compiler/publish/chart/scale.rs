@@ -21,6 +21,7 @@ impl Scale {
     /// From 0 to a mark that is not below the value.
     pub(super) fn above(value: Fraction, length: i64) -> Option<Self> {
         let step = round_step(value)?;
+        // Upward to a whole step: turned round, the floor is a ceiling.
         let steps = -value.div(step)?.negated().floor();
         let to = step.mul(Fraction::whole(steps))?;
         Some(Self { from: Fraction::ZERO, to, length, step })
@@ -29,6 +30,8 @@ impl Scale {
     /// The marks between the ends.
     pub(super) fn ticks(&self) -> Vec<Fraction> {
         let first = self.from.div(self.step).map_or(0, |steps| -steps.negated().floor());
+        // By its step an axis has ten marks at most; twenty end the
+        // loop should that ever be wrong.
         let marks = (first..first + 20)
             .filter_map(|index| self.step.mul(Fraction::whole(index)))
             .take_while(|at| *at <= self.to);
@@ -54,6 +57,8 @@ impl Scale {
     }
 
     fn tenths(&self, value: Fraction, start: i64, down: bool) -> Option<i128> {
+        // Off the axis there is no place; moved to its edge a value
+        // would be read as that of the edge.
         if value < self.from || value > self.to {
             return None;
         }

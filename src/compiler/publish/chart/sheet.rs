@@ -46,6 +46,7 @@ fn along(rig: &Rig, line: &Outlet, unit: &Unit) -> Option<Quantity> {
     match unit.dimension {
         Dimension::FLOW => Some(line.flow),
         Dimension::LENGTH => line.length,
+        // An axis of anything else has no place for a line.
         _ => None,
     }
 }

@@ -105,10 +105,12 @@ impl Path<'_> {
         let above = i64::try_from(names.len()).unwrap_or(1) * LEADING;
         let y = (self.clear + 14).max(self.left + above + 17);
         self.canvas.pipe(&format!("M{TRUNK} {y}H{x}V{}", self.foot + 8), joint.filled());
+        // Narrower where the lanes are close, so that their heads do not touch.
         let half = 9.min(self.lane_step().div_euclid(2));
         let (tip, low) = (self.foot - 1, self.foot + 12);
         let d = format!("M{x} {tip}L{} {low}H{}Z", x - half, x + half);
         self.canvas.path("solid", &d);
+        // Crossed out as with a pen: it stays shut while foam is on.
         if joint.foam {
             let at = (x + LEFT).div_euclid(2) - 14;
             let d = format!("M{at} {0}V{1}M{2} {0}V{1}", y - 9, y + 9, at + 6);

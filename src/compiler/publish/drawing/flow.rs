@@ -128,6 +128,8 @@ impl Path<'_> {
         let returns: Vec<&ReturnPath> =
             rig.returns.iter().filter(|path| path.side == side).collect();
         for outlet in outlets {
+            // An eductor puts the foam into the hose: up to the outlet it is
+            // water, even where the line foams.
             self.outlet(outlet, Joint { foam: foam && self.feed.fills_trunk() });
         }
         for path in returns {

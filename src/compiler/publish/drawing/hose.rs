@@ -120,6 +120,7 @@ fn row(canvas: &mut Canvas, words: &Words, state: Hose, y: i64) -> i64 {
 fn cut(canvas: &mut Canvas, filled: Filled, middle: i64) {
     canvas.circle("open", [282, middle, 12]);
     match filled {
+        // No hose here carries concentrate; it would look like any liquid.
         Filled::Water | Filled::Concentrate => canvas.path(
             "lv",
             &format!("M273 {}H291M271 {middle}H293M273 {}H291", middle - 5, middle + 5),

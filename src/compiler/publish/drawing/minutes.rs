@@ -66,6 +66,8 @@ pub(in crate::publish) fn minutes_bars(
     if lines.is_empty() {
         return None;
     }
+    // By the longest first end and not by the fullest tank: with an hour of foam on it
+    // the minutes of water would be too short to be read.
     let longest = lines.iter().filter_map(|line| line.left.as_ref()).map(|t| t.seconds);
     let scale = Scale::to(longest.max().unwrap_or(0));
     let mut canvas = Canvas::default();
@@ -105,6 +107,7 @@ fn caption(card: Card<'_>, lines: &[Line<'_>]) -> String {
 
 impl Time {
     fn of(answer: &WorkedAnswer) -> Option<Self> {
+        // Down to a whole second, so that no bar is longer than its time.
         let seconds = Fraction::read(&answer.value)?.floor();
         Some(Self { text: answer.text.clone(), seconds: i64::try_from(seconds).ok()? })
     }
@@ -215,6 +218,7 @@ impl<'l> Line<'l> {
             (foam, &words.get("drawing.minutes.foam")),
             y + STEP,
         );
+        // On the tank that ends first, because by it the call is made.
         let ends = if self.first == Ordering::Greater { y + STEP } else { y };
         if let Some(plain) = &self.with_plain {
             let x = scale.place(plain.seconds);

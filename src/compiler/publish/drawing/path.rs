@@ -62,6 +62,8 @@ impl Feed {
             ) => Self::Trunk,
             Some(ProportionerKind::AroundThePump) => Self::Around,
             Some(ProportionerKind::InLineEductor) => Self::Hose,
+            // Without a unit a rig may still carry eductors:
+            // then foam begins in the hose.
             None if rig.eductors.is_empty() => Self::None,
             None => Self::Hose,
         }

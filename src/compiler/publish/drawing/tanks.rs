@@ -81,6 +81,7 @@ fn one(canvas: &mut Canvas, words: &Words, tank: &Tank, [x, y]: [i64; 2]) -> i64
     let foot = y + HIGH - 1;
     canvas.rect("open", [x + 6, y, 56, HIGH]);
     let low = tank.dead.map_or(0, |dead| height(dead, tank));
+    // As in the tank itself: what can be used stands on what no pump reaches.
     let full = (low + height(tank.usable, tank)).min(HIGH - 2);
     let filled =
         if tank.concentrate.is_some() { Filled::Concentrate } else { Filled::Water };

@@ -15,6 +15,8 @@ pub(super) fn plans(course: &crate::course::Course) -> Vec<PagePlan> {
         let both = course.drill(&due.drill).zip(course.rigs.get(&due.rig));
         both.is_some_and(|(drill, rig)| fits(drill, rig))
     };
+    // Counted before any is left out: the file of one must not
+    // change because another fits no rig.
     let all = course.roster.iter().enumerate().filter(|(_, due)| runs(due));
     all.map(|(index, due)| staff(&name(index, due), PageKind::Due(index))).collect()
 }

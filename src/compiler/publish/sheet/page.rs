@@ -27,6 +27,8 @@ fn first(course: &Course, fits: impl Fn(&Rig) -> bool) -> Option<&Rig> {
 }
 
 fn some_fit(course: &Course, chain: &Chain, rig: &Rig) -> bool {
+    // A rig takes from a chain what it fits; where that is no
+    // drill at all it has no sheet of it.
     !fitting(course, chain, rig).is_empty()
 }
 
@@ -170,6 +172,7 @@ pub(super) fn head(
             let blanks = [("kind", kind.as_str()), ("rig", &rig.title)];
             shared.words.say("page.kind-of-rig", &blanks)
         },
+        // A filled sheet has people on it and lies with the officers.
         side: if kicker.ends_with("run") { Side::Staff } else { Side::Crew },
         cautions: cautions.to_vec(),
         unverified: !rig.verified(),

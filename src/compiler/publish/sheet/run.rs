@@ -35,6 +35,8 @@ fn with_scored<T>(
     let kits = Kits::new(shared.course, shared.words);
     let mut all = Vec::new();
     for sheet in shared.course.runs.iter().filter(|run| run.id == id) {
+        // The module's own runs bring no kit along: what they were
+        // printed by is in the module or kept.
         let kit = kits.of(sheet, &Kept::default()).map_err(|_no| missing(id))?;
         let apart = kits.dated(&kit, sheet, None);
         let reading = kits.reading(sheet, &Kept::default());
@@ -86,6 +88,7 @@ pub(in crate::publish) fn run_rows(shared: &Shared<'_>) -> Vec<RunRow> {
             outcome: run.verdict.outcome,
             decided: match run.verdict.outcome {
                 Outcome::Met => String::new(),
+                // Whatever is not met is told with what decided it.
                 _ => run.verdict.reason.clone(),
             },
             file: format!("{}.html", name(id)),

@@ -70,6 +70,8 @@ pub(crate) fn compared(sheet: &Sheet, asks: &BTreeSet<Ask>) -> Vec<String> {
         };
         let open = blanks(sentence).unwrap_or_default();
         let filled = |blank: &&String| {
+            // What is only listed has its blanks filled where
+            // one of the list is asked for.
             ask.fills.as_ref().is_none_or(|fills| fills.contains(*blank))
         };
         for blank in open.iter().filter(|blank| !filled(blank)) {
@@ -119,10 +121,12 @@ fn filled(source: &Source<'_>, at: usize) -> Filled {
         Some(Token::Sign(sign)) => *sign,
         _ => ' ',
     };
+    // Between commas a key waits to be chosen; nobody asks for it yet.
     if matches!(sign(before), ',' | '[') && matches!(sign(near(Some(at + 1))), ',' | ']')
     {
         return Filled::Nowhere;
     }
+    // Where the call itself lists none, the file has put them together above it.
     let whole = || Filled::By(source.fills.clone());
     if before != Some(&Token::Sign('(')) {
         return whole();

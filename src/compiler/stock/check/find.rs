@@ -33,6 +33,7 @@ pub(super) fn named<'t>(
             && is(at + 1, &Token::Name(name.clone()))
             && is(at + 2, &Token::Sign('='))
     };
+    // The nearest above: each function may give the name anew.
     let Some(start) = (0..before).rev().find(given) else { return Vec::new() };
     let end = (start..before).find(|at| is(*at, &Token::Sign(';')));
     texts(found.get(start..end.unwrap_or(start)).unwrap_or_default()).collect()
@@ -51,6 +52,7 @@ pub(super) fn is_local(source: &Source<'_>, name: &str) -> bool {
         token(at).is_some_and(|token| *token == Token::Name(wanted.to_owned()))
     };
     let private = |at: usize| {
+        // Behind a bracket stands `pub(super)`, and such a function is the whole room's.
         let before = at.checked_sub(1).and_then(token);
         is(at, "fn") && is(at + 1, name) && before != Some(&Token::Sign(')'))
     };

@@ -35,6 +35,8 @@ pub(crate) fn texts(
         let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
         let known_as = format!("{known_as}/{name}");
         if path.is_dir() {
+            // By the name that the project knows, so that a fault
+            // reads the same on every machine.
             found.extend(texts(&path.to_string_lossy(), &known_as, ending)?);
         } else if Path::new(&name).extension().is_some_and(|last| last == ending) {
             found.insert(known_as, fs::read_to_string(&path).map_err(|why| fault(&why))?);

@@ -30,6 +30,7 @@ pub(crate) fn faults(sheet: &Sheet, sources: &Texts, below: &[&str]) -> Vec<Stri
         sheet.keys().filter_map(|key| key.split('.').next()).collect();
     let (asks, mut faults) = asked::asked(sources, &groups);
     faults.extend(asked::compared(sheet, &asks));
+    // Each crate's build tells its own faults: told twice they would be looked for twice.
     let of_below = |fault: &String| below.iter().any(|room| fault.starts_with(room));
     faults.retain(|fault| !of_below(fault));
     faults

@@ -33,6 +33,7 @@ pub(super) fn is_key(text: &str, groups: &BTreeSet<&str>) -> bool {
         c.is_ascii_lowercase() || c.is_ascii_digit() || matches!(c, '-' | '{' | '}' | '_')
     };
     let mut rest = names.peekable();
+    // `page.js` is a file and would else be a key of the group `page`.
     let file = [".js", ".css", ".html", ".yaml"].iter().any(|end| text.ends_with(end));
     group
         && !file
@@ -43,6 +44,7 @@ pub(super) fn is_key(text: &str, groups: &BTreeSet<&str>) -> bool {
 /// The first texts of the pairs of a written list; nothing when no list is written.
 pub(super) fn pairs(tokens: &[Placed]) -> Option<BTreeSet<String>> {
     let open = tokens.iter().position(|(_, token)| *token == Token::Sign('['))?;
+    // `[` or `&[`: a bracket further in belongs to something else.
     if open > 1 {
         return None;
     }

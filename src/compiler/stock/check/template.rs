@@ -37,6 +37,7 @@ fn names<'t>(text: &'t str, start: &'t str) -> impl Iterator<Item = &'t str> {
         let (before, rest) = text.split_at_checked(at)?;
         let rest = rest.strip_prefix(start)?;
         let end = rest.find(|c| !letter(c)).unwrap_or(rest.len());
+        // `row.w.x` is a field of a row and no word of the page.
         let whole = !before.ends_with(|c| letter(c) || c == '.') && end > 0;
         rest.get(..end).filter(|_| whole)
     })

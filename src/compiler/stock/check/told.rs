@@ -33,6 +33,8 @@ impl Code<'_> {
             Some(pattern) => (pattern, true),
             None => (pattern, false),
         };
+        // Of this room alone, unless the line says otherwise: what another room fills
+        // need not be what is asked here.
         let fill = self.sources.iter().filter(|source| any || source.room == own.room);
         let fills: BTreeSet<String> =
             fill.flat_map(|source| source.fills.iter().cloned()).collect();
@@ -41,6 +43,7 @@ impl Code<'_> {
             at: own.path.to_owned(),
             fills: Some(fills.clone()),
         };
+        // Each pair of braces multiplies what there is: `{a|b}.{c|d}` tells four keys.
         let mut made = BTreeSet::from([plain(String::new())]);
         let mut rest = pattern;
         while let Some((before, after)) = rest.split_once('{') {
@@ -92,6 +95,7 @@ impl Code<'_> {
                     own,
                 )?);
             }
+            // Nothing is a mistyped name, and would let every key behind it go unasked.
             if found.is_empty() {
                 return Err(format!("nothing calls {choice}"));
             }
@@ -103,6 +107,7 @@ impl Code<'_> {
                 .iter()
                 .flat_map(|source| of_macro(name, &source.tokens))
                 .collect()
+        // Before types, whose names begin with a large letter too.
         } else if choice.chars().all(|c| c.is_ascii_uppercase() || c == '_') {
             room().flat_map(|source| of_const(choice, &source.tokens)).collect()
         } else if choice.starts_with(|c: char| c.is_ascii_uppercase()) {
@@ -135,6 +140,7 @@ impl Code<'_> {
         let at = before.matches('_').count();
         for open in calls(name, &source.tokens) {
             let arguments = parts(inside(&source.tokens, open));
+            // A call with fewer arguments is of another function with that name.
             let Some(keys) = arguments.get(at) else { continue };
             let mut fills = match arguments.get(at + 1) {
                 Some(list) => pairs(list).unwrap_or_else(|| source.fills.clone()),

@@ -56,6 +56,8 @@ impl Door for Engine {
     }
 
     fn answer(&mut self, name: &str, request: Value) -> Result<Value, String> {
+        // Only an opening tells which of the two it is for; all
+        // that follows goes to that one.
         if name == "open" {
             let run = request.pointer("/kit/run").is_some_and(|run| !run.is_null());
             // What an earlier kit held is forgotten with its door.

@@ -51,6 +51,8 @@ impl Door for Runs {
                 let tap = read(self.words(), request)?;
                 value(&self.panel()?.tap(&tap))
             }
+            // Known by name, so that whoever asks at the wrong door is told
+            // that, and not that the request is bad.
             "draw" | "mark" | "list" | "work" => Err(self.no_questions()),
             other => Err(complain(self.words(), "bad-request", &[("reason", other)])),
         }

@@ -88,6 +88,7 @@ impl Panel {
             let list = text.strip_prefix('[').and_then(|rest| rest.strip_suffix(']'));
             list.unwrap_or(text).to_owned()
         };
+        // Joined as texts and not read: each stays byte for byte what was saved.
         let runs: Vec<String> = texts.iter().map(inside).collect();
         let name = format!("runs-{}-{}.json", self.live().data().id, runs.len());
         (name, format!("[{}]", runs.join(",")))

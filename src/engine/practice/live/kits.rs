@@ -30,9 +30,12 @@ impl Kits {
     /// An open run goes on with the kit it began with, whatever the page carries by now.
     pub(super) fn hold(&mut self, stored: Option<&String>) {
         let hash = stored.map(|text| hex_hash(text.as_bytes())).unwrap_or_default();
+        // Read again only where it is another text: a kit is large,
+        // and this is asked at every tap.
         if self.hash == hash {
             return;
         }
+        // The page's own is at hand already, and is not kept twice.
         if stored.is_none() || hash == self.own.revision() {
             (self.held, self.said, self.hash) = (None, None, hash);
             return;

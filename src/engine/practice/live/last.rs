@@ -74,12 +74,14 @@ pub(super) fn candidate_of(
     state: &State,
     person: &str,
 ) -> Vec<(String, String)> {
+    // Who is not on the roster tries for the first time, until somebody says otherwise.
     let due = live.data().due.iter().find(|due| due.candidate == *person);
     let attempt = due.and_then(|due| due.attempt).unwrap_or(1).to_string();
     let post = |field: &str| {
         field.starts_with("crew.") || ["evaluator", "safety-officer"].contains(&field)
     };
     let held = state.texts.iter().filter(|(field, text)| post(field) && *text == person);
+    // Emptied and not refused: the post only came along from the last run.
     let left = held.map(|(field, _)| (field.clone(), String::new()));
     let own =
         [("candidate".to_owned(), person.to_owned()), ("attempt".to_owned(), attempt)];

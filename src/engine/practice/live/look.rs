@@ -120,6 +120,7 @@ pub(super) fn after(
         Event::Discard => return Look::Sheet,
         _ => {}
     }
+    // What lay over the last phase has nothing to say in the next.
     if before.phase != now.phase {
         return Look::Now;
     }

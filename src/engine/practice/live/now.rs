@@ -50,7 +50,9 @@ pub(super) fn waiting<'l>(live: &'l Live, state: &State) -> Vec<Item<'l>> {
             all.push(Item::Step(step));
         }
     }
+    // Cues that no step answers come last: nothing tells their place.
     all.extend(ungiven.into_iter().map(Item::Cue));
+    // What somebody saw come first is at hand at once, wherever it is printed.
     let first = part.first.as_deref();
     if let Some(at) = all.iter().position(|item| Some(item.id()) == first) {
         let item = all.remove(at);

@@ -42,6 +42,8 @@ pub fn differences(live: &Live, sheet: &RunSheet, given: Taps<'_>) -> Vec<Fault>
     let at = |key: &'static str| Fault::asks(&["log-code"], key);
     let taps = match (given.taps, given.code) {
         (None, None) => return Vec::new(),
+        // A code without its log: the log was lost or taken
+        // out, and either is asked about.
         (None, Some(code)) => return vec![at("log-gone").with("code", code)],
         (Some(_), None) => return vec![Fault::asks(&["taps"], "log-no-code")],
         (Some(taps), Some(_)) => taps,
@@ -51,6 +53,7 @@ pub fn differences(live: &Live, sheet: &RunSheet, given: Taps<'_>) -> Vec<Fault>
     if given.code.is_some_and(|given| given.trim() != have) {
         found.push(at("log-changed").with("have", have));
     }
+    // After its code, so that a log which was cut is told as changed as well.
     let Some(log) = from_text::<Log>(taps) else {
         found.push(Fault::asks(&["taps"], "log-unreadable"));
         return found;
@@ -63,6 +66,7 @@ pub fn differences(live: &Live, sheet: &RunSheet, given: Taps<'_>) -> Vec<Fault>
         found.push(fault.with("count", told.to_string()));
     }
     found.extend(after_the_end(&log));
+    // A file is made of a saved sheet, so its log ends there.
     if state.phase != Phase::Done {
         found.push(at("log-not-saved"));
     }
@@ -80,6 +84,7 @@ fn out_of_time(log: &Log) -> Vec<Fault> {
     let mut found = Vec::new();
     for entry in &log.entries {
         let at = &entry.at;
+        // Each loading for itself: the steady clock begins anew with every one.
         match last.iter_mut().find(|known| known.boot == at.boot) {
             Some(known) => {
                 if at.steady < known.steady {
@@ -123,6 +128,7 @@ fn walk(path: &mut Vec<String>, log: &Value, file: &Value, found: &mut Vec<Fault
     };
     if let Some((a, b)) = group(log).zip(group(file)) {
         let mut names: Vec<&String> = a.keys().chain(b.keys()).collect();
+        // In order, or a name that both have would be walked twice.
         names.sort();
         names.dedup();
         for name in names {

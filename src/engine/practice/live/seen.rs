@@ -21,6 +21,7 @@ pub struct Watch {
 impl Watch {
     /// Milliseconds from start to stop, or to now.
     pub fn taken(&self, now: i64) -> Option<i64> {
+        // Never below nothing, whatever a clock did between.
         Some(self.stop.unwrap_or(now).saturating_sub(self.start?).max(0))
     }
 

@@ -23,6 +23,8 @@ impl Several {
     pub(super) fn kit(&self, name: &[&str], make: impl Fn() -> Kit) -> &Kit {
         let mut last = self;
         loop {
+            // A place is filled once and never moves: what was handed
+            // out stays while more are made.
             let slot = last.0.get_or_init(|| {
                 let (kit, next) = (make(), Self::default());
                 let name = name.iter().map(|part| (*part).to_owned()).collect();

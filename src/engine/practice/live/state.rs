@@ -119,6 +119,7 @@ impl State {
 
     /// What stands in a field.
     pub fn text(&self, field: &str) -> &str {
+        // A space that the keyboard of a phone left behind is no answer.
         self.texts.get(field).map_or("", |text| text.trim())
     }
 
@@ -139,6 +140,7 @@ impl State {
 
     /// Outlets beside the first that the drill is done on.
     pub fn further(&self) -> Vec<String> {
+        // An outlet that was chosen and let go leaves an empty text.
         let chosen = self.texts.iter().filter(|(_, text)| !text.is_empty());
         let further = chosen.filter_map(|(field, _)| field.strip_prefix(FURTHER));
         further.map(str::to_owned).collect()

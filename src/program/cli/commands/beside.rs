@@ -43,6 +43,7 @@ pub(super) fn officers(
         Err(_) if draft => {}
         Err(fault) => return Err(fault),
     }
+    // Beside the keys and never with the crew: whoever has the seed can make both.
     files.insert(FILE.to_owned(), super::seed::file(seed, terminal));
     Ok(files)
 }

@@ -59,6 +59,7 @@ pub(super) struct Binding {
 )]
 pub(super) fn look() -> Result<Binding, String> {
     let text = |name: &str| std::env::var_os(name).filter(|set| !set.is_empty());
+    // Set on Windows alone; elsewhere browsers lie on the path.
     let folders = ["ProgramFiles", "ProgramFiles(x86)", "LOCALAPPDATA"];
     let asked = Asked {
         named: text("DRILLWRIGHT_BROWSER"),
@@ -83,6 +84,8 @@ impl Binding {
     /// What of it decides the files of a site.
     pub(super) fn input(&self) -> String {
         match &self.browser {
+            // Which browser it is decides too: another one breaks pages elsewhere, or
+            // makes what this one could not.
             Some(browser) => format!("binder by {}", browser.program.display()),
             None => "binder".to_owned(),
         }
@@ -110,6 +113,7 @@ pub(super) fn put(
         Fault::Said(terminal.words.say("cli.broken", &[("reason", &reason)]))
     };
     let binder = Binder::of(shared, Bound::Everything).map_err(broken)?;
+    // Without numbers of sides: on a screen there are none.
     let page = binder.page(shared, &[]).map_err(broken)?;
     site.put(BINDER, page.as_bytes())?;
     let mut made = Made { parts: binder.parts(), ..Made::default() };
@@ -124,6 +128,7 @@ pub(super) fn put(
     let mut all = Vec::new();
     all.push(("staff/binder.pdf".to_owned(), desk.counted(shared, &binder)));
     progress.step();
+    // A module whose drills fit no rig has no sheets to bind.
     if sheets.parts() > 0 {
         let page = sheets.page(shared, &[]).map_err(broken)?;
         all.push(("staff/sheets.pdf".to_owned(), desk.print(&page)));
@@ -222,6 +227,7 @@ impl Desk<'_> {
                 None => sides.clear(),
             }
         }
+        // It never came to rest, and contents that name wrong sides are worse than none.
         Err(NoPdf::Print(PrintFault::Broken))
     }
 }

@@ -109,6 +109,7 @@ fn side(path: &Path, terminal: &Terminal) -> Result<Side, Fault> {
         });
     }
     let module = Module::read(path, false)?;
+    // What has something to fix has no revision that could be compared.
     let Some(course) = module.course.as_ref().filter(|_| !module.blocks()) else {
         let path = path.display().to_string();
         return Err(Fault::Said(words.say("compare.module", &[("path", &path)])));

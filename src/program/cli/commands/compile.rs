@@ -128,10 +128,14 @@ pub(in crate::cli) fn run(
     let sheets = plans.iter().filter(|plan| is_sheet(&plan.kind)).count();
     let held = Held::of(course, &proven);
     let proofs = proven.kept.clone();
+    // Opened only here: while something must be fixed nothing of the site is touched.
     let mut site = Site::open(out)?;
+    // An older list may speak of pages that this program would make otherwise.
     if let Ok(program) = std::env::current_exe() {
         site.trust(&program);
     }
+    // Kept before a page is made: by a sheet whose revision is
+    // nowhere no run could be scored.
     let input = if course.draft || !keep(course, content, &site, terminal)? {
         input
     } else {

@@ -58,9 +58,12 @@ pub(in crate::cli) fn run(
     };
     let proven = module.prove(depth, &kept, terminal);
     if let Some(file) = &arguments.proofs {
+        // What was proven before stays in the file, so that a question that
+        // is changed back is not tried again.
         let all: KeptProofs = kept.into_iter().chain(proven.kept.clone()).collect();
         replace_file(file, &text(&all))?;
     }
+    // What is only to be looked at again ends with 0: a script must not stop for it.
     let held = module.course.as_ref().map(|course| Held::of(course, &proven));
     let printed = module.printed(terminal);
     let end = if module.blocks() { End::ToFix } else { End::Done };

@@ -10,6 +10,7 @@ pub(super) fn wrapped(text: &str, indent: &str) -> String {
     let mut used = 0;
     for word in text.split([' ', '\n']).filter(|word| !word.is_empty()) {
         let length = word.chars().count();
+        // A word that is longer than a line stands on one of its own: nothing is cut.
         if used == 0 || used + 1 + length > WIDTH {
             out.push_str(if used == 0 { "" } else { "\n" });
             out.push_str(indent);

@@ -68,6 +68,7 @@ pub(in crate::cli) fn run(
     found::sort(&mut sheet.findings);
     let sources = Sources::from([(file, text)]);
     let print = |finding| found::printed(finding, &sources, &terminal.words);
+    // Asked before the list is cut to what can be read: what is not told counts too.
     let to_fix = found::blocks(&sheet.findings);
     let told = found::first_of_each_file(std::mem::take(&mut sheet.findings));
     let printed: Vec<Printed> = told.iter().map(print).collect();
@@ -123,6 +124,7 @@ fn keep(
     let own = || arguments.site.join(RESULTS);
     let dir = arguments.results.clone().unwrap_or_else(own);
     let there = results(&dir, terminal)?;
+    // Both must be the same: equal answers marked by other forms are another result.
     let same =
         |results: &Results| results.input == input && results.papers == sheet.papers;
     if let Some((path, _)) = there.iter().find(|(_, results)| same(results)) {

@@ -76,6 +76,7 @@ impl Module {
     /// Whether anything must be fixed before pages are made.
     pub(super) fn blocks(&self) -> bool {
         match &self.course {
+            // What could not be put together has no page, whatever its findings say.
             None => true,
             Some(course) if course.draft => findings::blocks_draft(&self.findings),
             Some(_) => findings::blocks(&self.findings),

@@ -46,6 +46,7 @@ impl Arguments {
 /// a folder `content`, its pages are made and shown. Nothing where a script started it, which
 /// waits for no Enter, or where there is no such folder.
 pub(in crate::cli) fn by_hand() -> Option<Vec<OsString>> {
+    // Both must be a terminal's: a script reads no window and waits for no Enter.
     if !(stdin().is_terminal() && stdout().is_terminal()) {
         return None;
     }

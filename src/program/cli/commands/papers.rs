@@ -89,6 +89,7 @@ pub(in crate::cli) fn run(
     terminal: &Terminal,
 ) -> Result<End, Fault> {
     let words = &terminal.words;
+    // Before the module is read: a slip of the keyboard is told at once.
     few_enough(arguments.copies, terminal)?;
     // A key among the sources would go wherever the module goes.
     keep_apart(&arguments.content, arguments.out.as_ref().unwrap_or(&arguments.site))?;
@@ -97,6 +98,8 @@ pub(in crate::cli) fn run(
         None => seed::made(terminal)?,
     };
     let mut module = Module::read(&arguments.content, false)?;
+    // A paper is handed out and cannot be called back: what is wrong
+    // with a question is found before.
     module.prove(Depth::Sampled, &kept_proofs(&arguments.site), terminal);
     let made = (arguments.content.as_path(), terminal);
     let Some(course) = module.sound(made, "papers", &words.get("cli.not-published"))
@@ -116,6 +119,7 @@ pub(in crate::cli) fn run(
         bad.first().map_or_else(|| broken(&set.id, terminal), |bad| few(bad, terminal))
     })?;
     let batch = prepared.batch(order).map_err(|bad| few(&bad, terminal))?;
+    // These papers have a seed of their own; nothing here is drawn by that of the site.
     let shared = Shared::new(course, words, "")
         .map_err(|fault: PublishFault| broken(&fault.to_string(), terminal))?;
     let mut files = batch_pages(&shared, &batch)

@@ -63,9 +63,12 @@ pub(in crate::cli) fn run(
     terminal: &Terminal,
 ) -> Result<End, Fault> {
     let words = &terminal.words;
+    // That of the site, so that the papers shown are those that compile would make.
     let seed = seed::choose(None, &arguments.out, terminal)?;
     let mut proofs = kept_proofs(&arguments.out);
     let mut latest = read(arguments, &mut proofs, terminal)?;
+    // By chance, so that no page from outside can guess an
+    // address behind which keys stand.
     let word =
         seed::made(terminal)?.chars().filter(char::is_ascii_alphanumeric).collect();
     let mut signs = Ok(());
@@ -81,6 +84,7 @@ pub(in crate::cli) fn run(
         let fingerprint = latest.fingerprint.clone();
         let stale = latest.module.blocks();
         let strip = strip(&latest.printed, stale, words);
+        // The last good module stays to be looked at until there is another one.
         if !stale {
             good = Some(latest);
         }
@@ -94,6 +98,7 @@ pub(in crate::cli) fn run(
                 Event::Saved => {}
             }
             match read(arguments, &mut proofs, terminal) {
+                // Editors save twice, or touch a file and leave every letter as it was.
                 Ok(read) if read.fingerprint == fingerprint => {}
                 Ok(read) => break read,
                 // A folder that is being moved or put back is there again in a moment.
@@ -114,6 +119,8 @@ fn read(
     let fingerprint = folder.fingerprint(&[]);
     let mut module = Module::of(folder, found, arguments.draft);
     let proven = module.prove(Depth::Sampled, proofs, terminal);
+    // A module that could not be put together proved nothing, and
+    // must not wipe what was proven.
     if module.course.is_some() {
         *proofs = proven.kept;
     }

@@ -59,6 +59,7 @@ pub(in crate::cli) fn run(
     terminal: &Terminal,
 ) -> Result<End, Fault> {
     let words = &terminal.words;
+    // Never as a draft: what is kept is held against runs for years.
     let module = Module::read(&arguments.content, false)?;
     let made = (arguments.content.as_path(), terminal);
     let Some(course) = module.sound(made, "kept", &words.get("cli.revise.module")) else {
@@ -119,10 +120,12 @@ fn withdrawn(
     };
     let from = arguments.from.unwrap_or_else(|| Local::now().date_naive());
     let mut files = BTreeMap::new();
+    // Of all drills, because the letters alone do not say whose revision they are.
     for drill in &course.drills {
         files.extend(kept_files(course, drill).map_err(broken)?);
     }
     let why = arguments.why.as_deref().unwrap_or_default().trim();
+    // Blanks are no reason: it is told to everybody whose run no longer counts.
     if why.is_empty() {
         return Err(Fault::Said(words.get("cli.revise.no-why")));
     }

@@ -29,6 +29,8 @@ pub(super) struct Said {
 
 /// What the last run into a folder proved of its questions.
 pub(super) fn kept_proofs(out: &Path) -> KeptProofs {
+    // What another program wrote may not be readable; then all is
+    // proven anew, which only takes time.
     let said = last_said(out).and_then(|said| serde_json::from_value(said).ok());
     said.map(|said: Said| said.proofs).unwrap_or_default()
 }

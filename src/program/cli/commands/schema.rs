@@ -45,6 +45,7 @@ pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {
         // Nothing else than JSON can be read by an editor, whatever the format of the talk.
         let _numbers = terminal.writing();
         let made = schema(thing.name, thing.list, thing.kind, &terminal.telling());
+        // The runs of a day stand in one file as a list, so its schema takes either.
         let made = if thing.may_list() { as_laid_out(or_list(made)) } else { made };
         terminal.json(&made);
         return End::Done;

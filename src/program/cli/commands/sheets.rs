@@ -134,6 +134,8 @@ fn chosen<'c>(
     let rig = match (&arguments.rig, rigs.as_slice()) {
         (Some(id), _) => rigs.iter().find(|rig| rig.id == *id).copied(),
         (None, [rig]) => Some(*rig),
+        // Not the first of several: sheets of the wrong rig look
+        // right until the day of the run.
         (None, _) => return Err(said("which-rig", known())),
     };
     Ok((drill, rig.ok_or_else(|| said("no-rig", known()))?))
@@ -149,6 +151,8 @@ fn drawn(
 ) -> Result<Vec<DrawnSheet>, Fault> {
     let words = &terminal.words;
     let at = quiz::Kit::of(course, words);
+    // Drawn from the first on, whichever are wanted: each is drawn past those before it,
+    // so that none has the numbers of another.
     let last = arguments.first.saturating_add(arguments.copies - 1);
     let sheets = drawn_sheets(kit, at, seed, last).map_err(|no| {
         let most = match no {

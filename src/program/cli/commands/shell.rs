@@ -35,6 +35,7 @@ pub(in crate::cli) fn completions(
 }
 
 pub(in crate::cli) fn manual(mut program: Command, terminal: &Terminal) -> End {
+    // Else the pages of the commands would lack the options that all of them take.
     program.build();
     let mut text = Vec::new();
     let mut pages = vec![Man::new(program.clone())];

@@ -76,6 +76,7 @@ pub(super) fn touched(
     }
     let other = read(module, &texts)?;
     let (now, then) = (pages(course, words)?, pages(&other, words)?);
+    // A page that one side does not have differs too.
     let differs = |path: &&String| now.get(*path) != then.get(*path);
     let paths: BTreeSet<&String> = now.keys().chain(then.keys()).collect();
     let pages = paths.into_iter().filter(differs).cloned().collect();
@@ -128,6 +129,7 @@ fn names(module: &Module, course: &Course, other: &Course) -> BTreeSet<TouchedTe
 
 /// Where its old number is typed: what would be told if the other cards had been kept.
 fn numbers(module: &Module, other: &Course, words: &Words) -> Vec<TouchedText> {
+    // Any drill will do, because with each of them the cards of all rigs are kept.
     let Some(kept) = other.drills.first().and_then(|one| kept_files(other, one).ok())
     else {
         return Vec::new();

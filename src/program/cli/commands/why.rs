@@ -32,6 +32,7 @@ pub(in crate::cli) fn run(arguments: &Arguments, terminal: &Terminal) -> End {
         return End::Done;
     };
     let typed = typed.trim().to_lowercase();
+    // Findings first: each ends with its name, and is looked up by it.
     if let Some(code) = ALL.iter().find(|code| code.name() == typed) {
         explain(*code, terminal);
         return End::Done;

@@ -82,6 +82,7 @@ fn small(text: String) -> Node {
 }
 
 fn of_drill(desk: &Desk<'_>, kit: &Kit) -> Option<Vec<Node>> {
+    // Marks first: what else is asked hangs on which steps were done.
     let part = desk.state.parts.get(&kit.drill().id)?;
     steps(desk, kit)
         .or_else(|| cue(desk, kit, part))
@@ -143,6 +144,7 @@ fn critical(desk: &Desk<'_>, kit: &Kit) -> Option<Vec<Node>> {
 
 /// One question: as it was recorded, or nobody watched it.
 fn order(desk: &Desk<'_>, kit: &Kit, part: &Part) -> Option<Vec<Node>> {
+    // Without a step that was recorded there is no order to ask for.
     if part.order_is_told() || part.recorded.is_empty() {
         return None;
     }

@@ -47,6 +47,7 @@ fn undone<'d>(desk: &Desk<'d>, kit: &'d Kit) -> impl Iterator<Item = &'d Step> {
     let open = open_steps(desk.live, desk.state, &kit.drill().id);
     open.filter(move |step| {
         let done = matches!(marks.get(&step.id), Some(Mark::Done | Mark::Prompted));
+        // The candidate's own alone: what another left out is on another sheet.
         step.role == role && !done
     })
 }
@@ -58,6 +59,7 @@ fn of_step(desk: &Desk<'_>, kit: &Kit, step: &Step) -> Vec<Node> {
     let blanks = [("step", at.as_str()), ("what", step.action.as_str())];
     let left_out = format!("{drill}/left-out.{}", step.id);
     let mut nodes = vec![line_as(desk, &left_out, desk.say("left-out", &blanks))];
+    // Only what somebody else did can have taken it away (rule 35).
     if of_others(kit, desk.state) {
         let field = format!("{drill}/taken.{}", step.id);
         let label = desk.say("taken-away", &blanks);
@@ -71,6 +73,7 @@ fn of_act(desk: &Desk<'_>, kit: &Kit, act: &UnsafeAct) -> Vec<Node> {
     let drill = &kit.drill().id;
     let field = format!("{drill}/others.{}", act.id);
     let mut people = people(desk);
+    // The candidate's own acts are marked as they are seen, and count against the run.
     people.retain(|(id, _)| id != desk.state.text("candidate"));
     let label = desk.say("of-others", &[("act", &act.act)]);
     let mut nodes = vec![choice(desk, &field, label, people)];

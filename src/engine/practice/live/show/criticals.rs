@@ -29,6 +29,7 @@ fn critical_row(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Node {
         Node::text("p", critical.reason.clone()).with("class", "sees"),
     ];
     kids.extend(linked(desk, kit, critical));
+    // No keys: a mark would say that somebody watched for what cannot happen here.
     if let Some(needs) = critical.condition().lacks(kit.rig()) {
         let text = desk.say("not-on-rig", &[("needs", needs)]);
         kids.push(Node::text("p", text).with("class", "closed"));
@@ -80,6 +81,7 @@ pub(super) fn seen(desk: &Desk<'_>, kit: &Kit, id: &str) -> Node {
 pub(super) fn linked(desk: &Desk<'_>, kit: &Kit, critical: &Critical) -> Option<Node> {
     let mut steps: Vec<&str> = critical.links.iter().flat_map(steps_of).collect();
     let at = |id: &str| kit.drill().steps.iter().position(|step| step.id == id);
+    // As the sheet numbers them, and not as the drill happens to link them.
     steps.sort_by_key(|id| at(id));
     steps.dedup();
     let numbers: Vec<String> = steps.into_iter().map(|id| place(kit, id)).collect();

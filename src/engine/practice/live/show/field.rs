@@ -93,6 +93,7 @@ pub(super) fn choice(
         let node = Node::text("option", text).with("value", value.clone());
         if value == chosen { node.with("selected", "selected") } else { node }
     };
+    // Nothing is chosen beforehand: a choice that nobody made would be an answer.
     let nothing = (String::new(), desk.get("choose"));
     let all = [nothing].into_iter().chain(options).map(option);
     let select = Node::new("select").with("id", id(field)).acts(write(field));

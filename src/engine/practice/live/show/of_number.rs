@@ -15,6 +15,8 @@ pub(super) fn reported(desk: &Desk<'_>, kit: &Kit, field: &str) -> Option<Node> 
     let part = desk.state.part()?;
     reportable(kit, desk.state).contains(&id).then(|| {
         let name = format!("r-{id}");
+        // Neither is down before somebody answers: silence is not a
+        // report, nor a failure to report.
         let told = [(false, &part.unreported), (true, &part.reported)];
         let keys = told.map(|(yes, set)| {
             let act =

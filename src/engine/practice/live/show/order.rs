@@ -20,6 +20,7 @@ pub(super) fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
     let one = |event: &str, text: String, down: bool| {
         pressed(text, does(event), down).with("id", event.to_owned())
     };
+    // What nobody has told counts as not watched, and the button says so.
     let not_watched = !printed && !was_recorded && !listed;
     let recorded = one("as-recorded", desk.get("as-recorded"), was_recorded);
     // What was typed in from paper was not recorded as it happened.
@@ -44,6 +45,7 @@ pub(super) fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
         let button = pressed(text, act, at.is_some());
         Node::new("li").holding([button.with("id", format!("o-{}", step.id))])
     };
+    // What was not done has no place in the order.
     let done = |step: &&Step| {
         matches!(part.marks.get(&step.id), Some(Mark::Done | Mark::Prompted))
     };
@@ -55,6 +57,7 @@ pub(super) fn order(desk: &Desk<'_>, kit: &Kit) -> Vec<Node> {
         Node::text("p", desk.get("order-about")),
         list,
     ]);
+    // An order that somebody tapped lies open: it is an answer, and answers are seen.
     let details = if listed { details.with("open", "open") } else { details };
     let mut nodes = vec![head, ways, details];
     nodes.extend(asked(desk, kit));

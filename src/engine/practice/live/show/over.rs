@@ -84,6 +84,7 @@ fn caution_texts(desk: &Desk<'_>) -> Vec<Node> {
             Node::text("b", caution.control.clone()),
         ]));
     }
+    // Wherever cautions stand in full, who decides stands under them.
     nodes.push(Node::text("p", desk.get("deference")).with("class", "need"));
     nodes
 }
@@ -137,6 +138,7 @@ fn of(desk: &Desk<'_>, kit: &Kit, step: &str) -> Node {
 
 /// When a step was done that was first marked otherwise.
 pub(super) fn placed(desk: &Desk<'_>, kit: &Kit, step: &str) -> Option<Vec<Node>> {
+    // Once its place is told, nothing is asked any more.
     desk.state.part()?.unplaced.get(step)?;
     let keys = [("printed", false), ("late", true)].map(|(key, late)| {
         let act = doing("placed", &[("step", valued(&step)), ("late", valued(&late))]);

@@ -28,6 +28,7 @@ pub(super) fn contradictions(desk: &Desk<'_>) -> Vec<Node> {
         let count = open.len().to_string();
         nodes.push(asked(desk, kit, question, &count));
     }
+    // Those of another drill can be changed where that one is shown.
     let settled = all
         .iter()
         .filter(|(kit, question)| question.settled && kit.drill().id == desk.state.drill);

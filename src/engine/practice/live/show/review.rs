@@ -99,6 +99,7 @@ fn untouched_ones(desk: &Desk<'_>) -> Vec<Node> {
 
 /// Cues without a mark: nothing rests on what nobody gave.
 fn cues_untouched(desk: &Desk<'_>) -> Option<Node> {
+    // After a stop nobody is asked for what could no longer come.
     let kit = desk.state.kit(desk.live).filter(|_| !desk.state.stopped)?;
     let part = desk.state.part()?;
     let open = cues(kit, desk.state).filter(|cue| !part.cues.contains_key(&cue.id));
@@ -120,6 +121,7 @@ fn faulty(desk: &Desk<'_>) -> Vec<Node> {
             .holding([Node::text("p", head), Node::new("ul").holding(items)])
     };
     let mut nodes = Vec::new();
+    // What keeps it from being saved stands before what only leaves it open.
     if !faults.refusing.is_empty() {
         nodes.push(list("faults", desk.get("mend"), faults.refusing));
     }

@@ -230,6 +230,7 @@ fn readings(desk: &Desk<'_>, kit: &Kit, step: &Step) -> Option<Node> {
         let known = kit.drill().measures.iter().find(|one| one.id == measure)?;
         Some(known.step.clone())
     };
+    // The tap that marks a step may come before the reading of its gauge.
     let keys = numbers(kit, desk.state).into_iter().filter(|(field, _, _)| {
         let unread = desk.state.text(field).is_empty();
         of(field).is_some_and(|at| at == step.id || (unread && last == Some(&at)))

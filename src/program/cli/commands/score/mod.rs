@@ -104,6 +104,8 @@ pub(in crate::cli) fn run(
         one.verdict.lines.iter().any(|line| line.decision == Decision::Refused)
     };
     let unknown = |one: &Scored| one.verdict.for_reading;
+    // A run that is refused, or scored for reading alone, counts for
+    // nothing until somebody has mended it.
     let to_fix = !out.faults.is_empty()
         || out.scored.iter().any(|one| refused(one) || unknown(one));
     if terminal.for_machine() {
@@ -176,6 +178,8 @@ fn score(
     if !compared && given.iter().any(|one| one.sheet.form.is_some()) {
         terminal.talk(&words.get("cli.numbered.no-forms"));
     }
+    // All of them together: the attempt before, or the sheet of the second
+    // evaluator, may stand in another file.
     let runs: Vec<Run<'_>> = given.iter().map(Given::run).collect();
     let verdicts = scoring::score_all(&runs);
     let scored: Vec<Scored> = given
@@ -205,6 +209,8 @@ fn joint(scored: &[Scored], words: &Words) -> Vec<Joint> {
     let mut groups: BTreeMap<[&str; 4], Vec<(&RunSheet, &Verdict)>> = BTreeMap::new();
     for one in scored {
         let sheet = &one.sheet;
+        // By all but the evaluator: two who watched one candidate
+        // come to one result (rule 34).
         let key = [&sheet.id, &sheet.drill, &sheet.candidate, &sheet.role];
         let group = groups.entry(key.map(String::as_str)).or_default();
         group.push((sheet, &one.verdict));

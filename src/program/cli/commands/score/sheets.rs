@@ -34,6 +34,7 @@ pub(super) fn write(
     let shared = Shared::new(course, &terminal.words, "").map_err(broken)?;
     let mut files = BTreeMap::new();
     let mut paths = Vec::new();
+    // In the order in which they came; the roles of a crew share one run and one page.
     let mut ids: Vec<&str> = Vec::new();
     for id in whole().map(|one| one.sheet.id.as_str()) {
         if !ids.contains(&id) {

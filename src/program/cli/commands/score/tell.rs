@@ -28,6 +28,7 @@ pub(super) fn verdict(one: &Scored, course: &Course, terminal: &Terminal) -> Str
     out.push_str(&format!("\n{}\n", terminal.strong(&verdict.outcome_text)));
     out.push_str(&wrapped(&verdict.reason, "  "));
     out.push_str(&points(verdict, terminal));
+    // The result stands above them, with its reason.
     let rows = verdict.lines.iter().filter(|line| line.rule != Rule::Result);
     let rows: Vec<Vec<String>> = rows.map(row).collect();
     let mut part = |key: &str, text: String| {
@@ -53,6 +54,8 @@ fn by_what(one: &Scored, course: &Course, terminal: &Terminal) -> String {
     let standing = drill == Some(kit.drill())
         && drill.is_some_and(|drill| standard(course, drill) == *kit.standard());
     let rig = course.rigs.get(&one.sheet.rig) == Some(kit.rig());
+    // A kit that the sheet brought along is told first: the
+    // department may not know it (rule 38).
     let key = match (one.carried, standing && rig) {
         (true, _) => "carried",
         (_, true) => return String::new(),

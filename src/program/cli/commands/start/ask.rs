@@ -167,12 +167,15 @@ impl Talk<'_> {
         self.push(key, indent, "");
         self.terminal.talk(help);
         let Some(first) = table.fields.first() else { return Ok(()) };
+        // A hundred is more than anybody types, and an end for
+        // a stream that only says yes.
         for number in 1..=100 {
             let entry = BOOKS.of(table.name).and_then(|book| book.entry(first.key));
             let help = entry.map(|entry| sentence(entry.help)).unwrap_or_default();
             let count = number.to_string();
             let blanks = [("number", count.as_str()), ("help", help.as_str())];
             let question = self.terminal.words.say("start.ask.numbered", &blanks);
+            // The first is asked for; from the second on an empty line ends the list.
             let end = (number > 1).then_some("");
             let key = format!("- {}", first.key);
             if self.line(&question, end, (&key, indent))? == Said::LeftOut {
@@ -243,6 +246,7 @@ impl Talk<'_> {
             for fault in faults {
                 self.terminal.talk(&fault);
             }
+            // Taken out again, so that what was answered before stays whole.
             self.text.truncate(start);
         }
     }
@@ -269,6 +273,8 @@ impl Talk<'_> {
         match self.input.read_line(&mut line) {
             Ok(0) | Err(_) => Err(Ended),
             Ok(_) => {
+                // Arrow keys and the like type signs that nobody sees and
+                // that would stand in the file.
                 let shown = line.chars().filter(|c| !c.is_control()).take(LONGEST);
                 Ok(shown.collect::<String>().trim().to_owned())
             }

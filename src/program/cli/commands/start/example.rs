@@ -35,6 +35,7 @@ impl Whole {
         };
         let telling = Telling { books: BOOKS, system, words: &terminal.words };
         let text = {
+            // With the signs in which the file will be read again.
             let _numbers = Writing::of(comma);
             starter(false, <Answers as Wire>::KIND, &telling)
         };

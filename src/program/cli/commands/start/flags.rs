@@ -12,6 +12,7 @@ pub(super) enum Part {
 /// `name=Engine 7; water-tank.plate=750 gal; lines.1.name=Crosslay 1`; or what is none of it.
 pub(super) fn parts(text: &str) -> Result<Part, String> {
     let mut out = Part::Fields(Vec::new());
+    // By semicolons, because lists and decimals have commas in them.
     for pair in text.split(';').map(str::trim).filter(|pair| !pair.is_empty()) {
         let (path, said) = pair.split_once('=').ok_or_else(|| pair.to_owned())?;
         let path: Vec<&str> = path.trim().split('.').collect();
@@ -55,6 +56,7 @@ pub(super) fn field(key: &str, part: &Part, indent: usize) -> String {
                 |(name, _): &(String, Part)| name.bytes().all(|b| b.is_ascii_digit());
             let mut out = format!("{blank}{key}:\n");
             for (name, part) in fields {
+                // No field is called by a number, so numbers count the entries of a list.
                 if fields.iter().all(numbered) {
                     out.push_str(&entry(part, indent));
                 } else {

@@ -56,6 +56,8 @@ pub(super) struct Whole {
 pub(super) fn run(arguments: &Whole, terminal: &Terminal) -> Result<End, Fault> {
     let words = &terminal.words;
     let Some(dir) = &arguments.dir else { return Ok(End::ToFix) };
+    // Before anything is asked: nobody answers for an hour to be
+    // told that the folder is taken.
     if let Some(first) = is_empty(dir)? {
         let (dir, file) = (dir.display().to_string(), first);
         let blanks = [("dir", dir.as_str()), ("file", file.as_str())];
@@ -71,6 +73,8 @@ pub(super) fn run(arguments: &Whole, terminal: &Terminal) -> Result<End, Fault> 
         let Asked { found, .. } = read(TYPED, text);
         (system(text), found)
     };
+    // Asked where somebody sits there and named no file; a
+    // script gets its faults at once.
     let asks = arguments.source.ask
         || arguments.source.answers.is_none() && stdin().is_terminal();
     let text = if asks && read(&file, &text).answers.is_none() {
@@ -90,12 +94,14 @@ pub(super) fn run(arguments: &Whole, terminal: &Terminal) -> Result<End, Fault> 
     let Asked { answers, found } = read(&file, &text);
     let Some(answers) = answers else {
         let sources = Sources::from([(file, text.clone())]);
+        // What was typed is printed, so that none of it has to be typed again.
         if asks {
             terminal.data(&text);
         }
         return Ok(refused(&found, &sources, terminal));
     };
     let today = Local::now().date_naive().format("%Y-%m-%d").to_string();
+    // An empty list asks for no drills, which is something else than to say nothing.
     let drills = starting::says(&text, "drills").then_some(answers.drills.as_slice());
     let begun = match begin(&answers, drills, &today, words) {
         Ok(begun) => begun,
@@ -237,6 +243,7 @@ fn made(dir: &Path, begun: &Begun, terminal: &Terminal) -> End {
     let file = dir.join("rigs").join(format!("{rig}.yaml")).display().to_string();
     let open = open.to_string();
     let local = dir.join("local.yaml").display().to_string();
+    // A shell would part the name of the folder at its blank.
     let quoted = if content.contains(' ') { format!("\"{content}\"") } else { content };
     let blanks = [
         ("content", quoted.as_str()),

@@ -137,6 +137,7 @@ pub(super) fn run(one: &One, terminal: &Terminal) -> Result<End, Fault> {
     let place = one.place();
     let (folder, _) = read_folder(&place.content)?;
     let to = folder.texts;
+    // Nothing is added where no module is: a slip in --content would begin half of one.
     if !to.contains_key("module.yaml") {
         let dir = place.content.display().to_string();
         terminal.talk(&words.say("start.no-module", &[("dir", &dir)]));
@@ -211,6 +212,8 @@ fn rig(
 /// How the module writes its figures.
 fn habits(to: &Sources) -> (System, Comma) {
     let head = to.get("module.yaml").map(String::as_str).unwrap_or_default();
+    // By its lines and not by its tree: a head with a fault
+    // elsewhere still says its units.
     let said = |wanted: &str| head.lines().any(|line| line.trim_end() == wanted);
     let system = match () {
         () if said("units: si") => System::Si,
@@ -254,6 +257,7 @@ fn put(
     files.new.extend(missing);
     let mut all = to.clone();
     all.extend(coming.files.clone());
+    // What was wrong before is the author's to mend, and keeps nobody from adding.
     let worse = crate::starting::worse(to, &all);
     if !worse.is_empty() {
         return Ok(refused(&worse, &all, terminal));

@@ -22,6 +22,7 @@ pub(super) fn list(shelf: &Shelf, word: &str, terminal: &Terminal) -> End {
     let wanted = |formula: &&Formula| {
         has(&formula.id) || has(&formula.title) || has(&formula.family)
     };
+    // A rule of thumb of one system is no formula of the other.
     let all = shelf.library.formulas().filter(|own| own.holds_in(shelf.system));
     let mut found: Vec<&Formula> = all.filter(wanted).collect();
     found.sort_by_key(|formula| (&formula.family, &formula.id));
@@ -120,6 +121,7 @@ fn needs(
             let own = |bound: &Quantity, way| {
                 unit.map_or(*bound, |unit| bound.bound(unit, way)).typed()
             };
+            // Rounded inward: what is told as possible must be.
             let (least, most) = (own(least, Direction::Up), own(most, Direction::Down));
             let span = words.say("cli.work.span", &[("least", &least), ("most", &most)]);
             row(match default {

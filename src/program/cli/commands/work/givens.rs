@@ -59,6 +59,7 @@ pub(super) fn example(given: &Given, system: System) -> String {
                 Some(value.bound(crate::quantity::find(symbol)?, Direction::Up))
             };
             let default = given.default_in(system).and_then(Fallback::value);
+            // The default first, because it makes sense; a bound is only possible.
             let found = default.iter().chain([least, most]).find_map(within);
             found.unwrap_or(*least).typed()
         }
@@ -146,6 +147,8 @@ impl Reading<'_> {
                 Err(unknown) => faults.push(say("no-column", unknown)),
             }
         }
+        // Only in a row without another fault: a cell that cannot be read is
+        // there, and would be told as missing.
         if faults.is_empty() {
             let lacking = columns.iter().filter(|column| {
                 let default =

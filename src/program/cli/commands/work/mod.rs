@@ -100,6 +100,7 @@ pub(in crate::cli) fn run(
         terminal.talk(&words.get("cli.work.listing"));
         return Ok(End::ToFix);
     };
+    // A formula that needs nothing is worked at once, even where nothing was typed.
     if arguments.values.is_empty() && formula.givens.iter().any(needed) {
         describe::formula(&shelf, formula, terminal);
         return Ok(End::Done);
@@ -153,6 +154,7 @@ fn shelf(arguments: &Arguments, terminal: &Terminal) -> Result<Shelf, Fault> {
     let named = arguments.content.as_deref();
     let sources = match read_folder(named.unwrap_or(Path::new("content"))) {
         Ok((folder, _)) => folder.texts,
+        // The usual folder may be missing; one that was named must be there.
         Err(fault) if named.is_none() && fault.trouble == Trouble::NotThere => {
             Sources::new()
         }

@@ -14,6 +14,7 @@ use crate::publish;
 /// Shows the questions of a code, and their answers below them.
 pub(super) fn run(content: &Path, code: &str, terminal: &Terminal) -> Result<End, Fault> {
     let words = &terminal.words;
+    // As a draft too: the page that showed the code may be one of an unfinished module.
     let module = Module::read(content, true)?;
     let Some(course) = &module.course else {
         terminal.talk(&words.get("cli.work.code-no-module"));
@@ -21,6 +22,7 @@ pub(super) fn run(content: &Path, code: &str, terminal: &Terminal) -> Result<End
     };
     let mut refused = words.get("cli.work.code-no-set");
     let of_lessons = course.lessons.iter().filter_map(|l| publish::lesson_set(course, l));
+    // A code tells its set by a hash and not by its name, so each set is asked.
     for set in course.sets.iter().cloned().chain(of_lessons) {
         let kit = PracticeKit::of(course, &set, words);
         let kit = PageKit { format: FORMAT, practice: Some(kit), run: None };

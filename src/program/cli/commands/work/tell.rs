@@ -43,6 +43,7 @@ pub(super) fn worked(
     let slips = worked.slips.iter().filter_map(|slip| {
         let answer = slip.answers.first()?;
         let told = format!("{}: {}", answer.text, slip.says);
+        // A slip that comes to the right answer by chance shows nothing.
         (worked.answers.first().map(|right| &right.text) != Some(&answer.text))
             .then(|| wrapped(&told, "  "))
     });
