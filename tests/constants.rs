@@ -137,3 +137,30 @@ fn stays(constant: &Constant, page: &str, line: &str, old: &str) -> bool {
         _ => has(line, old),
     }
 }
+
+/// The value that the trade looked up, written down once more: no other stands beside it as looked up.
+#[test]
+fn a_constant_that_is_confirmed_has_nothing_beside_it() {
+    let mut sources = sources("content");
+    let plain = course(&sources);
+    let constants = plain.library.constants().iter();
+    let own: Vec<_> = constants.filter(|one| plain.module.units.has(one.only)).collect();
+    let lines = own.iter().map(|one| {
+        format!(
+            "- constant: {}\n  value: {}\n  source: memory\n  status: from-memory\n",
+            one.id, one.value
+        )
+    });
+    sources.insert("constants.yaml".to_owned(), lines.collect());
+    let confirmed = course(&sources);
+    for one in confirmed.library.constants() {
+        assert_eq!(one.looked_up(), None, "{}", one.id);
+        assert!(!one.local, "{}", one.id);
+    }
+    let nozzle = |course: &Course| {
+        let one =
+            course.library.constants().iter().find(|one| one.id == "nozzle-constant");
+        one.unwrap().source.clone()
+    };
+    assert_ne!(nozzle(&confirmed), nozzle(&plain), "nothing was read of it");
+}

@@ -180,10 +180,12 @@ fn override_constants(desk: &Desk, trees: &Trees, constants: &mut [Constant]) {
                 source: std::mem::replace(&mut constant.source, source),
             };
             constant.others.retain(|other| !same(other.value));
-            if !same(looked_up.value) {
+            // Who confirms what was looked up has chosen nothing otherwise; the value of
+            // another publisher would stand there as the one that was looked up.
+            constant.local = !same(looked_up.value);
+            if constant.local {
                 constant.others.insert(0, looked_up);
             }
-            constant.local = true;
         }
     }
 }

@@ -55,7 +55,7 @@ record! {
         others: Vec<Published> = may "others", prose;
         /// The units of the modules that it is for; left out where it is for both.
         only: Option<System> = may "only", eg "us";
-        /// Whether the department chose it.
+        /// Whether the department chose it, and another than was looked up.
         local: bool = carried "local", or "no", prose;
     }
 }
