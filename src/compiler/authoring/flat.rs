@@ -67,7 +67,7 @@ fn in_small_letters(mut run: Node) -> Node {
     }
     let Shape::Map(fields) = &mut run.shape else { return run };
     for (field, node) in fields {
-        let is_mark = match field.text.as_str() {
+        let is_mark: fn(&str) -> bool = match field.text.as_str() {
             "marks" => |text: &str| known(Mark::ALL, text),
             "criticals" => |text: &str| known(CriticalMark::ALL, text),
             "cues" => |text: &str| known(CueMark::ALL, text),

@@ -6,7 +6,7 @@
 use super::desk::Desk;
 use super::frame::{Here, Shared, Stop};
 
-use super::sheet::page::crew_sheet;
+use super::sheet::page::crew_sheets;
 use crate::course::{Course, Drill, Lesson, QuestionSet, drill_number, rig_code};
 
 /// The pages of one drill's way.
@@ -17,17 +17,22 @@ pub(super) struct Way {
     pub(super) practice: Option<(String, String)>,
     pub(super) card: Option<(String, String)>,
     pub(super) sheet: Option<(String, String)>,
+    /// File and rig of every blank sheet, that one among them.
+    pub(super) sheets: Vec<(String, String)>,
 }
 
 /// The way through a drill.
 pub(super) fn way(course: &Course, drill: &Drill) -> Way {
+    let sheets = crew_sheets(course, drill);
+    let first = sheets.first().map(|(file, _)| file.clone());
     Way {
         lesson: lesson_of(course, drill)
             .map(|lesson| (format!("lesson-{}.html", lesson.id), lesson.title.clone())),
         practice: set_of(course, drill)
             .map(|set| (format!("practice-{}.html", set.id), set.title.clone())),
         card: Some((format!("drill-{}.html", drill.id), drill.title.clone())),
-        sheet: crew_sheet(course, drill).map(|file| (file, drill.title.clone())),
+        sheet: first.map(|file| (file, drill.title.clone())),
+        sheets,
     }
 }
 
