@@ -253,3 +253,31 @@ fn more_than_six_foam_lines_have_their_figures_on_a_side_of_their_own() {
         assert!(seven.matches(&format!("More {line}")).count() > 4, "{line}");
     }
 }
+
+/// Nobody is judged on a rig whose sheet he could not read: what the officers have of a drill and a
+/// rig, the crew has too, and the drill's card leads there.
+#[test]
+fn crews_have_the_blank_sheet_of_each_drill_for_every_rig() {
+    let course = example();
+    let pages = pages(&course);
+    let mut several = 0;
+    for drill in &course.drills {
+        let card = &pages[&format!("crew/drill-{}.html", drill.id)];
+        let start = format!("sheet-{}-", drill.id);
+        let of = |side: &str| -> BTreeSet<&str> {
+            let names = pages.keys().filter_map(|path| path.strip_prefix(side));
+            let rigs = |name: &&str| {
+                let rig = name.strip_prefix(&start);
+                let rig = rig.and_then(|rest| rest.strip_suffix(".html"));
+                rig.is_some_and(|rig| course.rigs.contains_key(rig))
+            };
+            names.filter(rigs).collect()
+        };
+        assert_eq!(of("crew/"), of("staff/"), "{}", drill.id);
+        for sheet in of("crew/") {
+            assert!(card.contains(&format!("\"{sheet}\"")), "{} and {sheet}", drill.id);
+        }
+        several += usize::from(of("crew/").len() > 1);
+    }
+    assert!(several >= 2, "no drill of the example is for two rigs");
+}

@@ -8,6 +8,7 @@ use std::path::Path;
 
 use super::table;
 use super::tree::{self, Trees};
+use crate::course::{CriticalMark, CueMark, Mark};
 use crate::findings::{Code, Finding, Place};
 use crate::quantity::{Day, Moment};
 use crate::wire::{Key, Node, Shape};
@@ -54,9 +55,36 @@ pub(super) fn flats(file: &str, text: &str) -> Result<Vec<Flat>, Finding> {
         let place = Place { file: file.to_owned(), start: 0, end: 0 };
         return Err(Finding::at(Code::Empty, place).with("field", file));
     }
-    let parts = runs.into_iter().flat_map(parts).flat_map(candidates);
+    let parts =
+        runs.into_iter().flat_map(parts).flat_map(candidates).map(in_small_letters);
     let flat = |node| Flat { file: file.to_owned(), trees: Trees::of(file, node) };
     Ok(parts.map(flat).collect())
+}
+
+/// Marks as they are ticked, in the letters of the file: paper prints YES, and who types that means
+/// what the box says. An act is not lost for its capitals.
+fn in_small_letters(mut run: Node) -> Node {
+    fn known<W>(words: &[(&str, W)], text: &str) -> bool {
+        words.iter().any(|(word, _)| *word == text)
+    }
+    let Shape::Map(fields) = &mut run.shape else { return run };
+    for (field, node) in fields {
+        let is_mark: fn(&str) -> bool = match field.text.as_str() {
+            "marks" => |text: &str| known(Mark::ALL, text),
+            "criticals" => |text: &str| known(CriticalMark::ALL, text),
+            "cues" => |text: &str| known(CueMark::ALL, text),
+            _ => continue,
+        };
+        let Shape::Map(marks) = &mut node.shape else { continue };
+        for (_, mark) in marks {
+            let Shape::Text(text) = &mut mark.shape else { continue };
+            let small = text.to_ascii_lowercase();
+            if is_mark(&small) {
+                *text = small;
+            }
+        }
+    }
+    run
 }
 
 /// The drills of a chain, each with what stands above the list.
@@ -65,6 +93,11 @@ fn parts(run: Node) -> Vec<Node> {
     else {
         return vec![run];
     };
+    // A list of nothing is a run without a drill: left as it is it is told, and what happened in it
+    // is not lost.
+    if drills.is_empty() {
+        return vec![run];
+    }
     let Shape::Map(head) = run.shape else { return Vec::new() };
     let part = |mut node: Node| {
         if let Shape::Map(fields) = &mut node.shape {
@@ -88,6 +121,10 @@ fn candidates(run: Node) -> Vec<Node> {
     else {
         return vec![run];
     };
+    // As with the drills: nobody is no candidate, and that is told.
+    if people.is_empty() {
+        return vec![run];
+    }
     people.iter().map(|one| of_one(&run, one, &people)).collect()
 }
 

@@ -145,7 +145,14 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         .map(|(file, set)| (file, words.say("page.practise-it", &[("set", &set)])));
     next.extend(practise.clone());
     let marked = way.sheet.map(|(file, _)| (file, desk.label("what-is-marked")));
-    next.extend(marked.clone());
+    // With several rigs each has its own sheet, and they are told apart by the rig.
+    let on = |(file, rig): (String, String)| {
+        (file, words.say("page.what-is-marked-on", &[("rig", &rig)]))
+    };
+    match way.sheets.len() {
+        0 | 1 => next.extend(marked.clone()),
+        _ => next.extend(way.sheets.into_iter().map(on)),
+    }
     let head = Head {
         lead: format!("{number} {lead}"),
         form: words.say("page.form.card", &[("number", &number)]),

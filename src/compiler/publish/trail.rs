@@ -6,7 +6,7 @@
 use super::desk::Desk;
 use super::frame::{Here, Shared, Stop};
 
-use super::sheet::page::crew_sheet;
+use super::sheet::page::crew_sheets;
 use crate::course::{Course, Drill, Lesson, QuestionSet, drill_number, rig_code};
 
 /// The pages of one drill's way.
@@ -17,10 +17,14 @@ pub(super) struct Way {
     pub(super) practice: Option<(String, String)>,
     pub(super) card: Option<(String, String)>,
     pub(super) sheet: Option<(String, String)>,
+    /// File and rig of every blank sheet, that one among them.
+    pub(super) sheets: Vec<(String, String)>,
 }
 
 /// The way through a drill.
 pub(super) fn way(course: &Course, drill: &Drill) -> Way {
+    let sheets = crew_sheets(course, drill);
+    let first = sheets.first().map(|(file, _)| file.clone());
     Way {
         lesson: lesson_of(course, drill)
             .map(|lesson| (format!("lesson-{}.html", lesson.id), lesson.title.clone())),
@@ -29,7 +33,8 @@ pub(super) fn way(course: &Course, drill: &Drill) -> Way {
         // Every drill has a card; the three others may be missing, and
         // their places then lead nowhere.
         card: Some((format!("drill-{}.html", drill.id), drill.title.clone())),
-        sheet: crew_sheet(course, drill).map(|file| (file, drill.title.clone())),
+        sheet: first.map(|file| (file, drill.title.clone())),
+        sheets,
     }
 }
 

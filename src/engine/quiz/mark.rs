@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::asked::{Band, CLOCK_AS_DECIMAL, Format, SlipAnswer};
 use super::order::{Before, broken};
 use super::paper::{Lettered, WrongAnswer};
-use super::typed::{AnswerFault, expected, read};
+use super::typed::{AnswerFault, decimals_of_minutes, expected, read};
 use super::variant::{Marking, Variant};
 use crate::quantity::{Comma, Fraction, Numeral, plain};
 use crate::words::Words;
@@ -135,7 +135,13 @@ impl Rule<'_> {
             Marking::Number { format, right, band, slips } => {
                 let number = Typed { format, right: *right, band, slips };
                 match read(written, format, comma) {
-                    Ok(value) => number.both(value, written, words),
+                    Ok(value) => {
+                        let cut = number.cut_to_decimals(value.value, written);
+                        let marked = number.both(value, written, words);
+                        let wrong =
+                            marked.outcome == Outcome::Wrong && marked.slip.is_none();
+                        if wrong && cut { Marked::plain(Outcome::Right) } else { marked }
+                    }
                     Err(fault) => {
                         let mut marked = Marked::unreadable(&fault, words);
                         let says = marked.because.unwrap_or_default();
@@ -276,6 +282,22 @@ impl Typed<'_> {
             return asked;
         }
         Marked { outcome: Outcome::Wrong, ..asked }
+    }
+
+    /// Whether a time in minutes with decimals is the right one as far as its decimals go, cut to
+    /// the side that the tolerance leaves open: 10:31 has no other name among tenths of a minute
+    /// than 10.5.
+    fn cut_to_decimals(&self, value: Fraction, written: &str) -> bool {
+        let places = decimals_of_minutes(written).filter(|_| self.format.clock);
+        let step = places.and_then(|places| Fraction::new(60, 10_i128.pow(places)));
+        // What the board shows lies below the right time where more would be dangerous.
+        let down = self.band.least.is_some_and(|least| least < self.right);
+        let away = if down { self.right.sub(value) } else { value.sub(self.right) };
+        step.zip(away).is_some_and(|(step, away)| {
+            // On a short time a tenth of a minute is no figure any more: a twentieth of it is.
+            let fine = step.mul(Fraction::whole(20)).is_some_and(|all| all <= self.right);
+            fine && away.signum() >= 0 && away < step
+        })
     }
 
     fn judged(&self, value: Fraction, words: &Words) -> Marked {

@@ -71,6 +71,22 @@ pub(super) fn read(
     number.map(base).ok_or_else(|| AnswerFault::Quantity(too_long()))
 }
 
+/// The decimals of an answer in minutes; nothing where it is written in another way.
+///
+/// A pocket calculator shows tenths and hundredths of a minute, and no finer ones are told at a
+/// panel.
+pub(super) fn decimals_of_minutes(written: &str) -> Option<u32> {
+    let text = written.trim();
+    let figure = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',');
+    let unit = text.trim_start_matches(figure);
+    let minutes = ["min", "min.", "mins", "minute", "minutes"].contains(&unit.trim());
+    let (_, decimals) = text.strip_suffix(unit)?.split_once(['.', ','])?;
+    let plain = decimals.chars().all(|c| c.is_ascii_digit());
+    u32::try_from(decimals.len())
+        .ok()
+        .filter(|places| minutes && plain && (1..=2).contains(places))
+}
+
 /// What is expected instead, in a sentence.
 pub(super) fn expected(format: &Format, words: &Words) -> String {
     if format.clock {

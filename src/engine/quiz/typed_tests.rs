@@ -91,6 +91,35 @@ fn times_are_read_in_every_spelling() {
 }
 
 #[test]
+fn minutes_with_decimals_are_right_as_far_as_they_go_and_never_above() {
+    let department = Department::new();
+    let mut question = fixture::clock();
+    question.draws = vec![
+        ("percent".into(), Draw::Of(vec![q("1 %")])),
+        ("flow".into(), Draw::Of(vec![q("95 gpm")])),
+        ("stock".into(), Draw::Of(vec![q("9.999 gal")])),
+    ];
+    // An author who allows no second on either side still asks for a time and not for its writing.
+    if let QuestionKind::Number { tolerance, .. } = &mut question.kind {
+        let none = || Edge::Absolute(q("0 s"));
+        *tolerance = Tolerance { below: none(), above: none() };
+    }
+    let prepared = Prepared::of(&question, department.kit()).unwrap();
+    let variant = prepared.variant(ticket("x"), 1, &BTreeSet::new()).unwrap();
+    let mark = |text: &str| variant.mark(text, Comma::Unfixed, &department.words).outcome;
+    for right in ["10:31", "10.5 min", "10,5 min", "10.52 min", "10.5 minutes"] {
+        assert_eq!(mark(right), Outcome::Right, "{right}");
+    }
+    for wrong in
+        ["10.4 min", "10.6 min", "10.53 min", "10.51 min", "10 min", "630 s", "10:29"]
+    {
+        assert_eq!(mark(wrong), Outcome::Wrong, "{wrong}");
+    }
+    // Minutes and seconds copied with a point stay the slip that they are.
+    assert_eq!(mark("10.31 min"), Outcome::Wrong);
+}
+
+#[test]
 fn an_open_side_is_not_open_to_the_other_side_of_zero() {
     let department = Department::new();
     let mut pails = fixture::number();

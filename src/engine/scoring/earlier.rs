@@ -6,6 +6,7 @@
 
 use std::rc::Rc;
 
+use super::chained::within_chain;
 use super::fault::Fault;
 use super::form::{form_not_here, used_before};
 use super::joint::jointly;
@@ -93,6 +94,7 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
         let mut lines: Vec<Line> =
             run.apart.iter().map(|fault| fault_line(run.kit.words(), fault)).collect();
         lines.extend(against_each_other(run.sheet, &sheets, run.kit.words()));
+        lines.extend(within_chain(run, runs));
         lines.extend(open_acts(run, runs));
         lines.extend(run.form_not_here.then(|| form_not_here(run.kit, run.sheet)));
         lines.extend(among(run.kit, run.sheet, &evaluations(&before, run.kit)));
@@ -107,7 +109,10 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
             }
             _ => false,
         });
-        let tried: Vec<String> = tried.map(|(_, before)| before.run.clone()).collect();
+        // By sheet and not by name: the drills of a chain share one, and another drill's failed try
+        // makes no retest of this one.
+        let tried = tried.filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
+        let tried: Vec<&RunSheet> = tried.collect();
         lines.extend(used_before(run.kit, run.sheet, (&earlier, &tried)));
         let drawn = run.drawn.map(|drawn| scored(run.kit, drawn, lines.clone()));
         let verdict = either(scored(run.kit, run.sheet, lines), drawn);

@@ -98,9 +98,12 @@ impl<'d> Day<'d> {
     /// The day of a run sheet.
     pub(super) fn of_sheet(kit: &'d Kit, figures: Figures, sheet: &'d RunSheet) -> Self {
         // An intake that nobody looked at proves no supply: skipping the look is never better (rule 9).
+        // Where its pressure is written somebody looked; the mark beside it is asked about, and
+        // nobody is told that he promised too long by a supply that was read.
         let looks = |one: &Measure| {
             one.is == Some(Meaning::IntakePressure)
                 && sheet.marks.get(&one.step) == Some(&Mark::NotDone)
+                && !sheet.measures.contains_key(&one.id)
         };
         let unwatched = kit.drill().measures.iter().any(looks);
         let measured = Some(&sheet.measures);

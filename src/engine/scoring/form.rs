@@ -265,7 +265,7 @@ pub(super) fn in_plan(plan: &DrawnPlan, mode: Mode) -> bool {
 pub(super) fn used_before(
     kit: &Kit,
     sheet: &RunSheet,
-    (before, whole): (&[&RunSheet], &[String]),
+    (before, whole): (&[&RunSheet], &[&RunSheet]),
 ) -> Vec<Line> {
     let words = kit.words();
     let goes_on = |other: &RunSheet| {
@@ -294,7 +294,7 @@ pub(super) fn used_before(
     let both = |other: &RunSheet| own.is_some() && code(other).is_some();
     // What came to a result, in practice as well, is followed by other numbers. A walk-through, a void
     // run or one that was met in part is not: what follows is no retest (rules 30 and 31).
-    let tried = |other: &&&RunSheet| whole.contains(&other.id);
+    let tried = |other: &&&RunSheet| whole.iter().any(|one| std::ptr::eq(*one, **other));
     match others().filter(tried).find(again).filter(|other| !both(other)) {
         Some(other) => refused("numbers-used", other),
         None => Vec::new(),

@@ -58,6 +58,7 @@ mod tanks;
 mod dates;
 mod reading;
 mod together;
+mod chained;
 mod earlier;
 mod unplaced;
 mod open;

@@ -216,6 +216,8 @@ fn stop_line(kit: &Kit, sheet: &RunSheet) -> Option<Line> {
     let (decision, key) = match (stop.cause, &act) {
         (StopCause::Candidate, Some(_)) => (Decision::Fails, "stop-act"),
         (StopCause::Candidate, None) => (Decision::Unseen, "stop-no-act"),
+        // An act of the candidate beside another cause is a contradiction, and is not dropped.
+        (_, Some(_)) => (Decision::Unseen, "stop-act-apart"),
         _ => (Decision::Noted, "stop"),
     };
     Some(line.means(words, decision, key, &blanks))

@@ -21,50 +21,44 @@ pub fn fits(drill: &Drill, rig: &Rig) -> bool {
     runs_on(rig, drill)
 }
 
-/// The rig that the crew's sheets are for: the module's first on which it can be done.
-fn first(course: &Course, fits: impl Fn(&Rig) -> bool) -> Option<&Rig> {
-    course.rigs.values().find(|rig| fits(rig))
-}
-
 fn some_fit(course: &Course, chain: &Chain, rig: &Rig) -> bool {
     // A rig takes from a chain what it fits; where that is no
     // drill at all it has no sheet of it.
     !fitting(course, chain, rig).is_empty()
 }
 
-/// Blank sheets of the crew for one rig, of the officers for all.
+/// Blank sheets of each drill and chain for every rig that it is for, for the crew as for the officers:
+/// nobody is judged on a rig whose sheet he could not read.
 pub(super) fn plans(course: &Course) -> Vec<PagePlan> {
     let mut out = Vec::new();
-    let mut both = |name: String, kind: PageKind, for_crew: bool| {
-        if for_crew {
-            out.push(crew(&name, kind.clone()));
-        }
+    let mut both = |name: String, kind: PageKind| {
+        out.push(crew(&name, kind.clone()));
         out.push(staff(&name, kind));
     };
     for drill in &course.drills {
-        // One for the crew is enough to learn what is asked; which rig it will be is the
-        // officer's choice.
-        let first = first(course, |rig| fits(drill, rig)).map(|rig| &rig.id);
         for rig in course.rigs.values().filter(|rig| fits(drill, rig)) {
             let kind = PageKind::Blank(drill.id.clone(), rig.id.clone());
-            both(blank_name(drill, rig), kind, first == Some(&rig.id));
+            both(blank_name(drill, rig), kind);
         }
     }
     for chain in &course.chains {
-        let fits = |rig: &Rig| some_fit(course, chain, rig);
-        let first = first(course, fits).map(|rig| &rig.id);
-        for rig in course.rigs.values().filter(|rig| fits(rig)) {
+        for rig in course.rigs.values().filter(|rig| some_fit(course, chain, rig)) {
             let kind = PageKind::Chain(chain.id.clone(), rig.id.clone());
-            both(chain_name(chain, rig), kind, first == Some(&rig.id));
+            both(chain_name(chain, rig), kind);
         }
     }
     out
 }
 
-/// File of the crew's blank sheet of a drill.
-pub(in crate::publish) fn crew_sheet(course: &Course, drill: &Drill) -> Option<String> {
-    let rig = first(course, |rig| fits(drill, rig))?;
-    Some(format!("{}.html", blank_name(drill, rig)))
+/// File and rig of each of the crew's blank sheets of a drill, in the order of the module's rigs.
+pub(in crate::publish) fn crew_sheets(
+    course: &Course,
+    drill: &Drill,
+) -> Vec<(String, String)> {
+    let fitting = course.rigs.values().filter(|rig| fits(drill, rig));
+    let sheet =
+        |rig: &Rig| (format!("{}.html", blank_name(drill, rig)), rig.title.clone());
+    fitting.map(sheet).collect()
 }
 
 fn blank_name(drill: &Drill, rig: &Rig) -> String {
@@ -97,12 +91,12 @@ pub(in crate::publish) fn chain_links(
     chain: &Chain,
 ) -> Vec<(String, String)> {
     let course = shared.course;
-    let rig = first(course, |rig| some_fit(course, chain, rig));
+    let rigs = course.rigs.values().filter(|rig| some_fit(course, chain, rig));
     let link = |rig: &Rig| {
         let says = shared.words.say("page.chain-sheet", &[("rig", &rig.title)]);
         (format!("{}.html", chain_name(chain, rig)), says)
     };
-    rig.map(link).into_iter().collect()
+    rigs.map(link).collect()
 }
 
 /// The officers' blank sheets of one drill or one chain.

@@ -18,8 +18,8 @@ use crate::course::{
 };
 use crate::quantity::{Day, Moment};
 use crate::scoring::{
-    self, Kit, RULES, Verdict, fuels, has_repeats, score, short_revision, takes_outlet,
-    tanks,
+    self, Kit, RULES, Run, Verdict, fuels, has_repeats, score_all, short_revision,
+    takes_outlet, tanks,
 };
 use crate::wire::is_name;
 
@@ -34,14 +34,16 @@ pub struct Part<'l> {
     pub verdict: Verdict,
 }
 
-/// Drills of a run that were run: of a chain those with a mark, else the one drill.
+/// Drills of a run that were run: of a chain those with a mark, else the one drill. They are scored
+/// together, because the drills of one chain can contradict each other.
 pub fn sheets<'l>(live: &'l Live, state: &State) -> Vec<Part<'l>> {
-    let part = |kit: &'l Kit| {
-        let sheet = sheet(live, state, kit);
-        let verdict = score(kit, &sheet);
-        Part { kit, sheet, verdict }
-    };
-    run_kits(live, state).map(part).collect()
+    let sheets: Vec<(&Kit, RunSheet)> =
+        run_kits(live, state).map(|kit| (kit, sheet(live, state, kit))).collect();
+    let runs: Vec<Run<'_>> =
+        sheets.iter().map(|(kit, sheet)| Run::of(kit, sheet)).collect();
+    let verdicts = score_all(&runs);
+    let part = |((kit, sheet), verdict)| Part { kit, sheet, verdict };
+    sheets.into_iter().zip(verdicts).map(part).collect()
 }
 
 /// Fields that must be declared before the start and are not.
