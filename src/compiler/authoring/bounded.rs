@@ -12,8 +12,8 @@ const MOST_VALUES: usize = 2_000_000;
 /// nobody who writes a drill does so more than now and then.
 const MOST_REPEATED: usize = 100_000;
 
-/// Names of one group. A county's people and questions are under this; of each name that is not
-/// known the one that is meant is looked for.
+/// Names of one group: more than a county has people or questions in one file, so what has more is no
+/// file of ours, and each name would cost a finding.
 pub(super) const MOST_NAMES: usize = 10_000;
 /// Runs of one file, and rows of a table of answers: what a county writes in a year. Whoever has
 /// more splits the file.

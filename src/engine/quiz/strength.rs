@@ -46,8 +46,8 @@ pub fn seed_strength(text: &str, known: &BTreeSet<String>) -> Strength {
         let fresh = before.fresh(&small);
         let length = small.chars().count();
         let word = small.chars().all(char::is_alphabetic);
-        // Where half of it follows it is a run, or several put together; few words of a language
-        // have so many letters that follow.
+        // Half, because two runs put together begin anew in the middle, and few words of a language
+        // have so many letters that follow from those before them.
         let follows = fresh == 0 || (length >= 3 && fresh * 2 <= length.max(4));
         if follows || before.had(&small) || (word && is_known(&small, known)) {
             // A blank or a comma that stands there again needs no excuse.
@@ -166,7 +166,17 @@ const ROWS: [&str; 19] = [
 /// same.
 fn made(text: &str) -> Option<u32> {
     let code = check_code(text)?;
+    // As it is printed and no otherwise: of what people make up, one in 32 fits the check letter.
+    if !text.trim().eq_ignore_ascii_case(&code) {
+        return None;
+    }
     let letters: Vec<char> = code.chars().filter(|letter| *letter != '-').collect();
+    let small: String = letters.iter().collect::<String>().to_lowercase();
+    let mut before = Before::default();
+    // Letters drawn by chance do not go on from one another.
+    if before.fresh(&small) * 2 <= letters.len() {
+        return None;
+    }
     let kinds: BTreeSet<&char> = letters.iter().collect();
     let bits = 5 * u32::try_from(letters.len().saturating_sub(1)).ok()?;
     // Of fourteen letters drawn from 32 fewer than five kinds come out once in a hundred
@@ -263,6 +273,8 @@ mod tests {
     #[test]
     fn sequences_repeated_words_and_known_words_count_for_nothing() {
         let nothing = [
+            // Its letters fit the check letter of a code.
+            "1234 5678 qwerty asdfgh zxcvbn",
             "abcd",
             "zyxw",
             "qwerty",
