@@ -9,7 +9,7 @@ use regex_lite::Regex;
 
 use crate::program::{copy, ends_with, example, program, tree};
 
-const SEED: &str = "ladder onion gravel pencil otter velvet";
+const SEED: &str = "ladder onion marble cactus otter velvet";
 
 fn workplace() -> tempfile::TempDir {
     let dir = tempfile::tempdir().unwrap();

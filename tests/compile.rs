@@ -18,7 +18,7 @@ fn workplace() -> tempfile::TempDir {
 
 fn compile(folder: &Path) -> Command {
     let mut command = program(folder);
-    command.args(["compile", "--seed", "ladder onion gravel pencil otter velvet"]);
+    command.args(["compile", "--seed", "ladder onion marble cactus otter velvet"]);
     command
 }
 
@@ -123,17 +123,17 @@ fn the_seed_of_a_site_is_kept_and_stands_with_the_officers_alone() {
     let site = dir.path().join("site");
     ends_with(0, program(dir.path()).arg("compile"));
     let first = tree(&site);
-    let kept = fs::read_to_string(site.join("staff/papers-seed.json")).unwrap();
+    let kept = fs::read_to_string(site.join("keys/papers-seed.json")).unwrap();
     let kept: serde_json::Value = serde_json::from_str(&kept).unwrap();
     let seed = kept["seed"].as_str().unwrap();
     assert!(seed.len() >= 13, "{seed} is short");
     for (name, bytes) in &first {
         let has = String::from_utf8_lossy(bytes).contains(seed);
         // The file that `mark` reads is the keys once more, for a program.
-        let may = name.starts_with("staff/key-")
-            || name == "staff/papers-seed.json"
-            || name == "staff/papers-forms.json"
-            || name == "staff/sheets-drawn.json";
+        let may = name.starts_with("keys/key-")
+            || name == "keys/papers-seed.json"
+            || name == "keys/papers-forms.json"
+            || name == "keys/sheets-drawn.json";
         assert_eq!(has, may, "{name}");
     }
     // Another word in a lesson makes that page anew, and no paper.
@@ -147,7 +147,7 @@ fn the_seed_of_a_site_is_kept_and_stands_with_the_officers_alone() {
     assert!(!changed.iter().any(|name| name.contains("paper")), "{changed:?}");
     ends_with(0, &mut compile(dir.path()));
     let changed = differences(&second, &tree(&site));
-    assert!(changed.iter().any(|name| name.starts_with("staff/paper-")), "{changed:?}");
+    assert!(changed.iter().any(|name| name.starts_with("keys/paper-")), "{changed:?}");
     assert!(!changed.iter().any(|name| name.starts_with("crew/")), "{changed:?}");
 }
 

@@ -12,7 +12,7 @@ use drillwright::stock;
 use crate::pages;
 use crate::program::{copy, ends_with, program, tree};
 
-const SEED: &str = "ladder onion gravel pencil otter velvet";
+const SEED: &str = "ladder onion marble cactus otter velvet";
 
 /// Put behind a text, so that it shows wherever the text does.
 const MORE: &str = " – and more";
@@ -221,7 +221,7 @@ fn seed_words_and_kind_are_part_of_a_key() {
         let key = |shared: &Shared<'_>| shared.key(&plan, &page.asked).unwrap();
         assert_eq!(key(&same), page.key, "{}", plan.path);
         let graded =
-            ["staff/paper-", "staff/key-"].iter().any(|p| plan.path.starts_with(p));
+            ["keys/paper-", "keys/key-"].iter().any(|p| plan.path.starts_with(p));
         assert_eq!(key(&drawn) != page.key, graded, "{}", plan.path);
         assert_ne!(key(&said), page.key, "{}", plan.path);
         let moved = PagePlan { path: format!("{}x", plan.path), ..plan.clone() };

@@ -134,3 +134,70 @@ fn an_empty_list_says_that_nothing_is_in_it() {
         assert!(told(name, text).contains("says nothing"), "{name}");
     }
 }
+
+/// The words of each bound of a file of runs, and whether a file is refused by it.
+fn refused_by(words: &str, name: &str, text: &str) -> bool {
+    told(name, text).contains(words)
+}
+
+#[test]
+fn each_bound_of_a_file_of_runs_is_read_up_to_and_told_beyond() {
+    let list = |one: &str, many: usize| format!("[{}]\n", vec![one; many].join(","));
+    let names = |many: usize| -> String {
+        let lines = (0..many).map(|at| format!("  k{at}: 1\n"));
+        std::iter::once("- run: a\n".to_owned()).chain(lines).collect()
+    };
+    let people = |many: usize| {
+        let all: Vec<String> = (0..many).map(|at| format!("p{at}: nozzle")).collect();
+        format!("- run: a\n  candidate: {{{}}}\n", all.join(", "))
+    };
+    let drills =
+        |many: usize| format!("- run: a\n  drills: {}", list("{drill: x}", many));
+    let runs = "the file holds more than are read of one file, so none of them is scored";
+    let group = "This group has more names than are read of one";
+    let together = "more drills or more candidates than are read of one";
+    let faulty = "the rest of it was not read and not scored";
+    for (words, name, at, beyond) in [
+        (runs, "a.json", list("{}", 20_000), list("{}", 20_001)),
+        // The name of the run is one of them.
+        (group, "a.yaml", names(9_999), names(10_000)),
+        (together, "a.yaml", people(50), people(51)),
+        (together, "a.yaml", drills(50), drills(51)),
+        (faulty, "a.yaml", list("{}", 200), list("{}", 201)),
+    ] {
+        assert!(!refused_by(words, name, &at), "{words}");
+        assert!(refused_by(words, name, &beyond), "{words}");
+    }
+    // Each candidate of each drill is a sheet: few lines must not stand for millions.
+    let all: Vec<String> = (0..50).map(|at| format!("p{at}: nozzle")).collect();
+    let one = format!(
+        "{{candidate: {{{}}}, drills: {}}}",
+        all.join(", "),
+        list("{}", 50).trim()
+    );
+    assert!(refused_by(runs, "a.yaml", &list(&one, 9)));
+}
+
+#[test]
+fn a_table_of_answers_is_marked_up_to_its_bound() {
+    let desk = desk();
+    fs::create_dir_all(desk.path().join("site/keys")).unwrap();
+    let forms = "{\"format\": 1, \"about\": \"\", \"comma\": \"unfixed\", \"pass_mark\": null, \"forms\": []}";
+    fs::write(desk.path().join("site/keys/forms.json"), forms).unwrap();
+    for (rows, refused) in [(20_000, false), (20_001, true)] {
+        let lines = (0..rows).map(|at| format!("p{at},7110-4A29-K,1\n"));
+        let text: String =
+            std::iter::once("person,form,1\n".to_owned()).chain(lines).collect();
+        fs::write(desk.path().join("a.csv"), text).unwrap();
+        let bounded = format!("ulimit -d {MEMORY}; exec \"$0\" mark a.csv");
+        let mut command = Command::new("/bin/sh");
+        command.args(["-c", &bounded, env!("CARGO_BIN_EXE_drillwright")]);
+        let output = command.env_clear().current_dir(desk.path()).output().unwrap();
+        let said = String::from_utf8_lossy(&output.stdout).into_owned();
+        let talk = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(1), "{said:.2000} {talk}");
+        let told =
+            "the table holds more than are read of one file, so none of them is marked";
+        assert_eq!(said.contains(told), refused, "{said:.2000}");
+    }
+}

@@ -81,6 +81,8 @@ mod open;
 #[cfg(test)]
 mod hostile;
 #[cfg(test)]
+mod fuzzed;
+#[cfg(test)]
 mod cards;
 #[cfg(test)]
 mod eductors;
@@ -97,6 +99,8 @@ mod days;
 mod transcripts;
 #[cfg(test)]
 mod papers;
+#[cfg(test)]
+mod unpublished;
 #[cfg(test)]
 mod answers;
 #[cfg(test)]

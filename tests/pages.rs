@@ -74,7 +74,7 @@ fn every_page_carries_cautions_and_the_sentence() {
 fn crew_pages_hold_no_seed_no_graded_form_and_no_person() {
     let course = example();
     let pages = pages(&course);
-    let key = pages.iter().filter(|(path, _)| path.starts_with("staff/key-"));
+    let key = pages.iter().filter(|(path, _)| path.starts_with("keys/key-"));
     assert!(key.clone().count() > 0);
     assert!(key.clone().all(|(_, text)| text.contains(SEED)));
     for (path, text) in pages.iter().filter(|(path, _)| path.starts_with("crew/")) {
@@ -83,8 +83,7 @@ fn crew_pages_hold_no_seed_no_graded_form_and_no_person() {
             assert!(!text.contains(&person.name), "{path} names {}", person.name);
         }
     }
-    for (path, text) in pages.iter().filter(|(path, _)| path.starts_with("staff/paper-"))
-    {
+    for (path, text) in pages.iter().filter(|(path, _)| path.starts_with("keys/paper-")) {
         assert!(!text.contains(SEED), "{path} holds the seed");
     }
 }

@@ -10,7 +10,7 @@ use serde_json::Value;
 
 use crate::program::{copy, ends_with, example, program, tree};
 
-const SEED: &str = "ladder onion gravel pencil otter velvet";
+const SEED: &str = "ladder onion marble cactus otter velvet";
 const OTHER: &str = "copper walnut thimble glacier saddle lemon";
 
 fn workplace() -> tempfile::TempDir {
@@ -46,7 +46,7 @@ fn another_program_rebuilds_every_drawn_number() {
     ends_with(0, program(dir.path()).args(["compile", "--seed", OTHER]));
     let mut forms = forms_below(dir.path());
     assert_eq!(forms.len(), SETS.len());
-    forms.push(dir.path().join("site/staff/papers-forms.json"));
+    forms.push(dir.path().join("site/keys/papers-forms.json"));
     let script =
         Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference/outside/paper.py");
     // Six copies of each, and one of every set that the site prints.
@@ -119,7 +119,7 @@ fn papers_and_results_outlive_a_compile() {
     fs::write(dir.path().join("monday.csv"), sheet).unwrap();
     ends_with(0, program(dir.path()).args(["mark", "monday.csv"]));
     let ours = |folder: &Path| -> Vec<(String, Vec<u8>)> {
-        let files = tree(&folder.join("site/staff")).into_iter();
+        let files = tree(&folder.join("site/keys")).into_iter();
         files
             .filter(|(name, _)| name.contains("results/") || name.contains("papers/"))
             .collect()
@@ -209,7 +209,7 @@ fn no_canary_sings_in_the_crews_pages() {
     }
     let forms = forms_below(dir.path());
     let mut codes = BTreeSet::new();
-    for path in forms.iter().chain([&dir.path().join("site/staff/papers-forms.json")]) {
+    for path in forms.iter().chain([&dir.path().join("site/keys/papers-forms.json")]) {
         for form in json(path)["forms"].as_array().unwrap() {
             codes.insert(form["code"].as_str().unwrap().to_owned());
         }

@@ -212,13 +212,9 @@ fn nobody_else_is_answered() {
         assert!(answer.heads.contains("Allow: GET, HEAD"));
     }
     // Without the word of the address nothing is there, not even that it is a preview.
-    for path in [
-        "/",
-        "/crew/index.html",
-        "/staff/papers-seed.json",
-        "/-/strip.js",
-        "/favicon.ico",
-    ] {
+    for path in
+        ["/", "/crew/index.html", "/keys/papers-seed.json", "/-/strip.js", "/favicon.ico"]
+    {
         let answer = running.ask("GET", &own, path);
         assert_eq!((answer.status, answer.body.as_str()), (404, ""), "{path}");
     }

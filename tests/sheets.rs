@@ -8,7 +8,7 @@ use serde_json::Value;
 
 use crate::program::{copy, ends_with, example, program, tree};
 
-const SEED: &str = "ladder onion gravel pencil otter velvet";
+const SEED: &str = "ladder onion marble cactus otter velvet";
 
 fn workplace() -> tempfile::TempDir {
     let dir = tempfile::tempdir().unwrap();
@@ -40,7 +40,7 @@ fn sheets_go_to_the_officers_and_are_made_again_to_the_byte() {
     let dir = workplace();
     let forms = made(dir.path(), "totals", &["--copies", "3"]);
     let folder = forms.parent().unwrap();
-    assert!(folder.starts_with(dir.path().join("site/staff/sheets")));
+    assert!(folder.starts_with(dir.path().join("site/keys/sheets")));
     let before = tree(folder);
     let pages: Vec<&str> = before.iter().map(|(name, _)| name.as_str()).collect();
     let wanted = [
@@ -188,9 +188,9 @@ fn no_crew_page_holds_what_was_drawn_and_mark_does_not_trip_over_it() {
     let blank = fs::read_to_string(blank).unwrap();
     assert!(blank.contains("drawn at the run"));
     // Another compile leaves the sheets alone, and so does mark.
-    let before = tree(&dir.path().join("site/staff/sheets"));
+    let before = tree(&dir.path().join("site/keys/sheets"));
     ends_with(0, program(dir.path()).args(["compile", "--seed", SEED, "--roster"]));
-    assert_eq!(tree(&dir.path().join("site/staff/sheets")), before);
+    assert_eq!(tree(&dir.path().join("site/keys/sheets")), before);
     fs::write(dir.path().join("answers.csv"), "person,form,1\nash,7110-4A29-K,1\n")
         .unwrap();
     let mut mark = program(dir.path());

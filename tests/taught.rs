@@ -150,7 +150,7 @@ fn every_question_has_its_paragraph_and_sends_nobody_out_of_a_file() {
                 .flatten()
                 .all(|(said, to)| !said.is_empty() && to.is_empty())
         );
-        let key = made(&course, &format!("staff/key-{}.html", set.id));
+        let key = made(&course, &format!("keys/key-{}.html", set.id));
         assert!(key.contains("Read again, by lesson and heading:"), "{}", set.id);
     }
 }

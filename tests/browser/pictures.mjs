@@ -60,7 +60,7 @@ const pictures = {
   "lesson.png": ["crew/lesson-keep-up.html", screen(390, 760, read)],
   "rig-card.png": ["crew/rig-engine-7.html", paper],
   "sign-off.png": ["staff/sheet-flush-engine-7.html", paper],
-  "key.png": ["staff/key-ten-to-know.html", screen(720, 800, worked)],
+  "key.png": ["keys/key-ten-to-know.html", screen(720, 800, worked)],
   "live.png": ["staff/live-flush.html", screen(390, 844, watch)],
 };
 

@@ -6,6 +6,7 @@
 
 use std::path::Path;
 
+use super::bounded::{MOST_RUNS, MOST_TOGETHER, given_up};
 use super::table;
 use super::tree::{self, Trees};
 use crate::course::{CriticalMark, CueMark, Mark};
@@ -55,6 +56,10 @@ pub(super) fn flats(file: &str, text: &str) -> Result<Vec<Flat>, Finding> {
         let place = Place { file: file.to_owned(), start: 0, end: 0 };
         return Err(Finding::at(Code::Empty, place).with("field", file));
     }
+    if let Some((what, place)) = too_many(file, &runs) {
+        // words: too-much.{runs|together}
+        return Err(given_up(what, place));
+    }
     let parts =
         runs.into_iter().flat_map(parts).flat_map(candidates).map(in_small_letters);
     let flat = |node| Flat { file: file.to_owned(), trees: Trees::of(file, node) };
@@ -85,6 +90,42 @@ fn in_small_letters(mut run: Node) -> Node {
         }
     }
     run
+}
+
+/// What there is more of than is read, and where: looked at before anything is copied out.
+fn too_many(file: &str, runs: &[Node]) -> Option<(&'static str, Place)> {
+    let at =
+        |node: &Node| Place { file: file.to_owned(), start: node.start, end: node.end };
+    let mut sheets = 0;
+    for run in runs {
+        let drills = run.child("drills").map_or(1, items);
+        let above = run.child("candidate").map_or(1, items);
+        let below = match run.child("drills").map(|node| &node.shape) {
+            Some(Shape::List(all)) => {
+                all.iter().filter_map(|drill| drill.child("candidate")).map(items).max()
+            }
+            _ => None,
+        };
+        let people = above.max(below.unwrap_or(1));
+        if drills > MOST_TOGETHER || people > MOST_TOGETHER {
+            return Some(("together", at(run)));
+        }
+        // As many as there can be.
+        sheets += drills.max(1) * people.max(1);
+        if sheets > MOST_RUNS {
+            return Some(("runs", at(run)));
+        }
+    }
+    None
+}
+
+/// How many a list or a group has.
+fn items(node: &Node) -> usize {
+    match &node.shape {
+        Shape::List(items) => items.len(),
+        Shape::Map(fields) => fields.len(),
+        Shape::Text(_) | Shape::Nothing => 1,
+    }
 }
 
 /// The drills of a chain, each with what stands above the list.

@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use super::bounded::{MOST_FAULTY, given_up};
 use super::checks::{self, Handed};
 use super::flat::{Flat, flats, is_table};
 use super::kept::{broken, carried};
 use super::table::Rows;
 use super::unread::beside_stand_ins;
 use crate::course::{Course, Kept, RunFile, RunSheet};
-use crate::findings::{self, Code, Finding, Sources};
+use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::practice::live::{Live, LiveKit, Taps, differences};
 use crate::quantity::Day;
 use crate::scoring::{
@@ -98,7 +99,7 @@ impl<'c> RunReader<'c> {
             Err(finding) => return (Vec::new(), vec![finding]),
         };
         let mut runs = Vec::new();
-        let mut all = Vec::new();
+        let (mut all, mut faulty) = (Vec::new(), 0);
         // All rows of a table stand in one text.
         let sources = Sources::from([(file.to_owned(), text.to_owned())]);
         let rows = is_table(file).then(|| Rows::of(file, text));
@@ -124,10 +125,18 @@ impl<'c> RunReader<'c> {
             let unread = given.as_ref().is_some_and(Given::is_unread);
             let refused = again || given.as_ref().is_some_and(decides);
             let refused = act || (refused && !unread);
-            if refused || !findings::blocks(&found) {
+            let blocked = findings::blocks(&found);
+            if refused || !blocked {
                 runs.extend(given);
             }
             all.extend(found);
+            faulty += usize::from(blocked);
+            if faulty > MOST_FAULTY {
+                // Told first: what stands behind is not read and not scored.
+                let place = Place { file: file.to_owned(), start: 0, end: 0 };
+                all.push(given_up("faulty", place));
+                break;
+            }
         }
         super::explain::missing(
             &mut all,

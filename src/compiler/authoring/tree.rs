@@ -8,7 +8,7 @@ use serde::Deserialize;
 use serde::de::{Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::{Location, Spanned};
 
-use super::bounded::{reading, too_much};
+use super::bounded::{MOST_NAMES, given_up, reading, too_much};
 use super::unreadable::unreadable;
 use crate::findings::{Code, Finding, Place, Sources, visible};
 use crate::quantity::{Comma, System};
@@ -106,7 +106,13 @@ pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
         return Err(Finding::at(Code::Empty, place).with("field", file));
     }
     match serde_yaml::from_str_with_options::<Spanned<Raw>>(text, reading()) {
-        Ok(raw) => Ok(settle(raw, text)),
+        Ok(raw) => match wide(&raw) {
+            None => Ok(settle(raw, text)),
+            Some(location) => {
+                let (start, end) = bytes(location, text);
+                Err(given_up("names", Place { file: file.to_owned(), start, end }))
+            }
+        },
         Err(error) => {
             let error = error.without_snippet();
             let place = error.location().map_or((0, 0), |location| bytes(location, text));
@@ -123,6 +129,18 @@ pub(super) fn read(file: &str, text: &str) -> Result<Node, Finding> {
             let reason = reason.lines().next().unwrap_or_default().to_owned();
             Err(unreadable(file, text, place, &reason))
         }
+    }
+}
+
+/// Where a group has more names than are read of one.
+fn wide(raw: &Spanned<Raw>) -> Option<Location> {
+    match &raw.value {
+        Raw::List(items) => items.iter().find_map(wide),
+        Raw::Map(fields) => match fields.get(MOST_NAMES) {
+            Some((key, _)) => Some(key.referenced),
+            None => fields.iter().find_map(|(_, value)| wide(value)),
+        },
+        Raw::Text(_) | Raw::AsWritten | Raw::Nothing => None,
     }
 }
 

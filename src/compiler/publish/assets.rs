@@ -68,6 +68,9 @@ pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
             files.push((format!("{side}/{script}"), bytes.as_bytes().to_vec()));
         }
     }
+    // Papers and keys run no engine: they are read and printed.
+    files.push(("keys/plain.css".to_owned(), text.into_bytes()));
+    files.push(("keys/leaf.js".to_owned(), theme.file("leaf.js").as_bytes().to_vec()));
     files
         .push(("crew/search.js".to_owned(), theme.file("search.js").as_bytes().to_vec()));
     files.push(("staff/staff.js".to_owned(), theme.file("staff.js").as_bytes().to_vec()));
@@ -83,7 +86,7 @@ pub(in crate::publish) fn beside(
     course: &Course,
 ) -> impl Iterator<Item = (String, Vec<u8>)> {
     assets(course).into_iter().filter_map(|(path, bytes)| {
-        let name = path.strip_prefix("staff/").filter(|name| BESIDE.contains(name))?;
+        let name = path.strip_prefix("keys/").filter(|name| BESIDE.contains(name))?;
         Some((name.to_owned(), bytes))
     })
 }

@@ -45,6 +45,8 @@ pub(super) enum Side {
     Crew,
     /// For officers.
     Staff,
+    /// For officers too, and never published: papers, their keys, what was drawn.
+    Keys,
 }
 
 /// A caution as printed.
@@ -127,6 +129,8 @@ struct Frame<'f> {
     kicker: &'f str,
     kind: &'f str,
     side: &'static str,
+    /// The index that the page leads back to.
+    home: &'static str,
     paper: &'static str,
     department: &'f str,
     module: &'f str,
@@ -213,6 +217,7 @@ impl<'c> Shared<'c> {
             kicker: &head.kicker,
             kind: head.kind,
             side: if head.side == Side::Crew { "crew" } else { "staff" },
+            home: home(head.side),
             paper: match module.paper {
                 Paper::Letter => "letter",
                 Paper::A4 => "a4",
@@ -265,7 +270,7 @@ impl<'c> Shared<'c> {
         ];
         let key = match head.side {
             Side::Crew => "page.document",
-            Side::Staff => "page.document-staff",
+            Side::Staff | Side::Keys => "page.document-staff",
         };
         self.words.say(key, &blanks)
     }
@@ -275,7 +280,7 @@ impl<'c> Shared<'c> {
         if head.kind == "index" {
             return Vec::new();
         }
-        let all = ("index.html".to_owned(), self.label("all-pages"));
+        let all = (home(head.side).to_owned(), self.label("all-pages"));
         head.next.iter().cloned().chain([all]).collect()
     }
 
@@ -342,5 +347,13 @@ fn view(caution: &Caution, words: &Words) -> CautionView {
         hazard: caution.hazard.clone(),
         control: caution.control.clone(),
         source: caution.source.clone(),
+    }
+}
+
+/// The index that a page of a folder leads back to; the folder of keys has none of its own.
+const fn home(side: Side) -> &'static str {
+    match side {
+        Side::Crew | Side::Staff => "index.html",
+        Side::Keys => "../staff/index.html",
     }
 }

@@ -80,7 +80,10 @@ pub(super) fn page(desk: &Desk<'_>, side: Side) -> Result<String, PublishFault> 
             let view = CrewView { minutes: minutes(desk), ..crew(shared) };
             desk.render("index.html", &head, &view)
         }
-        Side::Staff => desk.render("staff.html", &head, &staff::view(shared)),
+        // The folder of keys has no index of its own.
+        Side::Staff | Side::Keys => {
+            desk.render("staff.html", &head, &staff::view(shared))
+        }
     }
 }
 
@@ -89,21 +92,21 @@ pub(super) fn contents(shared: &Shared<'_>, id: &str) -> Option<String> {
     let side = [Side::Crew, Side::Staff].into_iter().find(|side| name(*side) == id)?;
     Some(match side {
         Side::Crew => hash_of(&crew(shared)),
-        Side::Staff => hash_of(&staff::view(shared)),
+        Side::Staff | Side::Keys => hash_of(&staff::view(shared)),
     })
 }
 
 const fn name(side: Side) -> &'static str {
     match side {
         Side::Crew => "crew",
-        Side::Staff => "staff",
+        Side::Staff | Side::Keys => "staff",
     }
 }
 
 fn head(desk: &Desk<'_>, side: Side) -> Head {
     let (title, form) = match side {
         Side::Crew => (desk.module().title.clone(), "form.crew"),
-        Side::Staff => (desk.label("index.officers"), "form.staff"),
+        Side::Staff | Side::Keys => (desk.label("index.officers"), "form.staff"),
     };
     Head {
         title,

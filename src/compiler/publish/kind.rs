@@ -73,7 +73,11 @@ pub struct PagePlan {
 impl PagePlan {
     /// The folder it lies in.
     pub(super) fn side(&self) -> Side {
-        if self.path.starts_with("staff/") { Side::Staff } else { Side::Crew }
+        match self.path.split_once('/') {
+            Some(("keys", _)) => Side::Keys,
+            Some(("staff", _)) => Side::Staff,
+            _ => Side::Crew,
+        }
     }
 }
 
@@ -83,4 +87,10 @@ pub(super) fn crew(name: &str, kind: PageKind) -> PagePlan {
 
 pub(super) fn staff(name: &str, kind: PageKind) -> PagePlan {
     PagePlan { path: format!("staff/{name}.html"), kind }
+}
+
+/// Papers and their keys lie apart from all else, so that whoever publishes the officers' pages
+/// publishes no key with them.
+pub(super) fn keys(name: &str, kind: PageKind) -> PagePlan {
+    PagePlan { path: format!("keys/{name}.html"), kind }
 }

@@ -10,9 +10,9 @@ use crate::theme::Theme;
 /// Folders that can be kept, each for itself.
 const FOLDERS: [&str; 2] = ["crew", "staff"];
 
-/// What is not kept: lessons that are kept already, and on an officer's tablet papers, keys and
-/// seeds.
-const NOT_KEPT: [&str; 4] = ["crew/send-", "staff/key-", "staff/paper", "staff/form"];
+/// What is not kept: lessons that are kept already. Papers, keys and seeds lie in a folder that is
+/// none of these.
+const NOT_KEPT: &str = "crew/send-";
 
 /// The files, by path: the worker, the script that asks for it, the manifest and its picture.
 ///
@@ -24,9 +24,8 @@ pub fn offline(course: &Course, pages: &[(String, String)]) -> Vec<(String, Vec<
         let prefix = format!("{folder}/");
         let mut own: Vec<(String, String)> = pages
             .iter()
-            // Keys and papers stay on the officers' own machine, and files for sending are
-            // large and hold nothing new.
-            .filter(|(path, _)| !NOT_KEPT.iter().any(|not| path.starts_with(not)))
+            // Files for sending are large and hold nothing new.
+            .filter(|(path, _)| !path.starts_with(NOT_KEPT))
             .filter_map(|(path, hash)| {
                 Some((path.strip_prefix(&prefix)?.to_owned(), hash.clone()))
             })

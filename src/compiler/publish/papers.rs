@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::assets::beside;
 use super::fault::PublishFault;
-use super::frame::Shared;
+use super::frame::{Shared, Side};
 use super::quiz::{PaperView, head, key_of, marks, paper_of, paper_view};
 use crate::quantity::{Direction, Fraction, Number, show};
 use crate::quiz::{Batch, chance_by_guessing, guesses, marks_to_reach};
@@ -23,6 +23,9 @@ struct AllView {
     papers: Vec<PaperView>,
 }
 
+/// They lead back to the index of their own folder, which lies wherever the officer wants it.
+const OWN: Side = Side::Staff;
+
 /// The pages by file name: an index, each paper, each key, all papers in one page to print, and
 /// the style sheet.
 pub fn batch_pages(
@@ -37,8 +40,8 @@ pub fn batch_pages(
         let copy = sheet.key.copy.unwrap_or(1).to_string();
         let paper = format!("paper-{copy}.html");
         let key = format!("key-{copy}.html");
-        pages.insert(paper.clone(), paper_of(shared, sheet)?.into_bytes());
-        pages.insert(key.clone(), key_of(shared, sheet)?.into_bytes());
+        pages.insert(paper.clone(), paper_of(shared, sheet, OWN)?.into_bytes());
+        pages.insert(key.clone(), key_of(shared, sheet, OWN)?.into_bytes());
         papers.push(paper_view(shared, sheet));
         rows.push([copy, sheet.paper.code.clone(), paper, key]);
     }

@@ -3,7 +3,7 @@
 use super::desk::{Desk, Made};
 use super::fault::PublishFault;
 use super::frame::{Shared, Side};
-use super::kind::{PageKind, PagePlan, crew, staff};
+use super::kind::{PageKind, PagePlan, crew, keys, staff};
 use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{self, due, page as sheets, run};
 use super::{
@@ -64,11 +64,9 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
         }
         // Papers and keys are the officers': what lies in the
         // crew's folder is on every phone.
-        pages.push(staff(
-            &format!("paper-{}", set.id),
-            PageKind::GradedPaper(set.id.clone()),
-        ));
-        pages.push(staff(&format!("key-{}", set.id), PageKind::Key(set.id.clone())));
+        let kind = PageKind::GradedPaper(set.id.clone());
+        pages.push(keys(&format!("paper-{}", set.id), kind));
+        pages.push(keys(&format!("key-{}", set.id), PageKind::Key(set.id.clone())));
     }
     pages.extend(sheet::plans(course));
     pages.extend(live::plans(course));

@@ -149,12 +149,13 @@ pub(super) fn paper_view(shared: &Shared<'_>, sheet: &Sheet) -> PaperView {
     }
 }
 
-/// A graded paper, without its key.
+/// A graded paper, without its key. `side` says whose index it leads back to.
 pub(super) fn paper_of(
     shared: &Shared<'_>,
     sheet: &Sheet,
+    side: Side,
 ) -> Result<String, PublishFault> {
-    let head = head(shared, sheet, "graded-paper", "paper");
+    let head = Head { side, ..head(shared, sheet, "graded-paper", "paper") };
     shared.render("paper.html", &head, &paper_view(shared, sheet))
 }
 
@@ -182,7 +183,11 @@ pub(super) fn head(
 }
 
 /// The key of a sheet; the only kind of page with the seed.
-pub(super) fn key_of(shared: &Shared<'_>, sheet: &Sheet) -> Result<String, PublishFault> {
+pub(super) fn key_of(
+    shared: &Shared<'_>,
+    sheet: &Sheet,
+    side: Side,
+) -> Result<String, PublishFault> {
     let view = KeyPageView {
         seed: sheet.key.seed.clone().unwrap_or_default(),
         code: sheet.key.code.clone(),
@@ -192,17 +197,18 @@ pub(super) fn key_of(shared: &Shared<'_>, sheet: &Sheet) -> Result<String, Publi
         marks: marks(shared, sheet.key.marks),
         keys_html: keys(shared, sheet),
     };
-    shared.render("key.html", &head(shared, sheet, "key", "key"), &view)
+    let head = Head { side, ..head(shared, sheet, "key", "key") };
+    shared.render("key.html", &head, &view)
 }
 
 /// `paper-SET.html`: the graded paper, without its key.
 pub(super) fn paper(shared: &Shared<'_>, set: &str) -> Result<String, PublishFault> {
-    paper_of(shared, &sheets(shared, set, None)?)
+    paper_of(shared, &sheets(shared, set, None)?, Side::Keys)
 }
 
 /// `key-SET.html`: its key.
 pub(super) fn key_page(shared: &Shared<'_>, set: &str) -> Result<String, PublishFault> {
-    key_of(shared, &sheets(shared, set, None)?)
+    key_of(shared, &sheets(shared, set, None)?, Side::Keys)
 }
 
 /// What `mark` needs of the graded papers of the site.

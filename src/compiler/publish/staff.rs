@@ -72,8 +72,8 @@ pub(super) fn view(shared: &Shared<'_>) -> StaffView {
     // The newest first; among those of a day as they were read.
     rows.sort_by(|a, b| b.date.cmp(&a.date));
     let papers = course.sets.iter().map(|set| {
-        let paper = format!("paper-{}.html", set.id);
-        [set.title.clone(), paper, format!("key-{}.html", set.id)]
+        let paper = format!("../keys/paper-{}.html", set.id);
+        [set.title.clone(), paper, format!("../keys/key-{}.html", set.id)]
     });
     StaffView {
         live: super::live::links(shared),

@@ -9,17 +9,22 @@ use super::paper::{DrawnValue, ItemKind, Lettered, Purpose, WrongAnswer};
 use super::sheet::Sheet;
 use super::variant::{Marking, Variant};
 use crate::course::{Course, PassMark};
+use crate::fingerprint::hex_hash;
 use crate::quantity::Comma;
 use crate::words::Words;
 
-/// Raised when the fields of a forms file change their meaning.
-pub const FORMS_FORMAT: u32 = 1;
+/// Raised when the fields of a forms file change their meaning: since the second one it carries a
+/// hash of itself.
+const FORMS_FORMAT: u32 = 2;
+
+/// Without a hash; papers that were printed with it are still marked by it.
+const WITHOUT_HASH: u32 = 1;
 
 /// The papers of one run, as `mark` reads them. It holds answers and the seed, so it stays with
 /// the officers.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Forms {
-    /// [`FORMS_FORMAT`].
+    /// Which form of the file.
     pub format: u32,
     /// What the file is, in a sentence.
     pub about: String,
@@ -29,6 +34,9 @@ pub struct Forms {
     pub pass_mark: Option<PassMark>,
     /// The papers.
     pub forms: Vec<Form>,
+    /// SHA-256 of all else: what is accepted on a paper is not changed unseen.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub hash: String,
 }
 
 /// One paper.
@@ -86,13 +94,31 @@ pub struct FormItem {
 impl Forms {
     /// Papers as they are kept.
     pub fn of(course: &Course, words: &Words, sheets: &[Sheet]) -> Self {
-        Self {
+        let mut forms = Self {
             format: FORMS_FORMAT,
             about: words.get("quiz.about-forms"),
             comma: course.module.comma,
             pass_mark: course.module.pass_mark.clone(),
             forms: sheets.iter().map(Form::of).collect(),
+            hash: String::new(),
+        };
+        forms.hash = forms.hash_of_all_else();
+        forms
+    }
+
+    /// Whether it is a file of this program in which nothing was changed.
+    pub fn is_sound(&self) -> bool {
+        match self.format {
+            FORMS_FORMAT => self.hash == self.hash_of_all_else(),
+            WITHOUT_HASH => self.hash.is_empty(),
+            _ => false,
         }
+    }
+
+    fn hash_of_all_else(&self) -> String {
+        // As it is written, without spaces: whoever only lays the lines out anew changes nothing.
+        let all = (self.format, &self.about, self.comma, &self.pass_mark, &self.forms);
+        hex_hash(&serde_json::to_vec(&all).unwrap_or_default())
     }
 }
 

@@ -47,7 +47,7 @@ pub use batch::{Batch, Beside, Order, copy_seed};
 pub use chance::{Chance, key};
 pub use deal::never_drawn;
 pub use fault::{AcceptedSlip, QuestionFault, Unusable};
-pub use form::{FORMS_FORMAT, Form, FormItem, Forms};
+pub use form::{Form, FormItem, Forms};
 pub use guess::{chance_by_guessing, guesses};
 pub use kept::{KeptProofs, question_hash};
 pub use kit::Kit;
@@ -61,7 +61,7 @@ pub use question::Prepared;
 pub use results::{Answered, PaperResult, RESULTS_FORMAT, Results, ease, marks_to_reach};
 pub use series::{LARGEST_SERIES, Numbers, Series};
 pub use sheet::{BadQuestion, PreparedSet, Sheet, form_code, seed_text};
-pub use strength::{SEED_BITS, seed_bits};
+pub use strength::{SEED_BITS, Strength, seed_strength, words_known};
 pub use variant::{Ticket, Variant};
 
 /// Version of the drawing rules: a part of every key, raised when the rules change.

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use super::desk::{BLANK, Desk};
 use super::item::Item;
 use super::node::{Key, Node, Shape};
-use crate::findings::{Code, Finding, Place};
+use crate::findings::{Code, Finding, MOST_OF_A_FILE, Place};
 use crate::words::nearest;
 
 /// The fields of a group.
@@ -172,18 +172,25 @@ impl<'d> Fields<'d> {
             }
         }
         // Once for each name, however many keys come near it.
-        let mut found = BTreeSet::new();
+        let (mut found, mut others) = (BTreeSet::new(), 0);
         for (key, _) in self.entries {
             if asked.iter().any(|name| *name == key.text) {
                 continue;
             }
-            let meant = nearest(&key.text, free.iter().copied());
+            others += 1;
+            // Of more than are ever told the one that is meant is not looked for.
+            let meant = (others <= MOST_OF_A_FILE)
+                .then(|| nearest(&key.text, free.iter().copied()))
+                .flatten();
             if let Some(name) = &meant
                 && found.insert(name.clone())
             {
                 self.found_misspelled(name);
             }
-            let near = meant.unwrap_or_else(|| free.join(", or "));
+            let all = || {
+                if others <= MOST_OF_A_FILE { free.join(", or ") } else { String::new() }
+            };
+            let near = meant.unwrap_or_else(all);
             let finding = Finding::at(Code::UnknownField, self.key_place(key));
             self.desk.note(finding.with("field", key.text.clone()).with("nearest", near));
         }

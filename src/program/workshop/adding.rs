@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 use super::disk::{Disk, Stands};
 use super::fault::{Trouble, WorldFault};
 use super::list::is_page_name;
+use super::stage::Stage;
 
 /// What goes into a folder.
 #[derive(Debug, Default)]
@@ -53,11 +54,6 @@ pub(super) fn add_files_on(
     }
 }
 
-fn stage_in(dir: &Path) -> PathBuf {
-    // The number keeps two runs at the same moment out of each other's way.
-    dir.join(format!(".drillwright-{}", std::process::id()))
-}
-
 /// A folder that is not there yet.
 fn whole(disk: &Disk, dir: &Path, files: &Additions) -> Result<(), WorldFault> {
     let above = dir.parent().filter(|above| *above != Path::new(""));
@@ -65,10 +61,8 @@ fn whole(disk: &Disk, dir: &Path, files: &Additions) -> Result<(), WorldFault> {
     if Disk::stands(above)? == Stands::Nothing {
         disk.make_folders(above)?;
     }
-    let stage = stage_in(above);
-    // Left behind by a run that was killed under the same number.
-    disk.remove_tree(&stage)?;
-    disk.make_folder(&stage)?;
+    let staged = Stage::open(disk, above)?;
+    let stage = staged.path();
     let write = || -> Result<(), WorldFault> {
         for (name, bytes) in &files.new {
             let at = stage.join(name);
@@ -84,12 +78,10 @@ fn whole(disk: &Disk, dir: &Path, files: &Additions) -> Result<(), WorldFault> {
                 Trouble::NotOurs(vec![dir.display().to_string()]),
             ));
         }
-        disk.rename(&stage, dir)
+        disk.rename(stage, dir)
     };
     let done = write();
-    if done.is_err() {
-        drop(disk.remove_tree(&stage));
-    }
+    staged.close(disk);
     Disk::settle(above);
     done
 }
@@ -117,15 +109,13 @@ fn beside(disk: &Disk, dir: &Path, files: &Additions) -> Result<(), WorldFault> 
     if !not_ours.is_empty() {
         return Err(WorldFault::new(dir, Trouble::NotOurs(not_ours)));
     }
-    let stage = stage_in(dir);
-    disk.remove_tree(&stage)?;
-    disk.make_folder(&stage)?;
+    let stage = Stage::open(disk, dir)?;
     let mut done = Done::default();
-    let ended = bring_in(disk, dir, &stage, (&new, &files.changed), &mut done);
+    let ended = bring_in(disk, dir, stage.path(), (&new, &files.changed), &mut done);
     if ended.is_err() {
         done.take_back(disk, dir);
     }
-    drop(disk.remove_tree(&stage));
+    stage.close(disk);
     Disk::settle(dir);
     ended
 }

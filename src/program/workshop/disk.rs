@@ -5,10 +5,10 @@
     reason = "this is the one file that touches the disk"
 )]
 
-use std::ffi::OsStr;
+use std::ffi::{OsStr, OsString};
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, Read, Write};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 use std::time::SystemTime;
 
 use same_file::Handle;
@@ -208,35 +208,50 @@ impl Disk {
         fs::metadata(path).and_then(|found| found.modified()).ok()
     }
 
-    /// The path with every link in it resolved, as far as it exists.
+    /// The numbers behind a beginning in the names of a folder, each once, in order.
+    pub(super) fn numbered(dir: &Path, beginning: &str) -> Result<Vec<u32>, WorldFault> {
+        let mut found = Vec::new();
+        for name in names(dir)? {
+            let name = name.to_string_lossy();
+            let number = name.strip_prefix(beginning);
+            let number = number.map(|rest| rest.strip_suffix(".lock").unwrap_or(rest));
+            found.extend(number.and_then(|number| number.parse::<u32>().ok()));
+        }
+        found.sort_unstable();
+        found.dedup();
+        Ok(found)
+    }
+
+    /// The folders of a folder, by name in order; none where there is no such folder. Links are not
+    /// followed.
+    pub(super) fn folders(dir: &Path) -> Result<Vec<PathBuf>, WorldFault> {
+        if Self::stands(dir)? != Stands::Folder {
+            return Ok(Vec::new());
+        }
+        let mut found = Vec::new();
+        for name in names(dir)? {
+            let path = dir.join(name);
+            if Self::stands(&path)? == Stands::Folder {
+                found.push(path);
+            }
+        }
+        found.sort_unstable();
+        Ok(found)
+    }
+
+    /// The path with every link in it resolved and every `..` settled, as far as it exists; where
+    /// it does not, as it would be once the folders are made.
     pub(super) fn real(path: &Path) -> PathBuf {
         let absolute = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
-        let mut rest = Vec::new();
-        let mut head = absolute.as_path();
-        loop {
-            // A folder that is not there yet has no real path; the nearest one above it
-            // has.
-            if let Ok(real) = fs::canonicalize(head) {
-                return rest.iter().rev().fold(real, |path, part| path.join(part));
-            }
-            let (Some(parent), Some(name)) = (head.parent(), head.file_name()) else {
-                return absolute;
-            };
-            rest.push(name.to_owned());
-            head = parent;
-        }
+        // The system gives up after as many links, and then nothing can be written there.
+        settled(&absolute, 40)
     }
 
     /// The first name in a folder that an author put there. What is hidden, such as the folder of a
     /// version control, is in nobody's way.
     pub(super) fn first_in(root: &Path) -> Result<Option<String>, WorldFault> {
-        let reading = |fault: io::Error| WorldFault::reading(root, &fault);
-        let mut names = Vec::new();
-        for entry in fs::read_dir(root).map_err(reading)? {
-            let name = entry.map_err(reading)?.file_name();
-            names.extend(wanted(&name).then(|| name.to_string_lossy().into_owned()));
-        }
-        Ok(names.into_iter().min())
+        let all = names(root)?.into_iter().filter(|name| wanted(name));
+        Ok(all.map(|name| name.to_string_lossy().into_owned()).min())
     }
 
     /// Every file and link below a folder, by name in order: name relative to the folder
@@ -279,4 +294,34 @@ fn wanted(name: &OsStr) -> bool {
     // What editors and systems leave behind beside an author's files.
     let left = name.starts_with(['.', '#']) || name.ends_with('~') || name == "Thumbs.db";
     !left
+}
+
+/// The names in a folder, in whatever order the system has them.
+fn names(dir: &Path) -> Result<Vec<OsString>, WorldFault> {
+    let reading = |fault: io::Error| WorldFault::reading(dir, &fault);
+    let entries = fs::read_dir(dir).map_err(reading)?;
+    entries.map(|entry| Ok(entry.map_err(reading)?.file_name())).collect()
+}
+
+/// Part by part, because `..` behind a link leads out of where the link leads, and behind a folder
+/// that is not there yet out of that folder. `links` are followed at most.
+fn settled(path: &Path, links: u32) -> PathBuf {
+    let mut real = PathBuf::new();
+    for part in path.components() {
+        match part {
+            Component::ParentDir => drop(real.pop()),
+            Component::CurDir => {}
+            Component::Prefix(_) | Component::RootDir => real.push(part),
+            Component::Normal(name) => {
+                let next = real.join(name);
+                real = match (fs::canonicalize(&next), fs::read_link(&next)) {
+                    (Ok(found), _) => found,
+                    // A link to what is not there yet: it will be made where the link leads.
+                    (Err(_), Ok(to)) if links > 0 => settled(&real.join(to), links - 1),
+                    _ => next,
+                };
+            }
+        }
+    }
+    real
 }

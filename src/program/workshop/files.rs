@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use super::disk::{Disk, Stands};
 use super::fault::{Trouble, WorldFault};
 use super::list::is_page_name;
+use super::stage::Stage;
 
 /// Files that are looked through at most: more than the papers of years, so a folder that has
 /// more was named by mistake and would be walked through for minutes.
@@ -87,14 +88,9 @@ pub(super) fn write_files_on(
     if !not_ours.is_empty() {
         return Err(WorldFault::new(dir, Trouble::NotOurs(not_ours)));
     }
-    // The number keeps two runs at the same moment out of each other's way.
-    let stage = dir.join(format!(".drillwright-{}", std::process::id()));
-    // Left behind by a run that was killed under the same number.
-    disk.remove_tree(&stage)?;
-    disk.make_folder(&stage)?;
-    let done = bring_in(disk, dir, &stage, &new);
-    // What cannot be tidied is hidden, whole and ours; the fault that matters is `done`.
-    drop(disk.remove_tree(&stage));
+    let stage = Stage::open(disk, dir)?;
+    let done = bring_in(disk, dir, stage.path(), &new);
+    stage.close(disk);
     done.map(|()| new.into_iter().map(|(name, _)| name.clone()).collect())
 }
 
@@ -108,13 +104,11 @@ pub fn replace_file(path: &Path, bytes: &[u8]) -> Result<(), WorldFault> {
         _ => return Err(WorldFault::new(path, Trouble::WrongSort)),
     }
     let dir = path.parent().filter(|dir| *dir != Path::new("")).unwrap_or(Path::new("."));
-    let stage = dir.join(format!(".drillwright-{}", std::process::id()));
-    disk.remove_tree(&stage)?;
-    disk.make_folder(&stage)?;
-    let staged = stage.join("file");
+    let stage = Stage::open(&disk, dir)?;
+    let staged = stage.path().join("file");
     // Renamed into its place whole: whoever reads it meets the old file or the new one.
     let done = disk.write_new(&staged, bytes).and_then(|()| disk.rename(&staged, path));
-    drop(disk.remove_tree(&stage));
+    stage.close(&disk);
     Disk::settle(dir);
     done
 }

@@ -343,3 +343,37 @@ fn sheets_are_written_whole_and_never_over_others() {
         }
     }
 }
+
+#[test]
+fn what_a_killed_run_left_goes_with_the_next_one_and_what_lives_stays() {
+    let files = BTreeMap::from([("a.html".to_owned(), b"one".to_vec())]);
+    let dir = tempfile::tempdir().unwrap();
+    let at = |name: &str| dir.path().join(name);
+    // Of a run long gone, of an earlier program without a lock, and of one that is at work.
+    for number in ["4100000001", "4100000002", "4100000003"] {
+        fs::create_dir(at(&format!(".drillwright-{number}"))).unwrap();
+        fs::write(at(&format!(".drillwright-{number}/forms.json")), "a seed").unwrap();
+    }
+    fs::write(at(".drillwright-4100000001.lock"), "").unwrap();
+    let alive = Disk::default().lock(&at(".drillwright-4100000003.lock")).unwrap();
+    // Not ours, whatever it looks like.
+    fs::create_dir(at(".drillwright-notes")).unwrap();
+    fs::write(at(".drillwright-7"), "a file").unwrap();
+    write_files(dir.path(), &files).unwrap();
+    let left: Vec<String> = tree(dir.path()).into_keys().collect();
+    assert_eq!(
+        left,
+        [
+            ".drillwright-4100000003.lock",
+            ".drillwright-4100000003/",
+            ".drillwright-4100000003/forms.json",
+            ".drillwright-7",
+            ".drillwright-notes/",
+            "/",
+            "a.html",
+        ]
+    );
+    drop(alive);
+    write_files(dir.path(), &files).unwrap();
+    assert!(!at(".drillwright-4100000003").exists());
+}

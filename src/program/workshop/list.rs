@@ -114,8 +114,12 @@ impl Ours {
     }
 }
 
+/// The one hidden file that is ours: what it keeps out of a store of versions is not published
+/// from there by mistake.
+const IGNORED: &str = ".gitignore";
+
 /// Whether a name can be a page's on every system, and stays inside the site: parts of
-/// letters, digits, hyphens, underscores and points, none beginning with a point.
+/// letters, digits, hyphens, underscores and points, none beginning with a point but that name.
 pub(super) fn is_page_name(name: &str) -> bool {
     let good = |part: &str| {
         !part.is_empty()
@@ -123,7 +127,7 @@ pub(super) fn is_page_name(name: &str) -> bool {
             // 255 bytes are the usual end, and an ending of the stage is below twenty.
             && part.len() <= 120
             // Hidden files are nobody's pages, and two points lead out of the folder.
-            && !part.starts_with('.')
+            && (part == IGNORED || !part.starts_with('.'))
             // Windows drops a point at the end and would find another file.
             && !part.ends_with('.')
             && part.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b))

@@ -182,8 +182,53 @@ mod tests {
             let fault = keep_apart(&content, &dir.path().join(inside)).unwrap_err();
             assert_eq!(fault.trouble, Trouble::SameFolder, "{inside}");
         }
+        // Also where folders on the way are not there yet.
+        for inside in
+            ["none/../content/site", "a/b/../../content", "none/./../content/x/../y"]
+        {
+            let fault = keep_apart(&content, &dir.path().join(inside)).unwrap_err();
+            assert_eq!(fault.trouble, Trouble::SameFolder, "{inside}");
+        }
+        for beside in ["content/../site", "content/none/../../site", "none/../site"] {
+            assert_eq!(
+                keep_apart(&content, &dir.path().join(beside)),
+                Ok(()),
+                "{beside}"
+            );
+        }
         assert_eq!(keep_apart(&content, &dir.path().join("content-site")), Ok(()));
         assert_eq!(keep_apart(&content, dir.path()), Ok(()));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn no_link_leads_a_site_into_the_content() {
+        use std::os::unix::fs::symlink;
+        let dir = tempfile::tempdir().unwrap();
+        let at = |name: &str| dir.path().join(name);
+        fs::create_dir_all(at("content/deep")).unwrap();
+        symlink("content", at("to-content")).unwrap();
+        symlink("content/deep", at("to-deep")).unwrap();
+        // To what is not there yet, and around in a circle.
+        symlink("content/later", at("to-later")).unwrap();
+        symlink("to-later/x", at("to-later-x")).unwrap();
+        symlink("circle", at("circle")).unwrap();
+        let inside = [
+            "to-content",
+            "to-content/none",
+            "to-deep/../site",
+            "to-later",
+            "to-later/a/../b",
+        ];
+        for inside in inside.into_iter().chain(["to-later-x/y", "none/../to-deep/.."]) {
+            for content in ["content", "to-content", "none/../content"] {
+                let fault = keep_apart(&at(content), &at(inside)).unwrap_err();
+                assert_eq!(fault.trouble, Trouble::SameFolder, "{inside}");
+            }
+        }
+        for beside in ["to-deep/../../site", "to-content/../site", "circle"] {
+            assert_eq!(keep_apart(&at("content"), &at(beside)), Ok(()), "{beside}");
+        }
     }
 
     #[cfg(unix)]

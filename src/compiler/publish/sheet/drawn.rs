@@ -84,7 +84,7 @@ fn drawn_for<'c>(course: &'c Course) -> Vec<(&'c Drill, &'c Rig)> {
     drills.flat_map(rigs).collect()
 }
 
-/// The folder of a set within the officers' folder.
+/// The folder of a set within that of the keys: what is said and set is printed on the sheets.
 fn folder(drill: &Drill, rig: &Rig) -> String {
     format!("sheets/{}-{}", drill.id, rig.id)
 }
@@ -116,7 +116,7 @@ pub fn site_sheets(
         let pages = drawn_pages(shared, (drill, rig, &kit), &sheets, Some(CREW))?;
         let of = folder(drill, rig);
         let pages = pages.into_iter();
-        files.extend(pages.map(|(name, page)| (format!("staff/{of}/{name}"), page)));
+        files.extend(pages.map(|(name, page)| (format!("keys/{of}/{name}"), page)));
         all.extend(sheets);
     }
     Ok((files, DrawnForms::of(words, seed, all)))
@@ -128,7 +128,7 @@ pub(in crate::publish) fn drawn_links(
 ) -> Vec<(String, String, String)> {
     let all = drawn_for(shared.course).into_iter().filter(|_| !shared.course.draft);
     let link = |(drill, rig): (&Drill, &Rig)| {
-        let file = format!("{}/index.html", folder(drill, rig));
+        let file = format!("../keys/{}/index.html", folder(drill, rig));
         (file, drill_name(drill).0, rig.title.clone())
     };
     all.map(link).collect()

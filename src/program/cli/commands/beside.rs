@@ -2,8 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::seed::FILE;
-use super::{papers, sheets};
+use super::{keys, papers};
 use crate::cli::terminal::Terminal;
 use crate::course::Course;
 use crate::publish::{self, PublishFault, Shared};
@@ -28,7 +27,7 @@ pub(super) fn officers(
     let mut files = BTreeMap::new();
     match publish::site_forms(shared) {
         Ok(forms) => {
-            files.insert(papers::SITE_FORMS.to_owned(), papers::text(&forms));
+            files.insert(keys::FORMS.to_owned(), papers::text(&forms));
         }
         Err(_) if draft => {}
         Err(fault) => return Err(fault),
@@ -37,13 +36,14 @@ pub(super) fn officers(
         Ok((sheets, forms)) => {
             files.extend(sheets);
             if !forms.sheets.is_empty() {
-                files.insert(sheets::SITE_DRAWN.to_owned(), papers::text(&forms));
+                files.insert(keys::DRAWN.to_owned(), papers::text(&forms));
             }
         }
         Err(_) if draft => {}
         Err(fault) => return Err(fault),
     }
     // Beside the keys and never with the crew: whoever has the seed can make both.
-    files.insert(FILE.to_owned(), super::seed::file(seed, terminal));
+    files.insert(keys::SEED.to_owned(), super::seed::file(seed, terminal));
+    files.insert(keys::IGNORE.to_owned(), keys::ALL.to_vec());
     Ok(files)
 }

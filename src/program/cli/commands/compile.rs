@@ -8,6 +8,7 @@ use serde_json::json;
 
 use super::beside;
 use super::binder::{self, Binding};
+use super::keys;
 use super::layout::wrapped;
 use super::module::Module;
 use super::report::{Held, findings, proof_line};
@@ -34,13 +35,14 @@ use crate::workshop::{Site, SiteReport, keep_apart, read_folder, write_files};
     after_help = "Examples:\n  \
       drillwright compile\n  \
       drillwright compile --content my-module --out my-site\n  \
-      drillwright compile --seed \"ladder onion gravel pencil otter velvet\"   other papers\n  \
+      drillwright compile --seed new              other papers, from a seed that is made\n  \
       drillwright compile --draft                 an unfinished module, with blanks\n  \
       drillwright compile --roster                sheets with the names of those who are due\n  \
       drillwright compile --binder                everything in one page, and as PDF\n\n\
       The seed decides the numbers of the graded papers. Whoever knows it can make the papers \
-      and their keys, so it stands in staff/ only. Without --seed the one that is there is \
-      kept; where there is none, one is made.\n\n\
+      and their keys, so it stands in keys/ only. Without --seed the one that is there is \
+      kept; where there is none, or with --seed new, one is made. Of a seed that is typed, \
+      sequences, repeated words and words of the module count for nothing.\n\n\
       --binder prints by Chromium, Chrome or Edge where one is installed. DRILLWRIGHT_BROWSER \
       names one, DRILLWRIGHT_BROWSER_SECONDS says how long it may take for each document; \
       without it that is 120 seconds."
@@ -57,8 +59,8 @@ pub(in crate::cli) struct Arguments {
     draft: bool,
     #[command(flatten)]
     more: More,
-    /// Words or letters from which the numbers of the graded papers are drawn: 64 bits of chance
-    /// at least
+    /// Words or letters from which the numbers of the graded papers are drawn, 64 bits of chance
+    /// at least; new has them made
     #[arg(long, value_name = "TEXT", value_parser = clap::builder::NonEmptyStringValueParser::new())]
     seed: Option<String>,
 }
@@ -97,7 +99,7 @@ pub(in crate::cli) fn run(
     // Before anything is read or made: pages among the sources would be sources.
     keep_apart(content, out)?;
     let (folder, found) = read_folder(content)?;
-    let seed = seed::choose(arguments.seed.as_deref(), out, terminal)?;
+    let seed = seed::choose(arguments.seed.as_deref(), out, (&folder, terminal))?;
     let draft = if arguments.draft { "draft" } else { "finished" };
     let roster = if arguments.more.roster { "roster" } else { "no roster" };
     let binding = binding(arguments, terminal)?;
@@ -150,6 +152,7 @@ pub(in crate::cli) fn run(
     let (pages, findings) = (plans.len(), printed);
     let said = Said { held, pages, sheets, findings, proofs, binder };
     let report = site.publish(&input, &json!(said))?;
+    keys::tell_old(out, terminal);
     let proofs = proof_line(&proven, Depth::Sampled, terminal);
     tell(arguments, &said, (Some(&report), &proofs), terminal);
     Ok(End::Done)

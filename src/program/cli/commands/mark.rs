@@ -5,17 +5,16 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 
+use super::keys;
 use super::layout::{columns, wrapped};
-use super::papers::{FORMS, LARGEST, RESULTS, STAFF, results, text as json_text};
+use super::papers::{FORMS, LARGEST, results, text as json_text};
 use super::report::findings;
 use crate::authoring::{MarkedSheet, mark_answers};
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::findings::{self as found, Printed, Sources};
 use crate::fingerprint::hex_hash;
-use crate::quiz::{
-    Answered, FORMS_FORMAT, Forms, Outcome, PaperResult, RESULTS_FORMAT, Results,
-};
+use crate::quiz::{Answered, Forms, Outcome, PaperResult, RESULTS_FORMAT, Results};
 use crate::workshop::{find_files, read_file, write_files};
 
 /// A sheet of answers larger than this was named by mistake.
@@ -35,7 +34,7 @@ const LARGEST_SHEET: u64 = 5_000_000;
       A table begins so:\n  \
       person,form,1,2,3\n  \
       alder,7110-4A29-K,1.68 gpm,\"2,31 %\",10:31\n\n\
-      Results are added to staff/results in the site and never changed; papers reads them to \
+      Results are added to keys/results in the site and never changed; papers reads them to \
       balance how hard its papers are. A mark is about one paper on one day and certifies \
       nothing; local procedures, the maker's manual and the officer in charge decide."
 )]
@@ -49,7 +48,7 @@ pub(in crate::cli) struct Arguments {
     /// Folder with papers that were made elsewhere
     #[arg(long, value_name = "DIR")]
     forms: Vec<PathBuf>,
-    /// Folder the results are added to, instead of staff/results in the site
+    /// Folder the results are added to, instead of keys/results in the site
     #[arg(long, value_name = "DIR")]
     results: Option<PathBuf>,
 }
@@ -90,13 +89,16 @@ pub(in crate::cli) fn run(
 fn forms(arguments: &Arguments, terminal: &Terminal) -> Result<Vec<Forms>, Fault> {
     let mut folders = arguments.forms.clone();
     // The named folders first: a retest may lie beside the papers of the site.
-    folders.push(arguments.site.join(STAFF));
+    folders.extend(keys::folders(&arguments.site));
     let mut all = Vec::new();
     for folder in &folders {
         for (path, bytes) in find_files(folder, FORMS, LARGEST)? {
             let read: Option<Forms> = serde_json::from_slice(&bytes).ok();
-            let read = read.filter(|forms| forms.format == FORMS_FORMAT);
-            all.push(read.ok_or_else(|| say("cli.mark.forms", &path, terminal))?);
+            let read = read.ok_or_else(|| say("cli.mark.forms", &path, terminal))?;
+            if !read.is_sound() {
+                return Err(say("cli.mark.changed", &path, terminal));
+            }
+            all.push(read);
         }
     }
     match folders.first() {
@@ -121,9 +123,13 @@ fn keep(
     if sheet.papers.is_empty() {
         return Ok(None);
     }
-    let own = || arguments.site.join(RESULTS);
-    let dir = arguments.results.clone().unwrap_or_else(own);
-    let there = results(&dir, terminal)?;
+    // The first of them is the one that is written to.
+    let dirs = match &arguments.results {
+        Some(dir) => vec![dir.clone()],
+        None => keys::results(keys::guarded(&arguments.site)?),
+    };
+    let Some(dir) = dirs.first() else { return Ok(None) };
+    let there = results(&dirs, terminal)?;
     // Both must be the same: equal answers marked by other forms are another result.
     let same =
         |results: &Results| results.input == input && results.papers == sheet.papers;
@@ -139,7 +145,7 @@ fn keep(
     // Numbered in the order of marking, without a clock: results are only ever added.
     let number = there.iter().filter_map(|(path, _)| number(path)).max().unwrap_or(0) + 1;
     let name = format!("{number:04}-{}.json", stem(&arguments.answers));
-    write_files(&dir, &BTreeMap::from([(name.clone(), json_text(&results))]))?;
+    write_files(dir, &BTreeMap::from([(name.clone(), json_text(&results))]))?;
     Ok(Some((dir.join(name), true)))
 }
 

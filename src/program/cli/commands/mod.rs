@@ -4,6 +4,7 @@ mod beside;
 mod binder;
 mod fields;
 mod home;
+mod keys;
 mod layout;
 mod module;
 mod report;

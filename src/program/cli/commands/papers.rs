@@ -7,7 +7,7 @@ use serde_json::json;
 
 use super::module::Module;
 use super::said::kept_proofs;
-use super::seed;
+use super::{keys, seed};
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::course::{Course, QuestionSet};
@@ -20,16 +20,10 @@ use crate::quiz::{
 };
 use crate::workshop::{find_files, keep_apart, write_files};
 
-/// Folders of the site that this command and `mark` write into, and `compile` leaves alone.
-pub(super) const STAFF: &str = "staff";
-const PAPERS: &str = "staff/papers";
-pub(super) const RESULTS: &str = "staff/results";
+const PAPERS: &str = "keys/papers";
 
 /// The file of a papers folder that `mark` reads.
 pub(super) const FORMS: &str = "forms.json";
-
-/// The same for the papers that `compile` makes.
-pub(super) const SITE_FORMS: &str = "staff/papers-forms.json";
 
 /// Largest results or forms file that is read: a paper takes some 30 KB, so this holds more
 /// than a thousand, and a larger file was named by mistake.
@@ -47,7 +41,6 @@ const MOST_COPIES: u32 = 200;
                   neighboring numbers share none. A file beside them holds what mark needs.",
     after_help = "Examples:\n  \
       drillwright papers ten-to-know --copies 8\n  \
-      drillwright papers ten-to-know --copies 8 --seed \"ladder onion gravel pencil otter velvet\"\n  \
       drillwright papers ten-to-know --copies 2 --seed 8M2Q-… --attempt 2    a retest\n\n\
       Without --seed one is made. It stands on the keys and in the forms file alone; whoever has \
       it can make the papers and the keys. Where mark has left results, they balance how hard \
@@ -60,7 +53,8 @@ pub(in crate::cli) struct Arguments {
     /// How many papers
     #[arg(long, value_name = "N", default_value_t = 8)]
     copies: u32,
-    /// Words or letters from which the numbers are drawn: 64 bits of chance at least
+    /// Words or letters from which the numbers are drawn, 64 bits of chance at least; new has
+    /// them made
     #[arg(long, value_name = "TEXT", value_parser = clap::builder::NonEmptyStringValueParser::new())]
     seed: Option<String>,
     /// Which attempt: a retest with the same seed has other numbers
@@ -69,7 +63,7 @@ pub(in crate::cli) struct Arguments {
     /// Folder of the module
     #[arg(long, value_name = "DIR", default_value = "content")]
     content: PathBuf,
-    /// Folder of the site; the papers go into a folder of their own in staff/papers
+    /// Folder of the site; the papers go into a folder of their own in keys/papers
     #[arg(long, value_name = "DIR", default_value = "site")]
     site: PathBuf,
     /// Folder the papers are written to, instead of one in the site
@@ -93,11 +87,11 @@ pub(in crate::cli) fn run(
     few_enough(arguments.copies, terminal)?;
     // A key among the sources would go wherever the module goes.
     keep_apart(&arguments.content, arguments.out.as_ref().unwrap_or(&arguments.site))?;
+    let mut module = Module::read(&arguments.content, false)?;
     let seed = match &arguments.seed {
-        Some(given) => seed::strong(given, terminal)?,
+        Some(given) => seed::strong(given, &module.folder, terminal)?,
         None => seed::made(terminal)?,
     };
-    let mut module = Module::read(&arguments.content, false)?;
     // A paper is handed out and cannot be called back: what is wrong
     // with a question is found before.
     module.prove(Depth::Sampled, &kept_proofs(&arguments.site), terminal);
@@ -107,7 +101,7 @@ pub(in crate::cli) fn run(
         return Ok(End::ToFix);
     };
     let set = find(course, &arguments.set, terminal)?;
-    let past = past(&arguments.site.join(RESULTS), terminal)?;
+    let past = past(&keys::results(&arguments.site), terminal)?;
     let order = Order {
         copies: arguments.copies,
         seed: &seed,
@@ -128,7 +122,7 @@ pub(in crate::cli) fn run(
     files.insert(FORMS.to_owned(), text(&forms));
     let dir = match &arguments.out {
         Some(out) => out.clone(),
-        None => arguments.site.join(PAPERS).join(name(order, &set.id)),
+        None => keys::guarded(&arguments.site)?.join(PAPERS).join(name(order, &set.id)),
     };
     let written = write_files(&dir, &files)?;
     tell(&batch, (&dir, files.len(), &written), &balance(&shared, &batch), terminal);
@@ -164,19 +158,26 @@ fn find<'c>(
     })
 }
 
-/// How hard the questions were, by the results in a folder.
-fn past(dir: &Path, terminal: &Terminal) -> Result<BTreeMap<String, Fraction>, Fault> {
-    let results = results(dir, terminal)?;
+/// How hard the questions were, by the results in the folders.
+fn past(
+    dirs: &[PathBuf],
+    terminal: &Terminal,
+) -> Result<BTreeMap<String, Fraction>, Fault> {
+    let results = results(dirs, terminal)?;
     Ok(ease(results.iter().map(|(_, results)| results)))
 }
 
-/// The results in a folder, in the order in which they were written.
+/// The results in each of these folders, in the order in which they were written.
 pub(super) fn results(
-    dir: &Path,
+    dirs: &[PathBuf],
     terminal: &Terminal,
 ) -> Result<Vec<(PathBuf, Results)>, Fault> {
     let mut found = Vec::new();
-    for (path, bytes) in find_files(dir, ".json", LARGEST)? {
+    let mut files = Vec::new();
+    for dir in dirs {
+        files.extend(find_files(dir, ".json", LARGEST)?);
+    }
+    for (path, bytes) in files {
         let read: Option<Results> = serde_json::from_slice(&bytes).ok();
         let results = read.ok_or_else(|| {
             let path = path.display().to_string();

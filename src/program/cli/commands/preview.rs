@@ -64,7 +64,7 @@ pub(in crate::cli) fn run(
 ) -> Result<End, Fault> {
     let words = &terminal.words;
     // That of the site, so that the papers shown are those that compile would make.
-    let seed = seed::choose(None, &arguments.out, terminal)?;
+    let seed = seed::kept(&arguments.out, terminal)?;
     let mut proofs = kept_proofs(&arguments.out);
     let mut latest = read(arguments, &mut proofs, terminal)?;
     // By chance, so that no page from outside can guess an
@@ -251,8 +251,8 @@ impl Shown for Edition<'_> {
         if let Some(bytes) = made.loaded.get(path) {
             return Some(bytes.clone());
         }
-        // The crew's folder has nothing of theirs, so nothing is made to find that out.
-        path.starts_with("staff/").then(|| made.officers(path, self.terminal))?
+        // The other folders have nothing of these, so nothing is made to find that out.
+        path.starts_with("keys/").then(|| made.officers(path, self.terminal))?
     }
 
     fn loads(&self) -> &str {

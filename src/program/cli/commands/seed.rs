@@ -1,7 +1,7 @@
 //! The seed of the graded papers: given, kept from the last time, or made.
 //!
-//! It stands in `staff/`, beside the keys, so that a second `compile` gives the same papers. To
-//! get others, give another with `--seed`.
+//! It stands in `keys/`, beside the keys, so that a second `compile` gives the same papers. To
+//! get others, give another with `--seed`, or have one made by `--seed new`.
 
 use std::path::Path;
 
@@ -9,13 +9,12 @@ use rand::TryRng;
 use rand::rngs::SysRng;
 use serde::{Deserialize, Serialize};
 
+use super::keys;
 use crate::cli::end::Fault;
 use crate::cli::terminal::Terminal;
-use crate::quiz::{SEED_BITS, seed_bits, seed_text};
-use crate::workshop::{Trouble, read_file};
-
-/// Where the seed stands in the site; never in `crew/`.
-pub(super) const FILE: &str = "staff/papers-seed.json";
+use crate::quiz::{SEED_BITS, seed_strength, seed_text, words_known};
+use crate::stock;
+use crate::workshop::{Folder, Trouble, read_file};
 
 #[derive(Debug, Serialize, Deserialize)]
 struct Stored {
@@ -27,22 +26,30 @@ struct Stored {
 pub(super) fn choose(
     given: Option<&str>,
     out: &Path,
-    terminal: &Terminal,
+    (folder, terminal): (&Folder, &Terminal),
 ) -> Result<String, Fault> {
-    if let Some(given) = given {
-        return strong(given, terminal);
-    }
-    match read_file(&out.join(FILE), 10_000) {
-        Ok(bytes) => {
-            // One that cannot be read was changed by hand; the site then refuses to replace it.
-            let stored: Option<Stored> = serde_json::from_slice(&bytes).ok();
-            stored.map_or_else(|| made(terminal), |stored| Ok(stored.seed))
+    given.map_or_else(|| kept(out, terminal), |given| strong(given, folder, terminal))
+}
+
+/// The seed of the last run, or one that is made.
+pub(super) fn kept(out: &Path, terminal: &Terminal) -> Result<String, Fault> {
+    // Where an earlier program kept it comes second: with another seed every paper that was
+    // printed could be marked no more.
+    for place in [keys::SEED, keys::SEED_BEFORE] {
+        // A seed is a line; a larger file is none of ours.
+        match read_file(&out.join(place), 10_000) {
+            Ok(bytes) => {
+                // One that cannot be read was changed by hand; the site then refuses to
+                // replace it.
+                let stored: Option<Stored> = serde_json::from_slice(&bytes).ok();
+                return stored.map_or_else(|| made(terminal), |stored| Ok(stored.seed));
+            }
+            Err(fault)
+                if matches!(fault.trouble, Trouble::NotThere | Trouble::WrongSort) => {}
+            Err(fault) => return Err(fault.into()),
         }
-        Err(fault) if matches!(fault.trouble, Trouble::NotThere | Trouble::WrongSort) => {
-            made(terminal)
-        }
-        Err(fault) => Err(fault.into()),
     }
+    made(terminal)
 }
 
 /// The file that keeps the seed for the next run.
@@ -54,15 +61,36 @@ pub(super) fn file(seed: &str, terminal: &Terminal) -> Vec<u8> {
     text.into_bytes()
 }
 
-/// A seed that was typed, unless it is soon guessed.
-pub(super) fn strong(given: &str, terminal: &Terminal) -> Result<String, Fault> {
-    let bits = seed_bits(given);
-    if bits >= SEED_BITS {
+/// What is typed instead of a seed where one is to be made.
+const NEW: &str = "new";
+
+/// A seed that was typed, unless it is soon guessed; or one that is made.
+pub(super) fn strong(
+    given: &str,
+    folder: &Folder,
+    terminal: &Terminal,
+) -> Result<String, Fault> {
+    if given == NEW {
+        return made(terminal);
+    }
+    let words = &terminal.words;
+    // Whoever guesses has the module and this program in front of him, and tries their words first.
+    let trade = stock::trade();
+    let said = words.keys().filter_map(|key| words.find(key));
+    let module = folder.texts.values().map(String::as_str);
+    let known = words_known(said.chain(trade.values().map(String::as_str)).chain(module));
+    let strength = seed_strength(given, &known);
+    if strength.bits >= SEED_BITS {
         return Ok(given.to_owned());
     }
-    let (bits, wanted) = (bits.to_string(), SEED_BITS.to_string());
+    let (bits, wanted) = (strength.bits.to_string(), SEED_BITS.to_string());
     let blanks = [("bits", bits.as_str()), ("wanted", wanted.as_str())];
-    Err(Fault::Said(terminal.words.say("cli.weak-seed", &blanks)))
+    let mut told = words.say("cli.weak-seed", &blanks);
+    if !strength.idle.is_empty() {
+        let idle = strength.idle.join(", ");
+        told = format!("{told} {}", words.say("cli.weak-seed-idle", &[("idle", &idle)]));
+    }
+    Err(Fault::Said(told))
 }
 
 /// 64 bits of the system's chance: nobody can guess a paper from the module.

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use super::module::Module;
-use super::papers::{LARGEST, STAFF, few_enough, tell_written, text};
-use super::seed;
+use super::papers::{LARGEST, few_enough, tell_written, text};
+use super::{keys, seed};
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::course::{Course, Drill, Rig};
@@ -18,14 +18,11 @@ use crate::scoring::{DrawnForms, DrawnSheet, Kit, NoSheets, drawn_sheets, most_s
 use crate::workshop::{find_files, keep_apart, write_files};
 
 /// The folder of the site that holds the numbered sheets.
-const SHEETS: &str = "staff/sheets";
+const SHEETS: &str = "keys/sheets";
 
 /// The file of a sheets folder that `score` reads. It does not end like the forms files of
 /// papers, because `mark` reads all of those.
 const DRAWN: &str = "drawn.json";
-
-/// The forms of the sheets that compile makes.
-pub(super) const SITE_DRAWN: &str = "staff/sheets-drawn.json";
 
 /// Make numbered sign-off sheets with drawn orders
 #[derive(Debug, clap::Args)]
@@ -37,7 +34,7 @@ pub(super) const SITE_DRAWN: &str = "staff/sheets-drawn.json";
     after_help = "Examples:\n  \
       drillwright sheets percent-change --copies 12\n  \
       drillwright sheets startup --rig engine-7 --first 13 --copies 12     twelve more\n  \
-      drillwright sheets totals --seed \"ladder onion gravel pencil otter velvet\"\n\n\
+      drillwright sheets totals --seed new           from a seed that is made\n\n\
       No two sheets of one seed have the same numbers. Without --seed that of the site is used, \
       so sheets that are made later go on where the first ones ended: say --first. Each sheet \
       is for one run; write its form code on the run sheet as form, and score compares it."
@@ -57,13 +54,14 @@ pub(in crate::cli) struct Arguments {
     // and printed, for an hour.
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     first: u32,
-    /// Words or letters from which the numbers are drawn: 64 bits of chance at least
+    /// Words or letters from which the numbers are drawn, 64 bits of chance at least; new has
+    /// them made
     #[arg(long, value_name = "TEXT", value_parser = clap::builder::NonEmptyStringValueParser::new())]
     seed: Option<String>,
     /// Folder of the module
     #[arg(long, value_name = "DIR", default_value = "content")]
     content: PathBuf,
-    /// Folder of the site; the sheets go into a folder of their own in staff/sheets
+    /// Folder of the site; the sheets go into a folder of their own in keys/sheets
     #[arg(long, value_name = "DIR", default_value = "site")]
     site: PathBuf,
     /// Folder the sheets are written to, instead of one in the site
@@ -86,8 +84,9 @@ pub(in crate::cli) fn run(
     few_enough(arguments.copies, terminal)?;
     // What was drawn must not go wherever the module goes.
     keep_apart(&arguments.content, arguments.out.as_ref().unwrap_or(&arguments.site))?;
-    let seed = seed::choose(arguments.seed.as_deref(), &arguments.site, terminal)?;
     let module = Module::read(&arguments.content, false)?;
+    let typed = arguments.seed.as_deref();
+    let seed = seed::choose(typed, &arguments.site, (&module.folder, terminal))?;
     let made = (arguments.content.as_path(), terminal);
     let Some(course) = module.sound(made, "sheets", &words.get("cli.not-published"))
     else {
@@ -105,7 +104,9 @@ pub(in crate::cli) fn run(
     files.insert(DRAWN.to_owned(), text(&forms));
     let dir = match &arguments.out {
         Some(out) => out.clone(),
-        None => arguments.site.join(SHEETS).join(name(arguments, &kit, &seed)),
+        None => keys::guarded(&arguments.site)?
+            .join(SHEETS)
+            .join(name(arguments, &kit, &seed)),
     };
     let written = write_files(&dir, &files)?;
     tell((drill, rig), &forms.sheets, (&dir, files.len(), &written), terminal);
@@ -196,8 +197,7 @@ pub(super) fn known_forms(
     terminal: &Terminal,
 ) -> Result<Vec<DrawnForms>, Fault> {
     let mut all = Vec::new();
-    let site = site.join(STAFF);
-    for folder in folders.iter().chain([&site]) {
+    for folder in folders.iter().chain(&keys::folders(site)) {
         for (path, bytes) in find_files(folder, DRAWN, LARGEST)? {
             let read: Option<DrawnForms> = serde_json::from_slice(&bytes).ok();
             let path = path.display().to_string();
