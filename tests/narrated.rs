@@ -22,8 +22,8 @@ fn marked(course: &Course, id: &str) -> RunSheet {
     let mut sheet = course.narrated(id).unwrap().key.clone();
     let kit = kit(course, &sheet);
     sheet.evaluator.person = "rowan".to_owned();
-    sheet.drill_revision = Some(kit.drill_revision()[..8].to_owned());
-    sheet.rig_revision = Some(kit.rig_revision()[..8].to_owned());
+    sheet.drill_revision = Some(scoring::short_revision(kit.drill_revision()).to_owned());
+    sheet.rig_revision = Some(scoring::short_revision(kit.rig_revision()).to_owned());
     sheet.rules = Some(scoring::RULES);
     sheet
 }
