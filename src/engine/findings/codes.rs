@@ -229,6 +229,7 @@ codes! {
     RevisionBroken "revision-broken" MustFix "A kept revision that is not what it says.";
     NamelessColumn "nameless-column" MustFix "A cell of a table under no name.";
     OpenQuotation "open-quotation" MustFix "A cell of a table whose quotation marks never close.";
+    RoleUnnamed "role-unnamed" MustFix "A role of a drill that steps name otherwise.";
     // Narrated runs.
     RunNarrated "run-narrated" LookAgain "A sheet of a narrated run among the runs.";
     KeyPerson "key-person" MustFix "Somebody of the department in a narrated run.";
