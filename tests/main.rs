@@ -33,6 +33,8 @@ mod find;
 #[cfg(test)]
 mod cited;
 #[cfg(test)]
+mod narrated;
+#[cfg(test)]
 mod metric;
 #[cfg(test)]
 mod face;

@@ -1,10 +1,10 @@
 //! What no rig of a module has is not printed: a page on eductors for a department without one
 //! would send a crew looking for it.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::checks::feeds_of;
-use crate::course::{Concentrate, Course, Drill, NO_RIG, Rig, formula_for, has};
+use crate::course::{Concentrate, Course, Drill, Face, NO_RIG, Rig, formula_for, has};
 use crate::words::Words;
 
 /// Leaves out the families and cautions of equipment that no rig has and nothing asks for. It
@@ -44,11 +44,7 @@ fn asked(course: &Course) -> BTreeSet<String> {
 
 /// The rigs, with what stands for none where a drill is done without; one that somebody wrote under
 /// that name stays.
-pub(super) fn with_nowhere(
-    drills: &[Drill],
-    mut rigs: Vec<Rig>,
-    words: &Words,
-) -> Vec<Rig> {
+fn with_nowhere(drills: &[Drill], mut rigs: Vec<Rig>, words: &Words) -> Vec<Rig> {
     let without = drills.iter().any(Drill::without_rig);
     if without && !rigs.iter().any(|rig| rig.id == NO_RIG) {
         rigs.push(Rig::nowhere(words.get("page.no-rig")));
@@ -58,7 +54,7 @@ pub(super) fn with_nowhere(
 
 /// A rig with what its tanks and the containers of its eductors hold: a run is judged by it, and
 /// its revision is made of it.
-pub(super) fn filled(mut rig: Rig, concentrates: &[Concentrate]) -> Rig {
+fn filled(mut rig: Rig, concentrates: &[Concentrate]) -> Rig {
     let in_tanks = rig.tanks.iter().filter_map(|tank| tank.concentrate.as_ref());
     let in_containers =
         rig.eductors.iter().filter_map(|eductor| eductor.product.as_ref());
@@ -70,4 +66,16 @@ pub(super) fn filled(mut rig: Rig, concentrates: &[Concentrate]) -> Rig {
     agents.sort_by(|a, b| a.id.cmp(&b.id));
     rig.agents = agents;
     rig
+}
+
+/// The rigs with what stands for none, filled with what the products say.
+pub(super) fn all_rigs(
+    (drills, face): (&[Drill], &Face),
+    rigs: Vec<Rig>,
+    products: &[Concentrate],
+) -> BTreeMap<String, Rig> {
+    with_nowhere(drills, rigs, &face.words)
+        .into_iter()
+        .map(|rig| (rig.id.clone(), filled(rig, products)))
+        .collect()
 }

@@ -14,7 +14,7 @@ use super::spoken::face;
 use super::tree::Trees;
 use crate::course::{
     Cards, Caution, Concentrate, Course, Drill, Face, Family, Head, Kept, Leaf, Lesson,
-    LocalTopic, Objective, Person, QuestionSet, Rig, Teaches, Term, Topic,
+    LocalTopic, Narrated, Objective, Person, QuestionSet, Rig, Teaches, Term, Topic,
 };
 use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::formulas::{Library, Source};
@@ -62,7 +62,10 @@ pub fn read(
         for (_, sheet) in &mut sheets {
             leave_to_others(sheet, &course);
         }
-        course.runs = sheets.iter().map(|(_, sheet)| sheet.clone()).collect();
+        // What marks a narrated run was nobody's run; it is told by the checks.
+        let own = sheets.iter().map(|(_, sheet)| sheet);
+        course.runs =
+            own.filter(|sheet| course.narrated_of(sheet).is_none()).cloned().collect();
         course.kept = kept(&sources, &mut found);
         super::by_rig::choose(&mut course);
         settle(&mut course);
@@ -261,10 +264,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
     let head = head?;
     desk.comma.set(head.module.comma);
     let rigs = folder.each("rigs", &head.rigs, read_thing, |rig: &Rig| &rig.id);
-    let concentrates =
-        folder.each("concentrates", &head.concentrates, read_thing, |c: &Concentrate| {
-            &c.id
-        });
+    let concentrates = concentrates(&folder, &head.concentrates);
     let read_drill = |item: Item<'_>| read_thing(item).map(Drill::settled);
     let drills = folder.each("drills", &head.drills, read_drill, |drill| &drill.id);
     let sets =
@@ -277,7 +277,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
         unsafe_acts: acts,
         objectives: objectives.into_iter().map(|o| (o.id.clone(), o)).collect(),
         terms: terms.into_iter().map(|term| (term.id.clone(), term)).collect(),
-        rigs: all_rigs((&drills, &face), rigs, &concentrates),
+        rigs: super::equipment::all_rigs((&drills, &face), rigs, &concentrates),
         concentrates: concentrates.into_iter().map(|c| (c.id.clone(), c)).collect(),
         guide: sources.get("evaluator.md").cloned(),
         leaves: leaves(&folder),
@@ -295,23 +295,12 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
         cards: cards(&folder),
         bases: folder.may("trade/bases.yaml").and_then(read_thing).unwrap_or_default(),
         runs: Vec::new(),
+        narrated: narrated(&folder, &head.narrated),
         roster: folder.may("roster.yaml").and_then(read_thing).unwrap_or_default(),
         kept: Kept::default(),
         people: people.into_iter().map(|person| (person.id.clone(), person)).collect(),
         draft: desk.draft,
     })
-}
-
-/// The rigs with what stands for none, filled with what the products say.
-fn all_rigs(
-    (drills, face): (&[Drill], &Face),
-    rigs: Vec<Rig>,
-    products: &[Concentrate],
-) -> BTreeMap<String, Rig> {
-    super::equipment::with_nowhere(drills, rigs, &face.words)
-        .into_iter()
-        .map(|rig| (rig.id.clone(), super::equipment::filled(rig, products)))
-        .collect()
 }
 
 /// What teaches what, its headings found in the lessons.
@@ -322,6 +311,14 @@ fn taught(folder: &Folder<'_>, lessons: &[Lesson]) -> Vec<Teaches> {
 
 fn leaves(folder: &Folder<'_>) -> Vec<Leaf> {
     folder.list("leaves.yaml", |leaf: &Leaf| &leaf.lesson, "leaves")
+}
+
+fn concentrates(folder: &Folder<'_>, ids: &[String]) -> Vec<Concentrate> {
+    folder.each("concentrates", ids, read_thing, |one: &Concentrate| &one.id)
+}
+
+fn narrated(folder: &Folder<'_>, ids: &[String]) -> Vec<Narrated> {
+    folder.each("narrated", ids, read_thing, |one: &Narrated| &one.id)
 }
 
 fn cards(folder: &Folder<'_>) -> Cards {

@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
+use super::sources::{Unfounded, unfounded};
 use crate::course::{Drill, QuestionSet, Teaches, answering, drill_name};
 
 /// Below so many questions an objective is hardly tested: a paper draws one or two of them, and what a
@@ -19,6 +20,8 @@ struct CoverageView {
     drills: Vec<DrillView>,
     /// Set, and its questions without a paragraph.
     questions: Vec<(String, String)>,
+    /// What is called common practice, and what came from memory.
+    unfounded: Vec<Unfounded>,
 }
 
 #[derive(Serialize)]
@@ -74,6 +77,7 @@ pub(super) fn page(desk: &Desk<'_>) -> Result<String, PublishFault> {
         objectives,
         drills,
         questions,
+        unfounded: unfounded(desk),
     };
     let head = Head {
         title: desk.label("coverage.title"),
@@ -100,10 +104,12 @@ impl Seen<'_> {
     fn objective(&self, id: &str) -> Option<ObjectiveRow> {
         let objective = self.desk.objective(id)?;
         let has = |all: &[String]| all.iter().any(|one| one == id);
-        let asking = self.drills.iter().filter(|drill| has(&drill.objectives));
-        let drills = asking.map(|drill| {
-            let number = self.desk.number(&drill.id);
-            format!("{number} {}", drill_name(drill).0)
+        let drills = self.drills.iter().filter_map(|drill| {
+            if has(&drill.objectives) {
+                Some(self.name(drill))
+            } else {
+                self.by_parts(drill, id)
+            }
         });
         let all = self.sets.iter().flat_map(|set| &set.questions);
         let count = all.filter(|question| question.objective == id).count();
@@ -116,6 +122,31 @@ impl Seen<'_> {
             questions: count.to_string(),
             few: count < FEW,
         })
+    }
+
+    fn name(&self, drill: &Drill) -> String {
+        format!("{} {}", self.desk.number(&drill.id), drill_name(drill).0)
+    }
+
+    /// A drill that does not name an objective and asks for it all the same: something of it is taught
+    /// under a heading that serves the objective.
+    fn by_parts(&self, drill: &Drill, objective: &str) -> Option<String> {
+        let serves = |one: &&Teaches| one.objectives.iter().any(|id| id == objective);
+        let of_drill = |name: &str| {
+            self.numbered().filter(serves).any(|one| one.of_drill(&drill.id, name))
+        };
+        let steps = drill.steps.iter().enumerate();
+        let steps = steps.filter(|(_, step)| of_drill(&step.id));
+        let steps: Vec<String> = steps.map(|(at, _)| (at + 1).to_string()).collect();
+        let name = self.name(drill);
+        let blanks = [("drill", name.as_str()), ("steps", &steps.join(", "))];
+        if !steps.is_empty() {
+            return Some(self.desk.words.say("page.coverage.of-steps", &blanks));
+        }
+        let criticals = drill.criticals.iter().map(|one| one.id.as_str());
+        let mut parts = criticals.chain(drill.measures.iter().map(|one| one.id.as_str()));
+        let parts = parts.any(of_drill);
+        parts.then(|| self.desk.words.say("page.coverage.of-parts", &blanks))
     }
 
     fn drill(&self, drill: &Drill) -> DrillView {
@@ -137,8 +168,7 @@ impl Seen<'_> {
         let criticals = criticals.map(|one| row(critical.clone(), &one.act, &one.id));
         let measures = drill.measures.iter();
         let measures = measures.map(|one| row(value.clone(), &one.label, &one.id));
-        let number = self.desk.number(&drill.id);
-        let name = format!("{number} {}", drill_name(drill).0);
+        let name = self.name(drill);
         DrillView {
             // The table above lists the name alone, and whoever looks for it comes there first.
             head: self.desk.words.say("page.coverage.of", &[("drill", &name)]),

@@ -26,7 +26,8 @@ struct DrillView {
     order: Vec<OrderView>,
     /// Act, reason, source.
     unsafe_acts: Vec<[String; 3]>,
-    measures: Vec<(String, String)>,
+    /// Label, source, headings that teach it.
+    measures: Vec<(String, String, Vec<[String; 3]>)>,
     time: String,
     stop_word: String,
     stop_sign: String,
@@ -45,6 +46,7 @@ struct CriticalView {
     reason: String,
     source: String,
     only: String,
+    taught: Vec<[String; 3]>,
 }
 
 #[derive(Serialize)]
@@ -60,6 +62,8 @@ struct StepView {
     call: String,
     answer: String,
     content: String,
+    /// Headings that teach it: number, words and page.
+    taught: Vec<[String; 3]>,
 }
 
 #[derive(Serialize)]
@@ -116,7 +120,9 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         measures: drill
             .measures
             .iter()
-            .map(|measure| (measure.label.clone(), measure.source.clone()))
+            .map(|one| {
+                (one.label.clone(), one.source.clone(), taught(desk, drill, &one.id))
+            })
             .collect(),
         time: time(desk, drill),
         stop_word: drill.stop.word.clone(),
@@ -181,6 +187,14 @@ fn only(desk: &Desk<'_>, needs: Option<&String>) -> String {
         .map_or(String::new(), |what| desk.words.say("page.only-with", &[("what", what)]))
 }
 
+/// Headings that teach a step, a critical or a value. On paper their numbers stand alone: with the
+/// words a card of fifteen steps would fill a third side.
+fn taught(desk: &Desk<'_>, drill: &Drill, name: &str) -> Vec<[String; 3]> {
+    let all = desk.sees(&[("all", "teaches")]).course.teaches.iter();
+    let all = all.filter(|one| !one.number.is_empty() && one.of_drill(&drill.id, name));
+    all.map(|one| [&one.number, &one.heading, &one.address].map(String::clone)).collect()
+}
+
 fn criticals(desk: &Desk<'_>, drill: &Drill) -> Vec<CriticalView> {
     let view = |critical: &crate::course::Critical| CriticalView {
         role: role(drill, &critical.role),
@@ -188,6 +202,7 @@ fn criticals(desk: &Desk<'_>, drill: &Drill) -> Vec<CriticalView> {
         reason: critical.reason.clone(),
         source: critical.source.clone(),
         only: only(desk, critical.needs.as_ref()),
+        taught: taught(desk, drill, &critical.id),
     };
     drill.criticals.iter().map(view).collect()
 }
@@ -215,6 +230,7 @@ fn step(desk: &Desk<'_>, drill: &Drill, at: usize, step: &Step) -> StepView {
         call: radio.map(|radio| radio.call.clone()).unwrap_or_default(),
         answer: radio.map(|radio| radio.answer.clone()).unwrap_or_default(),
         content: radio.map(|radio| radio.content.join(", ")).unwrap_or_default(),
+        taught: taught(desk, drill, &step.id),
     }
 }
 

@@ -53,6 +53,7 @@ pub(super) fn page(desk: &Desk<'_>) -> Result<String, PublishFault> {
         kicker: desk.label("guide.kicker"),
         side: Side::Staff,
         kind: "guide",
+        next: super::narrated::links(desk.sees(&[("narrated-titles", "")])),
         ..Head::default()
     };
     desk.render("guide.html", &head, &view)

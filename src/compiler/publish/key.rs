@@ -64,6 +64,12 @@ impl Shared<'_> {
                 let runs = course.runs.iter().filter(|run| run.id == id);
                 of(&runs.collect::<Vec<_>>())
             }
+            "narrated" => of(&course.narrated(id)),
+            // What the guide and the officers' index say of them.
+            "narrated-titles" => {
+                let all = course.narrated.iter().map(|one| (&one.id, &one.title));
+                of(&all.collect::<Vec<_>>())
+            }
             "due" => of(&id.parse::<usize>().ok().and_then(|at| course.roster.get(at))),
             // What a set's questions can reach: formulas, rigs, steps, objectives.
             "reach" => {

@@ -35,6 +35,12 @@ pub enum PageKind {
     Leaf(String),
     /// The guide of whoever evaluates.
     Guide,
+    /// A narrated run, to be read aloud and marked.
+    Narrated(String),
+    /// The sheet to mark it on.
+    NarratedSheet(String),
+    /// Its key.
+    NarratedKey(String),
     /// What is taught where, and what is not.
     Coverage,
     /// Search over the crew's pages.

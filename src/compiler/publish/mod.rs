@@ -49,6 +49,7 @@ mod offline;
 mod send;
 mod live;
 pub mod sheet;
+mod narrated;
 mod key;
 mod plan;
 mod plate;

@@ -8,7 +8,7 @@ use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{self, due, page as sheets, run};
 use super::{
     coverage, drill, family, fields, find, guide, index, leaf, lesson, lists, live,
-    practice, quiz, rig, send, sources,
+    narrated, practice, quiz, rig, send, sources,
 };
 use crate::course::Course;
 
@@ -37,6 +37,7 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
     if course.guide.is_some() {
         pages.push(staff("evaluator", PageKind::Guide));
     }
+    pages.extend(narrated::plans(course));
     for leaf in &course.leaves {
         let kind = PageKind::Leaf(leaf.lesson.clone());
         pages.push(staff(&format!("leaf-{}", leaf.lesson), kind));
@@ -109,6 +110,9 @@ fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
         PageKind::Fields => fields::page(desk),
         PageKind::Leaf(lesson) => leaf::page(desk, lesson),
         PageKind::Guide => guide::page(desk),
+        PageKind::Narrated(id) => narrated::page(desk, id),
+        PageKind::NarratedSheet(id) => narrated::sheet_page(desk, id),
+        PageKind::NarratedKey(id) => narrated::key_page(desk, id),
         PageKind::Coverage => coverage::page(desk),
         PageKind::Practise(set) => practice::page(desk, set),
         PageKind::Practice(set, number) => {

@@ -35,7 +35,7 @@ struct Entry {
 
 /// What rests on a source: in words, and the page that has it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-struct Rest {
+pub(super) struct Rest {
     name: String,
     file: String,
 }
@@ -43,13 +43,46 @@ struct Rest {
 /// What rests on each source, by its id, in the order of the course.
 type Rests<'c> = BTreeMap<&'c str, Vec<Rest>>;
 
-/// `sources.html`.
-pub(super) fn page(desk: &Desk<'_>) -> Result<String, PublishFault> {
+/// What rests on nothing that can be looked up.
+#[derive(Serialize)]
+pub(super) struct Unfounded {
+    kind: String,
+    rests: Vec<Rest>,
+}
+
+/// What of the module is called common practice, and what came from memory.
+pub(super) fn unfounded(desk: &Desk<'_>) -> Vec<Unfounded> {
+    let (shared, rests) = resting(desk);
+    let sort = |kind: SourceKind| {
+        let of_kind = shared.course.references.iter().filter(|own| own.kind == kind);
+        let found = of_kind.filter_map(|source| rests.get(source.id.as_str())).flatten();
+        let mut all: Vec<Rest> = Vec::new();
+        for rest in found {
+            // What names two sources of one kind is one thing.
+            if !all.contains(rest) {
+                all.push(rest.clone());
+            }
+        }
+        // words: page.sources.kind.{SourceKind}
+        let kind = desk.label(&format!("sources.kind.{}", kind.key()));
+        Unfounded { kind, rests: all }
+    };
+    let sorts = [SourceKind::Practice, SourceKind::Memory].map(sort);
+    sorts.into_iter().filter(|sort| !sort.rests.is_empty()).collect()
+}
+
+fn resting<'c>(desk: &Desk<'c>) -> (&'c Shared<'c>, Rests<'c>) {
     let all = ["references", "sources", "library", "drills", "cautions", "unsafe-acts"];
     let shared = desk.sees(&all.map(|all| ("all", all)));
     let mut rests = Rests::new();
     of_texts(shared, &mut rests);
     of_library(desk, shared, &mut rests);
+    (shared, rests)
+}
+
+/// `sources.html`.
+pub(super) fn page(desk: &Desk<'_>) -> Result<String, PublishFault> {
+    let (shared, mut rests) = resting(desk);
     let mut group = |kind: &SourceKind| {
         let of_kind = shared.course.references.iter().filter(|own| own.kind == *kind);
         // A page without foam names no source about foam: what nothing rests on is left out.

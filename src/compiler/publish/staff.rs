@@ -105,7 +105,8 @@ fn teaching(shared: &Shared<'_>) -> Vec<(String, String)> {
     let coverage = ("coverage.html".to_owned(), shared.label("coverage.title"));
     let guide = ("evaluator.html".to_owned(), shared.label("guide.title"));
     let guide = course.guide.as_ref().map(|_| guide);
-    guide.into_iter().chain([coverage]).chain(leaves).collect()
+    let narrated = super::narrated::links(shared);
+    guide.into_iter().chain(narrated).chain([coverage]).chain(leaves).collect()
 }
 
 /// What the filters of the table are called in its rows.

@@ -211,6 +211,7 @@ fn head(
         sets: Vec::new(),
         rigs: rigs.iter().map(|rig| rig.id.clone()).collect(),
         concentrates,
+        narrated: Vec::new(),
         chains: Vec::new(),
     }
 }

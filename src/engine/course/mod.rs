@@ -32,6 +32,7 @@ mod mode;
 mod module;
 mod naming;
 mod named;
+mod narrated;
 mod question;
 mod remediation;
 mod repeats;
@@ -79,6 +80,7 @@ pub use mode::Mode;
 pub use module::{Decision, Head, LocalTopic, Module, Paper, PassMark, Topic};
 pub use named::{NameIn, Named, names_in};
 pub use naming::{drill_name, drill_number, rig_code};
+pub use narrated::{Announced, Heard, Narrated};
 pub use question::{Ask, OptionText, Question, QuestionKind, QuestionSet};
 pub use remediation::{Remediation, Remedy};
 pub use repeats::{Repeats, at_outlet, outlet_of};
@@ -137,6 +139,12 @@ pub const THINGS: &[Thing] = &[
     },
     Thing { name: "person", file: "people.yaml", list: true, kind: Person::KIND },
     Thing { name: "run", file: "runs/ID.yaml", list: false, kind: RunFile::KIND },
+    Thing {
+        name: "narrated run",
+        file: "narrated/ID.yaml",
+        list: false,
+        kind: Narrated::KIND,
+    },
     Thing { name: "due sheet", file: "roster.yaml", list: true, kind: Due::KIND },
     list("caution", "cautions.yaml", Caution::KIND),
     list("unsafe act", "trade/unsafe-acts.yaml", UnsafeAct::KIND),
@@ -183,6 +191,7 @@ pub const BOOKS: Books = Books(&[
     concentrate::BOOKS,
     run::BOOKS,
     roster::BOOKS,
+    narrated::BOOKS,
     spelled::BOOKS,
     remediation::BOOKS,
     caution::BOOKS,
@@ -262,6 +271,8 @@ pub struct Course {
     pub bases: Vec<Asked>,
     /// Demonstration run sheets that belong to the module (`runs/`).
     pub runs: Vec<RunSheet>,
+    /// Runs that are told and never were (`narrated/`), in the order of `module.yaml`.
+    pub narrated: Vec<Narrated>,
     /// Invented or real people named by those run sheets, by id; never shown to the crew.
     pub people: BTreeMap<String, Person>,
     /// Sheets to be printed with names (`roster.yaml`); never for the crew's pages.

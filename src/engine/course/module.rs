@@ -87,6 +87,8 @@ record! {
         rigs: Vec<String> = need "rigs" as refers("rig"), eg "[engine-7]";
         /// Concentrates; each has a file of its name.
         concentrates: Vec<String> = need "concentrates" as refers("concentrate"), eg "[training-foam]";
+        /// Narrated runs in their order; each has a file of its name.
+        narrated: Vec<String> = may "narrated" as refers("narrated run"), since 2, eg "[second-look]";
         /// Chains of drills on one sheet.
         chains: Vec<Chain> = may "chains";
     }

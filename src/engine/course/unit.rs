@@ -86,7 +86,7 @@ record! {
         /// Step of the panel.
         step: Quantity = need "step" as PERCENT, eg "0.1 %";
         /// Presets of the panel.
-        presets: Vec<Quantity> = need "presets" as PERCENT, eg "[0.3 %, 0.5 %, 1 %]";
+        presets: Vec<Quantity> = may "presets" as PERCENT, eg "[0.3 %, 0.5 %, 1 %]";
     }
 }
 

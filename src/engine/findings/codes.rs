@@ -229,6 +229,14 @@ codes! {
     RevisionBroken "revision-broken" MustFix "A kept revision that is not what it says.";
     NamelessColumn "nameless-column" MustFix "A cell of a table under no name.";
     OpenQuotation "open-quotation" MustFix "A cell of a table whose quotation marks never close.";
+    RoleUnnamed "role-unnamed" MustFix "A role of a drill that steps name otherwise.";
+    // Narrated runs.
+    RunNarrated "run-narrated" LookAgain "A sheet of a narrated run among the runs.";
+    KeyPerson "key-person" MustFix "Somebody of the department in a narrated run.";
+    KeyUnheard "key-unheard" MustFix "A mark of a key that no paragraph gives a reason for.";
+    KeyAnnounced "key-announced" MustFix "A key that scoring makes something else of.";
+    HeardUnmarked "heard-unmarked" LookAgain "A paragraph of a narration that no mark rests on.";
+    HeardEarlier "heard-earlier" MustFix "A paragraph of a narration that is before the one above it.";
     // Sheets of answers.
     NoColumn "no-column" MustFix "A column that a sheet of answers must have.";
     ColumnTwice "column-twice" MustFix "Two columns of one name.";

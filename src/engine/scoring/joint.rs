@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::say::short;
 use super::verdict::{Line, Outcome, Rule, Verdict};
 use crate::course::RunSheet;
 use crate::words::Words;
@@ -58,7 +59,7 @@ pub fn jointly(sheets: &[(&RunSheet, &Verdict)], words: &Words) -> Option<Joint>
             }
         }
         for [label, a, b] in acts(one, verdict) {
-            differences.push(blanks(label, a, b));
+            differences.push(blanks(short(label), a, b));
         }
     }
     let agree = differences.is_empty();

@@ -63,6 +63,7 @@ mod earlier;
 mod unplaced;
 mod open;
 mod joint;
+mod narrated;
 
 pub use card::nine_tenths;
 pub use compare::{Change, Compared, Part, compare};
@@ -82,6 +83,7 @@ pub use kits::{Kits, NoKit, OtherRevision};
 pub use limits::LIMITS;
 pub use lines::{has_repeats, takes_outlet};
 pub use minutes::unread as unread_for_minutes;
+pub use narrated::{BesideKey, Entry, alone, beside_key, entries, keyed};
 pub use open::open;
 pub use order::{OrderStatistics, Precedence, order_statistics, printed_tau};
 pub use percent::fuels;

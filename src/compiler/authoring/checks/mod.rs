@@ -26,6 +26,7 @@ mod means;
 mod module;
 mod named;
 mod names;
+mod narrated;
 mod product;
 mod question;
 mod rig;
@@ -118,6 +119,7 @@ const RULES: &[fn(&Checked<'_>)] = &[
     named::check,
     named::old,
     units::check,
+    narrated::check,
     run::of_module,
     roster::check,
     module::check,

@@ -161,6 +161,7 @@ fn files(checked: &Checked<'_>) {
         ("sets", "questions"),
         ("rigs", "rigs"),
         ("concentrates", "concentrates"),
+        ("narrated", "narrated"),
     ] {
         let ids = head.at(list).texts();
         named.extend(ids.iter().map(|id| format!("{folder}/{id}.yaml")));

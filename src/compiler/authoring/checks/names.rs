@@ -77,7 +77,7 @@ pub(super) fn drills(checked: &Checked<'_>) {
         checked.refer_all("caution", &drill.at("cautions"));
         checked.refer_all("topic", &drill.at("local"));
         needs(checked, &drill);
-        let roles = Names::of(drill.at("roles").ids("role"));
+        let roles = roles(checked, &drill);
         let steps = Names::of(drill.at("steps").ids("step"));
         for step in drill.at("steps").items() {
             checked.listed("role", &roles, &step.at("role"));
@@ -116,6 +116,37 @@ pub(super) fn drills(checked: &Checked<'_>) {
         }
         drawn(checked, &drill, &measures);
     }
+}
+
+/// The roles of a drill. Where one is misspelled in the list, every step that names it right would be
+/// told as wrong: then the list is told instead, once.
+fn roles(checked: &Checked<'_>, drill: &Spot<'_>) -> Names {
+    let list = drill.at("roles");
+    let own = list.ids("role");
+    let named: Vec<String> = ["steps", "criticals"]
+        .iter()
+        .flat_map(|list| drill.at(*list).ids("role"))
+        .collect();
+    let mut unknown: Vec<&String> =
+        named.iter().filter(|name| !own.contains(*name)).collect();
+    unknown.sort();
+    unknown.dedup();
+    let idle: Vec<String> =
+        own.iter().filter(|id| !named.contains(*id)).cloned().collect();
+    // Two slips in the list, or one in a step, are told where the names are used.
+    if let [name] = unknown.as_slice()
+        && let Some(slip) = crate::words::nearest(name, idle.iter().map(String::as_str))
+    {
+        let count = named.iter().filter(|other| other == name).count();
+        let finding =
+            Finding::at(Code::RoleUnnamed, list.entry("role", &slip).at("role").place());
+        let finding = finding.with("role", slip.clone()).with("named", (*name).clone());
+        checked.note(finding.with("count", count.to_string()));
+        let mended =
+            own.iter().map(|id| if *id == slip { (*name).clone() } else { id.clone() });
+        return Names::of(mended.collect());
+    }
+    Names::of(own)
 }
 
 /// Readings and measured values that are drawn for sheets.

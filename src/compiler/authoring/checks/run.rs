@@ -7,9 +7,9 @@
 use std::collections::BTreeMap;
 
 use super::run_faults::Told;
-use super::{Checked, Spot};
+use super::{Checked, Spot, narrated};
 use crate::authoring::flat::Flat;
-use crate::course::RunSheet;
+use crate::course::{Narrated, RunSheet};
 use crate::findings::{self, Code, Finding};
 use crate::scoring::{
     Fault, Kit, Kits, NoKit, OtherRevision, faults, faults_alone, form_misread,
@@ -38,6 +38,10 @@ pub(super) fn of_module(checked: &Checked<'_>) {
     let sound = !findings::blocks(&checked.found.borrow()) && !checked.broken;
     let mut seen: BTreeMap<[String; 4], (&str, Option<String>)> = BTreeMap::new();
     for (flat, sheet) in checked.runs {
+        let spot = Spot::of(&flat.trees, flat.file.clone());
+        if narrated::among_runs(checked, sheet, &spot) {
+            continue;
+        }
         let kit = kits.of(sheet, &checked.course.kept);
         let apart = kit.as_ref().map(|kit| kits.dated(kit, sheet, None));
         let mut apart = apart.unwrap_or_default();
@@ -76,7 +80,8 @@ pub(super) fn of_module(checked: &Checked<'_>) {
 pub(super) fn given(checked: &Checked<'_>, handed: &Handed<'_>, words: Option<&Words>) {
     let sheet = handed.sheet;
     let spot = &Spot::of(&handed.flat.trees, handed.flat.file.clone());
-    people(checked, spot);
+    people(checked, sheet, spot);
+    narrated::under_its_name(checked, sheet, spot);
     chain(checked, sheet, spot);
     // As long as nothing was ever printed, no run can name what was.
     let printed = !checked.course.kept.drills.is_empty();
@@ -117,7 +122,12 @@ fn pinned(checked: &Checked<'_>, kit: &Kit, sheet: &RunSheet, spot: &Spot<'_>) {
 }
 
 /// What the drill or the rig is not there for, or not in the revision that is named.
-fn no_kit(checked: &Checked<'_>, no: &NoKit, sheet: &RunSheet, spot: &Spot<'_>) {
+pub(super) fn no_kit(
+    checked: &Checked<'_>,
+    no: &NoKit,
+    sheet: &RunSheet,
+    spot: &Spot<'_>,
+) {
     let missing = |kind: &str, id: &String, known: Vec<String>| {
         // One that is listed and could not be read has been told as that.
         if !checked.known(kind).is_some_and(|listed| listed.has(id)) {
@@ -164,7 +174,7 @@ pub(super) fn holders<'c>(role: &Spot<'c>) -> Vec<Spot<'c>> {
 }
 
 /// Everybody is known.
-fn people(checked: &Checked<'_>, spot: &Spot<'_>) {
+fn people(checked: &Checked<'_>, sheet: &RunSheet, spot: &Spot<'_>) {
     if checked.unread("people.yaml") {
         return;
     }
@@ -182,7 +192,13 @@ fn people(checked: &Checked<'_>, spot: &Spot<'_>) {
     let others = spot.at("acts-of-others");
     spots.extend(others.keys().into_iter().map(|act| others.at(act)));
     let known = checked.known("anybody").unwrap_or_default();
+    // Whoever marks a narrated run names its people, whom no list has.
+    let narrated = checked.course.narrated_of(sheet);
+    let told = narrated.map(Narrated::people).unwrap_or_default();
     for spot in spots {
+        if spot.text().is_some_and(|id| told.contains(&id)) {
+            continue;
+        }
         checked.listed("person", &known, &spot);
     }
 }

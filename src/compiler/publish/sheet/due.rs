@@ -1,6 +1,6 @@
 //! Blank sheets with the names of those who are due.
 
-use super::page::{fits, head, missing, render, unprintable};
+use super::page::{fits, form, head, missing, render, unprintable};
 use crate::course::{Due, drill_name};
 use crate::page::sheet;
 use crate::publish::desk::Desk;
@@ -53,6 +53,7 @@ pub(in crate::publish) fn due_page(
     let shared = desk.sees_frame(&drill.cautions);
     let mut head = head(shared, drill.title.clone(), "blank", rig, &drill.cautions);
     head.side = Side::Staff;
+    head.form = form(desk, drill, rig);
     let named = people.iter().find(|person| person.id == due.candidate);
     if let Some(person) = named {
         // Several of one drill lie open at once.

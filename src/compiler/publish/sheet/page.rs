@@ -135,16 +135,16 @@ pub(super) fn chain_of<'c>(course: &'c Course, id: &str) -> Option<&'c Chain> {
     course.chains.iter().find(|chain| chain.id == id)
 }
 
-pub(super) fn missing(id: &str) -> PublishFault {
+pub(in crate::publish) fn missing(id: &str) -> PublishFault {
     PublishFault::Missing(id.to_owned())
 }
 
 #[expect(clippy::needless_pass_by_value, reason = "the shape that map_err hands in")]
-pub(super) fn unprintable(fault: NotCanonical) -> PublishFault {
+pub(in crate::publish) fn unprintable(fault: NotCanonical) -> PublishFault {
     PublishFault::Template(fault.to_string())
 }
 
-pub(super) fn head(
+pub(in crate::publish) fn head(
     shared: &Shared<'_>,
     title: String,
     kicker: &str,
@@ -180,7 +180,7 @@ pub(super) fn head(
 }
 
 /// The code of a sheet.
-pub(super) fn form(desk: &Desk<'_>, drill: &Drill, rig: &Rig) -> String {
+pub(in crate::publish) fn form(desk: &Desk<'_>, drill: &Drill, rig: &Rig) -> String {
     coded(desk.words, &desk.number(&drill.id), &desk.code(&rig.id))
 }
 
@@ -200,7 +200,7 @@ struct SheetView {
 }
 
 /// Sides drawn up with what sheets of these drills carry of the course, as a page.
-pub(super) fn render(
+pub(in crate::publish) fn render(
     shared: &Shared<'_>,
     head: &Head,
     (house, people): (&House, &[&Person]),

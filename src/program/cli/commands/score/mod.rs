@@ -1,5 +1,6 @@
 //! `score`: what an evaluator saw becomes a verdict with a reason per line.
 
+mod narrated;
 mod scored;
 mod sheets;
 mod tell;
@@ -21,7 +22,8 @@ use crate::course::{Course, RunSheet};
 use crate::findings::{self as found, Finding, Grade, Printed, Sources};
 use crate::quantity::Day;
 use crate::scoring::{
-    self, Crew, Decision, Joint, KnownForms, Results, Run, Verdict, by_run, crew, results,
+    self, BesideKey, Crew, Decision, Joint, KnownForms, Results, Run, Verdict, by_run,
+    crew, results,
 };
 use crate::words::Words;
 use crate::workshop::read_file;
@@ -36,7 +38,8 @@ const LARGEST: u64 = 20_000_000;
                   every line with its points. A file is YAML, JSON, or a table (CSV) with a \
                   row for each run. A run with a fault is told with its place, and the others \
                   are scored. A practice run is scored and never counts. The run sheet itself \
-                  is not changed.",
+                  is not changed. The sheet of a narrated run is compared with its key, and \
+                  counts for nobody.",
     after_help = "Examples:\n  \
       drillwright score content/runs/tv-2026-001.yaml\n  \
       drillwright score monday.csv tuesday.yaml --content my-module\n  \
@@ -70,6 +73,7 @@ pub(in crate::cli) struct Arguments {
 struct Outcome {
     scored: Vec<Scored>,
     joint: Vec<Joint>,
+    narrated: Vec<BesideKey>,
     crews: Vec<Crew>,
     chains: Vec<Results>,
     faults: Vec<Printed>,
@@ -113,6 +117,7 @@ pub(in crate::cli) fn run(
         terminal.json(&json!({
             "verdicts": verdicts,
             "joint": out.joint,
+            "narrated": out.narrated,
             "crews": out.crews,
             "chains": out.chains,
             "findings": out.faults,
@@ -130,6 +135,9 @@ fn told(out: &Outcome, course: &Course, terminal: &Terminal) {
     }
     for joint in &out.joint {
         terminal.data(&tell::joint(joint, course, terminal));
+    }
+    for beside in &out.narrated {
+        terminal.data(&narrated::told(beside, terminal));
     }
     for crew in &out.crews {
         terminal.data(&tell::crew(crew, course, terminal));
@@ -178,6 +186,8 @@ fn score(
     if !compared && given.iter().any(|one| one.sheet.form.is_some()) {
         terminal.talk(&words.get("cli.numbered.no-forms"));
     }
+    let (practiced, given) = narrated::apart(given, course);
+    let narrated = narrated::beside_keys(&practiced, course, words);
     // All of them together: the attempt before, or the sheet of the second
     // evaluator, may stand in another file.
     let runs: Vec<Run<'_>> = given.iter().map(Given::run).collect();
@@ -201,7 +211,7 @@ fn score(
     });
     let crews = crews.collect();
     let chains = chains(course, &scored, terminal);
-    Ok(Outcome { scored, joint, crews, chains, faults, written: Vec::new() })
+    Ok(Outcome { scored, joint, narrated, crews, chains, faults, written: Vec::new() })
 }
 
 /// One result for each run that several evaluators saw.

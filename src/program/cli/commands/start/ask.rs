@@ -151,6 +151,9 @@ impl Talk<'_> {
                     question
                         .push_str(&self.terminal.words.say("start.ask.such-as", &blanks));
                 }
+                // What a needed field says where there is none is typed: an empty line may be a slip,
+                // and a mark that was only skipped would print as one that is not there.
+                let optional = if field.must() { field.or } else { optional };
                 self.line(&question, optional, (field.key, indent)).map(|_| ())
             }
         }
