@@ -27,7 +27,10 @@ impl Path<'_> {
         let notes = Face::Note.all(&self.notes(outlet), wide);
         let y = (self.clear + 14).max(self.right + 18);
         self.canvas.pipe(&format!("M{TRUNK} {y}H{}", RIGHT - 11), joint.filled());
-        self.canvas.rect("solid", [RIGHT - 12, y - 10, 6, 20]);
+        // Its place on the rig, so that a page can show which one is in use.
+        let at = self.card.rig.outlets.iter().position(|one| one.id == outlet.id);
+        let class = format!("solid o{}", at.unwrap_or_default());
+        self.canvas.rect(&class, [RIGHT - 12, y - 10, 6, 20]);
         self.outlet_meter(outlet, y);
         let next = self.canvas.lines(Face::Name, Anchor::Start, [RIGHT, y - 1], &names);
         let next = self.canvas.lines(Face::Note, Anchor::Start, [RIGHT, next], &notes);
