@@ -1,4 +1,4 @@
-//! Practice in a page and at the terminal: one entrance for both, and the plan of a practice
+//! Practice in a page and at the terminal, and drills walked through: one entrance, and the plan of a practice
 //! session as a state machine.
 //!
 //! ```text

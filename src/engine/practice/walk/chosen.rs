@@ -1,8 +1,9 @@
 //! What comes of a tap: a step is done, or would have hurt somebody, or waits for words and a value.
 
+use super::event::Event;
+use super::here::shown;
 use super::look::Look;
 use super::offer::{Act, offered};
-use super::session::Event;
 use super::state::{Harm, Phase, Walk};
 use crate::course::{Link, Measure, Step};
 use crate::practice::number::{NoNumber, number};
@@ -72,7 +73,7 @@ fn others(look: &Look<'_>, walk: &mut Walk) {
     while again {
         again = false;
         let mut before: Option<&Step> = None;
-        for step in steps.iter().filter(|step| super::look::shown(&look.kit, step)) {
+        for step in steps.iter().filter(|step| shown(&look.kit, step)) {
             let given = step.cue.as_ref().is_none_or(|cue| walk.cues.contains(cue));
             let follows = before.is_none_or(|before| walk.is_done(&before.id));
             let other = step.role != walk.role && !walk.is_done(&step.id);
@@ -104,7 +105,7 @@ fn choose(look: &Look<'_>, walk: &mut Walk, id: &str) {
         walk.notes.push(say(look, "cannot", &blanks));
         return;
     }
-    let broken = look.breaks(walk, step);
+    let broken = look.breaks(walk, step, &look.broken(walk));
     if !broken.is_empty() {
         harm(look, walk, (step.action.clone(), step.id.clone()), broken);
         return;

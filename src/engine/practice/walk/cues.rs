@@ -1,7 +1,8 @@
 //! When a cue comes, and when the radio is silent: at a moment that is drawn, and never where it could
 //! not come.
 
-use super::look::{Look, shown};
+use super::here::shown;
+use super::look::Look;
 use super::stands::Stands;
 use super::state::Walk;
 use crate::course::{Cue, Does, Link, Mode, Step};

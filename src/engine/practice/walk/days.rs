@@ -6,12 +6,14 @@
 use serde::{Deserialize, Serialize};
 
 use crate::course::{
-    Course, Does, Draw, DrawnOutlet, DrawnPlan, Drill, FoamClass, Meaning, Measure,
-    Reading, Rig, Standard, Tank, Whose, foam_outlets,
+    Allowed, Course, Does, Draw, DrawnOutlet, DrawnPlan, Drill, FoamClass, Meaning,
+    Measure, Reading, Rig, Standard, Tank, Whose, foam_outlets,
 };
 use crate::quantity::{Fraction, Quantity, find};
 use crate::quiz;
-use crate::scoring::{Kit, KitData, Readings, drawn_sheets, has_repeats, takes_outlet};
+use crate::scoring::{
+    Kit, KitData, Readings, drawn_sheets, fuels, has_repeats, takes_outlet,
+};
 use crate::words::Words;
 
 /// Days of one rig: enough that nobody sees one again on the same evening, and few enough that they
@@ -22,7 +24,8 @@ const DAYS: u32 = 8;
 /// numbered sheet is drawn from it.
 const SEED: &str = "walk";
 
-/// Parts of a tank that are left, or were used, of so many quarters.
+/// Parts of a tank that are left, or were used, of so many quarters: never none and never all of it,
+/// because either would give the answer away.
 const QUARTERS: [i128; 3] = [1, 2, 3];
 
 /// Every so many days of a drill that repeats are walked on two outlets: one outlet is the rule.
@@ -40,6 +43,9 @@ pub struct Day {
     /// What is read, and what is ordered.
     #[serde(default, skip_serializing_if = "Readings::is_empty")]
     pub readings: Readings,
+    /// The fuel of the order, where the label asks for it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fuel: Option<String>,
     /// The order to be refused.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub refused: Option<Quantity>,
@@ -54,6 +60,7 @@ pub(super) fn days(course: &Course, drill: &Drill, rig: &Rig, words: &Words) -> 
             outlet: outlet.to_owned(),
             further: Vec::new(),
             readings: Readings::new(),
+            fuel: None,
             refused: None,
         };
         found = outlets.iter().map(|outlet| of(outlet)).collect();
@@ -62,8 +69,10 @@ pub(super) fn days(course: &Course, drill: &Drill, rig: &Rig, words: &Words) -> 
         }
     }
     let outlets = outlets(drill, rig);
+    let kit = kit(course, drill, rig, words);
     for (at, day) in found.iter_mut().enumerate() {
         fixed(drill, rig, day);
+        day.fuel = kit.as_ref().and_then(|kit| fuel(kit, &day.readings));
         let second = outlets.iter().find(|outlet| **outlet != day.outlet);
         let two = has_repeats(drill) && at.rem_euclid(ON_TWO) == ON_TWO - 1;
         day.further.extend(second.filter(|_| two).map(|outlet| (*outlet).to_owned()));
@@ -72,6 +81,23 @@ pub(super) fn days(course: &Course, drill: &Drill, rig: &Rig, words: &Words) -> 
         }
     }
     found
+}
+
+/// A fuel for which the label allows what is ordered; the first where none is ordered.
+fn fuel(kit: &Kit, readings: &Readings) -> Option<String> {
+    let ordered = kit.drill().readings.iter();
+    let ordered = ordered.filter(|one| one.is == Some(Meaning::PercentOrdered));
+    let ordered: Vec<&Quantity> =
+        ordered.filter_map(|one| readings.get(&one.id)).collect();
+    let allows = |entry: &&Allowed| {
+        ordered.iter().all(|percent| {
+            !percent.base().compare(entry.from.base()).is_lt()
+                && !percent.base().compare(entry.to.base()).is_gt()
+        })
+    };
+    let fuels = fuels(kit);
+    let found = fuels.iter().copied().find(allows).or(fuels.first().copied());
+    found.map(|entry| entry.fuel.clone())
 }
 
 /// Outlets on which the drill can be done.
@@ -120,6 +146,7 @@ fn drawn(course: &Course, drill: &Drill, rig: &Rig, words: &Words) -> Vec<Day> {
             outlet: sheet.outlet.unwrap_or_else(|| first.clone()),
             further: Vec::new(),
             readings: sheet.readings,
+            fuel: None,
             refused: sheet.refused,
         };
         Some(sheets.into_iter().map(day).collect())
@@ -220,7 +247,7 @@ fn parts(tank: &Tank, reading: &Reading) -> Vec<Quantity> {
 /// What hangs on the outlet of the day.
 fn fixed(drill: &Drill, rig: &Rig, day: &mut Day) {
     for reading in &drill.readings {
-        if let Some(value) = flowing(rig, reading, &day.outlet) {
+        if let Some(value) = flowing((drill, rig), reading, &day.outlet) {
             day.readings.entry(reading.id.clone()).or_insert(value);
         }
     }
@@ -229,16 +256,31 @@ fn fixed(drill: &Drill, rig: &Rig, day: &mut Day) {
 /// The same for a further outlet, under the names that it has there.
 fn repeated(drill: &Drill, rig: &Rig, day: &mut Day, further: &str) {
     for reading in drill.readings.iter().filter(|one| one.each.is_some()) {
-        if let Some(value) = flowing(rig, reading, further) {
+        if let Some(value) = flowing((drill, rig), reading, further) {
             day.readings.insert(crate::course::at_outlet(&reading.id, further), value);
         }
     }
 }
 
 /// A flow is that of the line's nozzle; no other line flows, and nothing comes in.
-fn flowing(rig: &Rig, reading: &Reading, outlet: &str) -> Option<Quantity> {
+fn flowing(
+    (drill, rig): (&Drill, &Rig),
+    reading: &Reading,
+    outlet: &str,
+) -> Option<Quantity> {
+    let shuts_tank = drill.steps.iter().any(|step| step.is == Some(Does::ShutsTank));
     match reading.is? {
         Meaning::Flow | Meaning::FoamFlow => Some(rig.outlet(outlet)?.flow),
+        // Where the tank is shut off the supply carries what flows; else nothing comes in.
+        Meaning::Supply if shuts_tank => {
+            let carries = |flow: &Quantity| {
+                let enough =
+                    !flow.base().compare(rig.outlet(outlet)?.flow.base()).is_lt();
+                enough.then_some(*flow)
+            };
+            let laid = rig.supplies.iter().filter_map(|supply| supply.flow.as_ref());
+            laid.filter_map(carries).next().or(Some(rig.outlet(outlet)?.flow))
+        }
         Meaning::PlainFlow | Meaning::Supply if reading.least.number().signum() == 0 => {
             Some(reading.least)
         }

@@ -1,12 +1,13 @@
 //! What stands in a walk: its steps, what could be done now, and what that would break.
 
 use super::days::Day;
+use super::here::{day, shown, steps};
 use super::kit::{Opened, WalkRig};
 use super::sheet::sheet;
 use super::state::Walk;
-use crate::course::{Measure, Mode, RunSheet, Step};
+use crate::course::{Measure, RunSheet, Step};
 use crate::quiz::Chance;
-use crate::scoring::{Broken, Kit, Precedence, Standing, broken, expectation, stands};
+use crate::scoring::{Broken, Kit, Precedence, broken, expectation};
 
 /// A walk on its kit.
 #[derive(Debug)]
@@ -16,31 +17,6 @@ pub(super) struct Look<'l> {
     /// The kit as it stands on the outlets of the day.
     pub(super) kit: Kit,
     precedence: Precedence,
-}
-
-/// The day of a walk: another one each time, so that the next walk has another line.
-pub(super) fn day<'d>(of_rig: &'d WalkRig, walk: &Walk) -> Option<&'d Day> {
-    let count = of_rig.days.len();
-    let first = Chance::of(&["walk-day", &walk.seed]).place(count);
-    let number = usize::try_from(walk.number).unwrap_or_default();
-    of_rig.days.get(first.saturating_add(number).checked_rem(count)?)
-}
-
-/// Steps of whoever walks that a walk can show, in the order of the drill.
-pub(super) fn steps<'k>(
-    kit: &'k Kit,
-    walk: &Walk,
-) -> impl Iterator<Item = &'k Step> + use<'k> {
-    let (role, cues) = (walk.role.clone(), walk.cues.clone());
-    kit.drill().steps.iter().filter(move |step| {
-        let given = step.cue.as_ref().is_none_or(|cue| cues.contains(cue));
-        step.role == role && given && shown(kit, step)
-    })
-}
-
-/// Whether rig and mode can show a step.
-pub(super) fn shown(kit: &Kit, step: &Step) -> bool {
-    stands(kit, Mode::WalkThrough, step.condition()) == Standing::Stands
 }
 
 impl<'l> Look<'l> {
@@ -100,12 +76,21 @@ impl<'l> Look<'l> {
         })
     }
 
+    /// What stands broken by now.
+    pub(super) fn broken(&self, walk: &Walk) -> Vec<Broken> {
+        broken(&self.kit, &self.sheet(walk))
+    }
+
     /// What an act breaks that was whole before it.
-    pub(super) fn breaks(&self, walk: &Walk, step: &Step) -> Vec<Broken> {
-        let before = broken(&self.kit, &self.sheet(walk));
+    pub(super) fn breaks(
+        &self,
+        walk: &Walk,
+        step: &Step,
+        before: &[Broken],
+    ) -> Vec<Broken> {
         let mut after = walk.clone();
         after.done.push(step.id.clone());
-        let mut found = broken(&self.kit, &self.sheet(&after));
+        let mut found = self.broken(&after);
         found.retain(|one| !before.contains(one));
         found.dedup();
         found
@@ -113,7 +98,7 @@ impl<'l> Look<'l> {
 
     /// What is broken as the walk stands, and was not told yet.
     pub(super) fn untold(&self, walk: &Walk) -> Vec<Broken> {
-        let mut found = broken(&self.kit, &self.sheet(walk));
+        let mut found = self.broken(walk);
         found.retain(|(critical, _)| !walk.happened.contains_key(critical));
         found
     }

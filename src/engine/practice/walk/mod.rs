@@ -15,6 +15,8 @@
 mod kit;
 mod days;
 mod state;
+mod event;
+mod here;
 mod sheet;
 mod look;
 mod cues;
@@ -25,6 +27,7 @@ mod session;
 mod show;
 
 pub use days::Day;
+pub use event::Event;
 pub use kit::{Told, WalkKit, WalkRig, walks};
 pub use offer::{Act, Offered};
-pub use session::{Event, Walks, opened};
+pub use session::{Walks, opened};

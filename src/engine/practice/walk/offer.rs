@@ -26,12 +26,12 @@ pub struct Offered {
 
 /// The acts of this moment. They are drawn, and the same as long as nothing was done.
 pub(super) fn offered(look: &Look<'_>, walk: &Walk) -> Offered {
-    let open = look.open(walk);
+    let (open, before) = (look.open(walk), look.broken(walk));
     let (mut harmful, mut rest) = (Vec::new(), Vec::new());
     for step in open {
         // What cannot be done at all breaks nothing.
         let possible = look.impossible(walk, step).is_none();
-        if possible && !look.breaks(walk, step).is_empty() {
+        if possible && !look.breaks(walk, step, &before).is_empty() {
             harmful.push(step);
         } else {
             rest.push(step);

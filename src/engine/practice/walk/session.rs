@@ -3,8 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::chosen;
+use super::event::Event;
+use super::here::{day, roles};
 use super::kit::{Opened, WalkKit};
-use super::look::{Look, day};
+use super::look::Look;
 use super::offer::{Offered, offered};
 use super::show;
 use super::state::{Phase, Walk};
@@ -12,72 +14,10 @@ use crate::course::RunSheet;
 use crate::fingerprint::{NotCanonical, hex_hash};
 use crate::practice::ask::{Stored, Tap};
 use crate::practice::decode::from_text;
-use crate::practice::events::events;
 use crate::practice::view::Turn;
 use crate::quantity::Comma;
 use crate::scoring::{Verdict, score};
 use crate::words::Words;
-
-events! {
-    /// What can happen in a walk's page.
-    Event {
-        /// The page was opened, or must be drawn again.
-        #[default]
-        "show" Show,
-        /// A walk on a rig, in a role.
-        "begin" Begin {
-            /// The rig.
-            rig: [String],
-            /// The role.
-            role: [String],
-        },
-        /// A step was chosen.
-        "act" Act {
-            /// Its id.
-            step: [String],
-        },
-        /// A cue is passed over.
-        "ignore" Ignore {
-            /// Its id.
-            cue: [String],
-        },
-        /// Words for the radio were chosen: those of a step.
-        "say" Say {
-            /// Its id.
-            step: [String],
-        },
-        /// They were said aloud.
-        "aloud" Aloud,
-        /// All of it was in what was said.
-        "whole" Whole,
-        /// Something of it was not.
-        "missed" Missed,
-        /// The call is made again.
-        "call-again" CallAgain,
-        /// It is taken as answered.
-        "take" Take,
-        /// What is typed changed.
-        "draft" Draft {
-            /// All of it so far.
-            text: [String],
-        },
-        /// The value is final.
-        "value" Value {
-            /// As typed.
-            text: [String],
-        },
-        /// The value is shown instead.
-        "give-up" GiveUp,
-        /// What was told is read.
-        "on" On,
-        /// The drill is reported as done.
-        "end" End,
-        /// The next walk.
-        "another" Another,
-        /// Back to the start.
-        "leave" Leave,
-    }
-}
 
 /// A walk at work: what is open, and what is stored of it by now.
 #[derive(Debug)]
@@ -143,7 +83,7 @@ impl Walks {
             Phase::Words | Phase::Aloud | Phase::Silent | Phase::Value
         );
         walk.kit == self.opened.letters()
-            && show::roles(&self.opened).any(|role| role.id == walk.role)
+            && roles(&self.opened).any(|role| role.id == walk.role)
             && walk.done.iter().all(known)
             && (typing || known(&walk.step))
             && (walk.phase != Phase::Value || !look.values(walk, &walk.step).is_empty())
@@ -221,7 +161,7 @@ impl Walks {
     fn begin(&mut self, walk: Walk) {
         self.note = None;
         let mut walk = Walk { kit: self.opened.letters().to_owned(), ..walk };
-        let role = show::roles(&self.opened).any(|role| role.id == walk.role);
+        let role = roles(&self.opened).any(|role| role.id == walk.role);
         let look = Look::of(&self.opened, &walk).filter(|_| role);
         self.walk = look.map(|look| {
             chosen::go_on(&look, &mut walk, false);

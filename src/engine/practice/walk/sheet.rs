@@ -6,13 +6,13 @@
 
 use std::collections::BTreeMap;
 
+use super::here::{day, steps};
 use super::kit::WalkRig;
-use super::look::steps;
 use super::state::Walk;
 use crate::course::{
     CriticalMark, CueMark, Evaluator, Holders, Mark, Mode, OrderSeen, RunSheet, RunUse,
 };
-use crate::scoring::{Kit, RULES, fuels, tanks};
+use crate::scoring::{Kit, RULES, tanks};
 
 /// Who holds the posts of a run that nobody runs.
 const WALKER: &str = "walker";
@@ -22,7 +22,7 @@ const WATCH: &str = "nobody";
 /// What has been done, said and heard so far.
 pub(super) fn sheet(kit: &Kit, of_rig: &WalkRig, walk: &Walk) -> RunSheet {
     let drill = kit.drill();
-    let day = super::look::day(of_rig, walk);
+    let day = day(of_rig, walk);
     let on = [Some(&drill.revised_on), kit.rig().revised_on.as_ref()];
     let on = on.into_iter().flatten().max().cloned().unwrap_or_default();
     RunSheet {
@@ -37,7 +37,7 @@ pub(super) fn sheet(kit: &Kit, of_rig: &WalkRig, walk: &Walk) -> RunSheet {
         outlet: day.map(|day| day.outlet.clone()).unwrap_or_default(),
         further: day.map(|day| day.further.clone()).unwrap_or_default(),
         tank: tanks(kit).first().map(|tank| tank.id.clone()),
-        fuel: fuels(kit).first().map(|entry| entry.fuel.clone()),
+        fuel: day.and_then(|day| day.fuel.clone()),
         use_: RunUse::Practice,
         mode: Mode::WalkThrough,
         weather: PAGE.to_owned(),
@@ -57,7 +57,7 @@ pub(super) fn sheet(kit: &Kit, of_rig: &WalkRig, walk: &Walk) -> RunSheet {
         order_seen: OrderSeen::Listed(walk.done.clone()),
         pairs: BTreeMap::new(),
         // What waits for a step that was prompted cannot have begun: the page asks one thing at a time.
-        begun: walk.prompted.iter().map(|step| (step.clone(), false)).collect(),
+        begun: begun(walk),
         undone: Vec::new(),
         left_out: BTreeMap::new(),
         cues: cues(kit, walk),
@@ -102,15 +102,19 @@ fn crew(kit: &Kit, walk: &Walk) -> BTreeMap<String, Holders> {
     others.enumerate().map(held).collect()
 }
 
+fn begun(walk: &Walk) -> BTreeMap<String, bool> {
+    let helped = walk.prompted.iter().filter(|step| walk.is_done(step));
+    helped.map(|step| (step.clone(), false)).collect()
+}
+
 /// What was not done by now is marked as not done: a walk leaves nothing unseen.
 fn marks(kit: &Kit, walk: &Walk) -> BTreeMap<String, Mark> {
     let own = steps(kit, walk).map(|step| {
-        let mark = if walk.prompted.contains(&step.id) {
-            Mark::Prompted
-        } else if walk.is_done(&step.id) {
-            Mark::Done
-        } else {
-            Mark::NotDone
+        // What was helped with and then not done after all is not done.
+        let mark = match (walk.is_done(&step.id), walk.prompted.contains(&step.id)) {
+            (false, _) => Mark::NotDone,
+            (true, true) => Mark::Prompted,
+            (true, false) => Mark::Done,
         };
         (step.id.clone(), mark)
     });

@@ -1,14 +1,16 @@
 //! What is asked now: an act, words for the radio, a value.
 
-use super::super::look::{Look, shown};
+use super::super::here::shown;
+use super::super::look::Look;
 use super::super::offer::{Act, offered};
 use super::super::state::{Phase, Walk};
 use super::now::needed;
-use super::{head, say};
+use super::parts::{head, phrase};
 use crate::course::{Radio, Step};
 use crate::practice::view::{Node, does, doing, valued};
 
-/// Calls of other steps that stand beside the right one.
+/// Calls of other steps that stand beside the right one, because three are read on a
+/// phone without scrolling.
 const OTHER_CALLS: usize = 2;
 
 /// The question and what can be answered.
@@ -41,23 +43,23 @@ fn choose(look: &Look<'_>, walk: &Walk) -> Vec<Node> {
             key(text, &format!("act-{id}"), doing("act", &[("step", valued(id))]))
         }
         Act::Ignore(cue) => {
-            let text = say(opened, "ignore", &[]);
+            let text = phrase(opened, "ignore", &[]);
             key(&text, "ignore", doing("ignore", &[("cue", valued(cue))]))
         }
     };
-    let mut nodes = vec![head(say(opened, "now", &[]))];
+    let mut nodes = vec![head(phrase(opened, "now", &[]))];
     if acts.is_empty() {
-        nodes.push(Node::text("p", say(opened, "nothing-left", &[])));
+        nodes.push(Node::text("p", phrase(opened, "nothing-left", &[])));
     } else {
         nodes.push(keys(acts.iter().map(key).collect()));
     }
-    let end = Node::button(say(opened, "end", &[]), does("end")).with("id", "end");
+    let end = Node::button(phrase(opened, "end", &[]), does("end")).with("id", "end");
     nodes.push(Node::new("p").class("buttons").holding([end]));
     nodes
 }
 
 fn doing_now(look: &Look<'_>, step: &Step) -> Node {
-    let text = say(look.opened, "doing", &[("act", &step.action)]);
+    let text = phrase(look.opened, "doing", &[("act", &step.action)]);
     Node::text("p", text).class("soft")
 }
 
@@ -79,8 +81,8 @@ fn words(look: &Look<'_>, walk: &Walk, step: &Step) -> Vec<Node> {
     let mut others: Vec<(&Step, &Radio)> = others.collect();
     chance.shuffle(&mut others);
     others.truncate(OTHER_CALLS);
-    let mut nodes = vec![head(say(opened, "radio", &[])), doing_now(look, step)];
-    nodes.push(Node::text("p", say(opened, "radio-about", &[])));
+    let mut nodes = vec![head(phrase(opened, "radio", &[])), doing_now(look, step)];
+    nodes.push(Node::text("p", phrase(opened, "radio-about", &[])));
     if !others.is_empty() {
         others.push((step, own));
         chance.shuffle(&mut others);
@@ -91,7 +93,7 @@ fn words(look: &Look<'_>, walk: &Walk, step: &Step) -> Vec<Node> {
         nodes.push(keys(others.iter().map(call).collect()));
     }
     let aloud =
-        Node::button(say(opened, "aloud", &[]), does("aloud")).with("id", "aloud");
+        Node::button(phrase(opened, "aloud", &[]), does("aloud")).with("id", "aloud");
     nodes.push(Node::new("p").class("buttons").holding([aloud]));
     nodes
 }
@@ -101,16 +103,17 @@ fn aloud(look: &Look<'_>, step: &Step) -> Vec<Node> {
     let Some(radio) = &step.radio else { return Vec::new() };
     let content = radio.content.join(", ");
     vec![
-        head(say(opened, "compare", &[])),
+        head(phrase(opened, "compare", &[])),
         doing_now(look, step),
         Node::new("blockquote").class("radio").holding([
             Node::text("p", format!("“{}”", radio.call)),
             Node::text("p", format!("“{}”", radio.answer)),
         ]),
-        Node::text("p", say(opened, "content", &[("text", &content)])),
+        Node::text("p", phrase(opened, "content", &[("text", &content)])),
         Node::new("p").class("buttons").holding([
-            Node::button(say(opened, "whole", &[]), does("whole")).with("id", "whole"),
-            Node::button(say(opened, "missed", &[]), does("missed")).with("id", "missed"),
+            Node::button(phrase(opened, "whole", &[]), does("whole")).with("id", "whole"),
+            Node::button(phrase(opened, "missed", &[]), does("missed"))
+                .with("id", "missed"),
         ]),
     ]
 }
@@ -118,14 +121,14 @@ fn aloud(look: &Look<'_>, step: &Step) -> Vec<Node> {
 fn silent(look: &Look<'_>, walk: &Walk, step: &Step) -> Vec<Node> {
     let opened = look.opened;
     let mut all = vec![
-        key(&say(opened, "call-again", &[]), "call-again", does("call-again")),
-        key(&say(opened, "take", &[]), "take", does("take")),
+        key(&phrase(opened, "call-again", &[]), "call-again", does("call-again")),
+        key(&phrase(opened, "take", &[]), "take", does("take")),
     ];
     Look::chance(walk, "silent keys").shuffle(&mut all);
     vec![
-        head(say(opened, "silent", &[])),
+        head(phrase(opened, "silent", &[])),
         doing_now(look, step),
-        Node::text("p", say(opened, "silent-about", &[])),
+        Node::text("p", phrase(opened, "silent-about", &[])),
         keys(all),
     ]
 }
@@ -139,7 +142,7 @@ fn value(look: &Look<'_>, walk: &Walk, step: &Step) -> Vec<Node> {
         let one = crate::quantity::Quantity::new(crate::quantity::Fraction::ONE, unit);
         one.unit_printed()
     });
-    let label = say(opened, "value-in", &[("label", &measure.label), ("unit", &unit)]);
+    let label = phrase(opened, "value-in", &[("label", &measure.label), ("unit", &unit)]);
     let input = Node::new("input")
         .with("id", "value")
         .with("name", "text")
@@ -150,23 +153,23 @@ fn value(look: &Look<'_>, walk: &Walk, step: &Step) -> Vec<Node> {
     let entry = Node::new("div")
         .class("entry")
         .holding([input, Node::text("span", unit).with("aria-hidden", "true")]);
-    let check = Node::text("button", say(opened, "check", &[]))
+    let check = Node::text("button", phrase(opened, "check", &[]))
         .with("type", "submit")
         .with("id", "check")
         .class("first");
-    let give_up =
-        Node::button(say(opened, "give-up", &[]), does("give-up")).with("id", "give-up");
+    let give_up = Node::button(phrase(opened, "give-up", &[]), does("give-up"))
+        .with("id", "give-up");
     let form = Node::new("form").acts(doing("value", &[])).holding([
         Node::text("label", label).with("for", "value"),
         entry,
         Node::new("p").class("buttons").holding([check, give_up]),
     ]);
-    let mut nodes = vec![head(say(opened, "value", &[])), doing_now(look, step)];
+    let mut nodes = vec![head(phrase(opened, "value", &[])), doing_now(look, step)];
     nodes.extend(needed(look, walk, measure));
     nodes.push(form);
     if !look.kit.rig().is_nowhere() {
         let card = format!("rig-{}.html", look.kit.rig().id);
-        let card = Node::text("a", say(opened, "card", &[])).with("href", card);
+        let card = Node::text("a", phrase(opened, "card", &[])).with("href", card);
         nodes.push(Node::new("p").holding([card]));
     }
     nodes

@@ -1,9 +1,10 @@
 //! What a walk came to: the order with its reasons, what was skipped, late or broken, and what is read
 //! again. It is scored as any run sheet is; a walk-through meets nothing, and that is said.
 
-use super::super::look::{Look, steps};
+use super::super::here::{shown, steps};
+use super::super::look::Look;
 use super::super::state::Walk;
-use super::{head, say};
+use super::parts::{head, phrase};
 use crate::course::Mark;
 use crate::practice::view::{Node, does};
 use crate::scoring::{Decision, Line, Outcome, Rule, Verdict, read_again, score};
@@ -14,36 +15,30 @@ pub(super) fn end(look: &Look<'_>, walk: &Walk) -> (Vec<Node>, String) {
     let sheet = look.sheet(walk);
     let verdict = score(&look.kit, &sheet);
     let outcome = match verdict.outcome {
-        Outcome::NotMet => say(opened, "outcome-not-met", &[]),
-        Outcome::WalkedThrough => say(opened, "outcome-walked", &[]),
-        _ => say(opened, "outcome-open", &[]),
+        Outcome::NotMet => phrase(opened, "outcome-not-met", &[]),
+        Outcome::WalkedThrough => phrase(opened, "outcome-walked", &[]),
+        _ => phrase(opened, "outcome-open", &[]),
     };
     let counts = {
         let marks = sheet.marks.values();
         let done = marks.filter(|mark| **mark == Mark::Done).count().to_string();
         let of = sheet.marks.len().to_string();
-        say(opened, "count", &[("done", &done), ("of", &of)])
+        phrase(opened, "count", &[("done", &done), ("of", &of)])
     };
     let mut nodes = vec![
-        head(say(opened, "over", &[])),
+        head(phrase(opened, "over", &[])),
         Node::text("p", outcome.clone()).class("result"),
-        Node::text("p", verdict.reason.clone()),
         Node::text("p", counts.clone()),
-        Node::text("p", say(opened, "no-result", &[])),
+        Node::text("p", phrase(opened, "no-result", &[])),
     ];
     nodes.extend(against(look, walk, &verdict));
     nodes.extend(again(look, &verdict));
-    nodes.push(Node::text("h3", say(opened, "order", &[])));
+    nodes.push(Node::text("h3", phrase(opened, "order", &[])));
     nodes.push(order(look, walk));
     nodes.extend(rules(look));
-    nodes.push(
-        Node::new("p").class("buttons").holding([Node::button(
-            next(look, walk),
-            does("another"),
-        )
-        .with("id", "another")
-        .class("first")]),
-    );
+    nodes.push(Node::new("p").class("buttons").holding([
+        Node::button(next(look, walk), does("another")).with("id", "another"),
+    ]));
     let says = format!("{outcome} {counts}");
     (vec![Node::new("div").class("over").holding(nodes)], says)
 }
@@ -53,8 +48,8 @@ fn next(look: &Look<'_>, walk: &Walk) -> String {
     let next = Walk { number: walk.number.saturating_add(1), ..walk.clone() };
     let line = look.day(&next).and_then(|day| look.kit.rig().outlet(&day.outlet));
     match line {
-        Some(line) => say(look.opened, "another-line", &[("line", &line.title)]),
-        None => say(look.opened, "another", &[]),
+        Some(line) => phrase(look.opened, "another-line", &[("line", &line.title)]),
+        None => phrase(look.opened, "another", &[]),
     }
 }
 
@@ -76,7 +71,7 @@ fn against(look: &Look<'_>, walk: &Walk, verdict: &Verdict) -> Vec<Node> {
     let opened = look.opened;
     let reason = |id: &str| {
         let own = look.kit.drill().criticals.iter().find(|one| one.id == id)?;
-        Some(say(opened, "why", &[("reason", &own.reason)]))
+        Some(phrase(opened, "why", &[("reason", &own.reason)]))
     };
     let line = |line: &Line| {
         let name = Node::text("b", line.rule_text.clone());
@@ -94,13 +89,13 @@ fn against(look: &Look<'_>, walk: &Walk, verdict: &Verdict) -> Vec<Node> {
     }
     for id in &walk.prompted {
         if let Some(step) = look.step(id).filter(|step| step.weight == 0) {
-            let text = say(opened, "helped", &[("act", &step.action)]);
+            let text = phrase(opened, "helped", &[("act", &step.action)]);
             all.push(Node::text("li", text));
         }
     }
-    let head = Node::text("h3", say(opened, "against", &[]));
+    let head = Node::text("h3", phrase(opened, "against", &[]));
     if all.is_empty() {
-        return vec![head, Node::text("p", say(opened, "nothing-against", &[]))];
+        return vec![head, Node::text("p", phrase(opened, "nothing-against", &[]))];
     }
     vec![head, Node::new("ul").class("against-list").holding(all)]
 }
@@ -124,7 +119,7 @@ fn again(look: &Look<'_>, verdict: &Verdict) -> Vec<Node> {
         Node::new("li").holding([link])
     };
     let list = Node::new("ul").class("links").holding(found.iter().map(heading));
-    vec![Node::text("h3", say(look.opened, "reread", &[])), list]
+    vec![Node::text("h3", phrase(look.opened, "reread", &[])), list]
 }
 
 /// The steps in the order of the drill, each with its reason and when it was done.
@@ -133,12 +128,14 @@ fn order(look: &Look<'_>, walk: &Walk) -> Node {
     let line = |step: &crate::course::Step| {
         let place = walk.done.iter().position(|done| *done == step.id);
         let when = match place {
-            Some(_) if walk.prompted.contains(&step.id) => say(opened, "was-helped", &[]),
+            Some(_) if walk.prompted.contains(&step.id) => {
+                phrase(opened, "was-helped", &[])
+            }
             Some(place) => {
                 let number = place.saturating_add(1).to_string();
-                say(opened, "was-done", &[("number", &number)])
+                phrase(opened, "was-done", &[("number", &number)])
             }
-            None => say(opened, "was-skipped", &[]),
+            None => phrase(opened, "was-skipped", &[]),
         };
         Node::new("li").holding([
             Node::text("b", step.action.clone()),
@@ -154,18 +151,17 @@ fn rules(look: &Look<'_>) -> Option<Node> {
     let opened = look.opened;
     let all = look.kit.drill().orders().into_iter().filter_map(|rule| {
         let (first, then) = (look.step(&rule.first)?, look.step(&rule.then)?);
-        let here = super::super::look::shown(&look.kit, first)
-            && super::super::look::shown(&look.kit, then);
+        let here = shown(&look.kit, first) && shown(&look.kit, then);
         let blanks = [
             ("first", first.action.as_str()),
             ("then", then.action.as_str()),
             ("because", &rule.because),
         ];
-        here.then(|| Node::text("li", say(opened, "rule", &blanks)))
+        here.then(|| Node::text("li", phrase(opened, "rule", &blanks)))
     });
     let all: Vec<Node> = all.collect();
     let count = all.len().to_string();
-    let head = Node::text("summary", say(opened, "rules", &[("count", &count)]));
+    let head = Node::text("summary", phrase(opened, "rules", &[("count", &count)]));
     let list = Node::new("ul").holding(all);
     let rules = Node::new("details").with("id", "rules").holding([head, list]);
     (count != "0").then_some(rules)

@@ -1,49 +1,35 @@
 //! The views of a walk.
 
+mod parts;
 mod ask;
 mod end;
 mod harm;
 mod now;
 
+use self::parts::{head, phrase};
+use super::here::roles;
 use super::kit::Opened;
 use super::look::Look;
 use super::state::{Phase, Walk};
-use crate::course::Role;
 use crate::practice::view::{Node, View, does, doing, valued};
-
-/// A sentence of a walk.
-fn say(opened: &Opened, key: &str, blanks: &[(&str, &str)]) -> String {
-    // words: walk.{say(_, ..)}
-    opened.words().say(&format!("walk.{key}"), blanks)
-}
-
-/// The head of a view, which gets the focus: whoever listens hears where it begins.
-fn head(text: String) -> Node {
-    Node::text("h2", text).with("id", "head").with("tabindex", "-1")
-}
-
-/// Roles in which the drill can be walked.
-pub(super) fn roles(opened: &Opened) -> impl Iterator<Item = &Role> {
-    opened.drill().roles.iter().filter(|role| role.scored)
-}
 
 /// Before a walk: what it is, and on which rig, in which role.
 pub(super) fn home(opened: &Opened, note: Option<&str>) -> View {
     let many = roles(opened).count() > 1;
-    let mut nodes = vec![head(say(opened, "home", &[]))];
+    let mut nodes = vec![head(phrase(opened, "home", &[]))];
     nodes.extend(note.map(|note| Node::text("p", note.to_owned()).class("note")));
     nodes.push(Node::text("p", opened.drill().task.clone()));
-    nodes.push(Node::text("p", say(opened, "about", &[])));
-    nodes.push(Node::text("p", say(opened, "no-result", &[])).class("aside"));
+    nodes.push(Node::text("p", phrase(opened, "about", &[])));
+    nodes.push(Node::text("p", phrase(opened, "no-result", &[])).class("aside"));
     let mut keys = Vec::new();
     for one in &opened.data().rigs {
         for role in roles(opened) {
             let blanks = [("rig", one.rig.title.as_str()), ("role", &role.title)];
             let text = match (one.rig.is_nowhere(), many) {
-                (false, false) => say(opened, "begin", &blanks),
-                (false, true) => say(opened, "begin-as", &blanks),
-                (true, false) => say(opened, "begin-alone", &[]),
-                (true, true) => say(opened, "begin-alone-as", &blanks),
+                (false, false) => phrase(opened, "begin", &blanks),
+                (false, true) => phrase(opened, "begin-as", &blanks),
+                (true, false) => phrase(opened, "begin-alone", &[]),
+                (true, true) => phrase(opened, "begin-alone-as", &blanks),
             };
             let of = [("rig", valued(&one.rig.id)), ("role", valued(&role.id))];
             let key = Node::button(text, doing("begin", &of));
@@ -73,7 +59,7 @@ pub(super) fn walk(look: &Look<'_>, walk: &Walk) -> View {
             (nodes, walk.notes.join(" "))
         }
     };
-    let leave = Node::button(say(opened, "leave", &[]), does("leave"))
+    let leave = Node::button(phrase(opened, "leave", &[]), does("leave"))
         .with("id", "leave")
         .class("plain");
     let mut nodes = nodes;

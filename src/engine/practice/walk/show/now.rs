@@ -3,7 +3,7 @@
 use super::super::look::Look;
 use super::super::stands::{FoamIs, Part, Stands};
 use super::super::state::Walk;
-use super::say;
+use super::parts::phrase;
 use crate::course::{Bind, Expect, Line, Meaning, Measure, Pump, Reading, Totals};
 use crate::practice::view::Node;
 use crate::scoring::expectation;
@@ -23,10 +23,10 @@ pub(super) fn now(look: &Look<'_>, walk: &Walk) -> Vec<Node> {
     let stands = Stands::of(look, walk);
     let mut all = lines(look, walk);
     all.extend(runs(look, &stands));
-    let mut nodes = vec![Node::text("h3", say(opened, "situation", &[])), rows(all)];
+    let mut nodes = vec![Node::text("h3", phrase(opened, "situation", &[])), rows(all)];
     let read = gauges(look, walk, &stands);
     if !read.is_empty() {
-        nodes.push(Node::text("h3", say(opened, "gauges", &[])));
+        nodes.push(Node::text("h3", phrase(opened, "gauges", &[])));
         nodes.push(rows(read));
     }
     nodes.extend(drawing(look, walk, &stands));
@@ -35,7 +35,7 @@ pub(super) fn now(look: &Look<'_>, walk: &Walk) -> Vec<Node> {
         done.map(|step| Node::text("li", step.action.clone())).collect();
     if !done.is_empty() {
         let count = done.len().to_string();
-        let head = Node::text("summary", say(opened, "so-far", &[("count", &count)]));
+        let head = Node::text("summary", phrase(opened, "so-far", &[("count", &count)]));
         let list = Node::new("ol").holding(done);
         nodes.push(Node::new("details").with("id", "so-far").holding([head, list]));
     }
@@ -48,13 +48,13 @@ fn lines(look: &Look<'_>, walk: &Walk) -> Vec<(String, String)> {
     let mut all = Vec::new();
     let rig = look.kit.rig();
     if !rig.is_nowhere() {
-        all.push((say(opened, "rig", &[]), rig.title.clone()));
+        all.push((phrase(opened, "rig", &[]), rig.title.clone()));
     }
     let Some(day) = look.day(walk) else { return all };
     for id in std::iter::once(&day.outlet).chain(&day.further) {
         if let Some(outlet) = rig.outlet(id) {
             let blanks = [("line", outlet.title.as_str()), ("nozzle", &outlet.nozzle)];
-            all.push((say(opened, "line", &[]), say(opened, "line-is", &blanks)));
+            all.push((phrase(opened, "line", &[]), phrase(opened, "line-is", &blanks)));
         }
     }
     all
@@ -67,22 +67,22 @@ fn runs(look: &Look<'_>, stands: &Stands) -> Vec<(String, String)> {
     let mut put = |name: String, value: Option<String>| {
         all.extend(value.map(|value| (name, value)));
     };
-    put(say(opened, "pump", &[]), part(look, stands.pump, pump));
-    put(say(opened, "water", &[]), part(look, stands.line, line));
+    put(phrase(opened, "pump", &[]), part(look, stands.pump, pump));
+    put(phrase(opened, "water", &[]), part(look, stands.line, line));
     let foam = stands.foam.map(|foam| match foam {
-        FoamIs::Off => say(opened, "foam-off", &[]),
-        FoamIs::Unconfirmed => say(opened, "foam-unconfirmed", &[]),
-        FoamIs::On => say(opened, "foam-on", &[]),
-        FoamIs::Lost => say(opened, "foam-lost", &[]),
+        FoamIs::Off => phrase(opened, "foam-off", &[]),
+        FoamIs::Unconfirmed => phrase(opened, "foam-unconfirmed", &[]),
+        FoamIs::On => phrase(opened, "foam-on", &[]),
+        FoamIs::Lost => phrase(opened, "foam-lost", &[]),
     });
-    put(say(opened, "foam", &[]), foam.filter(|_| look.kit.rig().foams()));
+    put(phrase(opened, "foam", &[]), foam.filter(|_| look.kit.rig().foams()));
     let air = stands.air.map(|on| {
-        if on { say(opened, "air-on", &[]) } else { say(opened, "air-off", &[]) }
+        if on { phrase(opened, "air-on", &[]) } else { phrase(opened, "air-off", &[]) }
     });
-    put(say(opened, "air", &[]), air);
-    put(say(opened, "totals", &[]), part(look, stands.totals, totals));
-    let shut = stands.tank_shut.then(|| say(opened, "tank-shut", &[]));
-    put(say(opened, "tank", &[]), shut);
+    put(phrase(opened, "air", &[]), air);
+    put(phrase(opened, "totals", &[]), part(look, stands.totals, totals));
+    let shut = stands.tank_shut.then(|| phrase(opened, "tank-shut", &[]));
+    put(phrase(opened, "tank", &[]), shut);
     all
 }
 
@@ -98,32 +98,32 @@ fn part<T: Copy>(
         Part::Between(from, to) => {
             let (from, to) = (word(look, from), word(look, to));
             let blanks = [("from", from.as_str()), ("to", to.as_str())];
-            Some(say(look.opened, "between", &blanks))
+            Some(phrase(look.opened, "between", &blanks))
         }
     }
 }
 
 fn pump(look: &Look<'_>, is: Pump) -> String {
     match is {
-        Pump::Off => say(look.opened, "pump-off", &[]),
-        Pump::Engaged => say(look.opened, "pump-engaged", &[]),
+        Pump::Off => phrase(look.opened, "pump-off", &[]),
+        Pump::Engaged => phrase(look.opened, "pump-engaged", &[]),
     }
 }
 
 fn line(look: &Look<'_>, is: Line) -> String {
     match is {
-        Line::Empty => say(look.opened, "line-empty", &[]),
-        Line::Charged => say(look.opened, "line-charged", &[]),
-        Line::Flowing => say(look.opened, "line-flowing", &[]),
-        Line::Drained => say(look.opened, "line-drained", &[]),
+        Line::Empty => phrase(look.opened, "line-empty", &[]),
+        Line::Charged => phrase(look.opened, "line-charged", &[]),
+        Line::Flowing => phrase(look.opened, "line-flowing", &[]),
+        Line::Drained => phrase(look.opened, "line-drained", &[]),
     }
 }
 
 fn totals(look: &Look<'_>, is: Totals) -> String {
     match is {
-        Totals::Fresh => say(look.opened, "totals-fresh", &[]),
-        Totals::Running => say(look.opened, "totals-running", &[]),
-        Totals::Recorded => say(look.opened, "totals-recorded", &[]),
+        Totals::Fresh => phrase(look.opened, "totals-fresh", &[]),
+        Totals::Running => phrase(look.opened, "totals-running", &[]),
+        Totals::Recorded => phrase(look.opened, "totals-recorded", &[]),
     }
 }
 
@@ -151,6 +151,8 @@ fn gauges(look: &Look<'_>, walk: &Walk, stands: &Stands) -> Vec<(String, String)
         Some(Meaning::PercentOrdered | Meaning::PercentSet) => true,
         _ => drill.measures.iter().filter(known).any(|one| rests(one, reading)),
     };
+    let fuel =
+        day.fuel.iter().map(|fuel| (phrase(look.opened, "fuel", &[]), fuel.clone()));
     let read = drill.readings.iter().filter(shows).filter_map(|reading| {
         let value = day.readings.get(&reading.id)?;
         Some((reading.label.clone(), value.printed()))
@@ -160,7 +162,7 @@ fn gauges(look: &Look<'_>, walk: &Walk, stands: &Stands) -> Vec<(String, String)
         let right = expectation(&look.kit, one, &day.outlet, &day.readings).ok()?;
         Some((one.label.clone(), right.text))
     });
-    read.chain(said).collect()
+    fuel.chain(read).chain(said).collect()
 }
 
 /// What a value that is asked rests on.
@@ -183,16 +185,19 @@ fn drawing(look: &Look<'_>, walk: &Walk, stands: &Stands) -> Option<Node> {
     let foam = stands.foam.filter(|_| !rig.outlets.is_empty() && rig.foams())?;
     let day = look.day(walk)?;
     let at = rig.outlets.iter().position(|outlet| outlet.id == day.outlet);
-    let at = at.map(|at| at.to_string()).unwrap_or_default();
-    let foam = if foam == FoamIs::On { "on" } else { "off" };
+    let (foam, caption) = match foam {
+        FoamIs::On => ("on", phrase(look.opened, "way-foam", &[])),
+        FoamIs::Off => ("off", phrase(look.opened, "way-shut", &[])),
+        FoamIs::Unconfirmed => ("off", phrase(look.opened, "way-unconfirmed", &[])),
+        FoamIs::Lost => ("off", phrase(look.opened, "way-lost", &[])),
+    };
     let copy = Node::new("div")
         .with("id", format!("way-{}", rig.id))
         .class("way")
         .with("data-copy", format!("drawing-{}", rig.id))
         .with("data-foam", foam)
-        .with("data-line", at);
-    let caption =
-        say(look.opened, if foam == "on" { "way-foam" } else { "way-water" }, &[]);
-    let caption = Node::text("figcaption", caption);
+        .with("data-line", at.map(|at| at.to_string()).unwrap_or_default());
+    let own = at.map(|_| phrase(look.opened, "way-outlet", &[])).unwrap_or_default();
+    let caption = Node::text("figcaption", format!("{caption} {own}"));
     Some(Node::new("figure").class("drawn").holding([copy, caption]))
 }
