@@ -237,7 +237,7 @@ fn engine_sources() -> String {
 #[test]
 #[ignore = "tests/run asks for it, after it has built the engine again where it can"]
 fn the_compiled_engines_are_built_from_these_sources() {
-    for door in ["practice", "live"] {
+    for door in ["practice", "walk", "live"] {
         let engine = stock::theme(&format!("engine-{door}.js")).unwrap();
         let built = engine.lines().find_map(|line| line.strip_prefix("// sources: "));
         assert_eq!(

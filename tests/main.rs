@@ -122,4 +122,6 @@ mod pictures;
 #[cfg(test)]
 mod taught;
 #[cfg(test)]
+mod walk;
+#[cfg(test)]
 mod wrong;

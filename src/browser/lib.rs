@@ -7,17 +7,19 @@
 //! ```
 //!
 //! Nothing is decided here: `Door::call` is the same one that the terminal uses. The crate is
-//! compiled twice, once for each door, because a page fetches what it needs alone.
+//! compiled three times, once for each door, because a page fetches what it needs alone.
 
 #![deny(missing_docs)]
 
 use std::cell::RefCell;
 
 use drillwright_engine::practice::Door as _;
-#[cfg(not(feature = "live"))]
+#[cfg(not(any(feature = "live", feature = "walk")))]
 use drillwright_engine::practice::Questions as Engine;
 #[cfg(feature = "live")]
 use drillwright_engine::practice::Runs as Engine;
+#[cfg(feature = "walk")]
+use drillwright_engine::practice::Steps as Engine;
 
 thread_local! {
     static ENGINE: RefCell<Engine> = RefCell::new(Engine::default());

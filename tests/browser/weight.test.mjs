@@ -37,6 +37,16 @@ describe("what a page loads is small", () => {
     assert.ok(pages.length > 0);
     for (const name of pages) assert.ok(weight(name) <= 360 * kB, `${name}: ${weight(name)}`);
   });
+  // A walk scores what was said so far and works out its values; the page itself is a drill with its rigs.
+  test("walks", () => {
+    const pages = withEngine("engine-walk");
+    assert.ok(pages.length > 0);
+    for (const name of pages) {
+      assert.ok(weight(name) <= 480 * kB, `${name}: ${weight(name)}`);
+      const alone = weight(name) - packed("crew/engine-walk.wasm");
+      assert.ok(alone <= 60 * kB, `${name} without its engine: ${alone}`);
+    }
+  });
   // A live sheet scores what it sees, tells what contradicts itself and prints the filled sheet, all
   // without a network: nothing of that can come later.
   test("live sheets", () => {

@@ -159,6 +159,12 @@ fn scores(course: &Course, run: &RunSheet, count: usize, chance: &mut Chance) ->
     Lot { requests: sheets.collect(), open: open(None, Some(kit.data().clone())) }
 }
 
+/// The requests of a walk, the first of which opens its kit.
+fn walk(mut requests: Vec<Value>) -> Lot {
+    let open = requests.remove(0);
+    Lot { open, requests }
+}
+
 fn call(engine: &mut Engine, request: &Value) -> String {
     String::from_utf8(engine.call(request.to_string().as_bytes())).unwrap()
 }
@@ -199,6 +205,9 @@ fn ten_thousand_requests_give_the_same_bytes_in_node() {
     let score = |run| scores(&course, run, 2000usize.div_ceil(runs), &mut chance);
     let mut runs: Vec<Lot> = course.runs.iter().map(score).collect();
     runs.extend(live::runs(&course, &mut chance));
+    let walks: Vec<Lot> = crate::walk::requests(&course).into_iter().map(walk).collect();
+    let (of_walks, _) = answers(&walks);
+    assert!(of_walks.len() > 1000, "{}", of_walks.len());
     let (pairs, mut counts) = answers(&lots);
     let (of_runs, counts_of_runs) = answers(&runs);
     for (name, (asked, answered)) in counts_of_runs {
@@ -223,7 +232,8 @@ fn ten_thousand_requests_give_the_same_bytes_in_node() {
         println!("{kind}: {hit} drawn");
         assert!(hit > 10, "no question of the kind {kind}");
     }
-    // Each page fetches one of the two doors alone.
+    // Each page fetches one of the three doors alone.
+    same_bytes("engine-walk", &of_walks);
     same_bytes("engine-practice", &pairs);
     same_bytes("engine-live", &of_runs);
 }

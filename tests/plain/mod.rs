@@ -27,6 +27,10 @@ fn course_of(sources: &Sources) -> (Option<Course>, Vec<Finding>) {
     read(sources, &BTreeSet::new(), Options::default())
 }
 
+pub(crate) fn course() -> Course {
+    course_of(&sources()).0.unwrap()
+}
+
 /// With one text of one file put for another.
 fn changed(file: &str, from: &str, to: &str) -> (Option<Course>, Vec<Finding>) {
     let mut sources = sources();

@@ -28,6 +28,7 @@ pub(super) fn style(course: &Course) -> String {
         "drawing.css",
         "sheet.css",
         "practice.css",
+        "walk.css",
         "live.css",
     ];
     for part in parts {
@@ -59,12 +60,19 @@ pub fn assets(course: &Course) -> Vec<(String, Vec<u8>)> {
     let mut files = Vec::new();
     // Each folder stands alone: the crew's is handed out without the officers'. Nobody practises
     // in that, and nobody scores in this.
-    for (side, door) in [("crew", "engine-practice"), ("staff", "engine-live")] {
+    let doors: [(&str, &[&str]); 2] =
+        [("crew", &["engine-practice", "engine-walk"]), ("staff", &["engine-live"])];
+    for (side, doors) in doors {
         files.push((format!("{side}/plain.css"), text.clone().into_bytes()));
-        let compiled = format!("{door}.wasm");
-        files.push((format!("{side}/{compiled}"), theme.engine(&compiled).to_vec()));
-        for script in [format!("{door}.js").as_str(), "start.js", "page.js", "leaf.js"] {
-            let bytes = theme.file(script);
+        let mut scripts: Vec<String> = Vec::new();
+        for door in doors {
+            let compiled = format!("{door}.wasm");
+            files.push((format!("{side}/{compiled}"), theme.engine(&compiled).to_vec()));
+            scripts.push(format!("{door}.js"));
+        }
+        scripts.extend(["start.js", "page.js", "leaf.js"].map(str::to_owned));
+        for script in scripts {
+            let bytes = theme.file(&script);
             files.push((format!("{side}/{script}"), bytes.as_bytes().to_vec()));
         }
     }

@@ -12,6 +12,7 @@ use super::fault::PublishFault;
 use super::frame::{Head, Shared, Side};
 use super::markdown::passages;
 use crate::course::{Course, drill_name};
+use crate::practice::walk::walks;
 
 /// The list beside the pages.
 const FILE: &str = "crew/find.js";
@@ -53,6 +54,7 @@ pub fn find(shared: &Shared<'_>) -> (String, Vec<u8>) {
     let mut all: Vec<Passage> = Vec::new();
     all.extend(cautions(course));
     all.extend(steps(course));
+    all.extend(walked(shared));
     all.extend(course.terms.values().map(|term| {
         let page = format!("glossary.html#{}", term.id);
         (2, term.term.clone(), page, term.meaning.clone())
@@ -88,6 +90,17 @@ fn steps(course: &Course) -> impl Iterator<Item = Passage> {
             let text = format!("{} {}", step.action, step.why);
             (1, format!("{lead} {number}"), page, text)
         })
+    })
+}
+
+/// A drill that can be walked through, by what its candidate is told to do.
+fn walked<'s>(shared: &'s Shared<'_>) -> impl Iterator<Item = Passage> + 's {
+    let course = shared.course;
+    let drills = course.drills.iter().filter(move |drill| walks(course, drill));
+    drills.map(|drill| {
+        let (lead, _) = drill_name(drill);
+        let title = shared.words.say("page.walk.found", &[("drill", &lead)]);
+        (1, title, format!("walk-{}.html", drill.id), drill.task.clone())
     })
 }
 

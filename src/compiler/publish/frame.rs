@@ -60,15 +60,16 @@ pub(super) struct CautionView {
     source: String,
 }
 
-/// Which of the four a page is.
+/// Which of the five a page is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Here {
     Lesson,
+    Walk,
     Card,
     Sheet,
 }
 
-/// One of the four places of a drill's way.
+/// One of the five places of a drill's way.
 #[derive(Debug, Clone, Serialize)]
 pub(super) struct Stop {
     pub(super) name: String,

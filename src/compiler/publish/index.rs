@@ -45,7 +45,7 @@ struct DrillRow {
     number: String,
     lead: String,
     rest: String,
-    /// Lesson, practice, card, sheet: file and name.
+    /// Lesson, practice, walk, card, sheet: file and name.
     go: Vec<(String, String)>,
 }
 
@@ -199,11 +199,12 @@ fn row(shared: &Shared<'_>, drill: &Drill) -> DrillRow {
     let go = [
         ("trail.lesson", way.lesson),
         ("trail.practice", way.practice),
+        ("trail.walk", way.walk),
         ("trail.card-short", way.card),
         ("trail.sheet-short", way.sheet),
     ];
     let go = go.map(|(key, page)| {
-        // words: page.{trail.lesson|trail.practice|trail.card-short|trail.sheet-short}
+        // words: page.{trail.lesson|trail.practice|trail.walk|trail.card-short|trail.sheet-short}
         (page.map(|(file, _)| file).unwrap_or_default(), shared.label(key))
     });
     let number = drill_number(shared.course, &drill.id);

@@ -45,6 +45,8 @@ pub enum PageKind {
     Coverage,
     /// Search over the crew's pages.
     Search,
+    /// The walk of a drill in the page.
+    Walk(String),
     /// Practice in the page, for a set.
     Practise(String),
     /// A practice sheet: set and number.

@@ -44,6 +44,7 @@ mod lists;
 mod sources;
 mod quiz;
 mod practice;
+mod walk;
 mod papers;
 mod offline;
 mod send;

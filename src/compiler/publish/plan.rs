@@ -8,7 +8,7 @@ use super::quiz::PRACTICE_SHEETS;
 use super::sheet::{self, due, page as sheets, run};
 use super::{
     coverage, drill, family, fields, find, guide, index, leaf, lesson, lists, live,
-    narrated, practice, quiz, rig, send, sources,
+    narrated, practice, quiz, rig, send, sources, walk,
 };
 use crate::course::Course;
 
@@ -48,6 +48,7 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
             PageKind::DrillCard(drill.id.clone()),
         ));
     }
+    pages.extend(walk::plans(course));
     // What stands for no rig has no card.
     for (id, _) in course.rigs.iter().filter(|(_, rig)| !rig.is_nowhere()) {
         pages.push(crew(&format!("rig-{id}"), PageKind::RigCard(id.clone())));
@@ -114,6 +115,7 @@ fn on(desk: &Desk<'_>, plan: &PagePlan) -> Result<String, PublishFault> {
         PageKind::NarratedSheet(id) => narrated::sheet_page(desk, id),
         PageKind::NarratedKey(id) => narrated::key_page(desk, id),
         PageKind::Coverage => coverage::page(desk),
+        PageKind::Walk(drill) => walk::page(desk, drill),
         PageKind::Practise(set) => practice::page(desk, set),
         PageKind::Practice(set, number) => {
             quiz::practice(desk.questions(set), set, *number)

@@ -1,4 +1,4 @@
-//! Where a page lies on the way through its drill: lesson, practice, drill card, sign-off.
+//! Where a page lies on the way through its drill: lesson, practice, walk, drill card, sign-off.
 //!
 //! The way is found by objectives: the first lesson that teaches what the drill asks for, the
 //! set with the most questions on it, and the blank sheet of the first rig that the drill fits.
@@ -8,6 +8,7 @@ use super::frame::{Here, Shared, Stop};
 
 use super::sheet::page::crew_sheets;
 use crate::course::{Course, Drill, Lesson, QuestionSet, drill_number, rig_code};
+use crate::practice::walk::walks;
 
 /// The pages of one drill's way.
 #[derive(Debug, Clone, Default)]
@@ -15,6 +16,7 @@ pub(super) struct Way {
     /// File and title of each that there is.
     pub(super) lesson: Option<(String, String)>,
     pub(super) practice: Option<(String, String)>,
+    pub(super) walk: Option<(String, String)>,
     pub(super) card: Option<(String, String)>,
     pub(super) sheet: Option<(String, String)>,
     /// File and rig of every blank sheet, that one among them.
@@ -30,7 +32,9 @@ pub(super) fn way(course: &Course, drill: &Drill) -> Way {
             .map(|lesson| (format!("lesson-{}.html", lesson.id), lesson.title.clone())),
         practice: set_of(course, drill)
             .map(|set| (format!("practice-{}.html", set.id), set.title.clone())),
-        // Every drill has a card; the three others may be missing, and
+        walk: walks(course, drill)
+            .then(|| (format!("walk-{}.html", drill.id), drill.title.clone())),
+        // Every drill has a card; the four others may be missing, and
         // their places then lead nowhere.
         card: Some((format!("drill-{}.html", drill.id), drill.title.clone())),
         sheet: first.map(|file| (file, drill.title.clone())),
@@ -137,17 +141,19 @@ fn from_afar(mut stops: Vec<Stop>, crew: &str) -> Vec<Stop> {
 fn stops(shared: &Shared<'_>, way: &Way, here: Here) -> Vec<Stop> {
     let at = match here {
         Here::Lesson => 0,
-        Here::Card => 2,
-        Here::Sheet => 3,
+        Here::Walk => 2,
+        Here::Card => 3,
+        Here::Sheet => 4,
     };
     let all = [
         ("trail.lesson", &way.lesson),
         ("trail.practice", &way.practice),
+        ("trail.walk", &way.walk),
         ("trail.card", &way.card),
         ("trail.sheet", &way.sheet),
     ];
     let all = all.into_iter().enumerate().map(|(place, (key, page))| Stop {
-        // words: page.{trail.lesson|trail.practice|trail.card|trail.sheet}
+        // words: page.{trail.lesson|trail.practice|trail.walk|trail.card|trail.sheet}
         name: shared.label(key),
         file: page.as_ref().map(|(file, _)| file.clone()).unwrap_or_default(),
         class: match place {

@@ -106,7 +106,7 @@ mod tests {
         for name in ["plain.css", "sheet.css", "start.js", "page.js", "icon.svg"] {
             assert!(!theme.file(name).is_empty(), "{name}");
         }
-        for door in ["practice", "live"] {
+        for door in ["practice", "walk", "live"] {
             assert!(!theme.file(&format!("engine-{door}.js")).is_empty(), "{door}");
             let compiled = theme.engine(&format!("engine-{door}.wasm"));
             assert!(compiled.starts_with(b"\0asm"), "{door}");

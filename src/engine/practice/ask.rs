@@ -7,6 +7,7 @@ use serde::Deserialize;
 
 use super::kit::PracticeKit;
 use super::live::{At, LiveKit};
+use super::walk::WalkKit;
 use crate::course::RunSheet;
 use crate::scoring::KitData;
 
@@ -49,6 +50,13 @@ pub struct RunsKit {
 pub struct OpenLive {
     /// The kit.
     pub live: LiveKit,
+}
+
+/// `open` with the walk of a drill.
+#[derive(Debug, Clone, Deserialize)]
+pub struct OpenWalk {
+    /// The kit.
+    pub walk: WalkKit,
 }
 
 /// `stored`: what the browser keeps, when a page opens, comes back, or another tab of the same

@@ -1,4 +1,4 @@
-//! Practice in a page and at the terminal: one entrance for both, and the plan of a practice
+//! Practice in a page and at the terminal, and drills walked through: one entrance, and the plan of a practice
 //! session as a state machine.
 //!
 //! ```text
@@ -18,6 +18,7 @@ mod view;
 mod code;
 mod history;
 mod pad;
+mod number;
 mod standing;
 mod plan;
 mod table;
@@ -26,16 +27,17 @@ mod question;
 mod show;
 mod session;
 pub mod live;
+pub mod walk;
 mod again;
 mod ask;
 mod entrance;
 
 pub use ask::{
-    List, OfVariant, Open, OpenLive, OpenRun, QuestionsKit, RunsKit, Score, Stored, Tap,
-    Work, Written,
+    List, OfVariant, Open, OpenLive, OpenRun, OpenWalk, QuestionsKit, RunsKit, Score,
+    Stored, Tap, Work, Written,
 };
 pub use code::{CodeFault, SessionCode};
-pub use entrance::{Door, Engine, Questions, Runs};
+pub use entrance::{Door, Engine, Questions, Runs, Steps};
 pub use history::{History, Standing, Try};
 pub use kit::{FORMAT, Opened, PageKit, PracticeKit};
 pub use plan::plan;

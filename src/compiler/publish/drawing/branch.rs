@@ -6,6 +6,13 @@ use super::path::{EDGE, LANE, LEFT, Path, RIGHT, TRUNK, unit};
 use super::widths::{Face, LEADING};
 use crate::course::{Meter, MeterCounts, Outlet, ReturnPath};
 
+/// The closed end of an outlet, by its place on the rig. Ten, because a style names each of them, and
+/// no card has more foam lines that stand on one drawing; of any further one words alone tell.
+const PLACES: [&str; 10] = [
+    "solid o0", "solid o1", "solid o2", "solid o3", "solid o4", "solid o5", "solid o6",
+    "solid o7", "solid o8", "solid o9",
+];
+
 /// How a branch leaves the trunk.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Joint {
@@ -27,7 +34,10 @@ impl Path<'_> {
         let notes = Face::Note.all(&self.notes(outlet), wide);
         let y = (self.clear + 14).max(self.right + 18);
         self.canvas.pipe(&format!("M{TRUNK} {y}H{}", RIGHT - 11), joint.filled());
-        self.canvas.rect("solid", [RIGHT - 12, y - 10, 6, 20]);
+        // Its place on the rig, so that a page can show which one is in use.
+        let at = self.card.rig.outlets.iter().position(|one| one.id == outlet.id);
+        let class = at.and_then(|at| PLACES.get(at)).copied().unwrap_or("solid");
+        self.canvas.rect(class, [RIGHT - 12, y - 10, 6, 20]);
         self.outlet_meter(outlet, y);
         let next = self.canvas.lines(Face::Name, Anchor::Start, [RIGHT, y - 1], &names);
         let next = self.canvas.lines(Face::Note, Anchor::Start, [RIGHT, next], &notes);

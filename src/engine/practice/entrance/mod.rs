@@ -1,13 +1,14 @@
 //! The entrance: a request in JSON goes in, an answer in JSON comes out.
 //!
 //! A page, the terminal and the tests go through the same [`Door::call`], so that none of them
-//! can have a rule of its own. There are two doors, because a page has one of them alone: a
-//! recruit's phone does not fetch what scores runs, and a live sheet not what draws questions.
-//! [`Engine`] is both, for whoever has them at hand.
+//! can have a rule of its own. There are three doors, because a page has one of them alone: a
+//! recruit's phone does not fetch what scores runs, a live sheet not what draws questions, and a
+//! walk neither what draws nor what watches. [`Engine`] is all of them, for whoever has them at hand.
 
 mod door;
 mod questions;
 mod runs;
+mod steps;
 
 use serde_json::Value;
 
@@ -17,6 +18,7 @@ use crate::words::Words;
 pub use door::Door;
 pub use questions::Questions;
 pub use runs::Runs;
+pub use steps::Steps;
 
 /// An engine with the kit it was opened with.
 #[derive(Debug)]
@@ -25,6 +27,8 @@ pub enum Engine {
     Questions(Box<Questions>),
     /// Opened with a drill or a live sheet.
     Runs(Box<Runs>),
+    /// Opened with the walk of a drill.
+    Steps(Box<Steps>),
 }
 
 impl Default for Engine {
@@ -45,6 +49,7 @@ impl Door for Engine {
         match self {
             Self::Questions(door) => door.words(),
             Self::Runs(door) => door.words(),
+            Self::Steps(door) => door.words(),
         }
     }
 
@@ -52,6 +57,7 @@ impl Door for Engine {
         match self {
             Self::Questions(door) => door.comma(),
             Self::Runs(door) => door.comma(),
+            Self::Steps(door) => door.comma(),
         }
     }
 
@@ -61,7 +67,9 @@ impl Door for Engine {
         if name == "open" {
             let run = request.pointer("/kit/run").is_some_and(|run| !run.is_null());
             // What an earlier kit held is forgotten with its door.
-            *self = if run || request.get("live").is_some() {
+            *self = if request.get("walk").is_some() {
+                Self::Steps(Box::default())
+            } else if run || request.get("live").is_some() {
                 Self::Runs(Box::default())
             } else {
                 Self::default()
@@ -70,6 +78,7 @@ impl Door for Engine {
         match self {
             Self::Questions(door) => door.answer(name, request),
             Self::Runs(door) => door.answer(name, request),
+            Self::Steps(door) => door.answer(name, request),
         }
     }
 }

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::asked::{mode, numbers, run_kits};
 use super::clock::At;
 use super::filled::{
-    NoNumber, as_manual, crew, criticals, granted, left_out, marks, number, others,
-    settled, taken_away, told, values, void,
+    as_manual, crew, criticals, granted, left_out, marks, others, settled, taken_away,
+    told, values, void,
 };
 use super::kit::Live;
 use super::last::LOCAL;
@@ -16,6 +16,7 @@ use super::taken::{stop, time};
 use crate::course::{
     Evaluator, Mark, Mode, OrderSeen, PairSeen, Remediation, RunSheet, RunUse,
 };
+use crate::practice::number::{NoNumber, number};
 use crate::quantity::{Day, Moment};
 use crate::scoring::{
     self, Kit, RULES, Run, Verdict, fuels, has_repeats, score_all, short_revision,

@@ -1,11 +1,11 @@
 //! What a run took, and how it was stopped.
 
 use super::asked::open_steps;
-use super::filled::number;
 use super::kit::Live;
 use super::seen::Watch;
 use super::state::{STOP, State};
 use crate::course::{Stop, StopCause, TimeTaken};
+use crate::practice::number::number;
 use crate::quantity::{Comma, Direction, Fraction, Number, Quantity, find, show};
 use crate::scoring::{Kit, stop_acts};
 
