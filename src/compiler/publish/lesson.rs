@@ -111,7 +111,9 @@ fn next(desk: &Desk<'_>, lesson: &Lesson) -> Vec<(String, String)> {
         let says = desk.words.say("page.next-lesson", &[("title", title)]);
         next.push((format!("lesson-{id}.html"), says));
     }
-    next.push((format!("send-{}.html", lesson.id), desk.label("lesson-to-send")));
+    if lesson.send {
+        next.push((format!("send-{}.html", lesson.id), desk.label("lesson-to-send")));
+    }
     next
 }
 
