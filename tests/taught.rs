@@ -121,7 +121,7 @@ fn a_heading_that_is_gone_teaches_nothing() {
     let mut course = example();
     let taught = reread(&course.teaches, "flush");
     assert!(taught.iter().any(|one| one.part == "bottle"));
-    for one in &mut course.teaches {
+    for one in course.teaches.iter_mut() {
         one.number.clear();
     }
     assert!(reread(&course.teaches, "flush").is_empty());
@@ -198,7 +198,7 @@ fn holes_are_shown_where_something_is_taught_nowhere() {
     let mut course = example();
     let page = made(&course, "staff/coverage.html");
     assert!(!page.contains("are taught nowhere"), "a drill of the example has a hole");
-    for one in &mut course.teaches {
+    for one in course.teaches.iter_mut() {
         for of in &mut one.drills {
             of.parts.retain(|part| part != "bottle");
         }

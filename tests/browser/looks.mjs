@@ -7,8 +7,8 @@ import { open } from "./browser.mjs";
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
-/** Widths in CSS pixels: a small phone and a desk. */
-export const widths = [360, 1280];
+/** Widths in CSS pixels: a small phone, a tablet and a desk. */
+export const widths = [360, 820, 1280];
 
 /** What the colours of a page decide; all else is the same in light and in dark, and asked once. */
 const byColour = ["color-contrast", "link-in-text-block"];
@@ -40,7 +40,7 @@ function tooWide() {
 
 /**
  * Looks at a page as it stands: at every size that is named whether anything is too wide, and at
- * a small phone's and a desk's width what axe finds, in light and in dark.
+ * a small phone's, a tablet's and a desk's width what axe finds, in light and in dark.
  */
 export async function viewed(page, at = [[page.viewport().width, page.viewport().height]], looked = widths) {
   const faults = [];
@@ -65,11 +65,10 @@ export async function viewed(page, at = [[page.viewport().width, page.viewport()
   return faults;
 }
 
-/** Loads a page once and looks at it at both widths. */
+/** Loads a page once and looks at it at each width. */
 export async function looks(browser, folder, name) {
   const { page, faults } = await open(browser, folder, name, widths[0]);
-  // A tablet in between: nothing is too wide there either.
-  faults.push(...(await viewed(page, [...widths, 820].map((width) => [width, 800]))));
+  faults.push(...(await viewed(page, widths.map((width) => [width, 800]))));
   await page.close();
   return faults;
 }

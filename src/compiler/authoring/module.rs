@@ -281,7 +281,7 @@ fn course(desk: &Desk, trees: &Trees, sources: &Sources, face: Face) -> Option<C
         concentrates: concentrates.into_iter().map(|c| (c.id.clone(), c)).collect(),
         guide: sources.get("evaluator.md").cloned(),
         leaves: leaves(&folder),
-        teaches: taught(&folder, &lessons),
+        teaches: taught(&folder, &lessons).into(),
         lessons,
         drills,
         chains: head.chains,

@@ -7,7 +7,7 @@ use super::desk::Desk;
 use super::fault::PublishFault;
 use super::frame::{Head, Side};
 use super::sources::{Unfounded, unfounded};
-use crate::course::{Drill, QuestionSet, Teaches, answering, drill_name};
+use crate::course::{Drill, QuestionSet, Taught, Teaches, answering, drill_name};
 
 /// Below so many questions an objective is hardly tested: a paper draws one or two of them, and what a
 /// reader learned by heart is then the whole of it. Common practice of ours.
@@ -52,7 +52,7 @@ struct PartRow {
 /// Everything that the page looks at.
 struct Seen<'c> {
     desk: &'c Desk<'c>,
-    teaches: &'c [Teaches],
+    teaches: &'c Taught,
     drills: &'c [Drill],
     sets: &'c [QuestionSet],
 }

@@ -9,10 +9,11 @@ use super::base64::base64;
 use super::fault::PublishFault;
 use super::kits::SheetKits;
 use super::parts::{Parts, hash_of};
-use crate::course::{Caution, Course, Paper, Signal, by_gravity};
+use super::quiz::Graded;
+use crate::course::{Caution, Course, Paper, Question, Signal, by_gravity};
 use crate::page::Wording;
 use crate::quantity::Writing;
-use crate::theme::Theme;
+use crate::theme::{Theme, from_the_right};
 use crate::words::Words;
 
 /// A sheet with ten warnings is read by nobody; three of its task are read. The findings hold
@@ -36,6 +37,9 @@ pub struct Shared<'c> {
     pub(super) labels: BTreeMap<String, String>,
     pub(super) parts: Parts,
     pub(super) kits: SheetKits,
+    pub(super) graded: Graded,
+    /// By name, because each is looked for on every sheet that has it.
+    pub(super) questions: BTreeMap<&'c str, &'c Question>,
 }
 
 /// Which folder a page belongs to.
@@ -121,6 +125,8 @@ impl Default for Head {
 
 #[derive(Serialize)]
 struct Frame<'f> {
+    /// Whether the page is written from the right.
+    rtl: bool,
     title: &'f str,
     lead: &'f str,
     document: String,
@@ -168,7 +174,21 @@ impl<'c> Shared<'c> {
         let labels = labels.collect();
         let (parts, kits) = (Parts::default(), SheetKits::default());
         let (pictures, binder) = (None, false);
-        Ok(Self { course, words, seed, pictures, binder, templates, labels, parts, kits })
+        let all = course.sets.iter().flat_map(|set| &set.questions);
+        let questions = all.map(|question| (question.id.as_str(), question)).collect();
+        Ok(Self {
+            course,
+            words,
+            seed,
+            pictures,
+            binder,
+            templates,
+            labels,
+            parts,
+            kits,
+            graded: Graded::default(),
+            questions,
+        })
     }
 
     /// The same where the binder is made too.
@@ -206,6 +226,7 @@ impl<'c> Shared<'c> {
         let folded = hash_of(&cautions);
         let look = Theme::of(self.course).look();
         let frame = Frame {
+            rtl: from_the_right(&self.label("lang")),
             title: &head.title,
             lead: &head.lead,
             document: self.document(head),

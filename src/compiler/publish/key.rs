@@ -118,7 +118,7 @@ impl Shared<'_> {
             "leaves" => of(&course.leaves),
             "objectives" => of(&course.objectives),
             "sets" => of(&course.sets),
-            "teaches" => of(&course.teaches),
+            "teaches" => of(&*course.teaches),
             "terms" => of(&course.terms),
             "unsafe-acts" => of(&course.unsafe_acts),
             _ => return None,

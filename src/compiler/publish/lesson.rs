@@ -112,7 +112,9 @@ fn next(desk: &Desk<'_>, lesson: &Lesson) -> Vec<(String, String)> {
         next.push((format!("lesson-{id}.html"), says));
     }
     // Last, because it is for somebody else than who reads here.
-    next.push((format!("send-{}.html", lesson.id), desk.label("lesson-to-send")));
+    if lesson.send {
+        next.push((format!("send-{}.html", lesson.id), desk.label("lesson-to-send")));
+    }
     next
 }
 

@@ -31,8 +31,11 @@ pub fn plan(course: &Course) -> Vec<PagePlan> {
     for lesson in &course.lessons {
         let kind = PageKind::Lesson(lesson.id.clone());
         pages.push(crew(&format!("lesson-{}", lesson.id), kind));
-        let kind = PageKind::Send(lesson.id.clone());
-        pages.push(crew(&format!("send-{}", lesson.id), kind));
+        // Half a megabyte each: an engine is in it, so that it works wherever it lies.
+        if lesson.send {
+            let kind = PageKind::Send(lesson.id.clone());
+            pages.push(crew(&format!("send-{}", lesson.id), kind));
+        }
     }
     if course.guide.is_some() {
         pages.push(staff("evaluator", PageKind::Guide));

@@ -1,5 +1,8 @@
 //! Practice sheets, graded papers and keys.
 
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
 use serde::Serialize;
 
 use super::fault::PublishFault;
@@ -34,6 +37,24 @@ struct KeyPageView {
     version: String,
     marks: String,
     keys_html: String,
+}
+
+/// Graded sheets, each drawn once: its paper, its key and the forms for marking are of one draw.
+#[derive(Debug, Default)]
+pub(super) struct Graded(Mutex<BTreeMap<String, Arc<Sheet>>>);
+
+/// The graded sheet of a set.
+fn graded(shared: &Shared<'_>, set: &str) -> Result<Arc<Sheet>, PublishFault> {
+    // A worker that broke down leaves whole sheets behind: each is put in when it is made.
+    let all = || shared.graded.0.lock().unwrap_or_else(PoisonError::into_inner);
+    let known = all().get(set).cloned();
+    if let Some(sheet) = known {
+        return Ok(sheet);
+    }
+    // Not under the lock, because other pages go on meanwhile. Two may draw the same then; they
+    // are equal, and one of them stays.
+    let sheet = Arc::new(sheets(shared, set, None)?);
+    Ok(Arc::clone(all().entry(set.to_owned()).or_insert(sheet)))
 }
 
 fn sheets(
@@ -87,8 +108,7 @@ fn keys(shared: &Shared<'_>, sheet: &Sheet) -> String {
 /// Where the paragraph stands that answers a question, by lesson and heading number, because a key is
 /// paper.
 fn reread(shared: &Shared<'_>, id: &str) -> Option<Node> {
-    let mut all = shared.course.sets.iter().flat_map(|set| &set.questions);
-    let question = all.find(|question| question.id == id)?;
+    let question = shared.questions.get(id)?;
     let said: Vec<String> =
         answering(&shared.course.teaches, question).map(Teaches::said).collect();
     let blanks = [("text", said.join("; "))];
@@ -203,19 +223,20 @@ pub(super) fn key_of(
 
 /// `paper-SET.html`: the graded paper, without its key.
 pub(super) fn paper(shared: &Shared<'_>, set: &str) -> Result<String, PublishFault> {
-    paper_of(shared, &sheets(shared, set, None)?, Side::Keys)
+    paper_of(shared, graded(shared, set)?.as_ref(), Side::Keys)
 }
 
 /// `key-SET.html`: its key.
 pub(super) fn key_page(shared: &Shared<'_>, set: &str) -> Result<String, PublishFault> {
-    key_of(shared, &sheets(shared, set, None)?, Side::Keys)
+    key_of(shared, graded(shared, set)?.as_ref(), Side::Keys)
 }
 
 /// What `mark` needs of the graded papers of the site.
 pub fn site_forms(shared: &Shared<'_>) -> Result<Forms, PublishFault> {
     let _numbers = shared.writing();
     let sets = shared.course.sets.iter();
-    let sheets: Result<Vec<Sheet>, PublishFault> =
-        sets.map(|set| sheets(shared, &set.id, None)).collect();
-    Ok(Forms::of(shared.course, shared.words, &sheets?))
+    let sheets: Result<Vec<Arc<Sheet>>, PublishFault> =
+        sets.map(|set| graded(shared, &set.id)).collect();
+    let sheets = sheets?;
+    Ok(Forms::of(shared.course, shared.words, sheets.iter().map(Arc::as_ref)))
 }

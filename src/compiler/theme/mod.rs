@@ -10,11 +10,13 @@ mod logo;
 mod look;
 mod own;
 mod sentence;
+mod way;
 mod words;
 
 use std::collections::BTreeMap;
 
 pub use own::{LOOK, Own, WORDS};
+pub use way::from_the_right;
 
 use crate::course::{Course, Face, Look};
 use crate::stock;

@@ -152,6 +152,8 @@ record! {
         drawings: Vec<LessonDrawing> = may "drawings", since 2;
         /// Questions at its end, with answer and reason.
         checks: Vec<SelfCheck> = may "checks", since 2;
+        /// Whether a page is made of it that can be sent by itself, its practice in it: half a megabyte.
+        send: bool = may "send", or "no", eg "yes", since 2;
         /// Its text: CommonMark with tables.
         text: String = carried "text", or "";
     }

@@ -95,7 +95,7 @@ pub use run::{
 };
 pub use spelled::{Bind, Carried, Edge, Holders, OrderSeen, TimeTaken, Watch};
 pub use state::{Air, DrillState, Foam, Line, Pump, Totals};
-pub use teaches::{PartsTaught, Reread, Teaches, answering, reread};
+pub use teaches::{PartsTaught, Reread, Taught, Teaches, answering, reread};
 pub use unit::{
     Capacity, ClassRange, Meter, MeterCounts, PercentBasis, Proportioner,
     ProportionerKind, Rating,
@@ -246,7 +246,7 @@ pub struct Course {
     /// Leaves of whoever teaches.
     pub leaves: Vec<Leaf>,
     /// Which paragraph teaches what.
-    pub teaches: Vec<Teaches>,
+    pub teaches: Taught,
     /// Lessons in the order of `module.yaml`.
     pub lessons: Vec<Lesson>,
     /// Drills in the order of `module.yaml`.

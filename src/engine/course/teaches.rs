@@ -1,7 +1,10 @@
 //! Which paragraph teaches what. It stands on the lessons' side, in a file of its own, because the
 //! letters of a drill must not change when a lesson is written or moved.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+use std::ops::{Deref, DerefMut};
+use std::sync::OnceLock;
 
 use super::question::Question;
 use crate::record;
@@ -79,11 +82,96 @@ impl Teaches {
     }
 }
 
+/// All headings that teach, with an index made when something is first looked for: a county asks ten
+/// thousand questions of thousands of headings.
+#[derive(Clone, Default)]
+pub struct Taught {
+    all: Vec<Teaches>,
+    index: OnceLock<Index>,
+}
+
+/// Places in the list of headings. One without a number is in none of them, because there is no such
+/// heading, which is told where it is written.
+#[derive(Debug, Clone, Default)]
+struct Index {
+    /// By the drill of which they teach something.
+    drills: BTreeMap<String, BTreeSet<usize>>,
+    /// Those that teach what stands in every drill.
+    every: BTreeSet<usize>,
+    /// By the question that they name.
+    questions: BTreeMap<String, BTreeSet<usize>>,
+    /// By the formula whose slips they explain.
+    slips: BTreeMap<String, BTreeSet<usize>>,
+}
+
+impl Index {
+    fn of(all: &[Teaches]) -> Self {
+        let mut index = Self::default();
+        let put = |map: &mut BTreeMap<String, BTreeSet<usize>>, name: &String, at| {
+            map.entry(name.clone()).or_default().insert(at);
+        };
+        for (at, one) in all.iter().enumerate().filter(|(_, one)| !one.number.is_empty())
+        {
+            one.drills.iter().for_each(|of| put(&mut index.drills, &of.drill, at));
+            one.questions.iter().for_each(|name| put(&mut index.questions, name, at));
+            one.slips.iter().for_each(|formula| put(&mut index.slips, formula, at));
+            if !one.limits.is_empty() || !one.acts.is_empty() {
+                index.every.insert(at);
+            }
+        }
+        index
+    }
+}
+
+impl Taught {
+    fn index(&self) -> &Index {
+        self.index.get_or_init(|| Index::of(&self.all))
+    }
+
+    fn at<'t>(
+        &'t self,
+        places: Option<&'t BTreeSet<usize>>,
+    ) -> impl Iterator<Item = &'t Teaches> {
+        places.into_iter().flatten().filter_map(|at| self.all.get(*at))
+    }
+}
+
+impl fmt::Debug for Taught {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.all.fmt(f)
+    }
+}
+
+impl From<Vec<Teaches>> for Taught {
+    fn from(all: Vec<Teaches>) -> Self {
+        Self { all, index: OnceLock::new() }
+    }
+}
+
+impl Deref for Taught {
+    type Target = Vec<Teaches>;
+
+    fn deref(&self) -> &Vec<Teaches> {
+        &self.all
+    }
+}
+
+impl DerefMut for Taught {
+    fn deref_mut(&mut self) -> &mut Vec<Teaches> {
+        // What is changed is looked through anew.
+        self.index = OnceLock::new();
+        &mut self.all
+    }
+}
+
 /// What of a drill and of every drill is taught under which headings.
-pub fn reread(all: &[Teaches], drill: &str) -> Vec<Reread> {
+pub fn reread(all: &Taught, drill: &str) -> Vec<Reread> {
     let mut found: BTreeMap<String, Vec<String>> = BTreeMap::new();
-    // Without a number there is no such heading, which is told where it is written.
-    for one in all.iter().filter(|one| !one.number.is_empty()) {
+    let index = all.index();
+    let own = index.drills.get(drill).into_iter().flatten();
+    // In their order, whichever of the two they are.
+    let places: BTreeSet<usize> = index.every.iter().chain(own).copied().collect();
+    for one in all.at(Some(&places)) {
         let own = one.parts(drill).cloned();
         let limits = one.limits.iter().map(|limit| format!("limit.{limit}"));
         let acts = one.acts.iter().map(|act| format!("act.{act}"));
@@ -94,18 +182,15 @@ pub fn reread(all: &[Teaches], drill: &str) -> Vec<Reread> {
     found.into_iter().map(|(part, headings)| Reread { part, headings }).collect()
 }
 
-/// Headings that answer a question, those that name it first: what is about it alone is read before
-/// what is about its formula.
+/// Headings that answer a question: those that name it. Where none does, those that explain the slips
+/// of its formula; where it is named nothing has to be guessed.
 pub fn answering<'t>(
-    all: &'t [Teaches],
-    question: &'t Question,
+    all: &'t Taught,
+    question: &Question,
 ) -> impl Iterator<Item = &'t Teaches> {
-    let numbered = || all.iter().filter(|one| !one.number.is_empty());
-    let named = |one: &&Teaches| one.questions.contains(&question.id);
-    let by_slip = move |one: &&Teaches| !named(one) && one.answers(question);
-    // Where a question is named nothing has to be guessed from its formula.
-    let any = numbered().any(|one| named(&one));
-    numbered().filter(named).chain(numbered().filter(move |one| !any && by_slip(one)))
+    let index = all.index();
+    let by_slip = || index.slips.get(question.kind.formula()?);
+    all.at(index.questions.get(&question.id).or_else(by_slip))
 }
 
 /// Help of the paragraphs that teach.

@@ -21,6 +21,7 @@ mod typed;
 mod examples;
 mod system;
 mod unit;
+mod spelling;
 
 pub use day::{Day, Moment};
 pub use dimension::{Dimension, Kind};
@@ -32,6 +33,7 @@ pub use prose::{figure_written, prose_written};
 pub use read::{Quantity, ReadFault};
 pub use said::{NamedUnit, named_units};
 pub use show::{Direction, Shown, minutes_seconds, show};
+pub use spelling::{spelled, spellings};
 pub use typed::{TypedFault, Wanted, typed, unit_of};
-pub use unit::{UNITS, Unit, find, friction_of, nearest, spelled, spellings};
+pub use unit::{UNITS, Unit, find, friction_of, nearest};
 pub use written::{Writing, decimal_mark, thousands_mark, written};

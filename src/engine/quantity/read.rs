@@ -7,6 +7,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 use super::dimension::{Dimension, Kind};
 use super::fraction::Fraction;
 use super::number::Number;
+use super::spelling::spelled;
 use super::unit::{self, Unit};
 
 /// An exact number of a unit, such as `95 gpm` or `0.5 %`.
@@ -52,7 +53,7 @@ impl Quantity {
             return Err(ReadFault::NotANumber(text.to_owned()));
         };
         let unit = unit.trim();
-        match unit::find(unit).or_else(|| unit::spelled(unit)) {
+        match unit::find(unit).or_else(|| spelled(unit)) {
             Some(unit) => Ok(Self { number, unit }),
             // What is left begins with a digit or a comma: the number is at fault, 1,200, and
             // not the unit.

@@ -1,6 +1,7 @@
 //! Units that stand in a sentence: "a line of 95 gpm", "two gallons".
 
 use super::read::Quantity;
+use super::spelling::spelled;
 use super::unit::{self, Unit};
 
 /// A unit in a text, with the number before it where there is one.
@@ -56,14 +57,14 @@ pub fn named_units(text: &str) -> Vec<NamedUnit> {
 
 /// A unit in words, with a capital letter too where a sentence begins with it.
 fn begun(said: &str) -> Option<&'static Unit> {
-    unit::spelled(said).or_else(|| {
+    spelled(said).or_else(|| {
         let mut letters = said.chars();
         let first = letters.next().filter(|letter| letter.is_uppercase())?;
         let rest = letters.as_str();
         // No shorter ones, because with a capital those are names and signs of their own.
         let word = rest.len() > 3 && rest.chars().all(|c| c.is_ascii_lowercase());
         let small: String = first.to_lowercase().chain(rest.chars()).collect();
-        if word { unit::spelled(&small) } else { None }
+        if word { spelled(&small) } else { None }
     })
 }
 

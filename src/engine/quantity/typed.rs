@@ -7,7 +7,8 @@ use super::fraction::Fraction;
 use super::habit::Comma;
 use super::numeral::{Numeral, numeral, plain};
 use super::read::Quantity;
-use super::unit::{UNITS, Unit, find, spelled};
+use super::spelling::spelled;
+use super::unit::{UNITS, Unit, find};
 
 /// Why a typed quantity cannot be read.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -4,6 +4,9 @@
 //! 25.4 mm, a pound 0.453 592 37 kg, standard gravity 9.806 65 m/s² (all exact by
 //! definition); a Btu is the international table one, 1055.055 852 62 J.
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 use super::dimension::{Dimension, Kind};
 use super::fraction::Fraction;
 
@@ -191,123 +194,12 @@ pub const UNITS: &[Unit] = units! {
 
 /// The unit of that symbol.
 pub fn find(symbol: &str) -> Option<&'static Unit> {
-    UNITS.iter().find(|unit| unit.symbol == symbol)
+    BY_SYMBOL.get(symbol).copied()
 }
 
-/// Other spellings: as units are printed, and as people say them.
-const SPELLINGS: &[(&str, &str)] = &[
-    ("inch", "in"),
-    ("inches", "in"),
-    ("foot", "ft"),
-    ("feet", "ft"),
-    // The marks of a rule, straight, curled and of type: a minute is never written so here.
-    ("'", "ft"),
-    ("’", "ft"),
-    ("′", "ft"),
-    ("\"", "in"),
-    ("”", "in"),
-    ("″", "in"),
-    ("yards", "yd"),
-    ("sq ft", "ft2"),
-    ("acres", "acre"),
-    ("cfm", "ft3/min"),
-    ("CFM", "ft3/min"),
-    ("SCFM", "scfm"),
-    ("gallon", "gal"),
-    ("gallons", "gal"),
-    ("US gal", "gal"),
-    ("imp gal", "impgal"),
-    ("imperial_gallon", "impgal"),
-    ("quarts", "qt"),
-    ("fl oz", "floz"),
-    ("fl_oz", "floz"),
-    ("l", "L"),
-    ("litre", "L"),
-    ("litres", "L"),
-    ("liter", "L"),
-    ("liters", "L"),
-    ("ml", "mL"),
-    ("sec", "s"),
-    ("second", "s"),
-    ("seconds", "s"),
-    ("minute", "min"),
-    ("minutes", "min"),
-    ("hour", "h"),
-    ("hours", "h"),
-    ("GPM", "gpm"),
-    ("gal/min", "gpm"),
-    ("lpm", "L/min"),
-    ("LPM", "L/min"),
-    ("l/min", "L/min"),
-    ("l/s", "L/s"),
-    ("PSI", "psi"),
-    ("psig", "psi"),
-    ("kpa", "kPa"),
-    ("in Hg", "inHg"),
-    ("lbs", "lb"),
-    ("pound", "lb"),
-    ("pounds", "lb"),
-    ("percent", "%"),
-    ("°F", "degF"),
-    ("°C", "degC"),
-    ("dB(A)", "dBA"),
-    ("psi per (100 gpm)^2 and 100 ft", "psi/(100 gpm)^2/100 ft"),
-    ("psi per (100 gpm)^2 per 100 ft", "psi/(100 gpm)^2/100 ft"),
-    ("psi per 100 ft at 100 gpm", "psi/(100 gpm)^2/100 ft"),
-    ("psi in 100 ft at 100 gpm", "psi/(100 gpm)^2/100 ft"),
-    ("kPa per (100 L/min)^2 and 100 m", "kPa/(100 L/min)^2/100 m"),
-    ("kPa per (100 L/min)^2 per 100 m", "kPa/(100 L/min)^2/100 m"),
-    ("kPa per 100 m at 100 L/min", "kPa/(100 L/min)^2/100 m"),
-    ("kPa in 100 m at 100 L/min", "kPa/(100 L/min)^2/100 m"),
-    ("bar per (100 L/min)^2 and 100 m", "bar/(100 L/min)^2/100 m"),
-    ("bar per (100 L/min)^2 per 100 m", "bar/(100 L/min)^2/100 m"),
-    ("bar per 100 m at 100 L/min", "bar/(100 L/min)^2/100 m"),
-    ("bar in 100 m at 100 L/min", "bar/(100 L/min)^2/100 m"),
-];
-
-/// How a unit may be written, but for powers and slashes in other signs.
-pub fn spellings(unit: &'static Unit) -> impl Iterator<Item = &'static str> {
-    let others = SPELLINGS.iter().filter(|(_, symbol)| *symbol == unit.symbol);
-    std::iter::once(unit.symbol).chain(others.map(|(spelling, _)| *spelling))
-}
-
-/// The unit of another spelling: `ft²`, `ft^2`, `imp gal`, `gallons`.
-pub fn spelled(text: &str) -> Option<&'static Unit> {
-    // What the pages print between number and unit, copied back into a file.
-    let text = text.replace('\u{a0}', " ");
-    let said = SPELLINGS.iter().find(|(spelling, _)| *spelling == text);
-    if let Some((_, symbol)) = said {
-        return find(symbol);
-    }
-    let plain: String = text
-        .chars()
-        .filter(|c| !matches!(c, '^' | '(' | ')'))
-        .map(|c| match c {
-            '²' => '2',
-            '³' => '3',
-            '*' | '·' => '/',
-            other => other,
-        })
-        .collect();
-    find(&plain).filter(|unit| !unit.symbol.is_empty()).or_else(|| of_friction(&text))
-}
-
-/// A unit of friction coefficients: so long a one is never typed twice in the same way, and
-/// blanks, parentheses and the sign of a power say nothing in it.
-fn of_friction(text: &str) -> Option<&'static Unit> {
-    let bare = |text: &str| -> String {
-        let sign = |c: char| match c {
-            '²' => '2',
-            '*' | '·' => '/',
-            other => other,
-        };
-        let kept = text.chars().filter(|c| !matches!(c, ' ' | '^' | '(' | ')'));
-        kept.map(sign).collect()
-    };
-    let wanted = bare(text);
-    let mut units = UNITS.iter().filter(|unit| unit.dimension == Dimension::FRICTION);
-    units.find(|unit| spellings(unit).any(|spelling| bare(spelling) == wanted))
-}
+/// A text is looked for among them word by word, and a module has a hundred thousand words.
+static BY_SYMBOL: LazyLock<BTreeMap<&str, &Unit>> =
+    LazyLock::new(|| UNITS.iter().map(|unit| (unit.symbol, unit)).collect());
 
 /// The unit of a friction coefficient that was written as a plain pressure.
 pub fn friction_of(pressure: &Unit) -> Option<&'static Unit> {
@@ -371,19 +263,6 @@ mod tests {
         assert!((ratio - 1.578_620_581_653).abs() < 1e-9, "{ratio}");
         let bar = of("bar/(100 L/min)^2/100 m").div(of("kPa/(100 L/min)^2/100 m"));
         assert_eq!(bar.unwrap().to_string(), "100");
-        for text in [
-            "psi/(100 gpm)²/100 ft",
-            "psi/(100gpm)^2/100ft",
-            "psi per (100 gpm)² and 100 ft",
-            "psi per 100 ft at 100 gpm",
-        ] {
-            assert_eq!(spelled(text), find("psi/(100 gpm)^2/100 ft"), "{text}");
-        }
-        for text in
-            ["psi/100 ft", "psi/(100 gpm)/100 ft", "psi/(100 gpm)^2", "psi per 100 ft"]
-        {
-            assert_eq!(spelled(text), None, "{text}");
-        }
     }
 
     #[test]

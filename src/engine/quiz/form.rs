@@ -93,13 +93,17 @@ pub struct FormItem {
 
 impl Forms {
     /// Papers as they are kept.
-    pub fn of(course: &Course, words: &Words, sheets: &[Sheet]) -> Self {
+    pub fn of<'s>(
+        course: &Course,
+        words: &Words,
+        sheets: impl IntoIterator<Item = &'s Sheet>,
+    ) -> Self {
         let mut forms = Self {
             format: FORMS_FORMAT,
             about: words.get("quiz.about-forms"),
             comma: course.module.comma,
             pass_mark: course.module.pass_mark.clone(),
-            forms: sheets.iter().map(Form::of).collect(),
+            forms: sheets.into_iter().map(Form::of).collect(),
             hash: String::new(),
         };
         forms.hash = forms.hash_of_all_else();

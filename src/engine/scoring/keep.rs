@@ -1,14 +1,51 @@
 //! A drill and its rigs as they are today, as files that `revisions/` keeps.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::json as object;
 
 use super::kit::{short_revision, standard};
 use super::kits::names;
-use crate::course::{Course, Drill, Kept};
+use crate::course::{Course, Drill, Kept, Rig, Standard};
 use crate::fingerprint::{NotCanonical, canonical_text};
 use crate::wire::{Form, json, revision};
+
+/// What is to be kept of a course and is not kept yet: the standard of every drill, the card of every
+/// rig.
+pub fn to_keep(course: &Course) -> Result<BTreeMap<String, String>, NotCanonical> {
+    let kept = &course.kept;
+    let drills = kept.drills.iter().map(|(hash, one)| name("drill", &one.drill.id, hash));
+    let rigs = kept.rigs.iter().map(|(hash, rig)| name("rig", &rig.id, hash));
+    let known: BTreeSet<String> = drills.chain(rigs).collect();
+    let mut files = BTreeMap::new();
+    for drill in &course.drills {
+        let standard = standard(course, drill);
+        let hash = standard.revision()?;
+        let file = name("drill", &drill.id, &hash);
+        if !known.contains(&file) {
+            files.insert(file, drill_text(&standard, &hash)?);
+        }
+    }
+    for rig in course.rigs.values() {
+        let hash = revision(rig)?;
+        let file = name("rig", &rig.id, &hash);
+        if !known.contains(&file) {
+            files.insert(file, rig_text(rig, &hash)?);
+        }
+    }
+    Ok(files)
+}
+
+fn drill_text(standard: &Standard, hash: &str) -> Result<String, NotCanonical> {
+    let standard = json(standard, Form::Whole);
+    let kept = object!({ "drill-revision": hash, "standard": standard });
+    Ok(format!("{}\n", canonical_text(&kept)?))
+}
+
+fn rig_text(rig: &Rig, hash: &str) -> Result<String, NotCanonical> {
+    let kept = object!({ "rig": json(rig, Form::Whole), "rig-revision": hash });
+    Ok(format!("{}\n", canonical_text(&kept)?))
+}
 
 /// What is kept of a drill: its standard, and the card of every rig of the course. File
 /// names carry the first letters of the hash, so another revision is another file.
@@ -19,16 +56,10 @@ pub fn kept_files(
     let mut files = BTreeMap::new();
     let standard = standard(course, drill);
     let hash = standard.revision()?;
-    let text = canonical_text(&object!({
-        "drill-revision": hash, "standard": json(&standard, Form::Whole),
-    }))?;
-    files.insert(name("drill", &drill.id, &hash), format!("{text}\n"));
+    files.insert(name("drill", &drill.id, &hash), drill_text(&standard, &hash)?);
     for rig in course.rigs.values() {
         let hash = revision(rig)?;
-        let text = canonical_text(&object!({
-            "rig": json(rig, Form::Whole), "rig-revision": hash,
-        }))?;
-        files.insert(name("rig", &rig.id, &hash), format!("{text}\n"));
+        files.insert(name("rig", &rig.id, &hash), rig_text(rig, &hash)?);
     }
     Ok(files)
 }

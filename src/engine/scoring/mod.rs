@@ -78,7 +78,7 @@ pub use form::{DRAWN_FORMAT, DrawnForms, DrawnSheet, KnownForms, form_misread};
 pub use group::{Crew, Link, Member, Results, by_run, crew, results};
 pub use instead::Instead;
 pub use joint::{Joint, jointly};
-pub use keep::{all_of, is_kept, kept_files, withdrawal};
+pub use keep::{all_of, is_kept, kept_files, to_keep, withdrawal};
 pub use kit::{Kit, KitData, RULES, at_nozzle, short_revision, standard};
 pub use kits::{Kits, NoKit, OtherRevision};
 pub use limits::LIMITS;

@@ -1,11 +1,13 @@
 //! Figures that texts name, and numbers typed by hand that a card had once and has no more.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::super::library::within;
 use super::super::named::is_filled;
 use super::{Checked, nearest};
 use crate::course::{FIGURE_NAMES, Named, names_in};
 use crate::findings::{Code, Finding, Place};
-use crate::quantity::{NamedUnit, Quantity, named_units};
+use crate::quantity::{Dimension, NamedUnit, Quantity, named_units};
 use crate::wire::{Node, Shape};
 
 /// Every name that nothing stands under. What could be filled is filled by now.
@@ -145,7 +147,19 @@ pub(super) fn old(checked: &Checked<'_>) {
         let figures = kept.figures().filter(|(name, _)| !untold(checked, name));
         then.extend(figures.map(|(name, was)| (name.to_owned(), was)));
     }
-    let has = |value: &Quantity| today.figures().any(|(_, now)| same(&now, value));
+    // By what they measure: a county has thousands of figures, kept and of today.
+    let mut has: BTreeMap<Dimension, Vec<Quantity>> = BTreeMap::new();
+    for (_, now) in today.figures() {
+        let alike = has.entry(now.dimension()).or_default();
+        // Many cards say the same few figures.
+        if !alike.iter().any(|known| same(known, &now)) {
+            alike.push(now);
+        }
+    }
+    let has = |value: &Quantity| {
+        let alike = has.get(&value.dimension());
+        alike.is_some_and(|alike| alike.iter().any(|now| same(now, value)))
+    };
     let mut old: Vec<Old> = Vec::new();
     for (name, was) in then {
         if !has(&was) && !old.iter().any(|old| same(&old.was, &was)) {
@@ -156,7 +170,7 @@ pub(super) fn old(checked: &Checked<'_>) {
     if old.is_empty() {
         return;
     }
-    let lessons: Vec<&String> =
+    let lessons: BTreeSet<&String> =
         checked.course.lessons.iter().map(|lesson| &lesson.file).collect();
     for (file, text) in checked.sources {
         let lesson = lessons.contains(&file);

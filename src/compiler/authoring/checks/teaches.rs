@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::index::Names;
 use super::{Checked, Spot};
 use crate::authoring::headings;
-use crate::course::{Drill, QuestionSet, Shows, Teaches};
+use crate::course::{Drill, QuestionSet, Shows, answering, reread};
 use crate::findings::{Code, Finding};
 use crate::scoring::LIMITS;
 
@@ -126,9 +126,10 @@ fn parts(drill: &Drill) -> Vec<String> {
 /// Steps, criticals and measured values of a drill that no heading teaches, told once.
 fn of_drill(checked: &Checked<'_>, drill: &Drill) {
     let all = &checked.course.teaches;
-    let taught = |name: &str| all.iter().any(|one| one.of_drill(&drill.id, name));
+    let taught: BTreeSet<String> =
+        reread(all, &drill.id).into_iter().map(|one| one.part).collect();
     let mut open = parts(drill);
-    open.retain(|name| !taught(name));
+    open.retain(|name| !taught.contains(name));
     if open.is_empty() {
         return;
     }
@@ -140,10 +141,10 @@ fn of_drill(checked: &Checked<'_>, drill: &Drill) {
 
 /// Questions of a set that no heading answers, told once.
 fn of_set(checked: &Checked<'_>, set: &QuestionSet) {
-    let all: &[Teaches] = &checked.course.teaches;
+    let all = &checked.course.teaches;
     let mut open = BTreeSet::new();
     for question in &set.questions {
-        if !all.iter().any(|one| one.answers(question)) {
+        if answering(all, question).next().is_none() {
             open.insert(question.id.as_str());
         }
     }

@@ -89,37 +89,48 @@ fn folder(drill: &Drill, rig: &Rig) -> String {
     format!("sheets/{}-{}", drill.id, rig.id)
 }
 
-/// The sets of a site, by path, and what score needs of them. The same seed gives the same
-/// sheets; a draft has none, because nothing of it is run.
-pub fn site_sheets(
+/// One set of a site, by path, and what score needs of it. The same seed gives the same sheets.
+pub type SiteSheets = (BTreeMap<String, Vec<u8>>, Vec<DrawnSheet>);
+
+/// The sets of a site, each a piece of its own, so that they can be made side by side. A draft has
+/// none, because nothing of it is run.
+pub fn site_sheets<'c>(shared: &Shared<'c>) -> Vec<(&'c Drill, &'c Rig)> {
+    if shared.course.draft { Vec::new() } else { drawn_for(shared.course) }
+}
+
+/// Makes one of them.
+pub fn site_sheets_of(
     shared: &Shared<'_>,
-) -> Result<(BTreeMap<String, Vec<u8>>, DrawnForms), PublishFault> {
+    drill: &Drill,
+    rig: &Rig,
+) -> Result<SiteSheets, PublishFault> {
     let _numbers = shared.writing();
     let (course, words, seed) = (shared.course, shared.words, shared.seed);
     let at = quiz::Kit::of(course, words);
-    let (mut files, mut all) = (BTreeMap::new(), Vec::new());
-    for (drill, rig) in drawn_for(course).into_iter().filter(|_| !course.draft) {
-        let kit = shared.kits.kit((course, words), drill, rig);
-        let kit = kit.map_err(|fault| PublishFault::Missing(fault.to_string()))?;
-        let sheets = match drawn_sheets(&kit, at, seed, OF_SITE) {
-            // Few numbers make few sheets.
-            Err(NoSheets::Only(most)) => {
-                let most = u32::try_from(most).unwrap_or(OF_SITE).min(OF_SITE);
-                drawn_sheets(&kit, at, seed, most)
-            }
-            made => made,
-        };
-        // Nothing can be drawn: its finding says so, and nothing was published.
-        let Ok(sheets) = sheets else {
-            return Err(PublishFault::Question(drill.id.clone()));
-        };
-        let pages = drawn_pages(shared, (drill, rig, &kit), &sheets, Some(CREW))?;
-        let of = folder(drill, rig);
-        let pages = pages.into_iter();
-        files.extend(pages.map(|(name, page)| (format!("keys/{of}/{name}"), page)));
-        all.extend(sheets);
-    }
-    Ok((files, DrawnForms::of(words, seed, all)))
+    let kit = shared.kits.kit((course, words), drill, rig);
+    let kit = kit.map_err(|fault| PublishFault::Missing(fault.to_string()))?;
+    let sheets = match drawn_sheets(&kit, at, seed, OF_SITE) {
+        // Few numbers make few sheets.
+        Err(NoSheets::Only(most)) => {
+            let most = u32::try_from(most).unwrap_or(OF_SITE).min(OF_SITE);
+            drawn_sheets(&kit, at, seed, most)
+        }
+        made => made,
+    };
+    // Nothing can be drawn: its finding says so, and nothing was published.
+    let Ok(sheets) = sheets else {
+        return Err(PublishFault::Question(drill.id.clone()));
+    };
+    let pages = drawn_pages(shared, (drill, rig, &kit), &sheets, Some(CREW))?;
+    let of = folder(drill, rig);
+    let pages = pages.into_iter();
+    let files = pages.map(|(name, page)| (format!("keys/{of}/{name}"), page));
+    Ok((files.collect(), sheets))
+}
+
+/// What score needs of all of them.
+pub fn site_drawn(shared: &Shared<'_>, sheets: Vec<DrawnSheet>) -> DrawnForms {
+    DrawnForms::of(shared.words, shared.seed, sheets)
 }
 
 /// Links to them from the officers' index.

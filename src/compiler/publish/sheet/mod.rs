@@ -10,7 +10,7 @@ pub(super) mod page;
 pub(super) mod run;
 
 pub use crate::page::sheet::ScoredRun;
-pub use drawn::{drawn_pages, site_sheets};
+pub use drawn::{SiteSheets, drawn_pages, site_drawn, site_sheets, site_sheets_of};
 pub use page::fits;
 pub use run::filled_page;
 

@@ -2,9 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
+
 use super::{keys, papers};
 use crate::cli::terminal::Terminal;
 use crate::course::Course;
+use crate::publish::sheet::SiteSheets;
 use crate::publish::{self, PublishFault, Shared};
 
 /// Style, scripts, engine, list of words to find, pictures.
@@ -32,15 +35,22 @@ pub(super) fn officers(
         Err(_) if draft => {}
         Err(fault) => return Err(fault),
     }
-    match publish::sheet::site_sheets(shared) {
-        Ok((sheets, forms)) => {
-            files.extend(sheets);
-            if !forms.sheets.is_empty() {
-                files.insert(keys::DRAWN.to_owned(), papers::text(&forms));
-            }
-        }
-        Err(_) if draft => {}
-        Err(fault) => return Err(fault),
+    let each = publish::sheet::site_sheets(shared);
+    // The slowest of what is made beside the pages, and none needs another.
+    let made: Vec<Result<SiteSheets, PublishFault>> = each
+        .par_iter()
+        .map(|(drill, rig)| publish::sheet::site_sheets_of(shared, drill, rig))
+        .collect();
+    let mut drawn = Vec::new();
+    // In their order, so that the first fault is the one that is told.
+    for one in made {
+        let (pages, sheets) = one?;
+        files.extend(pages);
+        drawn.extend(sheets);
+    }
+    if !drawn.is_empty() {
+        let forms = publish::sheet::site_drawn(shared, drawn);
+        files.insert(keys::DRAWN.to_owned(), papers::text(&forms));
     }
     // Beside the keys and never with the crew: whoever has the seed can make both.
     files.insert(keys::SEED.to_owned(), super::seed::file(seed, terminal));

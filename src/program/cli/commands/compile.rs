@@ -21,7 +21,7 @@ use crate::course::Course;
 use crate::findings::Printed;
 use crate::publish::{self, PageKind, Shared};
 use crate::quiz::Depth;
-use crate::scoring::{is_kept, kept_files};
+use crate::scoring::to_keep;
 use crate::stock;
 use crate::workshop::{Site, SiteReport, keep_apart, read_folder, write_files};
 
@@ -169,14 +169,11 @@ fn keep(
     terminal: &Terminal,
 ) -> Result<bool, Fault> {
     let words = &terminal.words;
-    let mut files: BTreeMap<String, Vec<u8>> = BTreeMap::new();
-    for drill in &course.drills {
-        let kept = kept_files(course, drill).map_err(|fault| {
-            Fault::Said(words.say("cli.broken", &[("reason", &fault.to_string())]))
-        })?;
-        files.extend(kept.into_iter().map(|(name, text)| (name, text.into_bytes())));
-    }
-    files.retain(|name, _| !is_kept(&course.kept, name));
+    let files = to_keep(course).map_err(|fault| {
+        Fault::Said(words.say("cli.broken", &[("reason", &fault.to_string())]))
+    })?;
+    let files = files.into_iter().map(|(name, text)| (name, text.into_bytes()));
+    let files: BTreeMap<String, Vec<u8>> = files.collect();
     if files.is_empty() {
         return Ok(false);
     }
