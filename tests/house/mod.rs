@@ -4,6 +4,7 @@ mod bounds;
 mod circles;
 mod crates;
 mod doubles;
+mod licenses;
 mod rules;
 mod unused;
 
