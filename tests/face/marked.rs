@@ -155,7 +155,7 @@ fn is_for_browsers(line: &str) -> bool {
 }
 
 /// Texts by where they stand, held against what authors wrote.
-fn leaks(
+pub(super) fn leaks(
     sources: &Sources,
     texts: impl Iterator<Item = (String, Vec<String>)>,
 ) -> Vec<String> {
@@ -233,7 +233,7 @@ fn nothing_in_a_finding_is_said_in_other_words() {
 }
 
 /// Keys, and words of lists, as files have them.
-fn keys() -> BTreeSet<String> {
+pub(super) fn keys() -> BTreeSet<String> {
     let books = BOOKS.all().flat_map(|book| book.entries.iter().map(|entry| entry.key));
     let mut keys: BTreeSet<String> = books.map(str::to_owned).collect();
     for book in BOOKS.all() {
@@ -244,7 +244,7 @@ fn keys() -> BTreeSet<String> {
     keys
 }
 
-fn is_known(leak: &str, known: &BTreeSet<String>) -> bool {
+pub(super) fn is_known(leak: &str, known: &BTreeSet<String>) -> bool {
     let run = leak.split('"').nth(1).unwrap_or_default();
     run.split(' ')
         .all(|word| known.contains(word) || known.contains(&word.replace(' ', "-")))
