@@ -153,11 +153,7 @@ impl Seen<'_> {
         let row = |sort: String, says: &str, name: &str| PartRow {
             sort,
             says: says.to_owned(),
-            headings: self
-                .numbered()
-                .filter(|one| one.of_drill(&drill.id, name))
-                .map(link)
-                .collect(),
+            headings: self.teaches.of_drill(&drill.id, name).map(link).collect(),
         };
         let steps = drill.steps.iter().enumerate();
         let steps =

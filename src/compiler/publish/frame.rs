@@ -7,9 +7,9 @@ use tera::{Context, Tera};
 
 use super::base64::base64;
 use super::fault::PublishFault;
+use super::graded::Graded;
 use super::kits::SheetKits;
 use super::parts::{Parts, hash_of};
-use super::quiz::Graded;
 use crate::course::{Caution, Course, Paper, Question, Signal, by_gravity};
 use crate::page::Wording;
 use crate::quantity::Writing;

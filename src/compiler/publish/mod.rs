@@ -13,6 +13,7 @@ mod kind;
 mod parts;
 mod frame;
 mod kits;
+mod graded;
 mod assets;
 mod desk;
 mod sees;

@@ -1,7 +1,6 @@
 //! Practice sheets, graded papers and keys.
 
-use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 
 use serde::Serialize;
 
@@ -39,22 +38,9 @@ struct KeyPageView {
     keys_html: String,
 }
 
-/// Graded sheets, each drawn once: its paper, its key and the forms for marking are of one draw.
-#[derive(Debug, Default)]
-pub(super) struct Graded(Mutex<BTreeMap<String, Arc<Sheet>>>);
-
 /// The graded sheet of a set.
 fn graded(shared: &Shared<'_>, set: &str) -> Result<Arc<Sheet>, PublishFault> {
-    // A worker that broke down leaves whole sheets behind: each is put in when it is made.
-    let all = || shared.graded.0.lock().unwrap_or_else(PoisonError::into_inner);
-    let known = all().get(set).cloned();
-    if let Some(sheet) = known {
-        return Ok(sheet);
-    }
-    // Not under the lock, because other pages go on meanwhile. Two may draw the same then; they
-    // are equal, and one of them stays.
-    let sheet = Arc::new(sheets(shared, set, None)?);
-    Ok(Arc::clone(all().entry(set.to_owned()).or_insert(sheet)))
+    shared.graded.sheet(set, || sheets(shared, set, None))
 }
 
 fn sheets(

@@ -14,8 +14,9 @@ const SCRIPTS: &[&str] = &["adlm", "arab", "hebr", "nkoo", "syrc", "thaa"];
 pub fn from_the_right(lang: &str) -> bool {
     let mut parts = lang.split('-').map(str::to_ascii_lowercase);
     let language = parts.next().unwrap_or_default();
-    // A script is the one part of four letters; one that begins with a digit is a variant.
     let script = parts.find(|part| {
+        // Four, because by the standard of language tags a script is the one part with so many
+        // letters; what begins with a digit is a variant.
         part.len() == 4 && part.chars().all(|letter| letter.is_ascii_alphabetic())
     });
     match script {

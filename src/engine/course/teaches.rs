@@ -69,16 +69,8 @@ impl Teaches {
     }
 
     /// Whether it teaches something of a drill.
-    pub fn of_drill(&self, drill: &str, name: &str) -> bool {
+    fn of_drill(&self, drill: &str, name: &str) -> bool {
         self.parts(drill).any(|one| one == name)
-    }
-
-    /// Whether it answers a question, by its name or by the formula whose slips it explains.
-    pub fn answers(&self, question: &Question) -> bool {
-        let formula = question.kind.formula();
-        self.questions.contains(&question.id)
-            || formula
-                .is_some_and(|formula| self.slips.iter().any(|slip| slip == formula))
     }
 }
 
@@ -126,6 +118,16 @@ impl Index {
 impl Taught {
     fn index(&self) -> &Index {
         self.index.get_or_init(|| Index::of(&self.all))
+    }
+
+    /// Headings that teach something of a drill, by its name.
+    pub fn of_drill<'t>(
+        &'t self,
+        drill: &'t str,
+        name: &'t str,
+    ) -> impl Iterator<Item = &'t Teaches> {
+        self.at(self.index().drills.get(drill))
+            .filter(move |one| one.of_drill(drill, name))
     }
 
     fn at<'t>(
