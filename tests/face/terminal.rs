@@ -40,8 +40,8 @@ fn nothing_on_a_terminal_is_said_in_other_words() {
     // The sheet of a narrated run, marked otherwise than the key, and one with a fault.
     let told = fs::read_to_string(content.join("narrated/flush-met.yaml")).unwrap();
     let (_, key) = told.split_once("\nkey:\n").unwrap();
-    let sheet: String =
-        key.lines().map(|line| format!("{}\n", line.get(2..).unwrap_or(""))).collect();
+    let lines: Vec<&str> = key.lines().map(|line| line.get(2..).unwrap_or("")).collect();
+    let sheet = lines.join("\n");
     let sheet = sheet
         .replace("person: key", "person: rowan")
         .replace("count-start: prompted", "count-start: done");

@@ -300,4 +300,19 @@ impl Course {
     pub fn topic(&self, id: &str) -> Option<&LocalTopic> {
         self.local.iter().find(|topic| topic.id == id)
     }
+
+    /// The narrated run of that id.
+    pub fn narrated(&self, id: &str) -> Option<&Narrated> {
+        self.narrated.iter().find(|one| one.id == id)
+    }
+
+    /// The narrated run that a sheet is a marking of: its run, drill, candidate and role. A sheet of
+    /// somebody else under that name is a run like any other, or an act of his could be hidden by a name.
+    pub fn narrated_of(&self, sheet: &RunSheet) -> Option<&Narrated> {
+        self.narrated.iter().find(|one| {
+            let key = &one.key;
+            (&key.id, &key.drill) == (&sheet.id, &sheet.drill)
+                && (&key.candidate, &key.role) == (&sheet.candidate, &sheet.role)
+        })
+    }
 }

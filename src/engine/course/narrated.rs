@@ -3,9 +3,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::run::RunSheet;
+use super::run::{Mark, RunSheet};
 use super::spelled::OrderSeen;
-use super::{Course, Mark};
 use crate::quantity::Quantity;
 use crate::wire::Book;
 use crate::{record, words};
@@ -110,22 +109,5 @@ impl Narrated {
         let acts = key.others_acts.values();
         let all = crew.chain(others.flatten()).chain(acts).map(String::as_str);
         all.filter(|name| !name.is_empty()).collect()
-    }
-}
-
-impl Course {
-    /// The narrated run of that id.
-    pub fn narrated(&self, id: &str) -> Option<&Narrated> {
-        self.narrated.iter().find(|one| one.id == id)
-    }
-
-    /// The narrated run that a sheet is a marking of: its run, drill, candidate and role. A sheet of
-    /// somebody else under that name is a run like any other, or an act of his could be hidden by a name.
-    pub fn narrated_of(&self, sheet: &RunSheet) -> Option<&Narrated> {
-        self.narrated.iter().find(|one| {
-            let key = &one.key;
-            (&key.id, &key.drill) == (&sheet.id, &sheet.drill)
-                && (&key.candidate, &key.role) == (&sheet.candidate, &sheet.role)
-        })
     }
 }
