@@ -279,7 +279,7 @@ fn flowing(
                 enough.then_some(*flow)
             };
             let laid = rig.supplies.iter().filter_map(|supply| supply.flow.as_ref());
-            laid.filter_map(carries).next().or(Some(rig.outlet(outlet)?.flow))
+            laid.find_map(carries).or(Some(rig.outlet(outlet)?.flow))
         }
         Meaning::PlainFlow | Meaning::Supply if reading.least.number().signum() == 0 => {
             Some(reading.least)
