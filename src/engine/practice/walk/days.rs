@@ -278,8 +278,8 @@ fn flowing(
                     !flow.base().compare(rig.outlet(outlet)?.flow.base()).is_lt();
                 enough.then_some(*flow)
             };
-            let laid = rig.supplies.iter().filter_map(|supply| supply.flow.as_ref());
-            laid.filter_map(carries).next().or(Some(rig.outlet(outlet)?.flow))
+            let mut laid = rig.supplies.iter().filter_map(|supply| supply.flow.as_ref());
+            laid.find_map(carries).or(Some(rig.outlet(outlet)?.flow))
         }
         Meaning::PlainFlow | Meaning::Supply if reading.least.number().signum() == 0 => {
             Some(reading.least)
