@@ -72,9 +72,6 @@ pub(super) fn read(
 }
 
 /// The decimals of an answer in minutes; nothing where it is written in another way.
-///
-/// A pocket calculator shows tenths and hundredths of a minute, and no finer ones are told at a
-/// panel.
 pub(super) fn decimals_of_minutes(written: &str) -> Option<u32> {
     let text = written.trim();
     let figure = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',');
@@ -82,9 +79,9 @@ pub(super) fn decimals_of_minutes(written: &str) -> Option<u32> {
     let minutes = ["min", "min.", "mins", "minute", "minutes"].contains(&unit.trim());
     let (_, decimals) = text.strip_suffix(unit)?.split_once(['.', ','])?;
     let plain = decimals.chars().all(|c| c.is_ascii_digit());
-    u32::try_from(decimals.len())
-        .ok()
-        .filter(|places| minutes && plain && (1..=2).contains(places))
+    let places = u32::try_from(decimals.len()).ok()?;
+    // Tenths and hundredths: nobody tells a time by less than half a second.
+    (minutes && plain && (1..=2).contains(&places)).then_some(places)
 }
 
 /// What is expected instead, in a sentence.
