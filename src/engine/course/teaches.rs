@@ -69,7 +69,7 @@ impl Teaches {
     }
 
     /// Whether it teaches something of a drill.
-    fn of_drill(&self, drill: &str, name: &str) -> bool {
+    pub fn of_drill(&self, drill: &str, name: &str) -> bool {
         self.parts(drill).any(|one| one == name)
     }
 }
