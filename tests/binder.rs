@@ -207,10 +207,19 @@ fn with_a_browser_all_is_printed() {
     let told = print(dir.path());
     let staff = dir.path().join("site/staff");
     let made = pdfs(dir.path());
-    for wanted in ["binder", "sheets", "paper-ten-to-know", "key-ten-to-know"] {
-        assert!(made.contains(&format!("staff/{wanted}.pdf")), "{wanted}: {told}");
+    for wanted in
+        ["staff/binder", "staff/sheets", "keys/paper-ten-to-know", "keys/key-ten-to-know"]
+    {
+        assert!(made.contains(&format!("{wanted}.pdf")), "{wanted}: {told} {made:?}");
     }
-    assert!(made.iter().all(|name| name.starts_with("staff/")), "{made:?}");
+    assert!(!made.iter().any(|name| name.starts_with("crew/")), "{made:?}");
+    // A key that lay with the officers' pages would be published with them.
+    let with_officers = |name: &&String| name.starts_with("staff/");
+    let held: Vec<&String> = made.iter().filter(with_officers).collect();
+    assert!(
+        !held.iter().any(|name| name.contains("key") || name.contains("paper")),
+        "{held:?}"
+    );
     for name in &made {
         let bytes = fs::read(dir.path().join("site").join(name)).unwrap();
         let text = String::from_utf8_lossy(&bytes);

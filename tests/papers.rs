@@ -280,14 +280,18 @@ fn a_module_may_say_what_a_comma_means() {
             text.replace("paper: letter\n", &format!("paper: letter\n{says}")),
         )
         .unwrap();
-        papers(dir.path(), "without-calculator", SEED, &["--copies", "1"]);
-        let form = &json(&forms_below(dir.path())[0])["forms"][0];
+        papers(dir.path(), "without-calculator", SEED, &["--copies", "60"]);
+        // Of a whole paper, the answer to one question with a comma in it: one of which a thousand
+        // is the answer, because where neither reading is right nobody has to be asked.
+        let forms = json(&forms_below(dir.path())[0]);
+        let thousand = |item: &Value| {
+            item["answer"].as_str().unwrap().replace('\u{a0}', " ") == "1000 gpm"
+        };
+        let mut drawn = forms["forms"].as_array().unwrap().iter().filter_map(|form| {
+            Some((form, form["items"].as_array().unwrap().iter().position(thousand)?))
+        });
+        let (form, at) = drawn.next().unwrap();
         let code = form["code"].as_str().unwrap();
-        // Of a whole paper, the answer to one question with a comma in it; which is asked where
-        // is drawn.
-        let items = form["items"].as_array().unwrap();
-        let is_flow = |item: &Value| item["answer"].as_str().unwrap().ends_with("gpm");
-        let at = items.iter().position(is_flow).unwrap();
         let (ahead, behind) = (";".repeat(at), ";".repeat(7 - at));
         let sheet =
             format!("person;form;1;2;3;4;5;6;7;8\nalder;{code};{ahead}1,000{behind}\n");

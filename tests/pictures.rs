@@ -5,7 +5,7 @@ use std::path::Path;
 
 use crate::program::{copy, ends_with, example, program, tree};
 
-const SEED: &str = "ladder onion gravel pencil otter velvet";
+const SEED: &str = "ladder onion marble cactus otter velvet";
 
 fn compile(folder: &Path, exit: i32) -> String {
     let mut command = program(folder);

@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "c6612f596812e638";
+const revision = "f7972997c1b50433";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",
@@ -23,6 +23,8 @@ const files = [
 "drill-totals.html",
 "engine-practice.js",
 "engine-practice.wasm",
+"engine-walk.js",
+"engine-walk.wasm",
 "family-accuracy.html",
 "family-class-b.html",
 "family-compressed-air-foam.html",
@@ -73,9 +75,11 @@ const files = [
 "search.html",
 "search.js",
 "sheet-exercise-engine-7.html",
+"sheet-exercise-tender-3.html",
 "sheet-flush-b-tender-3.html",
 "sheet-flush-engine-7.html",
 "sheet-inspection-engine-7.html",
+"sheet-inspection-tender-3.html",
 "sheet-percent-change-engine-7.html",
 "sheet-purge-engine-7.html",
 "sheet-refill-b-tender-3.html",
@@ -83,10 +87,24 @@ const files = [
 "sheet-startup-b-tender-3.html",
 "sheet-startup-engine-7.html",
 "sheet-supply-change-engine-7.html",
+"sheet-supply-change-tender-3.html",
 "sheet-totals-b-tender-3.html",
 "sheet-totals-engine-7.html",
 "sources.html",
-"start.js"
+"start.js",
+"walk-exercise.html",
+"walk-flush-b.html",
+"walk-flush.html",
+"walk-inspection.html",
+"walk-percent-change.html",
+"walk-purge.html",
+"walk-refill-b.html",
+"walk-refill.html",
+"walk-startup-b.html",
+"walk-startup.html",
+"walk-supply-change.html",
+"walk-totals-b.html",
+"walk-totals.html"
 ];
 const mine = "tarn-valley-foam/crew/";
 const cache = mine + revision;

@@ -334,6 +334,14 @@
     }
   };
 
+  // A drawing that the page holds once, shown where the engine wants it; its attributes say how it
+  // stands.
+  const copy = (element, id) => {
+    if (element.copied === id) return;
+    element.replaceChildren(byId(id)?.content.cloneNode(true) ?? "");
+    element.copied = id;
+  };
+
   const fits = (old, node) => old?.nodeName === node.tag.toUpperCase() && old.id === (node.with?.id ?? "");
 
   const fill = (element, nodes) => {
@@ -347,7 +355,8 @@
       const made = fits(old, node) ? old : document.createElement(node.tag);
       if (made !== old) element.replaceChild(made, old ?? element.appendChild(new Text()));
       made.act = node.act;
-      fill(made, [...(node.text ? [node.text] : []), ...(node.kids ?? [])]);
+      if (node.with?.["data-copy"]) copy(made, node.with["data-copy"]);
+      else fill(made, [...(node.text ? [node.text] : []), ...(node.kids ?? [])]);
       dress(made, node);
     });
     while (element.childNodes.length > nodes.length) element.lastChild.remove();

@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "f5b88442a07da0ba";
+const revision = "63bbd9d79b538dbc";
 const files = [
 "chain-tender-evolution-tender-3.html",
 "chain-whole-evolution-engine-7.html",
@@ -40,6 +40,15 @@ const files = [
 "live-totals-b.html",
 "live-totals.html",
 "live-whole-evolution.html",
+"narrated-change-too-soon-key.html",
+"narrated-change-too-soon-sheet.html",
+"narrated-change-too-soon.html",
+"narrated-flush-met-key.html",
+"narrated-flush-met-sheet.html",
+"narrated-flush-met.html",
+"narrated-purge-stopped-key.html",
+"narrated-purge-stopped-sheet.html",
+"narrated-purge-stopped.html",
 "page.js",
 "plain.css",
 "run-tv-2026-001.html",

@@ -22,8 +22,8 @@ const TYPED: &[&[&str]] = &[
     &["why", "key-unheard"],
     &["why", "rig.outlets.flow"],
     &["compare", "content", "other"],
-    &["compile", "--seed", "ladder onion gravel pencil otter velvet"],
-    &["papers", "ten-to-know", "--seed", "ladder onion gravel pencil otter velvet"],
+    &["compile", "--seed", "ladder onion marble cactus otter velvet"],
+    &["papers", "ten-to-know", "--seed", "ladder onion marble cactus otter velvet"],
 ];
 
 #[test]

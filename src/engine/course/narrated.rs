@@ -37,7 +37,7 @@ record! {
         /// What is seen and heard, as an evaluator sees and hears it.
         says: String = need "says", eg "The operator looks at the drain cover and says that it lies.";
         /// What of the key rests on it, each with its reason: steps, criticals, cues, readings, measured values, unsafe acts, pairs, order-seen, stop, time, void.
-        marks: BTreeMap<String, String> = need "marks", eg "{ cover: Gone to and looked at, and said. }";
+        marks: BTreeMap<String, String> = need "marks", eg "{ cover: Gone to and looked at. }";
     }
 }
 

@@ -18,6 +18,9 @@ pub(super) fn check(checked: &Checked<'_>) {
         let key = spot.at("key");
         people(checked, narrated, &key);
         paragraphs(checked, narrated, &spot);
+        if !sound {
+            continue;
+        }
         let kit = match kits.of(&narrated.key, &checked.course.kept) {
             Ok(kit) => kit,
             Err(lacks) => {
@@ -28,19 +31,15 @@ pub(super) fn check(checked: &Checked<'_>) {
             }
         };
         unheard(checked, (narrated, &kit), &key);
-        let told = Told {
-            checked,
-            sheet: &narrated.key,
-            kit: Some(&kit),
-            words: Some(&words).filter(|_| sound),
-        };
+        let told =
+            Told { checked, sheet: &narrated.key, kit: Some(&kit), words: Some(&words) };
         let found = faults(&kit, &narrated.key).into_iter();
         let found = found.chain(open(&kit, &narrated.key));
         for fault in found.chain(form_misread(&narrated.key)) {
             told.note(&fault, &key);
         }
         // What is wrong with the key itself is told; what follows from it would be told twice.
-        if !sound || findings::blocks(&checked.found.borrow()) {
+        if findings::blocks(&checked.found.borrow()) {
             continue;
         }
         let Some(verdict) = keyed(&kit, narrated) else { continue };

@@ -143,7 +143,11 @@ impl Told<'_, '_> {
                 return (!unread).then_some(outlets);
             }
             "unknown-role" => {
-                let roles = self.ids((drill, "roles", "role"), &drill.roles, |r| &r.id);
+                let mut roles =
+                    self.ids((drill, "roles", "role"), &drill.roles, |r| &r.id);
+                // One whose steps have a role is that role: where its list spells
+                // it otherwise, the list is told.
+                roles.extend(drill.steps.iter().map(|step| step.role.clone()));
                 let of_crew = fault.path.first().is_some_and(|first| first == "crew");
                 return if of_crew { self.crew(roles) } else { Some(roles) };
             }
