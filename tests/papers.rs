@@ -280,7 +280,7 @@ fn a_module_may_say_what_a_comma_means() {
             text.replace("paper: letter\n", &format!("paper: letter\n{says}")),
         )
         .unwrap();
-        papers(dir.path(), "without-calculator", SEED, &["--copies", "60"]);
+        papers(dir.path(), "without-calculator", SEED, &["--copies", "12"]);
         // Of a whole paper, the answer to one question with a comma in it: one of which a thousand
         // is the answer, because where neither reading is right nobody has to be asked.
         let forms = json(&forms_below(dir.path())[0]);

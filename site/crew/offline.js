@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "f7972997c1b50433";
+const revision = "4907bb48728ef138";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",

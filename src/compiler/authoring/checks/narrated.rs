@@ -11,8 +11,10 @@ use crate::scoring::{Kit, Kits, entries, faults, form_misread, keyed, open};
 pub(super) fn check(checked: &Checked<'_>) {
     let words = checked.course.face.words.clone();
     let kits = Kits::new(checked.course, &words);
-    // A fault of a drill or a rig says nothing about a key to it.
-    let sound = !findings::blocks(&checked.found.borrow()) && !checked.broken;
+    // A fault of a drill or a rig says nothing about a key to it, and
+    // neither does a figure that is most likely a slip.
+    let slip = checked.found.borrow().iter().any(|one| one.code == Code::FigureUnusual);
+    let sound = !findings::blocks(&checked.found.borrow()) && !checked.broken && !slip;
     for narrated in &checked.course.narrated {
         let spot = checked.sheet("narrated", &narrated.id);
         let key = spot.at("key");
