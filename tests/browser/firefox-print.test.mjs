@@ -17,6 +17,9 @@ import { papers, sheets, words } from "./print.mjs";
 /** In points, as a PDF counts them. */
 const sizes = { Letter: [612, 792], A4: [595, 842] };
 
+/** What is laminated is one side, and what is filled in at the panel two leaves at most. */
+const most = { rig: 1, "sign-off": 3 };
+
 /** The longest page of each kind: the one that most likely breaks where it should not. */
 function ofEachKind() {
   const all = pagesIn(site).filter((name) => !again.test(name));
@@ -65,6 +68,7 @@ async function faultsOf(name, paper) {
   await page.close();
   const texts = sheets(pdf);
   const faults = [];
+  if (texts.length > (most[kind] ?? Infinity)) faults.push(`${texts.length} sides, not ${most[kind]}`);
   words(pdf).forEach(({ width, height }, at) => {
     const [wide, high] = sizes[paper];
     if (Math.abs(width - wide) > 2 || Math.abs(height - high) > 2) faults.push(`side ${at + 1}: ${width} by ${height} points`);

@@ -7,7 +7,7 @@ import puppeteer from "puppeteer-core";
 
 import { begin, down, goesOn, markAll, numbers, shown, tap, until, write, finish } from "./live.mjs";
 import { plain, sentence } from "./pages.mjs";
-import { sheets, words } from "./print.mjs";
+import { sheets } from "./print.mjs";
 import { files, serve } from "./web.mjs";
 
 let browser, server;
@@ -68,46 +68,5 @@ describe("practice and a live sheet in Firefox", () => {
       assert.deepEqual(faults, []);
       await page.close();
     });
-  }
-});
-
-// One page of each kind that is printed to be written on or laminated, and the most sides that it may have.
-const printed = [
-  ["crew/drill-flush.html", 2],
-  ["crew/rig-engine-7.html", 1],
-  ["crew/rig-tender-3.html", 1],
-  ["crew/sheet-flush-engine-7.html", 3],
-  ["staff/paper-ten-to-know.html", 6],
-];
-/** In points, as PDF counts them. */
-const points = { Letter: [612, 792], A4: [595, 842] };
-
-describe("printed in Firefox, on paper that is really set", () => {
-  for (const [paper, [wide, high]] of Object.entries(points)) {
-    for (const [name, most] of printed) {
-      test(`${name} on ${paper}`, async () => {
-        const { page, faults } = await open(`${files}${name}`);
-        await page.evaluate((paper) => {
-          document.body.classList.remove("letter", "a4");
-          document.body.classList.add(paper.toLowerCase());
-        }, paper);
-        const pdf = await page.pdf({ format: paper, printBackground: true });
-        const sides = words(pdf);
-        for (const { width, height } of sides) {
-          assert.ok(Math.abs(width - wide) < 2 && Math.abs(height - high) < 2, `${width} by ${height} points`);
-        }
-        const texts = sheets(pdf);
-        assert.ok(texts.length <= most, `${texts.length} sides`);
-        texts.forEach((text, at) => {
-          assert.ok(plain(text).includes(plain(sentence)), text);
-          // Sheets number themselves where a browser has no boxes in the margin.
-          for (const [, side, of] of text.matchAll(/page (\d+) of (\d+)/g)) {
-            assert.deepEqual([Number(side), Number(of)], [at + 1, texts.length]);
-          }
-        });
-        assert.deepEqual(faults, []);
-        await page.close();
-      });
-    }
   }
 });

@@ -36,7 +36,7 @@ before(async () => {
   rmSync(join(content, "trade"), { recursive: true });
   mkdirSync(join(content, "theme"), { recursive: true });
   writeFileSync(join(content, "theme/words.yaml"), words);
-  const seed = "ladder onion gravel pencil otter velvet";
+  const seed = "ladder onion marble cactus otter velvet";
   execFileSync(program, ["compile", "--content", content, "--out", join(folder, "site"), "--seed", seed], { encoding: "utf8" });
 });
 after(async () => {
