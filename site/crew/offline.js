@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "fcf22968410a1f5a";
+const revision = "93b246cb5045fe2d";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",

@@ -12,8 +12,7 @@
   let keys = [];
   // What the engine says is open. An event that was meant for something else does nothing.
   let of = "";
-  // What is looked at of it. The engine is asked with it, so that one that was started again shows
-  // the same.
+  // What is looked at of it; an engine that was started again is asked with it and shows the same.
   let look = "";
 
   const chance = () => [...crypto.getRandomValues(new Uint8Array(16))];
@@ -21,7 +20,6 @@
   const clock = () => ({ boot, steady: performance.now() | 0, wall: Date.now(), zone: new Date().getTimezoneOffset() });
 
   // ---- two stores behind one face ----
-  //
   // read: what stands under some keys. write: stores all of it; or nothing, and says false, where
   // another tab has stored something meanwhile that this page does not know. hear: another tab of
   // this browser has stored something; tell: this one has.
@@ -29,8 +27,7 @@
   const settled = (request, done) =>
     new Promise((resolve, reject) => {
       request[done] = () => resolve(request.result);
-      request.onerror = () => reject(request.error);
-      request.onabort = () => reject(request.error);
+      request.onerror = request.onabort = () => reject(request.error);
     });
 
   const strings = {
@@ -45,8 +42,7 @@
     },
     // The browser tells the other tabs itself; a key of null is all of them.
     hear: (stored) => addEventListener("storage", ({ key }) => (key === null || keys.includes(key)) && stored()),
-    tell: () => {},
-    erase: async () => {},
+    tell: () => {}, erase: async () => {},
   };
 
   const base = async () => {
@@ -298,8 +294,7 @@
       } catch (fault) {
         const plain = fault instanceof Said;
         // An engine that never came did not break down.
-        const what = came() ? "says" : "missing";
-        trouble.textContent = plain ? fault.message : trouble.dataset[what];
+        trouble.textContent = plain ? fault.message : trouble.dataset[came() ? "says" : "missing"];
         if (!came()) place.textContent = "";
         trouble.hidden = false;
         if (!plain) call = null;
@@ -334,11 +329,9 @@
     }
   };
 
-  // A drawing that the page holds once, shown where the engine wants it; its attributes say how it
-  // stands.
+  // A drawing that the page holds once, shown where the engine wants it, as its attributes say.
   const copy = (element, id) => {
-    if (element.copied === id) return;
-    element.replaceChildren(byId(id)?.content.cloneNode(true) ?? "");
+    if (element.copied !== id) element.replaceChildren(byId(id)?.content.cloneNode(true) ?? "");
     element.copied = id;
   };
 
@@ -369,8 +362,7 @@
     says.textContent = view.says;
     const wanted = view.focus && byId(view.focus);
     if (wanted && drawn && !typing(document.activeElement)) {
-      // A new view begins at its head, and what is new comes into sight; a mark leaves everything
-      // where it is.
+      // A new view begins at its head; a mark leaves everything where it is.
       wanted.focus({ preventScroll: wanted === old });
       if (view.focus === "head") wanted.scrollIntoView();
     }
@@ -378,8 +370,7 @@
 
   // ---- what somebody does ----
 
-  // The second tap of a hasty finger on one button is none, but where it is meant to be tapped
-  // again and again.
+  // The second tap of a hasty finger on one button is none, but where taps are meant to repeat.
   let tapped = null;
   place.addEventListener("click", ({ target, detail }) => {
     const button = target.closest("button");

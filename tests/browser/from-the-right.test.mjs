@@ -59,7 +59,8 @@ function each() {
 async function open(name, width = 390) {
   const page = await chromium.browser.newPage();
   await page.setViewport({ width, height: 844 });
-  await page.goto(pathToFileURL(join(folder, "site", name)).href, { waitUntil: "load" });
+  const [file, asks] = name.split("?");
+  await page.goto(`${pathToFileURL(join(folder, "site", file)).href}${asks ? `?${asks}` : ""}`, { waitUntil: "load" });
   return page;
 }
 
@@ -110,9 +111,8 @@ test("sums, codes, drawings and keypads are read from the left", async () => {
     }
     await page.close();
   }
-  const page = await open("crew/practice-ten-to-know.html");
-  await page.waitForSelector("#engine button.first");
-  await page.click("#engine button.first");
+  // One that is answered by a number: a session may begin with a choice, which has no keypad.
+  const page = await open("crew/practice-ten-to-know.html?question=half-percent");
   await page.waitForSelector(".pad");
   const keys = await page.$$eval(".pad button", (all) =>
     all.map((one) => ({ text: one.textContent.trim(), left: one.getBoundingClientRect().left })).filter(({ text }) => /^[789]$/.test(text)),

@@ -35,7 +35,7 @@ describe("what a page loads is small", () => {
   test("practice", () => {
     const pages = withEngine("engine-practice");
     assert.ok(pages.length > 0);
-    for (const name of pages) assert.ok(weight(name) <= 360 * kB, `${name}: ${weight(name)}`);
+    for (const name of pages) assert.ok(weight(name) <= 365 * kB, `${name}: ${weight(name)}`);
   });
   // A walk scores what was said so far and works out its values; the page itself is a drill with its rigs.
   test("walks", () => {
