@@ -150,8 +150,7 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         .practice
         .map(|(file, set)| (file, words.say("page.practise-it", &[("set", &set)])));
     next.extend(practise.clone());
-    let walk = way.walk.map(|(file, _)| (file, desk.label("walk.it")));
-    next.extend(walk.clone());
+    next.extend(way.walk.map(|(file, _)| (file, desk.label("walk.it"))));
     let marked = way.sheet.map(|(file, _)| (file, desk.label("what-is-marked")));
     // With several rigs each has its own sheet, and they are told apart by the rig.
     let on = |(file, rig): (String, String)| {
@@ -174,7 +173,8 @@ pub(super) fn page(desk: &Desk<'_>, id: &str) -> Result<String, PublishFault> {
         unverified: false,
         kind: "drill",
     };
-    view.keys = practise.into_iter().chain(walk).chain(marked).collect();
+    // Two and no more: a third would push the first step out of sight on a phone.
+    view.keys = practise.into_iter().chain(marked).collect();
     desk.render("drill.html", &head, &view)
 }
 
