@@ -18,9 +18,12 @@ async function read(name) {
   const page = await chromium.browser.newPage();
   await page.setViewport({ width: 360, height: 740 });
   await page.goto(pathToFileURL(join(site, name)).href, { waitUntil: "load" });
-  const key = await page.$("[data-read]");
-  if (key && (await key.isVisible())) await key.click();
-  await page.evaluate(() => scrollTo(0, 0));
+  // In one go: what was read before folds by itself, and where the key was a link may stand then.
+  await page.evaluate(() => {
+    const key = document.querySelector("[data-read]");
+    if (key?.checkVisibility()) key.click();
+    scrollTo(0, 0);
+  });
   return page;
 }
 
