@@ -265,6 +265,28 @@ fn every_wrong_file_is_found_in_its_place_and_its_mend_clears_it() {
 
 /// A tired officer leaves a colon out: only that file is to be mended.
 #[test]
+fn a_file_that_is_not_there_is_missed_once() {
+    let words = stock::words();
+    let mut base = Folder::default();
+    lay(&mut base, &root().join("base"));
+    // Some draws of its questions are told whatever is missing.
+    let drawn = read(&base, true);
+    let known = |one: &Finding| drawn.iter().any(|own| own.code == one.code);
+    for file in ["drills/startup.yaml", "drills/flush.yaml", "rigs/pumper.yaml"] {
+        let mut fewer = base.clone();
+        let text = fewer.texts.remove(file).unwrap();
+        fewer.texts.insert(file.replace(".yaml", ".yml"), text);
+        let found = read(&fewer, true);
+        let told: Vec<String> = found
+            .iter()
+            .filter(|one| one.code.grade() == findings::Grade::MustFix && !known(one))
+            .map(|one| line(one, &fewer, &words))
+            .collect();
+        assert!(told.len() == 1 && told[0].contains("missing-file"), "{file}: {told:#?}");
+    }
+}
+
+#[test]
 fn a_drill_that_cannot_be_read_is_blamed_alone() {
     let content = Path::new(env!("CARGO_MANIFEST_DIR")).join("content");
     let (folder, _) = drillwright::workshop::read_folder(&content).unwrap();

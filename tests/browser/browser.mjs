@@ -48,7 +48,7 @@ export function onPaper(file, paper) {
   const text = readFileSync(file, "utf8");
   if (file.endsWith(".css")) return { contentType: "text/css", body: text.replace(/size: \w+/, `size: ${paper}`) };
   // A page that is sent carries its style within.
-  const styled = text.replace(/size: (?:Letter|A4)/, `size: ${paper}`);
+  const styled = text.replace(/size: (?:letter|a4)/i, `size: ${paper}`);
   const body = styled.replace(/(<body[^>]*class="\w+ )\w+/, `$1${paper.toLowerCase()}`);
   return { contentType: "text/html; charset=utf-8", body };
 }

@@ -40,7 +40,7 @@ before(async () => {
   for (const paper of papers) {
     folders[paper] = mkdtempSync(join(tmpdir(), "drillwright-firefox-"));
     cpSync(site, folders[paper], { recursive: true, filter: (name) => !/\.wasm$/.test(name) });
-    for (const part of ["crew", "staff"]) {
+    for (const part of ["crew", "staff", "keys"]) {
       const css = join(folders[paper], part, "plain.css");
       writeFileSync(css, onPaper(css, paper).body);
     }

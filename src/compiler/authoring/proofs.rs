@@ -224,8 +224,8 @@ impl<'h> Home<'h> {
         })
     }
 
-    /// Whether the sheet of a rig or a drill that it names has a fault of its own: what the
-    /// question lacks then is told there.
+    /// Whether the sheet of a rig or a drill that it names has a fault of its own, or is missing: what
+    /// the question lacks then is told there.
     fn leans_on_fault(&self, known: &[Finding]) -> bool {
         let rigs = self.question.draws.iter().filter_map(|(_, draw)| match draw {
             Draw::FoamLineOf(rig) => Some(rig),
@@ -238,11 +238,11 @@ impl<'h> Home<'h> {
         };
         let sheets: Vec<String> = rigs.chain(drill).collect();
         known.iter().any(|finding| {
+            let place = finding.place.as_ref();
+            let missing = finding.code == Code::MissingFile
+                && finding.blanks.iter().any(|(_, name)| sheets.contains(name));
             finding.code.grade() == crate::findings::Grade::MustFix
-                && finding
-                    .place
-                    .as_ref()
-                    .is_some_and(|place| sheets.contains(&place.file))
+                && (missing || place.is_some_and(|place| sheets.contains(&place.file)))
         })
     }
 

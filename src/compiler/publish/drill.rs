@@ -192,8 +192,7 @@ fn only(desk: &Desk<'_>, needs: Option<&String>) -> String {
 /// Headings that teach a step, a critical or a value. On paper their numbers stand alone: with the
 /// words a card of fifteen steps would fill a third side.
 fn taught(desk: &Desk<'_>, drill: &Drill, name: &str) -> Vec<[String; 3]> {
-    let all = desk.sees(&[("all", "teaches")]).course.teaches.iter();
-    let all = all.filter(|one| !one.number.is_empty() && one.of_drill(&drill.id, name));
+    let all = desk.sees(&[("all", "teaches")]).course.teaches.of_drill(&drill.id, name);
     all.map(|one| [&one.number, &one.heading, &one.address].map(String::clone)).collect()
 }
 
