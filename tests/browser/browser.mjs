@@ -47,9 +47,7 @@ export async function start() {
 export function onPaper(file, paper) {
   const text = readFileSync(file, "utf8");
   if (file.endsWith(".css")) return { contentType: "text/css", body: text.replace(/size: \w+/, `size: ${paper}`) };
-  // A page that is sent carries its style within.
-  const styled = text.replace(/size: (?:letter|a4)/i, `size: ${paper}`);
-  const body = styled.replace(/(<body[^>]*class="\w+ )\w+/, `$1${paper.toLowerCase()}`);
+  const body = text.replace(/(<body[^>]*class="\w+ )\w+/, `$1${paper.toLowerCase()}`);
   return { contentType: "text/html; charset=utf-8", body };
 }
 
