@@ -51,6 +51,26 @@ export function onPaper(file, paper) {
   return { contentType: "text/html; charset=utf-8", body };
 }
 
+/** Lets a page have the site's own files alone, and adds to `seen.faults` what it should not do. */
+async function watch(page, seen) {
+  page.on("console", (said) => {
+    if (["error", "warn"].includes(said.type())) seen.faults.push(`console: ${said.text()}`);
+  });
+  page.on("pageerror", (fault) => seen.faults.push(`script: ${fault.message}`));
+  await page.setRequestInterception(true);
+  page.on("request", (request) => {
+    const url = request.url();
+    const own = url.startsWith("file:") && inside(seen.folder, fileURLToPath(url));
+    if (own && seen.paper && /\.(css|html)$/.test(url)) return void request.respond(onPaper(fileURLToPath(url), seen.paper));
+    if (own || url.startsWith("data:")) return void request.continue();
+    seen.faults.push(`asks for ${url}`);
+    request.abort();
+  });
+  page.on("requestfailed", (request) => seen.faults.push(`not found: ${request.url()}`));
+}
+
+const address = (folder, name) => pathToFileURL(join(folder, name)).href;
+
 /**
  * Opens a page from its file, as a module for another paper has it where one is named. What it says
  * to the console as an error, what it throws and every request to anywhere but the site's own files
@@ -58,22 +78,36 @@ export function onPaper(file, paper) {
  */
 export async function open(browser, folder, name, width = 1280, paper = undefined) {
   const page = await browser.newPage();
-  const faults = [];
-  page.on("console", (said) => {
-    if (["error", "warn"].includes(said.type())) faults.push(`console: ${said.text()}`);
-  });
-  page.on("pageerror", (fault) => faults.push(`script: ${fault.message}`));
-  await page.setRequestInterception(true);
-  page.on("request", (request) => {
-    const url = request.url();
-    const own = url.startsWith("file:") && inside(folder, fileURLToPath(url));
-    if (own && paper && /\.(css|html)$/.test(url)) return void request.respond(onPaper(fileURLToPath(url), paper));
-    if (own || url.startsWith("data:")) return void request.continue();
-    faults.push(`asks for ${url}`);
-    request.abort();
-  });
-  page.on("requestfailed", (request) => faults.push(`not found: ${request.url()}`));
+  const seen = { folder, paper, faults: [] };
+  await watch(page, seen);
   await page.setViewport({ width, height: 800 });
-  await page.goto(pathToFileURL(join(folder, name)).href, { waitUntil: "load" });
-  return { page, faults };
+  await page.goto(address(folder, name), { waitUntil: "load" });
+  return { page, faults: seen.faults };
+}
+
+/** Windows of a browser that wait for their next page: a new window costs more than many a page. */
+const free = new WeakMap();
+
+/**
+ * As `open`, in a window that may have shown another page before; `use` is given the page and its
+ * faults, and the window goes back as it came. A page that fails takes its window along.
+ */
+export async function shown(browser, folder, name, { width = 1280, paper = undefined }, use) {
+  if (!free.has(browser)) free.set(browser, []);
+  const windows = free.get(browser);
+  let one = windows.pop();
+  if (!one) {
+    one = { page: await browser.newPage(), seen: {} };
+    Object.assign(one.seen, { folder, paper, faults: [] });
+    await watch(one.page, one.seen);
+  }
+  const faults = [];
+  Object.assign(one.seen, { folder, paper, faults });
+  await one.page.setViewport({ width, height: 800 });
+  await one.page.goto(address(folder, name), { waitUntil: "load" });
+  const found = await use(one.page, faults);
+  await one.page.emulateMediaFeatures([]);
+  await one.page.emulateMediaType();
+  windows.push(one);
+  return found;
 }

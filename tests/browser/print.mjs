@@ -5,7 +5,7 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 
-import { open } from "./browser.mjs";
+import { shown } from "./browser.mjs";
 import { plain, sentence } from "./pages.mjs";
 
 /** In points: no text stands nearer to the edge, except the number of the side. */
@@ -72,8 +72,8 @@ const letters = { "&amp;": "&", "&#39;": "'", "&apos;": "'", "&quot;": '"', "&lt
 const spelled = (text) => text.replaceAll(/&(amp|#39|apos|quot|lt|gt);/g, (each) => letters[each]);
 
 /** The text of each side, and where its foot begins; the number of the side in the margin is no text. */
-function bodies(pdf, foot) {
-  return words(pdf).map(({ height, found }) => {
+function bodies(sides, foot) {
+  return sides.map(({ height, found }) => {
     const text = found.filter(({ box: [, , , low] }) => low < height - margin).map((one) => ({ ...one, text: spelled(one.text) }));
     const starts = text.findLastIndex((_, at) => foot.every((word, next) => text[at + next]?.text === word));
     const low = Math.max(...text.map(({ box }) => box[3]));
@@ -115,20 +115,22 @@ function orphans(sides, all) {
 
 /** Prints a page on one size of paper; returns the faults and how many sheets there are. */
 export async function printed(browser, folder, name, paper, onEach) {
-  const { page, faults } = await open(browser, folder, name, 1280, paper);
-  const { headlines, kind, marks, steps } = await page.evaluate(promises);
-  const below = await page.evaluate(foot);
-  await page.emulateMediaType("print");
-  const over = await page.evaluate(heads);
-  const pdf = await page.pdf({ format: paper, printBackground: true });
-  await page.close();
-  const texts = sheets(pdf);
+  const { faults, said, below, over, pdf } = await shown(browser, folder, name, { paper }, async (page, faults) => {
+    const said = await page.evaluate(promises);
+    const below = await page.evaluate(foot);
+    await page.emulateMediaType("print");
+    const over = await page.evaluate(heads);
+    return { faults, said, below, over, pdf: await page.pdf({ format: paper, printBackground: true }) };
+  });
+  const { headlines, kind, marks, steps } = said;
+  const pages = words(pdf);
+  const texts = pages.map(({ found }) => found.map((one) => spelled(one.text)).join(" "));
   if (headlines.length === 0) faults.push("the page has no caution");
   if (headlines.length > 3) faults.push(`${headlines.length} cautions; three at most`);
   // Each leaf of a chain carries the cautions of its own drill, not those of its head leaf.
   const chain = kind === "sign-off-chain";
   const wanted = [sentence, ...(chain ? [] : [...headlines, ...marks]), ...onEach];
-  const sides = bodies(pdf, below);
+  const sides = bodies(pages, below);
   faults.push(...orphans(sides, over));
   // A last side for a few lines is a sheet of paper for nothing. One side alone wastes none.
   const last = lastFull(sides);
