@@ -19,7 +19,7 @@ from pathlib import Path
 
 BENCHES = Path(__file__).resolve().parent
 EXAMPLE = BENCHES.parent / "content"
-SEED = "ladder onion gravel pencil otter velvet"
+SEED = "example salmon flute compass tundra marble velcro orchid"
 TODAY = "2026-11-27"
 
 

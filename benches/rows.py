@@ -82,7 +82,7 @@ def main(site, out, many):
         lines[start] = "- " + lines[start][2:]
     (out / "runs.yaml").write_text("\n".join(lines) + "\n")
 
-    forms = json.loads((site / "staff" / "papers-forms.json").read_text())["forms"]
+    forms = json.loads((site / "keys" / "papers-forms.json").read_text())["forms"]
     form = forms[0]
     people = [f"person-{number:05}" for number in range(many)]
     shutil.rmtree(out / "content", ignore_errors=True)

@@ -8,7 +8,8 @@ use std::path::Path;
 
 use super::bounded::{MOST_RUNS, MOST_TOGETHER, given_up};
 use super::table;
-use super::tree::{self, Trees};
+use super::tree::Trees;
+use super::yaml;
 use crate::course::{CriticalMark, CueMark, Mark};
 use crate::findings::{Code, Finding, Place};
 use crate::quantity::{Day, Moment};
@@ -45,7 +46,7 @@ pub(super) fn ends(file: &str, ending: &str) -> bool {
 /// The runs of a file.
 pub(super) fn flats(file: &str, text: &str) -> Result<Vec<Flat>, Finding> {
     let node =
-        if is_table(file) { table::read(file, text)? } else { tree::read(file, text)? };
+        if is_table(file) { table::read(file, text)? } else { yaml::read(file, text)? };
     let runs = match node.shape {
         Shape::List(items) => items,
         _ => vec![node],

@@ -12,6 +12,7 @@ use crate::formulas::{
     Table,
 };
 use crate::quantity::Quantity;
+use crate::theme::WORDS;
 use crate::wire::{Desk, read};
 use crate::words::Words;
 
@@ -19,7 +20,7 @@ use crate::words::Words;
 /// sources are empty.
 pub fn library(sources: &Sources) -> (Library, Vec<Finding>) {
     let mut findings = Vec::new();
-    let trees = Trees::read(&with_trade(sources), &mut findings);
+    let trees = Trees::read(&of_library(sources), &mut findings);
     let system = trees.system();
     told(trees, system, findings)
 }
@@ -27,7 +28,7 @@ pub fn library(sources: &Sources) -> (Library, Vec<Finding>) {
 /// The same told in these units, whatever those of the module are.
 pub fn library_in(sources: &Sources, system: System) -> (Library, Vec<Finding>) {
     let mut findings = Vec::new();
-    let trees = Trees::read(&with_trade(sources), &mut findings);
+    let trees = Trees::read(&of_library(sources), &mut findings);
     told(trees, system, findings)
 }
 
@@ -38,8 +39,7 @@ fn told(
 ) -> (Library, Vec<Finding>) {
     let trees = trees.told_in(system);
     let desk = Desk { units: Some(system), ..Desk::default() };
-    let words =
-        crate::theme::spoken(trees.get(crate::theme::WORDS), crate::course::BOOKS);
+    let words = crate::theme::spoken(trees.get(WORDS), crate::course::BOOKS);
     let library = build(&desk, &trees, &words);
     findings.extend(desk.findings.into_inner());
     crate::findings::sort(&mut findings);
@@ -52,6 +52,20 @@ pub(super) fn with_trade(sources: &Sources) -> Sources {
     if !all.keys().any(|file| file.starts_with("trade/")) {
         all.extend(crate::stock::trade());
     }
+    all
+}
+
+/// What a library is made of: to read the drills and lessons of a module as well takes longer than to
+/// work a formula.
+fn of_library(sources: &Sources) -> Sources {
+    const FOLDERS: [&str; 4] =
+        ["trade/formulas/", "trade/tables/", "formulas/", "tables/"];
+    let files = ["trade/constants.yaml", "constants.yaml", "module.yaml", WORDS];
+    let mut all = with_trade(sources);
+    all.retain(|file, _| {
+        FOLDERS.iter().any(|folder| file.starts_with(folder))
+            || files.contains(&file.as_str())
+    });
     all
 }
 
@@ -237,7 +251,10 @@ pub(super) fn within(place: Place, start: usize, end: usize) -> Place {
 
 /// Short forms of the sources that formulas, tables and constants name, by id.
 pub fn short_sources(sources: &Sources, words: &Words) -> BTreeMap<String, String> {
-    let trees = Trees::read(&with_trade(sources), &mut Vec::new());
+    const LISTS: [&str; 2] = ["trade/sources.yaml", "sources.yaml"];
+    let mut lists = with_trade(sources);
+    lists.retain(|file, _| LISTS.contains(&file.as_str()));
+    let trees = Trees::read(&lists, &mut Vec::new());
     let desk = Desk::default();
     let listed = |file| -> Vec<Source> {
         let node = trees.get(file);

@@ -6,10 +6,11 @@
 //! To add a field: a line in its thing's table; unknown rest is reported by the decoder.
 
 mod unreadable;
+mod bounded;
+mod yaml;
 mod tree;
 mod spoken;
 mod named;
-mod bounded;
 mod by_rig;
 mod equipment;
 mod cells;

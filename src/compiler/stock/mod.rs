@@ -4,6 +4,7 @@
 //! run time and never looks into a formula or a template; it only hands the texts out.
 
 mod library;
+mod read_before;
 
 use std::borrow::Cow::Borrowed as B;
 use std::collections::BTreeMap;
@@ -14,6 +15,7 @@ use crate::words::{Entry, Words};
 use include_dir::{Dir, include_dir};
 
 pub use library::library;
+pub(crate) use read_before::tree;
 
 static TRADE: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../content/trade");
 static THEME: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../themes/plain");

@@ -41,6 +41,7 @@ mod adding;
 mod limits;
 mod closing;
 mod work;
+mod figure;
 
 /// The units a result is shown in.
 pub use crate::quantity::System;

@@ -30,8 +30,15 @@ impl Fraction {
         if denominator == 0 || numerator == i128::MIN || denominator == i128::MIN {
             return None;
         }
+        // Most numbers of a panel are whole, and to divide 128 bits is the dearest thing here.
+        if denominator == 1 {
+            return Some(Self::whole(numerator));
+        }
         let divisor = gcd(numerator.unsigned_abs(), denominator.unsigned_abs());
         let divisor = i128::try_from(divisor).ok()?.max(1) * denominator.signum();
+        if divisor == 1 {
+            return Some(Self { numerator, denominator });
+        }
         Some(Self {
             numerator: numerator.checked_div(divisor)?,
             denominator: denominator.checked_div(divisor)?,
@@ -136,18 +143,29 @@ impl Fraction {
 
     /// The exact decimal, when it has one of at most 18 places.
     pub fn decimal(self) -> Option<String> {
-        let mut places = 0_u32;
-        let mut scaled = self;
-        while !scaled.is_whole() {
-            places += 1;
+        let places = self.places()?;
+        let scale = 10_i128.checked_pow(places)?.checked_div(self.denominator)?;
+        let scaled = self.numerator.checked_mul(scale)?;
+        // The least number of all is no numerator, see `new`.
+        (scaled != i128::MIN).then(|| digits(scaled, places))
+    }
+
+    /// Places behind the point of the exact decimal, when it has one of at most 18.
+    pub(super) fn places(self) -> Option<u32> {
+        // A denominator of twos and fives alone divides a power of ten, and the larger count of the
+        // two says which.
+        let twos = self.denominator.trailing_zeros();
+        let (mut rest, mut fives) = (self.denominator >> twos, 0);
+        while rest != 1 {
             // A decimal longer than this is shown by its first digits; an exact one of such a
             // length is no figure that anybody reads.
-            if places > 18 {
+            if fives == 18 || rest.rem_euclid(5) != 0 {
                 return None;
             }
-            scaled = scaled.mul(Self::whole(10))?;
+            rest = rest.div_euclid(5);
+            fives += 1;
         }
-        Some(digits(scaled.numerator, places))
+        Some(twos.max(fives)).filter(|places| *places <= 18)
     }
 }
 
@@ -229,6 +247,17 @@ impl<'de> Deserialize<'de> for Fraction {
 fn gcd(a: u128, b: u128) -> u128 {
     let (mut a, mut b) = (a, b);
     while b != 0 {
+        // The machine divides 64 bits itself, many times as fast as 128.
+        if let (Ok(a), Ok(b)) = (u64::try_from(a), u64::try_from(b)) {
+            return u128::from(narrow_gcd(a, b));
+        }
+        (a, b) = (b, a % b);
+    }
+    a
+}
+
+const fn narrow_gcd(mut a: u64, mut b: u64) -> u64 {
+    while b != 0 {
         (a, b) = (b, a % b);
     }
     a
@@ -246,6 +275,42 @@ mod tests {
         assert_eq!(Fraction::read("1,5"), None);
         assert_eq!(Fraction::new(1, 3).unwrap().to_string(), "1/3");
         assert_eq!(Fraction::new(3, -6).unwrap(), Fraction::new(-1, 2).unwrap());
+    }
+
+    /// Step by step, as decimals were made once: a place more until nothing is left behind the point.
+    fn by_steps(value: Fraction) -> Option<String> {
+        let (mut places, mut scaled) = (0_u32, value);
+        while !scaled.is_whole() {
+            places += 1;
+            if places > 18 {
+                return None;
+            }
+            scaled = scaled.mul(Fraction::whole(10))?;
+        }
+        Some(digits(scaled.numerator, places))
+    }
+
+    #[test]
+    fn decimals_are_what_a_place_after_the_other_gives() {
+        let powers = (0..22).flat_map(|power| [2_i128.pow(power), 5_i128.pow(power)]);
+        let tens = (0..22).map(|power| 10_i128.pow(power));
+        let odd = [3, 6, 7, 12, 15, 35, 1 << 62, 3 << 62, i128::MAX];
+        let large = [i128::MAX, i128::MAX - 1, i128::MIN + 1, 1 << 126];
+        for denominator in powers.chain(tens).chain(odd) {
+            for numerator in (-30..30).chain(large) {
+                let value = Fraction::new(numerator, denominator).unwrap();
+                assert_eq!(value.decimal(), by_steps(value), "{numerator}/{denominator}");
+            }
+        }
+    }
+
+    #[test]
+    fn divisors_of_wide_numbers_are_found() {
+        assert_eq!(gcd(1 << 100, 1 << 90), 1 << 90);
+        assert_eq!(gcd(3 << 70, 9), 3);
+        assert_eq!((gcd(0, 12), gcd(12, 0), gcd(0, 0)), (12, 12, 0));
+        let wide = Fraction::new(i128::MAX, 7).unwrap();
+        assert_eq!(wide.div(wide), Some(Fraction::ONE));
     }
 
     #[test]

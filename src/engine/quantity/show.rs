@@ -48,20 +48,14 @@ fn round(number: Number, step: Fraction, direction: Direction) -> Option<Shown> 
         }
     };
     let rounded = Fraction::whole(whole).mul(step)?;
-    let places = places(step)?;
+    // Decimal places that the step needs: 0.25 two, 5 none.
+    let places = step.places()?;
     let scaled = rounded.mul(Fraction::whole(10_i128.checked_pow(places)?))?;
     Some(Shown {
         value: rounded,
         text: grouped(&digits(scaled.floor(), places)),
         exact: number.is_exact() && rounded == value,
     })
-}
-
-/// Decimal places that a step needs: 0.25 two, 5 none.
-fn places(step: Fraction) -> Option<u32> {
-    let text = step.decimal()?;
-    let part = text.split_once('.').map_or("", |(_, part)| part);
-    u32::try_from(part.len()).ok()
 }
 
 fn grouped(text: &str) -> String {

@@ -4,10 +4,10 @@
 //! front: so no two have the same numbers, the first twelve stay the same when twenty are asked
 //! for, and it is known how many there are.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::chance::Chance;
-use super::draw::{Draws, Of, Source};
+use super::draw::{Drawn, Draws, Of, Source};
 use super::fault::QuestionFault;
 use super::kit::Kit;
 use crate::course::{Draw, Rig, WhichFoam};
@@ -68,30 +68,28 @@ impl<'k> Series<'k> {
         let mut order: Vec<u64> = (0..self.draws.grid()).collect();
         Chance::of(parts).shuffle(&mut order);
         let mut tried: BTreeMap<u64, bool> = BTreeMap::new();
-        let mut used: BTreeSet<u64> = BTreeSet::new();
         let mut out: Vec<Numbers> = Vec::new();
-        let mut before = None;
+        let mut before: Option<Drawn> = None;
         while out.len() < count {
             let mut usable = |index: u64| {
                 *tried.entry(index).or_insert_with(|| {
                     let drawn = self.draws.at(index);
-                    self.draws.holds(&drawn) && fits(&self.numbers(index))
+                    self.draws.holds(&drawn) && fits(&Numbers::of(drawn))
                 })
             };
             let apart = |index: u64| {
-                before.is_none_or(|before| {
-                    let (drawn, beside) = (self.draws.at(index), self.draws.at(before));
-                    self.draws.in_common(&drawn, &beside).is_empty()
+                before.as_ref().is_none_or(|before| {
+                    self.draws.in_common(&self.draws.at(index), before).is_empty()
                 })
             };
-            let free: Vec<u64> =
-                order.iter().copied().filter(|index| !used.contains(index)).collect();
-            let next = free.iter().copied().find(|at| apart(*at) && usable(*at));
-            let next = next.or_else(|| free.iter().copied().find(|at| usable(*at)));
+            let next = order.iter().copied().find(|at| apart(*at) && usable(*at));
+            let next = next.or_else(|| order.iter().copied().find(|at| usable(*at)));
             let Some(next) = next else { break };
-            used.insert(next);
-            before = Some(next);
-            out.push(self.numbers(next));
+            // What was dealt, and what was tried in vain, is not looked at for the next one.
+            order.retain(|at| *at != next && tried.get(at) != Some(&false));
+            let drawn = self.draws.at(next);
+            out.push(Numbers::of(drawn.clone()));
+            before = Some(drawn);
         }
         out
     }
@@ -99,13 +97,15 @@ impl<'k> Series<'k> {
     /// How many combinations can be used.
     pub fn usable(&self, fits: impl Fn(&Numbers) -> bool) -> usize {
         let all = (0..self.draws.grid()).filter(|index| {
-            self.draws.holds(&self.draws.at(*index)) && fits(&self.numbers(*index))
+            let drawn = self.draws.at(*index);
+            self.draws.holds(&drawn) && fits(&Numbers::of(drawn))
         });
         all.count()
     }
+}
 
-    fn numbers(&self, index: u64) -> Numbers {
-        let drawn = self.draws.at(index);
-        Numbers { places: drawn.places, values: drawn.numbers }
+impl Numbers {
+    fn of(drawn: Drawn) -> Self {
+        Self { places: drawn.places, values: drawn.numbers }
     }
 }

@@ -245,7 +245,7 @@ fn shown(measure: &Measure) -> bool {
 
 /// "As the manual" is asked of a value that no card gives, and of no other (rule 20).
 fn as_manual(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
-    let day = Day::of_sheet(kit, kit.figures(&sheet.outlet), sheet);
+    let day = Day::of_sheet(kit, kit.figures(&sheet.outlet), sheet).untold();
     let banded = |id: &String| {
         let measure = kit.drill().measures.iter().find(|measure| measure.id == *id)?;
         day.expected(measure).ok().map(|expected| (measure, expected.band))

@@ -10,7 +10,7 @@ use serde_json::json;
 
 use super::card::card;
 use super::evidence::Evidence;
-use super::expected::{Readings, expectation, size_in};
+use super::expected::{Day, Readings, size_in};
 use super::form::{DrawnSheet, in_plan};
 use super::kit::{Kit, RULES};
 use super::limits::common;
@@ -60,6 +60,18 @@ pub fn drawn_sheets(
     seed: &str,
     count: u32,
 ) -> Result<Vec<DrawnSheet>, NoSheets> {
+    let dealt = drawn_up_to(kit, at, seed, count)?;
+    let whole = u32::try_from(dealt.len()).is_ok_and(|dealt| dealt >= count);
+    if whole { Ok(dealt) } else { Err(NoSheets::Only(dealt.len())) }
+}
+
+/// The same, fewer where the draws make no more.
+pub fn drawn_up_to(
+    kit: &Kit,
+    at: quiz::Kit<'_>,
+    seed: &str,
+    count: u32,
+) -> Result<Vec<DrawnSheet>, NoSheets> {
     let none = || NoSheets::NothingDrawn;
     let plan = kit.drill().drawn.as_ref().ok_or_else(none)?;
     let draws = list(kit, plan);
@@ -73,9 +85,6 @@ pub fn drawn_sheets(
     let tried = Trial::of(kit, plan);
     let fits = |numbers: &Numbers| tried.as_ref().is_some_and(|one| one.fits(numbers));
     let dealt = series.dealt(&parts, wanted, fits);
-    if dealt.len() < wanted {
-        return Err(NoSheets::Only(dealt.len()));
-    }
     let sheet = |(number, numbers): (u32, Numbers)| {
         let outlet = outlet(kit, plan, &numbers).map(|outlet| outlet.id.clone());
         let mut values = numbers.values;
@@ -201,12 +210,13 @@ impl<'t> Trial<'t> {
         if !on_a_step(kit, &sheet) {
             return false;
         }
+        let day = Day::of(kit, kit.figures(&sheet.outlet), (&sheet.readings, None));
+        let day = day.untold();
         for measure in &kit.drill().measures {
             if measure.whose == Whose::Machine || measure.measured.is_some() {
                 continue;
             }
-            let expected = expectation(kit, measure, &sheet.outlet, &sheet.readings);
-            let Ok(expected) = expected else { continue };
+            let Ok(expected) = day.expected(measure) else { continue };
             // What no gauge can show inside its band nobody can do.
             let Some(value) = shown(measure, &expected) else { return false };
             sheet.measures.insert(measure.id.clone(), value);

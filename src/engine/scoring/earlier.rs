@@ -11,6 +11,7 @@ use super::fault::Fault;
 use super::form::{form_not_here, used_before};
 use super::joint::jointly;
 use super::kit::Kit;
+use super::near::Near;
 use super::parts::completed;
 use super::reading::{ForReading, for_reading};
 use super::say;
@@ -79,48 +80,26 @@ fn day(sheet: &RunSheet) -> Option<Day> {
 /// verdicts stand in the order of the runs.
 pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
     let when = |sheet: &RunSheet| (Moment::read(&sheet.performed_at), sheet.attempt);
-    let mut by_day: Vec<usize> = (0..runs.len()).collect();
-    by_day.sort_by_key(|at| runs.get(*at).map(|run| when(run.sheet)));
-    let sheets: Vec<&RunSheet> = runs.iter().map(|run| run.sheet).collect();
+    let mut by_day: Vec<(usize, &Run<'_>)> = runs.iter().enumerate().collect();
+    by_day.sort_by_cached_key(|(_, run)| when(run.sheet));
+    // Each run's turn, by its place.
+    let mut turns: Vec<(usize, usize)> =
+        by_day.iter().enumerate().map(|(turn, (at, _))| (*at, turn)).collect();
+    turns.sort_unstable();
+    let near = Near::of(runs);
     let mut out: Vec<(usize, Verdict)> = Vec::new();
-    for at in by_day {
-        let Some(run) = runs.get(at) else { continue };
-        let before: Vec<(&RunSheet, &Verdict)> = out
-            .iter()
-            .filter_map(|(at, verdict)| Some((runs.get(*at)?, verdict)))
-            .filter(|(earlier, _)| same(earlier, run))
-            .map(|(earlier, verdict)| (earlier.sheet, verdict))
-            .collect();
-        let mut lines: Vec<Line> =
-            run.apart.iter().map(|fault| fault_line(run.kit.words(), fault)).collect();
-        lines.extend(against_each_other(run.sheet, &sheets, run.kit.words()));
-        lines.extend(within_chain(run, runs));
-        lines.extend(open_acts(run, runs));
-        lines.extend(run.form_not_here.then(|| form_not_here(run.kit, run.sheet)));
-        lines.extend(among(run.kit, run.sheet, &evaluations(&before, run.kit)));
-        let earlier = out.iter().filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
-        let earlier: Vec<&RunSheet> = earlier.collect();
-        // Whoever met the standard and comes back when it is due has no retest.
-        let tried = out.iter().filter(|(at, before)| match before.outcome {
-            Outcome::NotMet => true,
-            Outcome::Met => {
-                let practice = |run: &Run<'_>| run.sheet.use_ == RunUse::Practice;
-                runs.get(*at).is_some_and(practice)
-            }
-            _ => false,
-        });
-        // By sheet and not by name: the drills of a chain share one, and another drill's failed try
-        // makes no retest of this one.
-        let tried = tried.filter_map(|(at, _)| Some(runs.get(*at)?.sheet));
-        let tried: Vec<&RunSheet> = tried.collect();
-        lines.extend(used_before(run.kit, run.sheet, (&earlier, &tried)));
-        let drawn = run.drawn.map(|drawn| scored(run.kit, drawn, lines.clone()));
-        let verdict = either(scored(run.kit, run.sheet, lines), drawn);
-        let all: Vec<(&Run<'_>, &Verdict)> = out
-            .iter()
-            .filter_map(|(at, verdict)| Some((runs.get(*at)?, verdict)))
-            .collect();
-        let mut verdict = completed(run, verdict, &all);
+    for (at, run) in by_day {
+        let beside = near.to(run);
+        let all: Vec<Run<'_>> =
+            beside.iter().filter_map(|at| runs.get(*at).copied()).collect();
+        let turn = |at: &usize| turns.get(*at).map(|(_, turn)| *turn);
+        let mut before: Vec<usize> = beside.iter().filter_map(turn).collect();
+        before.sort_unstable();
+        // Those whose turn is still to come are not there yet.
+        let done = before.iter().filter_map(|turn| out.get(*turn));
+        let done: Vec<(&Run<'_>, &Verdict)> =
+            done.filter_map(|(at, verdict)| Some((runs.get(*at)?, verdict))).collect();
+        let mut verdict = told(run, &all, &done);
         let older = super::reading::older(run.kit, run.sheet);
         let older = older.then_some(ForReading::OlderRules);
         if let Some(why) = run.reading.or(older) {
@@ -130,6 +109,36 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
     }
     out.sort_by_key(|(at, _)| *at);
     out.into_iter().map(|(_, verdict)| verdict).collect()
+}
+
+/// The verdict of a run among all that can say anything against it, and those of them that came
+/// before it.
+fn told(run: &Run<'_>, all: &[Run<'_>], done: &[(&Run<'_>, &Verdict)]) -> Verdict {
+    let before = done.iter().filter(|(earlier, _)| same(earlier, run));
+    let before: Vec<(&RunSheet, &Verdict)> =
+        before.map(|(earlier, verdict)| (earlier.sheet, *verdict)).collect();
+    let sheets: Vec<&RunSheet> = all.iter().map(|run| run.sheet).collect();
+    let mut lines: Vec<Line> =
+        run.apart.iter().map(|fault| fault_line(run.kit.words(), fault)).collect();
+    lines.extend(against_each_other(run.sheet, &sheets, run.kit.words()));
+    lines.extend(within_chain(run, all));
+    lines.extend(open_acts(run, all));
+    lines.extend(run.form_not_here.then(|| form_not_here(run.kit, run.sheet)));
+    lines.extend(among(run.kit, run.sheet, &evaluations(&before, run.kit)));
+    let earlier: Vec<&RunSheet> = done.iter().map(|(run, _)| run.sheet).collect();
+    // Whoever met the standard and comes back when it is due has no retest.
+    let tried = done.iter().filter(|(run, before)| match before.outcome {
+        Outcome::NotMet => true,
+        Outcome::Met => run.sheet.use_ == RunUse::Practice,
+        _ => false,
+    });
+    // By sheet and not by name: the drills of a chain share one, and another drill's failed try
+    // makes no retest of this one.
+    let tried: Vec<&RunSheet> = tried.map(|(run, _)| run.sheet).collect();
+    lines.extend(used_before(run.kit, run.sheet, (&earlier, &tried)));
+    let drawn = run.drawn.map(|drawn| scored(run.kit, drawn, lines.clone()));
+    let verdict = either(scored(run.kit, run.sheet, lines), drawn);
+    completed(run, verdict, done)
 }
 
 /// The verdict of a run that contradicts its form: nobody fails by one of two figures, so it is
@@ -148,11 +157,11 @@ fn either(written: Verdict, drawn: Option<Verdict>) -> Verdict {
 /// Whether an earlier run counts for a later one: the same person in the same role of the same
 /// drill on a rig of the same kind, in an evaluation of another name. A second evaluator of one
 /// run is no second try.
-pub(super) fn same(before: &Run<'_>, run: &Run<'_>) -> bool {
+pub(super) fn same<'r>(before: &Run<'r>, run: &Run<'r>) -> bool {
     let counts = |run: &Run<'_>| run.sheet.use_ == RunUse::Evaluation;
-    let who = |run: &Run<'_>| {
+    let who = |run: &Run<'r>| {
         let RunSheet { candidate, drill, role, .. } = run.sheet;
-        (candidate.clone(), drill.clone(), role.clone())
+        [candidate, drill, role].map(String::as_str)
     };
     counts(before)
         && counts(run)

@@ -10,30 +10,17 @@ use serde::Serialize;
 
 use super::kit::Kit;
 use super::lines::expected_on;
+use super::no_value::NoValue;
 use crate::course::{
     Bind, Edge, Expect, Feed, Figures, How, Mark, Meaning, Measure, Names, RunSheet,
     Tolerance, bound, inputs,
 };
+use crate::formulas::WorkFault;
 use crate::quantity::{Direction, Fraction, Kind, Number, Quantity, Unit, find, show};
 use crate::words::Words;
 
 /// Readings of the day by name.
 pub type Readings = BTreeMap<String, Quantity>;
-
-/// Why there is no expected value.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum NoValue {
-    /// A reading of the day is not written down.
-    Reading(String),
-    /// The rig's card has no such figure.
-    Figure(String),
-    /// Nobody held the rig's card against plate and manual, so what it says gives no band.
-    Unchecked,
-    /// The formula has no answer for these values; its own sentence.
-    Formula(String),
-    /// The value or its tolerance does not measure what the unit measures.
-    Unit,
-}
 
 /// An expected value with its band, in the unit of the measure.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -81,6 +68,8 @@ pub(super) struct Day<'d> {
     readings: Cow<'d, Readings>,
     /// The floor of the intake, where it was not held.
     dry: Option<Quantity>,
+    /// Whether it is told how a value is worked out: to write that takes longer than the value.
+    told: bool,
 }
 
 /// What a measure should be on a rig's outlet with a day's readings: for the blank sheet,
@@ -151,7 +140,13 @@ impl<'d> Day<'d> {
                 }
             }
         }
-        Self { kit, figures, written, readings, dry }
+        Self { kit, figures, written, readings, dry, told: true }
+    }
+
+    /// The same where nobody reads how values are worked out: of a thousand tries, and of values that
+    /// are only compared.
+    pub(super) fn untold(self) -> Self {
+        Self { told: false, ..self }
     }
 
     pub(super) fn expected(&self, measure: &Measure) -> Result<Expected, NoValue> {
@@ -220,12 +215,19 @@ impl<'d> Day<'d> {
         let words = self.kit.words();
         let system = self.kit.standard().system;
         let formula = self.kit.formula(feed);
-        let worked = self.kit.library().work(formula, &inputs, system);
-        let refused = |says| NoValue::Formula(self.kit.refusal(formula, says));
-        let worked = worked.map_err(|fault| refused(fault.say(words)))?;
-        let answer = worked.answer(feed.answer.as_deref()).ok_or(NoValue::Unit)?;
-        let figure =
-            answer.figure().map_err(|fault| NoValue::Formula(fault.say(words)))?;
+        let refused =
+            |no: WorkFault| NoValue::Formula(self.kit.refusal(formula, no.say(words)));
+        let (library, name) = (self.kit.library(), feed.answer.as_deref());
+        if !self.told {
+            let found = library.figure(formula, name, (&inputs, system));
+            let (figure, share) = found.map_err(refused)?.ok_or(NoValue::Unit)?;
+            let figure = figure.map_err(|no| NoValue::Formula(no.say(words)))?;
+            let base = figure.settled().ok_or(NoValue::Unit)?;
+            return Ok(WorkedValue { base, share, working: Vec::new() });
+        }
+        let worked = library.work(formula, &inputs, system).map_err(refused)?;
+        let answer = worked.answer(name).ok_or(NoValue::Unit)?;
+        let figure = answer.figure().map_err(|no| NoValue::Formula(no.say(words)))?;
         let lines = worked.lines.iter().map(|line| {
             let blanks = [
                 ("label", line.label.as_str()),
@@ -289,21 +291,6 @@ impl Names for Written<'_> {
 
     fn word(&self, _: &str) -> Option<String> {
         None
-    }
-}
-
-impl NoValue {
-    /// Whether it is card or formula that know no band, and not the sheet that is silent.
-    pub(super) const fn is_bandless(&self) -> bool {
-        matches!(self, Self::Figure(_) | Self::Formula(_) | Self::Unchecked)
-    }
-
-    /// A name that nobody gives: a figure of the rig, or a reading of the day.
-    fn of(name: String) -> Self {
-        match name.strip_prefix("rig.") {
-            Some(figure) => Self::Figure(figure.to_owned()),
-            None => Self::Reading(name),
-        }
     }
 }
 

@@ -239,7 +239,7 @@ pub(super) fn form_not_here(kit: &Kit, sheet: &RunSheet) -> Line {
 }
 
 /// The code that a run names, in its proper spelling; nothing where it cannot be one.
-fn code(sheet: &RunSheet) -> Option<String> {
+pub(super) fn code(sheet: &RunSheet) -> Option<String> {
     check_code(sheet.form.as_deref()?.trim())
 }
 

@@ -3,10 +3,11 @@
 use super::air::air;
 use super::card::{card, nine_tenths};
 use super::evidence::Evidence;
-use super::expected::{Day, NoValue};
+use super::expected::Day;
 use super::fault::Fault;
 use super::measures::standing;
 use super::minutes::left;
+use super::no_value::NoValue;
 use super::outlets::outlet_at;
 use super::percent::{
     Misfit, hangs_on_fuel, misfit, misfit_set, of_label, of_unit, refusable,

@@ -3,8 +3,9 @@
 use super::card::doubted;
 use super::criticals::mode_text;
 use super::evidence::Evidence;
-use super::expected::{Day, Expected, NoValue, WorkedValue, printed, size_in, value_in};
+use super::expected::{Day, Expected, WorkedValue, printed, size_in, value_in};
 use super::kit::Kit;
+use super::no_value::NoValue;
 use super::percent::refusable;
 use super::say;
 use super::sheet_values::{read_off, unreadable};
@@ -177,7 +178,7 @@ pub(super) fn beyond(
         Standing::NotInMode => return Beyond::NotShown,
         Standing::Stands => {}
     }
-    let day = Day::of_sheet(kit, kit.figures(&sheet.outlet), sheet);
+    let day = Day::of_sheet(kit, kit.figures(&sheet.outlet), sheet).untold();
     let limit = measure.limit.as_ref().unwrap_or(&measure.tolerance);
     let limited = Measure { tolerance: limit.clone(), ..measure.clone() };
     let both = match day.expected(&limited) {

@@ -8,8 +8,9 @@
 use std::collections::BTreeMap;
 
 use super::evidence::Evidence;
-use super::expected::{Day, Expected, NoValue, printed, size_in};
+use super::expected::{Day, Expected, printed, size_in};
 use super::kit::Kit;
+use super::no_value::NoValue;
 use crate::course::{
     Bind, Drill, Expect, Feed, MINUTES_LEFT, Meaning, Measure, Reading, RunSheet,
 };

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::criticals::criticals;
 use super::evidence::{Came, Evidence};
-use super::expected::expectation;
+use super::expected::Day;
 use super::fault::{Fault, faults};
 use super::kit::Kit;
 use super::limits::LIMITS;
@@ -241,13 +241,14 @@ pub fn settleable(kit: &Kit, sheet: &RunSheet) -> Vec<(String, String)> {
 /// they were as the manual has them (rule 20).
 pub fn by_the_manual<'k>(kit: &'k Kit, sheet: &RunSheet) -> Vec<&'k str> {
     let evidence = Evidence { kit, sheet };
+    let day = Day::of(kit, kit.figures(&sheet.outlet), (&sheet.readings, None)).untold();
     let asked = |measure: &&Measure| {
         let step = evidence.step(&measure.step);
         let stands = step.is_some_and(|step| {
             step.role == sheet.role && standing(evidence, step) == Standing::Stands
         });
-        let band = expectation(kit, measure, &sheet.outlet, &sheet.readings);
-        stands && measure.whose == Whose::Act && band.is_err_and(|no| no.is_bandless())
+        let bandless = || day.expected(measure).is_err_and(|no| no.is_bandless());
+        stands && measure.whose == Whose::Act && bandless()
     };
     kit.drill().measures.iter().filter(asked).map(|one| one.id.as_str()).collect()
 }

@@ -3,9 +3,10 @@
 //! every verdict.
 
 use super::evidence::Evidence;
-use super::expected::{Expected, NoValue, Readings, expectation, value_in};
+use super::expected::{Expected, Readings, expectation, value_in};
 use super::kit::Kit;
 use super::links::{Shows, links, told};
+use super::no_value::NoValue;
 use super::sheet_values::read_off;
 use crate::course::{Measure, RunSheet};
 use crate::quantity::{Quantity, find};

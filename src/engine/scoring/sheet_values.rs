@@ -125,7 +125,7 @@ fn measure(
     // What is worked out of the readings may be written down as well, if it agrees.
     let step = size_in(&measure.resolution, unit).filter(|step| step.signum() > 0)?;
     let figures = kit.figures(&sheet.outlet);
-    let day = Day::of_sheet(kit, figures, sheet);
+    let day = Day::of_sheet(kit, figures, sheet).untold();
     let worked = day.work(measure.measured.as_ref()?).ok()?.in_unit(unit).ok()?;
     let away = worked.sub(number)?.absolute();
     (away >= step).then(|| {

@@ -4,8 +4,9 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use super::expected::{Day, Expected, NoValue, Readings, size_in, value_in};
+use super::expected::{Day, Expected, Readings, size_in, value_in};
 use super::kit::Kit;
+use super::no_value::NoValue;
 use super::tanks::tanks;
 use crate::course::{
     Bind, DayTable, Edge, Expect, Figures, Levels, Measure, Names, Outlet, Reading, Tank,

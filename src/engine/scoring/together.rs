@@ -47,20 +47,20 @@ pub(super) fn against_each_other(
 /// The same evaluator handed in two sheets of one run that say something else: nobody knows
 /// which of them holds, so neither counts (rule 34).
 fn twice(sheet: &RunSheet, all: &[&RunSheet]) -> bool {
-    let own = revision(sheet).ok();
-    let mut of_run = all.iter().filter(|other| other.known_by() == sheet.known_by());
-    of_run.any(|other| revision(*other).ok() != own)
+    // It says nothing against itself, and most runs have nobody else's sheet to be hashed for.
+    let others = all.iter().filter(|other| !std::ptr::eq(**other, sheet));
+    let mut of_run = others.filter(|other| other.known_by() == sheet.known_by());
+    of_run.any(|other| revision(*other).ok() != revision(sheet).ok())
 }
 
 /// Two sheets of one run name two candidates for one post of one drill: one person, one post, per
 /// run (rule 26), so one of the names belongs to another run, and neither counts.
 fn two_candidates<'s>(sheet: &RunSheet, all: &[&'s RunSheet]) -> Option<&'s RunSheet> {
-    let post = |sheet: &RunSheet| {
-        let RunSheet { id, drill, role, .. } = sheet;
-        [id, drill, role].map(String::clone)
-    };
     let other = |other: &&&RunSheet| {
-        other.candidate != sheet.candidate && post(other) == post(sheet)
+        other.candidate != sheet.candidate
+            && other.id == sheet.id
+            && other.drill == sheet.drill
+            && other.role == sheet.role
     };
     all.iter().find(other).copied()
 }

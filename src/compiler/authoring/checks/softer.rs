@@ -4,7 +4,7 @@
 use std::sync::LazyLock;
 
 use super::{Checked, Spot};
-use crate::authoring::tree;
+use crate::authoring::yaml;
 use crate::course::{Condition, Drill, Link, Mode};
 use crate::findings::{Code, Finding};
 use crate::scoring::runs_on;
@@ -41,7 +41,7 @@ fn library() -> Vec<Drill> {
     let texts = stock::library().into_iter();
     let drills = texts.filter(|(file, _)| file.starts_with("drills/"));
     let drill = |(file, text): (String, String)| {
-        let node = tree::read(&file, &text).ok()?;
+        let node = yaml::read(&file, &text).ok()?;
         let desk = Desk::default();
         read::<Drill>(desk.item(&file, &node))
     };

@@ -12,7 +12,7 @@ use crate::course::{
 use crate::quantity::{Fraction, Quantity, find};
 use crate::quiz;
 use crate::scoring::{
-    Kit, KitData, Readings, drawn_sheets, fuels, has_repeats, takes_outlet,
+    Kit, KitData, Readings, drawn_up_to, fuels, has_repeats, takes_outlet,
 };
 use crate::words::Words;
 
@@ -131,16 +131,10 @@ fn drawn(course: &Course, drill: &Drill, rig: &Rig, words: &Words) -> Vec<Day> {
         let drill = Drill { drawn: Some(plan.clone()), ..drill.clone() };
         let kit = kit(course, &drill, rig, words)?;
         let at = quiz::Kit::of(course, words);
-        let mut count = DAYS;
-        let sheets = loop {
-            match drawn_sheets(&kit, at, SEED, count) {
-                Ok(sheets) => break sheets,
-                Err(crate::scoring::NoSheets::Only(fewer)) if fewer > 0 => {
-                    count = u32::try_from(fewer).ok()?;
-                }
-                Err(_) => return None,
-            }
-        };
+        let sheets = drawn_up_to(&kit, at, SEED, DAYS).ok()?;
+        if sheets.is_empty() {
+            return None;
+        }
         let first = outlets(&drill, rig).first().copied().unwrap_or_default().to_owned();
         let day = |sheet: crate::scoring::DrawnSheet| Day {
             outlet: sheet.outlet.unwrap_or_else(|| first.clone()),
