@@ -4,12 +4,15 @@
 //! Nothing is read by this: a guess is shown to its author, who writes it or does not.
 
 use crate::findings::{Code, Finding, Sources};
-use crate::quantity::{Day, Fraction, Kind, Quantity, System};
+use crate::quantity::{Comma, Day, Fraction, Kind, Quantity, System, Writing};
 use crate::wire::Books;
 use crate::words::nearest;
 
 /// Findings about a value get what to write instead of it.
 pub(super) fn mend(found: &mut [Finding], system: System, books: Books) {
+    // Examples are read here, and read with a point; what is told of them gets the sign of the module
+    // afterwards, with everything else.
+    let _points = Writing::of(Comma::Thousands);
     for finding in found {
         let blank = |name: &str| {
             let mut blanks = finding.blanks.iter();
@@ -113,7 +116,7 @@ fn at_least(quantity: &Quantity, least: i128) -> bool {
 /// The first of a list of examples.
 fn first_of(eg: &str) -> &str {
     let inside = eg.trim_start_matches('[').trim_end_matches(']');
-    inside.split(", ").next().unwrap_or(inside)
+    inside.split(", ").next().unwrap_or(inside).trim_matches('"')
 }
 
 /// With the signs of type and of a rule written out: ¾, ″, ′ and the marks of feet and inches.
