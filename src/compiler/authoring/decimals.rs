@@ -15,9 +15,13 @@ pub(super) fn decimals(found: &mut [Finding], comma: Comma) {
         return;
     }
     let _numbers = Writing::of(comma);
-    let blanks = found.iter_mut().flat_map(|finding| &mut finding.blanks);
-    for (_, text) in blanks.filter(|(name, _)| !NAMES.contains(name)) {
-        *text = figure_written(text).into_owned();
+    for finding in found {
+        // What is asked about is how it was typed: written out anew it would be one of the two.
+        let typed = finding.code == Code::CommaUnclear;
+        let kept = |name: &str| NAMES.contains(&name) || typed && name == "found";
+        for (_, text) in finding.blanks.iter_mut().filter(|(name, _)| !kept(name)) {
+            *text = figure_written(text).into_owned();
+        }
     }
 }
 

@@ -35,7 +35,7 @@ pub fn missing(found: &mut [Finding], system: System, books: Books, words: &Word
 }
 
 /// A group in one line, with what it must have; nothing where one of its fields has no example.
-fn group(table: &str, must: &str, books: Books) -> Option<String> {
+pub(super) fn group(table: &str, must: &str, books: Books) -> Option<String> {
     let book = books.of(table)?;
     let one = |key: &str| {
         let eg = book.entry(key)?.eg?;

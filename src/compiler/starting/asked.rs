@@ -148,7 +148,9 @@ const OF_EDUCTOR: [(&str, &str); 2] =
 fn of_eductor(file: &str, node: &mut Node, found: &mut Vec<Finding>) {
     match &mut node.shape {
         Shape::List(items) => {
-            items.iter_mut().for_each(|item| of_eductor(file, item, found));
+            for item in items {
+                of_eductor(file, item, found);
+            }
         }
         Shape::Map(fields) => {
             let says = |(key, value): &(Key, Node)| {

@@ -50,7 +50,15 @@ impl<'d> Item<'d> {
             Shape::Map(_) => "⟨wire.group⟩",
         };
         let finding = self.fault(Code::WrongType).with("found", found);
-        let finding = finding.with("text", self.node.text().unwrap_or_default());
+        // A list of one may have been meant as that one.
+        let one = match &self.node.shape {
+            Shape::List(items) => match items.as_slice() {
+                [one] => one,
+                _ => self.node,
+            },
+            _ => self.node,
+        };
+        let finding = finding.with("text", one.text().unwrap_or_default());
         self.desk.note(finding.with("wanted", wanted).with("field", self.name));
     }
 

@@ -288,6 +288,10 @@ fn of_line(item: Item<'_>, before: usize, (table, field): (&Table, &Field)) {
         if !finding.blanks.iter().any(|(name, _)| *name == "line") {
             finding.blanks.push(("table", table.name.to_owned()));
             finding.blanks.push(("line", field.key.to_owned()));
+            if let (Layout::One, Some(group)) = (field.layout, field.group()) {
+                finding.blanks.push(("holds", field.holds()));
+                finding.blanks.push(("holds-of", group.name.to_owned()));
+            }
         }
     }
 }
@@ -352,24 +356,12 @@ fn missing(fields: &Fields<'_>, table: &'static Table, field: &Field) -> Value {
         (None, None) => {
             let finding = Finding::at(Code::MissingField, fields.head());
             let finding = finding.with("field", field.key).with("of", table.name);
-            let of = group_of(field).map_or("", |table| table.name);
-            finding.with("holds", holds(field)).with("holds-of", of)
+            let of = field.group().map_or("", |table| table.name);
+            finding.with("holds", field.holds()).with("holds-of", of)
         }
     };
     fields.note(finding);
     implied(field)
-}
-
-fn group_of(field: &Field) -> Option<&'static Table> {
-    let Kind::Group(table) = field.kind else { return None };
-    Some(table())
-}
-
-/// What a group must have, in a row; nothing for what is no group.
-fn holds(field: &Field) -> String {
-    let Some(table) = group_of(field) else { return String::new() };
-    let must = table.fields.iter().filter(|one| one.must());
-    must.map(|one| one.key).collect::<Vec<_>>().join(", ")
 }
 
 /// A field without which its group is none: told at the name of the group.
