@@ -7,7 +7,7 @@ use crate::findings::{Code, Finding, Sources};
 use crate::quantity::{Comma, Quantity, Writing, figure_written};
 
 /// Blanks that are names of the program's own and no words of a sentence.
-const NAMES: [&str; 3] = ["table", "line", "of"];
+const NAMES: [&str; 4] = ["table", "line", "of", "holds-of"];
 
 /// Findings of a module as it writes its figures.
 pub(super) fn decimals(found: &mut [Finding], comma: Comma) {
@@ -15,9 +15,13 @@ pub(super) fn decimals(found: &mut [Finding], comma: Comma) {
         return;
     }
     let _numbers = Writing::of(comma);
-    let blanks = found.iter_mut().flat_map(|finding| &mut finding.blanks);
-    for (_, text) in blanks.filter(|(name, _)| !NAMES.contains(name)) {
-        *text = figure_written(text).into_owned();
+    for finding in found {
+        // What is asked about is how it was typed: written out anew it would be one of the two.
+        let typed = finding.code == Code::CommaUnclear;
+        let kept = |name: &str| NAMES.contains(&name) || typed && name == "found";
+        for (_, text) in finding.blanks.iter_mut().filter(|(name, _)| !kept(name)) {
+            *text = figure_written(text).into_owned();
+        }
     }
 }
 

@@ -24,11 +24,28 @@ pub fn missing(found: &mut [Finding], system: System, books: Books, words: &Word
         // A department's own sentence, where it has one, else that of the table.
         let own = words.find(&field_key(&table, &field)).map(str::to_owned);
         let help = own.unwrap_or_else(|| sentence(entry.help));
+        let of = blank("holds-of").zip(blank("holds"));
+        let group = || of.and_then(|(table, must)| group(&table, &must, books));
+        let eg = entry.eg.map(str::to_owned).or_else(group);
         finding.blanks.push(("help", help));
-        if let Some(eg) = entry.eg {
-            finding.blanks.push(("eg", system.example_text(eg).into_owned()));
+        if let Some(eg) = eg {
+            finding.blanks.push(("eg", system.example_text(&eg).into_owned()));
         }
     }
+}
+
+/// A group in one line, with what it must have; nothing where one of its fields has no example.
+pub(super) fn group(table: &str, must: &str, books: Books) -> Option<String> {
+    let book = books.of(table)?;
+    let one = |key: &str| {
+        let eg = book.entry(key)?.eg?;
+        // Inside braces a comma or a colon would end it.
+        let bare = eg.starts_with(['[', '{']) || !eg.contains([',', ':', '#', '"']);
+        Some(if bare { format!("{key}: {eg}") } else { format!("{key}: \"{eg}\"") })
+    };
+    let must = must.split(", ").filter(|key| !key.is_empty());
+    let fields: Vec<String> = must.map(one).collect::<Option<_>>()?;
+    (!fields.is_empty()).then(|| format!("{{{}}}", fields.join(", ")))
 }
 
 /// The finding with its two sentences: what is wrong, and what to write instead.

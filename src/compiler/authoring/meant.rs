@@ -3,13 +3,16 @@
 //!
 //! Nothing is read by this: a guess is shown to its author, who writes it or does not.
 
-use crate::findings::{Code, Finding, Sources};
-use crate::quantity::{Day, Fraction, Kind, Quantity, System};
-use crate::wire::Books;
+use crate::findings::{Code, Finding, Place, Sources};
+use crate::quantity::{Comma, Day, Fraction, Kind, Quantity, System, Writing};
+use crate::wire::{Books, Desk};
 use crate::words::nearest;
 
 /// Findings about a value get what to write instead of it.
 pub(super) fn mend(found: &mut [Finding], system: System, books: Books) {
+    // Examples are read here, and read with a point; what is told of them gets the sign of the module
+    // afterwards, with everything else.
+    let _points = Writing::of(Comma::Thousands);
     for finding in found {
         let blank = |name: &str| {
             let mut blanks = finding.blanks.iter();
@@ -18,10 +21,14 @@ pub(super) fn mend(found: &mut [Finding], system: System, books: Books) {
         let Some((table, line)) = blank("table").zip(blank("line")) else { continue };
         let entry = books.of(&table).and_then(|book| book.entry(&line));
         let eg = entry.and_then(|entry| entry.eg);
-        let eg = eg.map(|eg| system.example_text(eg).into_owned());
+        let of = blank("holds-of").zip(blank("holds"));
+        let group =
+            of.and_then(|(table, must)| super::explain::group(&table, &must, books));
+        let eg = eg.map(str::to_owned).or(group);
+        let eg = eg.map(|eg| system.example_text(&eg).into_owned());
         let text = blank("found").unwrap_or_default();
         let mend = match finding.code {
-            Code::BadDate => date(&text).map(Mend::Exactly),
+            Code::BadDate => date(&text),
             Code::WrongType => listed(finding, eg),
             Code::NotANumber | Code::NoUnit | Code::UnknownUnit => {
                 // An example that is a group shows another way of writing it; what its kind is
@@ -113,7 +120,7 @@ fn at_least(quantity: &Quantity, least: i128) -> bool {
 /// The first of a list of examples.
 fn first_of(eg: &str) -> &str {
     let inside = eg.trim_start_matches('[').trim_end_matches(']');
-    inside.split(", ").next().unwrap_or(inside)
+    inside.split(", ").next().unwrap_or(inside).trim_matches('"')
 }
 
 /// With the signs of type and of a rule written out: ¾, ″, ′ and the marks of feet and inches.
@@ -216,8 +223,8 @@ fn lengths(text: &str, example: &Quantity) -> Option<String> {
     (each.dimension() == example.dimension()).then(|| sum.to_string())
 }
 
-/// A date in another order, where its numbers allow one reading alone.
-fn date(text: &str) -> Option<String> {
+/// A date in another order: in the one in which its numbers are a day, or in both.
+fn date(text: &str) -> Option<Mend> {
     let parts: Vec<u32> = text
         .split(['.', '/', '-', ' '])
         .filter(|part| !part.is_empty())
@@ -230,16 +237,20 @@ fn date(text: &str) -> Option<String> {
     let [a, b, c] = *parts.as_slice() else { return None };
     // A number of more than two digits cannot be a day or a month: the year stands first.
     if a > 99 {
-        return day(a, b, c);
+        return day(a, b, c).map(Mend::Exactly);
     }
     let (year, month_first, day_first) = (c, day(c, a, b), day(c, b, a));
-    // The third of March and the fourth of it are one text: the author alone knows.
-    let one = match (month_first, day_first) {
-        (Some(one), Some(other)) if one != other => None,
-        (one, other) => one.or(other),
-    };
     // A year of two digits could as well be a day: nobody but the author knows.
-    one.filter(|_| year > 99)
+    if year <= 99 {
+        return None;
+    }
+    match (month_first, day_first) {
+        // Nobody who parts the numbers with points writes the month first.
+        (_, Some(day)) if text.contains('.') => Some(Mend::Exactly(day)),
+        // The third of March and the fourth of it are one text: the author alone knows.
+        (Some(one), Some(other)) if one != other => Some(Mend::Either(one, other)),
+        (one, other) => one.or(other).map(Mend::Exactly),
+    }
 }
 
 /// A list that was written as one text.
@@ -247,16 +258,31 @@ fn listed(finding: &Finding, eg: Option<String>) -> Option<Mend> {
     let of = |name: &str| {
         finding.blanks.iter().find(|(key, _)| *key == name).map(|(_, text)| text.as_str())
     };
+    let text = of("text").map(str::trim).filter(|text| !text.is_empty());
     if of("wanted") != Some("⟨wire.list-value⟩") {
-        return None;
+        // A list of one, where one value belongs, is that value; of anything else an example is shown.
+        let alone = text.filter(|_| of("found") == Some("⟨wire.list-value⟩"));
+        let alone = alone.map(|text| Mend::Exactly(text.to_owned()));
+        return alone.or_else(|| eg.map(Mend::Such));
     }
-    match of("text").map(str::trim).filter(|text| !text.is_empty()) {
+    match text {
         Some(text) => {
             let parts: Vec<&str> = text.split([',', ';']).map(str::trim).collect();
             Some(Mend::Exactly(format!("[{}]", parts.join(", "))))
         }
         None => eg.map(Mend::Such),
     }
+}
+
+/// The name of a thing in a list that names its file: told, and read as the name, so that nobody else
+/// misses the thing.
+pub(super) fn bare<'n>(name: &'n str, place: impl Fn() -> Place, desk: &Desk) -> &'n str {
+    let bare = name.strip_suffix(".yaml").or_else(|| name.strip_suffix(".yml"));
+    if let Some(bare) = bare {
+        let finding = Finding::at(Code::BadId, place()).with("found", name);
+        desk.note(finding.with("nearest", bare));
+    }
+    bare.unwrap_or(name)
 }
 
 /// A file that is not there, with the one that was most likely meant: in its own folder, or of the
@@ -346,21 +372,23 @@ mod tests {
     }
 
     #[test]
-    fn a_date_has_one_reading_or_none() {
-        assert_eq!(date("14.3.2026").as_deref(), Some("2026-03-14"));
-        assert_eq!(date("03/14/2026").as_deref(), Some("2026-03-14"));
-        assert_eq!(date("2026/3/14").as_deref(), Some("2026-03-14"));
-        assert_eq!(date("4.4.2026").as_deref(), Some("2026-04-04"));
-        for text in [
-            "03/04/2026",
-            "2026-13-14",
-            "March 2026",
-            "3.4.26",
-            "",
-            "1.2",
-            "99999999999.1.2",
+    fn a_date_is_what_its_numbers_allow() {
+        let said = |text: &str| match date(text)? {
+            Mend::Exactly(one) | Mend::Such(one) => Some(one),
+            Mend::Either(one, other) => Some(format!("{one} | {other}")),
+        };
+        for (text, wanted) in [
+            ("14.3.2026", "2026-03-14"),
+            ("3.12.2026", "2026-12-03"),
+            ("03/14/2026", "2026-03-14"),
+            ("12/3/2026", "2026-12-03 | 2026-03-12"),
+            ("2026/3/14", "2026-03-14"),
+            ("4.4.2026", "2026-04-04"),
         ] {
-            assert_eq!(date(text), None, "{text}");
+            assert_eq!(said(text).as_deref(), Some(wanted));
+        }
+        for text in ["2026-13-14", "March 2026", "3.4.26", "", "1.2", "99999999999.1.2"] {
+            assert_eq!(said(text), None, "{text}");
         }
     }
 }

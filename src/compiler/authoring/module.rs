@@ -196,14 +196,14 @@ impl<'f> Folder<'f> {
         let mut out = Vec::new();
         let mut seen = BTreeSet::new();
         for (index, name) in ids.iter().enumerate() {
-            let file = format!("{folder}/{name}.yaml");
             let at = index.to_string();
             let named = || self.trees.place("module.yaml", &[key(folder), &at]);
+            let name = super::meant::bare(name, named, self.desk);
+            let file = format!("{folder}/{name}.yaml");
             if !seen.insert(name) {
                 let finding =
                     Finding::at(Code::DuplicateId, named()).with("kind", folder);
-                self.desk
-                    .note(finding.with("id", name.clone()).with("other", "module.yaml"));
+                self.desk.note(finding.with("id", name).with("other", "module.yaml"));
                 continue;
             }
             let Some(node) = self.trees.get(&file) else {
@@ -220,7 +220,7 @@ impl<'f> Folder<'f> {
                 let place = self.trees.place(&file, &[first_key(folder)]);
                 let finding =
                     Finding::at(Code::IdNotFile, place).with("found", id(&thing));
-                self.desk.note(finding.with("nearest", name.clone()).with("file", file));
+                self.desk.note(finding.with("nearest", name).with("file", file));
             }
             out.push(thing);
         }

@@ -153,7 +153,11 @@ fn found(text: &str, at: usize) -> Option<Told> {
         .or_else(|| names(row))
         .or_else(|| {
             let above = before.iter().rev().skip(1);
-            let mut above = above.filter(|row| !row.text.trim().is_empty());
+            // A comment belongs to nobody.
+            let says = |row: &&Row<'_>| {
+                !row.text.trim().is_empty() && !row.text.trim_start().starts_with('#')
+            };
+            let mut above = above.filter(says);
             indented(row, *above.next()?)
         })
 }
@@ -278,6 +282,13 @@ fn names(row: Row<'_>) -> Option<Told> {
         let mend = format!("{begin}{}", quoted(value));
         return Some(row.told(Slip::Colon, at + colon, mend));
     }
+    // Somebody who knows settings of another program sets an equals sign.
+    if let Some((name, set)) = value.split_once('=')
+        && is_name(name.trim_end())
+    {
+        let mend = format!("{begin}{}: {}", name.trim_end(), set.trim_start());
+        return Some(row.told(Slip::NoColon, at, mend.trim_end().to_owned()));
+    }
     let (first, rest) = value.split_once(' ').unwrap_or((value, ""));
     if let Some((name, joined)) = first.split_once(':')
         && is_name(name)
@@ -338,6 +349,9 @@ mod tests {
             ("a: b: c\n", ": c", Slip::Colon, 1, "a: \"b: c\""),
             ("a:b c\n", "a", Slip::NoBlank, 1, "a: b c"),
             ("a b c\nd: 1\n", "a", Slip::NoColon, 1, "a: b c"),
+            ("a = b c\nd: 1\n", "a", Slip::NoColon, 1, "a: b c"),
+            ("a=b\nd: 1\n", "a", Slip::NoColon, 1, "a: b"),
+            ("- a: 1\n  # Why.\n   b: 2\n", ": 2", Slip::Indent, 3, "- a: 1"),
             ("a: 1\nb\n  c: 2\n", "b", Slip::NoColon, 2, "b:"),
             ("-a: 1\n  b: 2\n", ": 2", Slip::Dash, 1, "- a: 1"),
             ("a: - b\n", "- b", Slip::ListOnLine, 1, "a: [b]"),

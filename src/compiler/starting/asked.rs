@@ -11,7 +11,7 @@ use crate::findings::{self, Code, Finding, Sources};
 use crate::quantity::Kind::Share;
 use crate::quantity::{Comma, Quantity, System, Writing};
 use crate::stock;
-use crate::wire::{Desk, Node, Shape, Wire, read, sentence};
+use crate::wire::{Desk, Key, Node, Shape, Wire, read, sentence};
 use crate::words::{Words, nearest};
 
 /// No foam is made for more: wetting agents end at 1 %, class B at 6 %, batch mixes at 10 %. What is
@@ -90,11 +90,13 @@ fn answered<T: Wire>(
     desk: impl Fn(&Node) -> (System, Comma),
     whole: impl Fn(&Fits<'_>, &T),
 ) -> Asked<T> {
-    let node = match Trees::one(file, text) {
+    let mut node = match Trees::one(file, text) {
         Ok(node) => node,
         Err(fault) => return Asked { answers: None, found: vec![fault] },
     };
-    let (node, mut found) = (&node, Vec::new());
+    let mut found = Vec::new();
+    of_eductor(file, &mut node, &mut found);
+    let node = &node;
     let (system, comma) = desk(node);
     let desk = Desk { units: Some(system), ..Desk::default() };
     desk.comma.set(comma);
@@ -110,7 +112,6 @@ fn answered<T: Wire>(
     found.extend(desk.findings.into_inner());
     for finding in &mut found {
         how(finding);
-        of_eductor(finding);
     }
     let texts = Sources::from([(file.to_owned(), text.to_owned())]);
     torn(&mut found, &texts, comma);
@@ -142,19 +143,36 @@ fn how(finding: &mut Finding) {
 const OF_EDUCTOR: [(&str, &str); 2] =
     [("rated-flow", "eductor-flow"), ("rated-pressure", "eductor-inlet")];
 
-fn of_eductor(finding: &mut Finding) {
-    let blank = |name: &str| {
-        let mut blanks = finding.blanks.iter();
-        blanks.find(|(key, _)| *key == name).map(|(_, text)| text.clone())
-    };
-    // Only among the fields of an eductor.
-    let near = blank("nearest").unwrap_or_default();
-    let eductors = near.contains("eductor") || near == "back-pressure";
-    let field = blank("field").filter(|_| finding.code == Code::UnknownField && eductors);
-    let own = OF_EDUCTOR.iter().find(|(typed, _)| field.as_deref() == Some(typed));
-    if let Some((_, meant)) = own {
-        finding.blanks.retain(|(key, _)| *key != "nearest");
-        finding.blanks.push(("nearest", (*meant).to_owned()));
+/// Such keys are told, and their figures read as those of the eductor: what is missing besides is
+/// told in its own right.
+fn of_eductor(file: &str, node: &mut Node, found: &mut Vec<Finding>) {
+    match &mut node.shape {
+        Shape::List(items) => {
+            for item in items {
+                of_eductor(file, item, found);
+            }
+        }
+        Shape::Map(fields) => {
+            let says = |(key, value): &(Key, Node)| {
+                key.text == "proportioner"
+                    && value.text().map(str::trim) == Some("in-line-eductor")
+            };
+            let own = fields.iter().any(says);
+            for (typed, meant) in OF_EDUCTOR.iter().filter(|_| own) {
+                let there = fields.iter().any(|(key, _)| key.text == *meant);
+                let slip = fields.iter_mut().find(|(key, _)| key.text == *typed);
+                let Some((key, _)) = slip.filter(|_| !there) else { continue };
+                let (start, end) = (key.start, key.end);
+                let place = findings::Place { file: file.to_owned(), start, end };
+                let finding = Finding::at(Code::UnknownField, place);
+                found.push(finding.with("field", *typed).with("nearest", *meant));
+                (*meant).clone_into(&mut key.text);
+            }
+            for (_, value) in fields {
+                of_eductor(file, value, found);
+            }
+        }
+        Shape::Text(_) | Shape::Nothing => {}
     }
 }
 

@@ -1,52 +1,12 @@
 //! Names of files, made of what people call things.
 
+use crate::wire::unmarked;
+
 /// Names that a widely used system keeps for itself: a folder with such a file cannot be copied to it.
 const KEPT: &[&str] = &["aux", "con", "nul", "prn"];
 
 /// Letters of a name at most: paths of some systems end at 260, and revisions are named by it too.
 const LONGEST: usize = 60;
-
-/// Letters with marks as they are written without them; others part words.
-const PLAIN: &[(char, &str)] = &[
-    ('ä', "ae"),
-    ('ö', "oe"),
-    ('ü', "ue"),
-    ('ß', "ss"),
-    ('å', "a"),
-    ('ø', "o"),
-    ('æ', "ae"),
-    ('á', "a"),
-    ('à', "a"),
-    ('â', "a"),
-    ('ã', "a"),
-    ('é', "e"),
-    ('è', "e"),
-    ('ê', "e"),
-    ('ë', "e"),
-    ('í', "i"),
-    ('ì', "i"),
-    ('î', "i"),
-    ('ï', "i"),
-    ('ó', "o"),
-    ('ò', "o"),
-    ('ô', "o"),
-    ('õ', "o"),
-    ('ú', "u"),
-    ('ù', "u"),
-    ('û', "u"),
-    ('ç', "c"),
-    ('ñ', "n"),
-    ('ł', "l"),
-    ('ś', "s"),
-    ('ż', "z"),
-    ('č', "c"),
-    ('š', "s"),
-    ('ž', "z"),
-    ('ý', "y"),
-    ('ř', "r"),
-    ('ę', "e"),
-    ('ą', "a"),
-];
 
 /// The name of the file of what is called so; nothing where no name can be made of it.
 ///
@@ -54,9 +14,8 @@ const PLAIN: &[(char, &str)] = &[
 pub fn name_of(said: &str) -> Option<String> {
     let mut name = String::new();
     for letter in said.to_lowercase().chars() {
-        let plain = PLAIN.iter().find(|(own, _)| *own == letter);
-        match plain {
-            Some((_, plain)) => name.push_str(plain),
+        match unmarked(letter) {
+            Some(plain) => name.push_str(plain),
             None if letter.is_ascii_lowercase() || letter.is_ascii_digit() => {
                 name.push(letter);
             }

@@ -36,6 +36,14 @@ pub(super) fn check(desk: &Desk, file: &str, node: &Node, system: System) {
             if desk.comma.get() == Comma::Decimal && apart(text) {
                 let place =
                     Place { file: file.to_owned(), start: node.start, end: node.end };
+                // The reader itself asked about some of them.
+                let asked = |finding: &Finding| {
+                    let here = finding.place.as_ref() == Some(&place);
+                    here && finding.code == Code::CommaUnclear
+                };
+                if desk.findings.borrow().iter().any(asked) {
+                    return;
+                }
                 let finding =
                     Finding::at(Code::CommaUnclear, place).with("found", text.clone());
                 let plain = text.replacen('.', "", 1);

@@ -11,7 +11,7 @@ use super::written::{decimal_mark, join};
 pub fn figure_written(text: &str) -> Cow<'_, str> {
     if let Some(inside) = text.strip_prefix('[').and_then(|text| text.strip_suffix(']')) {
         let parts: Vec<Cow<'_, str>> = inside.split(", ").map(figure_written).collect();
-        return format!("[{}]", parts.join(", ")).into();
+        return flow(format!("[{}]", parts.join(", "))).into();
     }
     match Quantity::read(text) {
         Ok(quantity) if !quantity.unit().symbol.is_empty() && text.contains('.') => {
@@ -19,6 +19,44 @@ pub fn figure_written(text: &str) -> Cow<'_, str> {
         }
         _ => text.into(),
     }
+}
+
+/// A list or a group in one line, as it can be typed into a file: inside its brackets a comma ends a
+/// value, so a figure with a decimal comma stands in quotation marks.
+pub(super) fn flow(text: String) -> String {
+    if !text.starts_with(['[', '{']) {
+        return text;
+    }
+    let (mut out, mut quoted) = (String::with_capacity(text.len()), false);
+    let mut rest = text.as_str();
+    while let Some(first) = rest.chars().next() {
+        quoted ^= first == '"';
+        let begins = !quoted && first.is_alphanumeric();
+        let length = if begins { value_length(rest) } else { first.len_utf8() };
+        let (value, after) = rest.split_at_checked(length).unwrap_or((rest, ""));
+        if begins && value.contains(',') {
+            out.push_str(&format!("\"{value}\""));
+        } else {
+            out.push_str(value);
+        }
+        rest = after;
+    }
+    out
+}
+
+/// How long the value is that begins there: up to a bracket, a colon, or a comma that no digit follows.
+fn value_length(text: &str) -> usize {
+    let ends = |(at, letter): (usize, char)| {
+        let next =
+            text.get(at + letter.len_utf8()..).and_then(|rest| rest.chars().next());
+        match letter {
+            ',' => !next.is_some_and(|next| next.is_ascii_digit()),
+            ':' => next.is_none_or(char::is_whitespace),
+            letter => "[]{}\"".contains(letter),
+        }
+    };
+    let end = text.char_indices().find(|one| ends(*one));
+    end.map_or(text.len(), |(at, _)| at)
 }
 
 /// A sentence with the sign of the module in its figures. Letters before a number make it a name,

@@ -8,6 +8,7 @@ use super::examples;
 use super::fraction::Fraction;
 use super::habit::System;
 use super::number::Number;
+use super::prose::flow;
 use super::read::Quantity;
 use super::show::{Direction, show};
 use super::unit::{self, Unit};
@@ -113,11 +114,8 @@ impl System {
         }
         let own = examples::told(text, |quantity| self.example(quantity));
         // The examples of the metric side are in kilopascals.
-        if self == Self::SiBar {
-            bars::told(&own).into_owned().into()
-        } else {
-            own.into()
-        }
+        let own = if self == Self::SiBar { bars::told(&own).into_owned() } else { own };
+        flow(own).into()
     }
 
     /// A sentence of the library in this system. Where the two differ it is written

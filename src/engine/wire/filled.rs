@@ -193,12 +193,15 @@ impl Writer<'_> {
 
     /// What may be written under a field, in one line.
     fn example(&self, field: &Field, eg: Option<&'static str>) -> Option<String> {
-        let one = match eg.or_else(|| plain(field.kind)) {
+        let said = eg.or_else(|| plain(field.kind));
+        let one = match said {
             Some(eg) => self.system.example_text(eg).into_owned(),
             None => self.must(field.kind)?,
         };
+        // What begins with a bracket is an example of the list or the map as a whole.
+        let whole = said.is_some() && one.starts_with(['[', '{']);
         Some(match field.layout {
-            _ if one.starts_with('[') => one,
+            _ if whole || one.starts_with('[') => one,
             Layout::One => one,
             Layout::List => format!("[{one}]"),
             Layout::Map => format!("{{ name: {one} }}"),
@@ -212,6 +215,12 @@ impl Writer<'_> {
         let table = table();
         let book = self.books.of(table.name);
         let own = |field: &Field| {
+            // Its fields stand among these, under no key of their own.
+            if field.need == Need::Flat {
+                let inner = self.must(field.kind)?;
+                let inner = inner.strip_prefix('{')?.strip_suffix('}')?;
+                return Some(inner.to_owned());
+            }
             let eg =
                 book.and_then(|book| book.entry(field.key)).and_then(|entry| entry.eg);
             let one = self.example(field, eg)?;

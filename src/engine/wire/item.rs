@@ -4,6 +4,7 @@
 //! read: all faults of a file in one run, each with its place.
 
 use super::desk::Desk;
+use super::letters::unmarked;
 use super::node::{Node, Shape};
 use crate::findings::{Code, Finding, Place};
 use crate::quantity::{Day, Dimension, Kind, Moment, Quantity, ReadFault, friction_of};
@@ -50,7 +51,15 @@ impl<'d> Item<'d> {
             Shape::Map(_) => "⟨wire.group⟩",
         };
         let finding = self.fault(Code::WrongType).with("found", found);
-        let finding = finding.with("text", self.node.text().unwrap_or_default());
+        // A list of one may have been meant as that one.
+        let one = match &self.node.shape {
+            Shape::List(items) => match items.as_slice() {
+                [one] => one,
+                _ => self.node,
+            },
+            _ => self.node,
+        };
+        let finding = finding.with("text", one.text().unwrap_or_default());
         self.desk.note(finding.with("wanted", wanted).with("field", self.name));
     }
 
@@ -87,7 +96,13 @@ impl<'d> Item<'d> {
         let mut near: String = text
             .to_lowercase()
             .chars()
-            .map(|c| if c.is_ascii_lowercase() || c.is_ascii_digit() { c } else { '-' })
+            .map(|letter| match unmarked(letter) {
+                Some(plain) => plain.to_owned(),
+                None if letter.is_ascii_lowercase() || letter.is_ascii_digit() => {
+                    letter.to_string()
+                }
+                None => "-".to_owned(),
+            })
             .collect();
         // A name begins with a letter and ends with none of these, so what is proposed is
         // one that passes.

@@ -87,6 +87,7 @@
 
 mod node;
 mod desk;
+mod letters;
 mod item;
 mod fields;
 mod value;
@@ -112,6 +113,7 @@ pub use fields::Fields;
 pub use filled::{filled, scalar};
 pub use item::{Item, is_name};
 pub use json::{deserialize, from_json, from_node, node, serialize};
+pub use letters::unmarked;
 pub use node::{Key, Node, Shape};
 pub use read::{read, value};
 pub use reference::{Row, reference};

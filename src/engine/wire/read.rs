@@ -171,6 +171,8 @@ fn choose(fields: &Fields<'_>, cases: &'static Cases) -> Value {
         // Tells which words there are; none of them was found.
         let words = cases.of.iter().map(|case| case.word);
         let _none = item.one_of(words.filter(|word| !word.is_empty()));
+        // Which of the fields beside it are its own nobody knows before the word can be read.
+        cases.of.iter().for_each(|case| there(fields, case.table));
     }
     // Nothing unknown stands in a group without a field, and what is left out in silence would be
     // missed by nobody: a critical whose one link is empty would have none.
@@ -181,6 +183,20 @@ fn choose(fields: &Fields<'_>, cases: &'static Cases) -> Value {
     match chosen {
         Some(case) => Value::Case(case.word, group(fields, case.table)),
         None => Value::Nothing,
+    }
+}
+
+/// The fields of a group that are there are no unknown ones, though nobody reads them.
+fn there(fields: &Fields<'_>, table: &'static Table) {
+    for field in table.fields {
+        match (field.need, field.kind) {
+            (Need::Flat, Kind::Group(inner)) => there(fields, inner()),
+            (Need::Flat, Kind::OneOf(cases)) => {
+                cases().of.iter().for_each(|case| there(fields, case.table));
+            }
+            _ if fields.has(field.key) => fields.asked.borrow_mut().push(field.key),
+            _ => {}
+        }
     }
 }
 
@@ -272,6 +288,10 @@ fn of_line(item: Item<'_>, before: usize, (table, field): (&Table, &Field)) {
         if !finding.blanks.iter().any(|(name, _)| *name == "line") {
             finding.blanks.push(("table", table.name.to_owned()));
             finding.blanks.push(("line", field.key.to_owned()));
+            if let (Layout::One, Some(group)) = (field.layout, field.group()) {
+                finding.blanks.push(("holds", field.holds()));
+                finding.blanks.push(("holds-of", group.name.to_owned()));
+            }
         }
     }
 }
@@ -336,18 +356,12 @@ fn missing(fields: &Fields<'_>, table: &'static Table, field: &Field) -> Value {
         (None, None) => {
             let finding = Finding::at(Code::MissingField, fields.head());
             let finding = finding.with("field", field.key).with("of", table.name);
-            finding.with("holds", holds(field))
+            let of = field.group().map_or("", |table| table.name);
+            finding.with("holds", field.holds()).with("holds-of", of)
         }
     };
     fields.note(finding);
     implied(field)
-}
-
-/// What a group must have, in a row; nothing for what is no group.
-fn holds(field: &Field) -> String {
-    let Kind::Group(table) = field.kind else { return String::new() };
-    let must = table().fields.iter().filter(|one| one.must());
-    must.map(|one| one.key).collect::<Vec<_>>().join(", ")
 }
 
 /// A field without which its group is none: told at the name of the group.

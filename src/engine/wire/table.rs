@@ -212,6 +212,19 @@ pub struct Field {
 }
 
 impl Field {
+    /// The table of the group that it is.
+    pub(super) fn group(&self) -> Option<&'static Table> {
+        let Kind::Group(table) = self.kind else { return None };
+        Some(table())
+    }
+
+    /// What its group must have, in a row; nothing for what is no group.
+    pub(super) fn holds(&self) -> String {
+        let Some(table) = self.group() else { return String::new() };
+        let must = table.fields.iter().filter(|one| one.must());
+        must.map(|one| one.key).collect::<Vec<_>>().join(", ")
+    }
+
     /// A field with nothing special about it.
     pub const fn new(key: &'static str, need: Need, layout: Layout, kind: Kind) -> Self {
         Self {

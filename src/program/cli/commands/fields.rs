@@ -1,5 +1,7 @@
 //! What a field of a module's files is, told from the one description of each thing.
 
+use std::collections::BTreeSet;
+
 use serde_json::json;
 
 use super::layout::{columns, wrapped};
@@ -13,9 +15,14 @@ pub(super) fn typed(thing: &Thing) -> String {
     thing.name.replace(' ', "-")
 }
 
-/// The thing of that name.
+/// The thing of that name, or the one whose name begins so: a question is looked for under
+/// `question`, and its file is a question set.
 pub(super) fn thing(name: &str) -> Option<&'static Thing> {
-    THINGS.iter().find(|thing| typed(thing) == name)
+    let exactly = THINGS.iter().find(|thing| typed(thing) == name);
+    let begins = |thing: &&Thing| {
+        typed(thing).strip_prefix(name).is_some_and(|rest| rest.starts_with('-'))
+    };
+    exactly.or_else(|| THINGS.iter().find(begins))
 }
 
 /// All fields of a thing, in the units and the words of the module.
@@ -39,6 +46,21 @@ fn plain(path: &str) -> String {
     out
 }
 
+/// The path from the top of its file: `question.ask` is typed for `question-set.questions.ask`, as
+/// far as nothing else ends so.
+fn whole(path: &str, thing: &Thing, rows: &[Row]) -> String {
+    let name = typed(thing);
+    let Some((_, rest)) = path.split_once('.') else { return name };
+    let exactly = format!("{name}.{rest}");
+    let ends = format!(".{rest}");
+    let all: BTreeSet<String> = rows.iter().map(|row| plain(&row.path)).collect();
+    let mut others = all.iter().filter(|own| own.ends_with(&ends));
+    match (all.contains(&exactly), others.next(), others.next()) {
+        (false, Some(one), None) => one.clone(),
+        _ => exactly,
+    }
+}
+
 /// Tells a field, a group or a whole thing, and whether there is one of that name; nothing for what
 /// is no path of a field.
 pub(super) fn explain(path: &str, terminal: &Terminal) -> Option<bool> {
@@ -46,6 +68,7 @@ pub(super) fn explain(path: &str, terminal: &Terminal) -> Option<bool> {
     let name = path.split('.').next().unwrap_or_default();
     let thing = thing(name)?;
     let rows = rows(thing, terminal);
+    let (path, name) = (whole(&path, thing, &rows), typed(thing));
     let inside = format!("{path}.");
     // One key may stand in several groups of a choice, each with its own sentence.
     let own: Vec<&Row> = rows.iter().filter(|row| plain(&row.path) == path).collect();
@@ -56,12 +79,23 @@ pub(super) fn explain(path: &str, terminal: &Terminal) -> Option<bool> {
             rest.strip_prefix(&inside).is_some_and(|rest| !rest.contains('.'))
         })
         .collect();
+    // What stands in each group of a choice is told once.
+    let mut told = BTreeSet::new();
+    let below: Vec<&Row> =
+        below.into_iter().filter(|row| told.insert((row.key, &row.help))).collect();
     if own.is_empty() && below.is_empty() {
         let words = &terminal.words;
         let blanks = [("path", path.as_str())];
         terminal.talk(&words.say("cli.why.no-field", &blanks));
         let known: Vec<String> = rows.iter().map(|row| plain(&row.path)).collect();
-        if let Some(near) = nearest(&path, known.iter().map(String::as_str)) {
+        // The same key further inside, wherever it stands, before one that only looks like it.
+        let last = path.rsplit('.').next().unwrap_or_default();
+        let same = |own: &&String| own.rsplit('.').next() == Some(last);
+        let inside: BTreeSet<&str> =
+            known.iter().filter(same).map(String::as_str).collect();
+        let inside = inside.into_iter().collect::<Vec<_>>().join(", ");
+        let near = nearest(&path, known.iter().map(String::as_str));
+        if let Some(near) = Some(inside).filter(|all| !all.is_empty()).or(near) {
             terminal.talk(&words.say("cli.why.nearest", &[("nearest", &near)]));
         }
         return Some(false);
@@ -85,7 +119,7 @@ pub(super) fn explain(path: &str, terminal: &Terminal) -> Option<bool> {
         field(row, terminal);
     }
     list(&below, terminal);
-    let blanks = [("file", thing.file), ("thing", name)];
+    let blanks = [("file", thing.file), ("thing", name.as_str())];
     terminal.data(&terminal.words.say("cli.why.file", &blanks));
     Some(true)
 }

@@ -5,8 +5,8 @@ use super::module::Whole;
 use crate::cli::end::{End, Fault};
 use crate::cli::terminal::Terminal;
 use crate::quantity::{Comma, System, Writing};
-use crate::starting::{Answers, BOOKS};
-use crate::wire::{Telling, Wire, starter};
+use crate::starting::{Answers, BOOKS, RigFile};
+use crate::wire::{Telling, Wire, scalar, starter};
 
 impl Whole {
     /// Prints it. A word that no field takes is told as any fault of an answer.
@@ -46,6 +46,30 @@ impl Whole {
         terminal.data(&said.into_iter().fold(text, |text, own| answered(&text, own)));
         Ok(End::Done)
     }
+}
+
+/// Prints answers about one rig, in the units and numbers of its module, with what is known of it
+/// already.
+pub(super) fn rig_example<'a>(
+    (system, comma): (System, Comma),
+    said: impl Iterator<Item = (&'a str, &'a str)>,
+    terminal: &Terminal,
+) {
+    let telling = Telling { books: BOOKS, system, words: &terminal.words };
+    let text = {
+        let _numbers = Writing::of(comma);
+        starter(false, <RigFile as Wire>::KIND, &telling)
+    };
+    let mut named = text.clone();
+    for (key, said) in said {
+        named = answered(&named, (key, &scalar(said)));
+    }
+    // A rig carries a product: where the module has none, that of the example comes with it.
+    let none = !named
+        .lines()
+        .zip(text.lines())
+        .any(|(own, before)| own != before && own.starts_with("product:"));
+    terminal.data(&if none { in_use(&named, "products") } else { named });
 }
 
 fn unknown(field: &str, found: &str, words: &str, terminal: &Terminal) -> Fault {

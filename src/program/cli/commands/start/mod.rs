@@ -29,6 +29,7 @@ use crate::cli::terminal::Terminal;
       drillwright start --example > answers.yaml\n  \
       drillwright start --units si-bar --decimal comma --example > answers.yaml\n  \
       drillwright start my-module --answers answers.yaml\n  \
+      drillwright start rig \"Engine 9\" --example --content my-module > engine-9.yaml\n  \
       drillwright start rig --answers engine-9.yaml --content my-module\n  \
       drillwright start drill \"Two lines\" --content my-module\n  \
       drillwright start drill flush --from ../neighbour/content --content my-module\n  \

@@ -8,6 +8,7 @@ use chrono::Local;
 use serde_json::json;
 
 use super::ask::Talk;
+use super::example::rig_example;
 use super::module::{refused, text_of, told, write};
 use super::source::Source;
 use crate::cli::end::{End, Fault};
@@ -32,6 +33,9 @@ pub(super) enum One {
     Rig {
         /// Name as people say it, such as "Engine 9"; the answers may have it
         name: Option<String>,
+        /// Print a file with answers about a rig to begin with, explained
+        #[arg(long, conflicts_with_all = ["answers", "ask"])]
+        example: bool,
         #[command(flatten)]
         source: Source,
         #[command(flatten)]
@@ -160,6 +164,14 @@ pub(super) fn run(one: &One, terminal: &Terminal) -> Result<End, Fault> {
         One::Person { name, rank, .. } => {
             plain(New::Person(rank), name, "start.made.person")
         }
+        One::Rig { name, example: true, .. } => {
+            let products = products(&to);
+            let product = products.first().map(|(name, _)| name.as_str());
+            let said = [("name", name.as_deref()), ("product", product)];
+            let said = said.into_iter().filter_map(|(key, said)| Some((key, said?)));
+            rig_example(habits(&to), said, terminal);
+            return Ok(End::Done);
+        }
         One::Rig { name, source, .. } => {
             match rig(name.as_deref(), source, &to, terminal)? {
                 Ok(answers) => {
@@ -214,7 +226,9 @@ fn habits(to: &Sources) -> (System, Comma) {
     let head = to.get("module.yaml").map(String::as_str).unwrap_or_default();
     // By its lines and not by its tree: a head with a fault
     // elsewhere still says its units.
-    let said = |wanted: &str| head.lines().any(|line| line.trim_end() == wanted);
+    let bare =
+        |line: &str| line.split(" #").next().unwrap_or_default().trim_end().to_owned();
+    let said = |wanted: &str| head.lines().any(|line| bare(line) == wanted);
     let system = match () {
         () if said("units: si") => System::Si,
         () if said("units: si-bar") => System::SiBar,
