@@ -2,6 +2,7 @@
 //! number beside the code that does it.
 
 use std::collections::BTreeSet;
+use std::fmt::Write;
 
 use super::rust_files;
 
@@ -51,6 +52,56 @@ fn every_rule_has_a_test_and_stands_beside_its_code() {
         known.iter().copied().filter(|rule| !RULES.contains(rule)).collect()
     };
     assert_eq!(beyond(&in_tests), [] as [u32; 0], "there are no such rules");
+}
+
+/// The comments of a file: rules are named beside the code, and not by a sentence of it.
+fn comments(text: &str) -> String {
+    let lines = text.lines().filter_map(|line| line.split_once("//"));
+    lines.map(|(_, comment)| comment.trim_start_matches(['/', '!'])).collect()
+}
+
+/// The functions of a file that name rules by their numbers, each with them.
+fn named_tests(text: &str) -> Vec<(&str, Vec<u32>)> {
+    let begins = ["fn rule_", "fn rules_"];
+    let mut found = Vec::new();
+    for line in text.lines().map(str::trim_start) {
+        let Some(begin) = begins.iter().find(|begin| line.starts_with(**begin)) else {
+            continue;
+        };
+        let name = line.trim_start_matches("fn ").split('(').next().unwrap_or_default();
+        found.push((name, numbers(line.strip_prefix(*begin).unwrap_or_default())));
+    }
+    found
+}
+
+/// One table of all rules: the tests that hold each, and the files of the code where its number stands.
+/// A rule that loses its last test or its place fails; `cargo house table -- --nocapture` prints it.
+#[test]
+fn the_table_of_the_rules_is_whole() {
+    let (tests, src) = (rust_files("tests"), rust_files("src"));
+    let mut table = String::new();
+    for rule in RULES {
+        let held: Vec<String> = tests
+            .iter()
+            .flat_map(|(path, text)| {
+                let of = named_tests(text).into_iter();
+                let of = of.filter(|(_, numbers)| numbers.contains(&rule));
+                of.map(|(name, _)| format!("  {}: {name}\n", path.display()))
+            })
+            .collect();
+        let places: Vec<String> = src
+            .iter()
+            .filter(|(_, text)| {
+                named(&comments(text), &["ule ", "ules "]).contains(&rule)
+            })
+            .map(|(path, _)| format!("  {}\n", path.display()))
+            .collect();
+        assert!(!held.is_empty(), "rule {rule} has no test");
+        assert!(!places.is_empty(), "rule {rule} stands nowhere in the code");
+        writeln!(table, "rule {rule}").unwrap();
+        table.extend(places.into_iter().chain(held));
+    }
+    println!("{table}");
 }
 
 #[test]

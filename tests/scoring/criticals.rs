@@ -313,6 +313,13 @@ fn rule_11_a_prompt_earns_nothing_and_asks_whether_the_next_had_begun() {
     let ended = prompted(Some(true), Mark::NotDone);
     let line = ended.of_rule(Rule::Critical).next().unwrap();
     assert_eq!(line.decision, Decision::Unseen, "{}", line.sentence);
+    // Nobody says whether it had: a second that is marked as not done may have been begun.
+    let unsaid = |begun| {
+        let verdict = prompted(begun, Mark::NotDone);
+        verdict.of_rule(Rule::Critical).next().unwrap().decision
+    };
+    assert_eq!(unsaid(None), Decision::Unseen);
+    assert_eq!(unsaid(Some(false)), Decision::Kept);
 }
 
 #[test]

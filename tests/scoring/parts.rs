@@ -167,7 +167,17 @@ fn rule_25_nothing_is_discharged_of_which_nobody_knows_what_it_holds() {
             data.rig.eductors = vec![eductor];
         }),
     ];
-    for (name, change) in cases {
+    let later: [(&str, fn(&mut KitData)); 2] = [
+        ("evidence that was read after the run", |data| {
+            for one in &mut data.rig.agents[0].evidence {
+                one.on = "2026-11-15".into();
+            }
+        }),
+        ("permitted after the run", |data| {
+            data.rig.agents[0].permitted.as_mut().unwrap().on = "2026-11-15".into();
+        }),
+    ];
+    for (name, change) in cases.into_iter().chain(later) {
         let other = with(change);
         assert!(refused(&other, &sheet), "{name}");
         let mut water = sheet.clone();
@@ -184,6 +194,15 @@ fn rule_25_nothing_is_discharged_of_which_nobody_knows_what_it_holds() {
         data.rig.eductors = vec![eductor];
     });
     assert!(!refused(&told, &sheet));
+    // On the very day, and where an older paper stands beside a newer one, it was permitted.
+    let same_day = with(|data| {
+        let agent = &mut data.rig.agents[0];
+        agent.permitted.as_mut().unwrap().on = "2026-11-14".into();
+        let mut newer = agent.evidence[0].clone();
+        newer.on = "2026-11-20".into();
+        agent.evidence.push(newer);
+    });
+    assert!(!refused(&same_day, &sheet));
 }
 
 /// Whatever was said last before the act counts, a correction of one's own too: the sheet has one

@@ -1,6 +1,6 @@
 //! Foam concentrates as their labels describe them.
 
-use crate::quantity::Quantity;
+use crate::quantity::{Day, Quantity};
 use crate::wire::Book;
 use crate::{record, words};
 
@@ -190,5 +190,13 @@ impl Concentrate {
         self.fluorine == Fluorine::NoneAdded
             && !self.evidence.is_empty()
             && self.permitted.is_some()
+    }
+
+    /// The day since which it may be: the first evidence has been read, and the permission given.
+    /// Nothing where a day cannot be read, or where it may not be discharged at all.
+    pub fn discharged_since(&self) -> Option<Day> {
+        let permitted = Day::read(&self.permitted.as_ref()?.on)?;
+        let read = self.evidence.iter().filter_map(|one| Day::read(&one.on)).min()?;
+        (self.fluorine == Fluorine::NoneAdded).then_some(permitted.max(read))
     }
 }

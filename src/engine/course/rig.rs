@@ -291,6 +291,21 @@ impl Rig {
         unsaid.or_else(|| unit.filter(|_| nothing).map(|_| self.id.as_str()))
     }
 
+    /// The products that a drill of a class discharges, from tanks and from containers; of any class
+    /// where the drill has none.
+    pub fn discharged(
+        &self,
+        class: Option<FoamClass>,
+    ) -> impl Iterator<Item = &Concentrate> {
+        let drawn = |id: &str| {
+            self.foam_tanks().any(|tank| tank.concentrate.as_deref() == Some(id))
+                || self.eductors.iter().any(|one| one.product.as_deref() == Some(id))
+        };
+        self.agents.iter().filter(move |agent| {
+            class.is_none_or(|class| agent.class == class) && drawn(&agent.id)
+        })
+    }
+
     /// The class of what a tank holds; nothing where the product's card is not there.
     pub fn holds(&self, tank: &Tank) -> Option<FoamClass> {
         let id = tank.concentrate.as_deref()?;

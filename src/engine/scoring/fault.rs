@@ -8,6 +8,7 @@ use super::card::card;
 use super::contradictions::contradictions;
 use super::criticals::told;
 use super::dates::too_early;
+use super::discharge::discharged;
 use super::earlier::granted;
 use super::evidence::Evidence;
 use super::kit::{Kit, RULES, short_revision};
@@ -182,20 +183,7 @@ fn head(kit: &Kit, sheet: &RunSheet) -> Vec<Fault> {
         }
     }
     found.extend(outlet_faults(kit, sheet));
-    // Rule 25: what is not written down as permitted is not.
-    let class = drill.class();
-    if matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent)
-        && let Some((tank, agent)) = rig.not_for_training(class)
-    {
-        let fault = Fault::at(&["mode"], "foam-not-permitted");
-        found.push(fault.with("tank", &tank.title).with("agent", agent));
-    }
-    if matches!(sheet.mode, Mode::TrainingFoam | Mode::Agent)
-        && let Some(eductor) = rig.containers_not_for_training(class)
-    {
-        let fault = Fault::at(&["mode"], "containers-not-permitted");
-        found.push(fault.with("eductor", eductor));
-    }
+    found.extend(discharged(kit, sheet));
     found.extend(too_early(kit, sheet));
     // Rule 30. Whoever grants one more try is named with the reason.
     if sheet.attempt > drill.attempts.most && !granted(sheet) {

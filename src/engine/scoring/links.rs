@@ -108,6 +108,11 @@ fn order(evidence: Evidence<'_>, first: &Step, then: &Step) -> Shows {
         (Some(true), Some(true)) if undone => {
             Shows::Broken("undone", [name(first), String::new()])
         }
+        // A second that is marked as not done may have been begun, and ended by the prompt for its
+        // first: nobody but the evaluator knows (rule 11).
+        (Some(true), Some(false)) => {
+            prompt(evidence, first, name(then)).unwrap_or(Shows::Whole)
+        }
         // The second was never done, so nothing can have come before its first, whatever is
         // known of that.
         (_, Some(false)) => Shows::Whole,

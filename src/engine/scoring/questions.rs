@@ -186,8 +186,9 @@ pub fn prompts(kit: &Kit, sheet: &RunSheet) -> BTreeMap<String, Vec<String>> {
             let (step, waits): (&String, Vec<&str>) = match link {
                 Link::Order { first, then } => {
                     let steps = then.iter().filter_map(|id| evidence.step(id));
-                    let done = steps.filter(|step| evidence.done(step) == Some(true));
-                    (first, done.map(|step| step.action.as_str()).collect())
+                    // One that was not done may have been begun, and ended by the prompt.
+                    let marked = steps.filter(|step| evidence.done(step).is_some());
+                    (first, marked.map(|step| step.action.as_str()).collect())
                 }
                 Link::Answer { step, .. } | Link::Hold { step } => {
                     (step, vec![critical.act.as_str()])

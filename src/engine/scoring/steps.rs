@@ -5,14 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::criticals::mode_text;
 use super::evidence::Evidence;
 use super::kit::Kit;
+use super::missing::{contested, order_refused, unanswered};
 use super::order::Precedence;
-use super::percent::refusable;
 use super::say;
 use super::stands::{Standing, stands};
 use super::unwatched::not_watched;
-use super::values::Values;
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Link, Mark, Mode, OrderRule, OrderSeen, RunSheet, Step};
+use crate::course::{Mark, Mode, OrderRule, OrderSeen, RunSheet, Step};
 use crate::quantity::Fraction;
 
 /// Points that each step still has; measured values and order take from it.
@@ -75,7 +74,8 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
         }
         // Rule 13: a cue that was given and that nothing answers is broken, whoever wrote the drill.
         _ if missing && unanswered(evidence, step) => {
-            (Decision::Fails, "step-cue-unanswered", 0, weight, 0)
+            let asked = !undone && contested(evidence, step);
+            unanswered_cue(asked, weight)
         }
         // Rule 21: what the drill is for is not outweighed by points. Not done is seen to be missing;
         // what nobody saw, or left out by hand, is asked about.
@@ -113,56 +113,17 @@ fn one(kit: &Kit, sheet: &RunSheet, step: &Step) -> Line {
         .means(words, decision, key, &blanks)
 }
 
-/// Whether the percent that was ordered is one that this rig had to refuse.
-fn order_refused(evidence: Evidence<'_>) -> bool {
-    refusable(&Values::of(evidence))
-}
-
-/// Whether a step is the first of those that answer a cue which was given, and none of them was done
-/// in time or late. What a critical rests on is told by that.
-fn unanswered(evidence: Evidence<'_>, step: &Step) -> bool {
-    let Evidence { kit, sheet } = evidence;
-    let Some(cue) = &step.cue else { return false };
-    let links = kit.drill().criticals.iter().flat_map(|critical| &critical.links);
-    let linked =
-        |link: &Link| matches!(link, Link::Answer { cue: known, .. } if known == cue);
-    if links.clone().any(linked) || sheet.mode == Mode::WalkThrough {
-        return false;
+/// A cue without an answer. A value that was written down for it speaks against its mark, and a
+/// contradiction is asked about before anything is broken by it (rule 7 e).
+const fn unanswered_cue(
+    asked: bool,
+    weight: i64,
+) -> (Decision, &'static str, i64, i64, i64) {
+    if asked {
+        (Decision::Unseen, "step-cue-contested", 0, weight, weight)
+    } else {
+        (Decision::Fails, "step-cue-unanswered", 0, weight, 0)
     }
-    let answers: Vec<&Step> = own_steps(kit, sheet)
-        .filter(|one| {
-            one.cue.as_ref() == Some(cue) && evidence.standing(one) == Standing::Stands
-        })
-        .collect();
-    let first = answers.first().is_some_and(|first| first.id == step.id);
-    let none = answers.iter().all(|one| {
-        evidence.performed(one) == Some(false) || sheet.undone.contains(&one.id)
-    });
-    first && none && sheet.stop.is_none()
-}
-
-/// Whether something on the sheet speaks for a step that is marked as not done: what cannot be
-/// without it, or what a critical lets nobody do before it, was done, or its value was measured. Then
-/// the mark may be wrong, and is asked about (rule 7).
-fn contested(evidence: Evidence<'_>, step: &Step) -> bool {
-    let Evidence { kit, sheet } = evidence;
-    let performed = |id: &String| {
-        let other = evidence.step(id);
-        other.is_some_and(|other| evidence.performed(other) == Some(true))
-    };
-    let mut physical = kit.drill().order.iter().filter(|rule| rule.cannot);
-    let own = kit.drill().criticals.iter().filter(|one| one.role == sheet.role);
-    let mut links = own.flat_map(|critical| &critical.links);
-    let mut measured = kit.drill().measures.iter().filter(|one| one.step == step.id);
-    measured.any(|measure| sheet.measures.contains_key(&measure.id))
-        || physical.any(|rule| rule.first == step.id && performed(&rule.then))
-        || links.any(|link| match link {
-            Link::Order { first, then } => {
-                *first == step.id && then.iter().any(performed)
-            }
-            Link::Hold { step: held } => *held == step.id,
-            _ => false,
-        })
 }
 
 /// More than a tenth of the points left out by hand leaves the run incomplete (rule 14).
