@@ -165,6 +165,7 @@ impl Fraction {
             rest = rest.div_euclid(5);
             fives += 1;
         }
+        // Twos are held to the same length as fives, for the same reason.
         Some(twos.max(fives)).filter(|places| *places <= 18)
     }
 }
