@@ -165,7 +165,7 @@ impl Fraction {
             rest = rest.div_euclid(5);
             fives += 1;
         }
-        // Twos are held to the same length as fives, for the same reason.
+        // As with the fives, because an exact decimal of such a length is no figure that anybody reads.
         Some(twos.max(fives)).filter(|places| *places <= 18)
     }
 }
