@@ -165,6 +165,7 @@ impl Fraction {
             rest = rest.div_euclid(5);
             fives += 1;
         }
+        // As with the fives, because an exact decimal of such a length is no figure that anybody reads.
         Some(twos.max(fives)).filter(|places| *places <= 18)
     }
 }

@@ -191,10 +191,10 @@ fn people(checked: &Checked<'_>, sheet: &RunSheet, spot: &Spot<'_>) {
     spots.extend(officers.map(|id| settled.at(id).at("second-officer")));
     let others = spot.at("acts-of-others");
     spots.extend(others.keys().into_iter().map(|act| others.at(act)));
-    // Whoever is known needs no index of names, which is as long as the list of people and made anew
-    // for every run.
+    // Whoever is known, and a field in which nobody stands, needs no index of names, which is as long as
+    // the list of people and made anew for every run.
     let people = &checked.course.people;
-    spots.retain(|spot| !spot.text().is_some_and(|name| people.contains_key(name)));
+    spots.retain(|spot| spot.text().is_some_and(|name| !people.contains_key(name)));
     if spots.is_empty() {
         return;
     }
