@@ -50,9 +50,9 @@ impl Whole {
 
 /// Prints answers about one rig, in the units and numbers of its module, with what is known of it
 /// already.
-pub(super) fn rig_example<'a>(
+pub(super) fn rig_example(
     (system, comma): (System, Comma),
-    said: impl Iterator<Item = (&'a str, &'a str)>,
+    (name, product): (Option<&str>, Option<&str>),
     terminal: &Terminal,
 ) {
     let telling = Telling { books: BOOKS, system, words: &terminal.words };
@@ -60,16 +60,15 @@ pub(super) fn rig_example<'a>(
         let _numbers = Writing::of(comma);
         starter(false, <RigFile as Wire>::KIND, &telling)
     };
-    let mut named = text.clone();
-    for (key, said) in said {
-        named = answered(&named, (key, &scalar(said)));
-    }
+    let said = [("name", name), ("product", product)];
+    let said = said.into_iter().filter_map(|(key, said)| Some((key, said?)));
+    let named =
+        said.fold(text, |text, (key, said)| answered(&text, (key, &scalar(said))));
     // A rig carries a product: where the module has none, that of the example comes with it.
-    let none = !named
-        .lines()
-        .zip(text.lines())
-        .any(|(own, before)| own != before && own.starts_with("product:"));
-    terminal.data(&if none { in_use(&named, "products") } else { named });
+    terminal.data(&match product {
+        None => in_use(&named, "products"),
+        Some(_) => named,
+    });
 }
 
 fn unknown(field: &str, found: &str, words: &str, terminal: &Terminal) -> Fault {

@@ -167,9 +167,7 @@ pub(super) fn run(one: &One, terminal: &Terminal) -> Result<End, Fault> {
         One::Rig { name, example: true, .. } => {
             let products = products(&to);
             let product = products.first().map(|(name, _)| name.as_str());
-            let said = [("name", name.as_deref()), ("product", product)];
-            let said = said.into_iter().filter_map(|(key, said)| Some((key, said?)));
-            rig_example(habits(&to), said, terminal);
+            rig_example(habits(&to), (name.as_deref(), product), terminal);
             return Ok(End::Done);
         }
         One::Rig { name, source, .. } => {
