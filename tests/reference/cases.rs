@@ -56,7 +56,7 @@ pub(super) struct Mapping {
     #[serde(default)]
     cases: Vec<String>,
     pub(super) formula: Option<String>,
-    kind: Option<String>,
+    pub(super) kind: Option<String>,
     pub(super) system: Option<System>,
     #[serde(default)]
     givens: BTreeMap<String, String>,
@@ -66,10 +66,13 @@ pub(super) struct Mapping {
     answers: BTreeMap<String, String>,
 }
 
+/// A case with what answers it.
+pub(super) type Pair = (Case, Mapping);
+
 /// The cases with what answers them.
 pub(super) struct Reference {
     units: BTreeMap<String, String>,
-    pub(super) pairs: Vec<(Case, Mapping)>,
+    pub(super) pairs: Vec<Pair>,
 }
 
 /// Reads cases and mapping; a case without an entry ends the test.
@@ -176,7 +179,7 @@ impl Reference {
         in_unit(answer.number.unwrap(), self.unit(&expected.unit))
     }
 
-    fn by_formula(
+    pub(super) fn by_formula(
         &self,
         library: &Library,
         case: &Case,

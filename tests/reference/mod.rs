@@ -8,6 +8,7 @@ mod read;
 mod kinds;
 pub(crate) mod names;
 mod cases;
+mod mutants;
 mod random;
 mod sheets;
 mod boards;

@@ -12,6 +12,7 @@ use super::state::{
     AFTER, DECLARED, FORM, FURTHER, MAY_DECLARE, Phase, STOP, State, VOID,
 };
 use crate::course::{CriticalMark, Mark};
+use crate::findings::visible;
 use crate::scoring::Kit;
 
 impl Log {
@@ -240,6 +241,8 @@ impl State {
     fn write(&mut self, field: &str, text: &str) {
         // A text that fills a whole sheet of paper is long enough.
         let text: String = text.chars().take(2000).collect();
+        // The saved file is read so; else the verdict on the page and that of its file differ.
+        let text = visible(&text).into_owned();
         // An outlet belongs to its rig; the same name on another one is another line.
         if field == "rig" && self.text("rig") != text {
             self.texts.remove("outlet");
