@@ -7,7 +7,7 @@ use crate::findings::{Code, Finding, Sources};
 use crate::quantity::{Comma, Quantity, Writing, figure_written};
 
 /// Blanks that are names of the program's own and no words of a sentence.
-const NAMES: [&str; 4] = ["table", "line", "of", "holds-of"];
+const NAMES: [&str; 5] = ["table", "line", "of", "holds-of", "holds-list-of"];
 
 /// Findings of a module as it writes its figures.
 pub(super) fn decimals(found: &mut [Finding], comma: Comma) {

@@ -24,8 +24,10 @@ pub fn missing(found: &mut [Finding], system: System, books: Books, words: &Word
         // A department's own sentence, where it has one, else that of the table.
         let own = words.find(&field_key(&table, &field)).map(str::to_owned);
         let help = own.unwrap_or_else(|| sentence(entry.help));
-        let of = blank("holds-of").zip(blank("holds"));
-        let group = || of.and_then(|(table, must)| group(&table, &must, books));
+        let must = blank("holds").unwrap_or_default();
+        let of = |name| blank(name).and_then(|table| group(&table, &must, books));
+        let list = || of("holds-list-of").map(|one| format!("[{one}]"));
+        let group = || of("holds-of").or_else(list);
         let eg = entry.eg.map(str::to_owned).or_else(group);
         finding.blanks.push(("help", help));
         if let Some(eg) = eg {

@@ -31,7 +31,9 @@ pub(super) fn flow(text: String) -> String {
     let mut rest = text.as_str();
     while let Some(first) = rest.chars().next() {
         quoted ^= first == '"';
-        let begins = !quoted && first.is_alphanumeric();
+        // A sign belongs to its number.
+        let unsigned = rest.strip_prefix(['-', '−']).unwrap_or(rest);
+        let begins = !quoted && unsigned.starts_with(char::is_alphanumeric);
         let length = if begins { value_length(rest) } else { first.len_utf8() };
         let (value, after) = rest.split_at_checked(length).unwrap_or((rest, ""));
         if begins && value.contains(',') {
@@ -102,7 +104,8 @@ mod tests {
         for (point, comma) in [
             ("0.5 %", "0,5 %"),
             ("-2.5 psi", "-2,5 psi"),
-            ("[0.3 %, 0.5 %, 1 %]", "[0,3 %, 0,5 %, 1 %]"),
+            ("[0.3 %, 0.5 %, 1 %]", "[\"0,3 %\", \"0,5 %\", 1 %]"),
+            ("[-2.5 psi, 3 psi]", "[\"-2,5 psi\", 3 psi]"),
             ("3.5", "3.5"),
             ("section 3.5 %", "section 3.5 %"),
             ("2026.5.1 min", "2026.5.1 min"),

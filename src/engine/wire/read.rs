@@ -356,8 +356,13 @@ fn missing(fields: &Fields<'_>, table: &'static Table, field: &Field) -> Value {
         (None, None) => {
             let finding = Finding::at(Code::MissingField, fields.head());
             let finding = finding.with("field", field.key).with("of", table.name);
-            let of = field.group().map_or("", |table| table.name);
-            finding.with("holds", field.holds()).with("holds-of", of)
+            // Of a map whose keys are the author's no example can be made.
+            let (blank, of) = match (field.layout, field.group()) {
+                (Layout::One, Some(table)) => ("holds-of", table.name),
+                (Layout::List, Some(table)) => ("holds-list-of", table.name),
+                _ => ("holds-of", ""),
+            };
+            finding.with("holds", field.holds()).with(blank, of)
         }
     };
     fields.note(finding);
