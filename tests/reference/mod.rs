@@ -8,6 +8,7 @@ mod read;
 mod kinds;
 pub(crate) mod names;
 mod cases;
+mod by_hand;
 mod mutants;
 mod random;
 mod sheets;
