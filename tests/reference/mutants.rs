@@ -41,6 +41,10 @@ fn changed(line: &str) -> Vec<String> {
             continue;
         }
         let number: f64 = text[begin..end].parse().unwrap();
+        // Half of nothing more is nothing.
+        if number == 0.0 {
+            continue;
+        }
         #[expect(clippy::float_arithmetic, reason = "any other number will do")]
         let other = number * 1.5;
         found.push(format!("{name} = {}{other}{}", &text[..begin], &text[end..]));
