@@ -1,69 +1,67 @@
-//! Cases that we worked by hand where no published case tells a term or a sign from its opposite.
+//! Cases of our own, worked by hand from the meaning of a formula, as by-hand-checks.yaml writes
+//! them: givens and answers bear the names of the formula.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use drillwright::formulas::{Input, Inputs, Library, System};
-use drillwright::quantity::Quantity;
+use drillwright::formulas::System;
 use serde::Deserialize;
 
-use super::cases::{in_unit, off};
 use super::read;
 
-/// One case; `working` says how a person comes to the answers.
-#[derive(Debug, Clone, Deserialize)]
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Checks {
+    cases: Vec<ByHand>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub(super) struct ByHand {
+    pub(super) id: String,
     pub(super) formula: String,
+    pub(super) system: Option<System>,
+    is: String,
+    pub(super) givens: BTreeMap<String, String>,
+    #[serde(default)]
+    pub(super) lists: BTreeMap<String, Vec<BTreeMap<String, String>>>,
+    pub(super) answers: BTreeMap<String, String>,
+    #[serde(default)]
+    pub(super) says: Vec<String>,
+    #[serde(default)]
+    pub(super) does_not_say: Vec<String>,
+    pub(super) within: Option<f64>,
+    pub(super) source: String,
     working: String,
-    givens: BTreeMap<String, String>,
-    answers: BTreeMap<String, String>,
 }
 
-pub(super) fn by_hand() -> Vec<ByHand> {
-    read::yaml("tests/reference/by-hand.yaml")
-}
-
-fn quantity(text: &str) -> Quantity {
-    Quantity::read(text).unwrap_or_else(|fault| panic!("{text}: {fault:?}"))
-}
-
-impl ByHand {
-    /// What a formula says otherwise. Times are told to the second, so that they may be off by one.
-    pub(super) fn faults(&self, library: &Library) -> Vec<String> {
-        let inputs: Inputs = self
-            .givens
-            .iter()
-            .map(|(name, text)| (name.clone(), Input::Number(quantity(text))))
-            .collect();
-        let worked = match library.work(&self.formula, &inputs, System::Us) {
-            Ok(worked) => worked,
-            Err(fault) => return vec![format!("{}: {fault:?}", self.formula)],
-        };
-        let one = |(name, expected): (&String, &String)| {
-            let answer = worked.answer(Some(name));
-            let Some(number) = answer.and_then(|answer| answer.number) else {
-                return Some(format!("{}: no answer {name}", self.formula));
-            };
-            let (value, unit) = expected.split_once(' ').unwrap_or((expected, ""));
-            let value: f64 = value.parse().unwrap();
-            let ours = in_unit(number, unit);
-            // A sixtieth of a minute, or a thousandth of anything else.
-            let allowed = if unit == "min" { 0.0167 } else { 0.001 };
-            let tolerance = BTreeMap::from([("abs".to_owned(), allowed)]);
-            off(ours, value, &tolerance).then(|| {
-                format!(
-                    "{}, {name}: {ours} and not {expected} ({})",
-                    self.formula, self.working
-                )
-            })
-        };
-        self.answers.iter().filter_map(one).collect()
+/// The cases of the file; each says what it is and shows its working.
+pub(super) fn cases() -> Vec<ByHand> {
+    let Checks { cases } = read::yaml("tests/reference/by-hand-checks.yaml");
+    let mut ids = BTreeSet::new();
+    for case in &cases {
+        assert!(ids.insert(&case.id), "{} stands twice", case.id);
+        for text in [&case.is, &case.working, &case.source] {
+            assert!(!text.trim().is_empty(), "{} leaves a sentence out", case.id);
+        }
+        let verdicts = case.says.len() + case.does_not_say.len();
+        assert!(case.answers.len() + verdicts > 0, "{} expects nothing", case.id);
     }
+    cases
 }
 
+/// A verdict that must not stand is only a check while the formula has it.
 #[test]
-fn formulas_agree_with_what_was_worked_by_hand() {
+fn verdicts_of_the_cases_stand_in_their_formulas() {
     let library = read::library();
-    let found: Vec<String> =
-        by_hand().iter().flat_map(|case| case.faults(&library)).collect();
-    assert!(found.is_empty(), "{}", found.join("\n"));
+    for case in cases() {
+        let formula = library.formula(&case.formula).unwrap();
+        for says in case.says.iter().chain(&case.does_not_say) {
+            assert!(
+                formula.verdicts.iter().any(|verdict| verdict.says == *says),
+                "{}: {} does not say: {says}",
+                case.id,
+                case.formula
+            );
+        }
+    }
 }

@@ -11,11 +11,11 @@ use std::collections::BTreeSet;
 use drillwright::formulas::{Formula, Library, Reach, System};
 use drillwright::stock;
 
-use super::by_hand::{ByHand, by_hand};
 use super::cases::{Mapping, Reference, reference};
 use super::read;
 
-/// A line of a formula, changed in one place: each sign turned around, each number half as large again.
+/// A line of a formula, changed in one place: each sign turned around, each number half as large
+/// again.
 fn changed(line: &str) -> Vec<String> {
     // What stands before the sign of equality is a name.
     let Some((name, text)) = line.split_once(" = ") else { return Vec::new() };
@@ -41,12 +41,9 @@ fn changed(line: &str) -> Vec<String> {
             continue;
         }
         let number: f64 = text[begin..end].parse().unwrap();
-        // Half of nothing more is nothing.
-        if number == 0.0 {
-            continue;
-        }
+        // Half of nothing is nothing: a bound of zero becomes one.
         #[expect(clippy::float_arithmetic, reason = "any other number will do")]
-        let other = number * 1.5;
+        let other = if number > 0.0 { number * 1.5 } else { 1.0 };
         found.push(format!("{name} = {}{other}{}", &text[..begin], &text[end..]));
     }
     found
@@ -57,8 +54,7 @@ fn cases_of<'r>(
     all: &Library,
     reference: &'r Reference,
     id: &str,
-    hand: &'r [ByHand],
-) -> (Vec<&'r super::cases::Pair>, Vec<&'r ByHand>, Reach) {
+) -> (Vec<&'r super::cases::Pair>, Reach) {
     let reaches = |formula: &str| {
         all.reach([formula]).formulas.iter().any(|formula| formula.id == id)
     };
@@ -69,24 +65,19 @@ fn cases_of<'r>(
         .iter()
         .filter(|(_, mapping)| asked(mapping).flatten().is_some_and(|id| reaches(&id)))
         .collect();
-    let hand: Vec<_> = hand.iter().filter(|case| reaches(&case.formula)).collect();
-    let asked: BTreeSet<String> = pairs
-        .iter()
-        .filter_map(|(_, mapping)| mapping.formula.clone())
-        .chain(hand.iter().map(|case| case.formula.clone()))
-        .collect();
+    let asked: BTreeSet<String> =
+        pairs.iter().filter_map(|(_, mapping)| mapping.formula.clone()).collect();
     let reach = all.reach(asked.iter().map(String::as_str));
-    (pairs, hand, reach)
+    (pairs, reach)
 }
 
 #[test]
 fn a_changed_formula_is_noticed() {
     let (all, reference, words) = (read::library(), reference(), stock::words());
-    let own = by_hand();
     let (mut told, mut noticed, mut survivors) = (0, 0, Vec::new());
     let formulas: Vec<Formula> = all.formulas().cloned().collect();
     for formula in &formulas {
-        let (pairs, hand, reach) = cases_of(&all, &reference, &formula.id, &own);
+        let (pairs, reach) = cases_of(&all, &reference, &formula.id);
         let works = |system: System| {
             let mut of =
                 pairs.iter().map(|(_, mapping)| mapping.system.unwrap_or(System::Us));
@@ -111,8 +102,6 @@ fn a_changed_formula_is_noticed() {
                     let seen = pairs.iter().any(|(case, mapping)| {
                         !reference.by_formula(&library, case, mapping).is_empty()
                     });
-                    let seen =
-                        seen || hand.iter().any(|case| !case.faults(&library).is_empty());
                     if seen {
                         noticed += 1;
                     } else {
@@ -123,8 +112,7 @@ fn a_changed_formula_is_noticed() {
         }
     }
     println!("{noticed} of {told} changes are noticed");
-    // What is left was looked at: it stands in the list. Fewer would be a loss.
-    assert!(10 * noticed >= 8 * told, "{noticed} of {told} changes are noticed");
+    assert!(20 * noticed >= 19 * told, "{noticed} of {told} changes are noticed");
     assert!(told > 200, "{told} changes: the formulas have gone missing");
     let list = survivors.join("\n");
     insta::assert_snapshot!("changes_that_no_case_notices", list);
