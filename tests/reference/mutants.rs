@@ -71,6 +71,13 @@ fn cases_of<'r>(
     (pairs, reach)
 }
 
+/// What is in the list cannot be noticed by any case, for these reasons:
+///
+/// - `* 1` turned into `/ 1` is the same for all givens (bands, droplets, heat, litres).
+/// - `else 300 %` and `else 150 %` take the place of a percent where the unit gives more
+///   concentrate than the nozzles flow: a limit above every percent that can be set.
+/// - `min(…, 1.5)` bounds the part for the way of a lift: the way is 10 inches at the least, at
+///   which the part is 1 by itself.
 #[test]
 fn a_changed_formula_is_noticed() {
     let (all, reference, words) = (read::library(), reference(), stock::words());
@@ -78,6 +85,12 @@ fn a_changed_formula_is_noticed() {
     let formulas: Vec<Formula> = all.formulas().cloned().collect();
     for formula in &formulas {
         let (pairs, reach) = cases_of(&all, &reference, &formula.id);
+        // A case that always differs would notice everything.
+        let unchanged = reach.clone().library(&words);
+        for (case, mapping) in &pairs {
+            let wrong = reference.by_formula(&unchanged, case, mapping);
+            assert!(wrong.is_empty(), "{}: {wrong:?}", case.id);
+        }
         let works = |system: System| {
             let mut of =
                 pairs.iter().map(|(_, mapping)| mapping.system.unwrap_or(System::Us));
@@ -112,8 +125,13 @@ fn a_changed_formula_is_noticed() {
         }
     }
     println!("{noticed} of {told} changes are noticed");
-    assert!(20 * noticed >= 19 * told, "{noticed} of {told} changes are noticed");
     assert!(told > 200, "{told} changes: the formulas have gone missing");
+    // Safety hangs on these sums: whoever adds a formula adds the cases that hold each of its signs.
+    assert!(
+        100 * noticed >= 98 * told,
+        "only {noticed} of {told}:\n{}",
+        survivors.join("\n")
+    );
     let list = survivors.join("\n");
     insta::assert_snapshot!("changes_that_no_case_notices", list);
 }
