@@ -66,6 +66,7 @@ fn natural_inputs(givens: &[Given], inputs: &Inputs, system: System) -> Inputs {
 fn boards_add_up_in_both_systems() {
     let wrong = worked(&|library, case, formula, inputs| {
         let data = library.formula(formula)?;
+        let (all, mut without_row) = (systems(data).len(), 0);
         for system in systems(data).iter().copied() {
             let inputs = &natural_inputs(&data.givens, inputs, system);
             match library.board_adds_up(formula, inputs, system) {
@@ -78,10 +79,12 @@ fn boards_add_up_in_both_systems() {
                         case.id, line.label, line.numbers, line.relation, line.result
                     ));
                 }
+                // A size of hose has a row only in the table of the system that names it so.
+                Err(fault) if fault.key == "missing-row" => without_row += 1,
                 Err(fault) => return Some(format!("{} {formula}: {fault:?}", case.id)),
             }
         }
-        None
+        (without_row == all).then(|| format!("{} {formula}: no row at all", case.id))
     });
     assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
 }

@@ -1,12 +1,14 @@
 //! The trade library against figures worked out elsewhere.
 //!
 //! `trade-checks.yaml` holds the cases with the source of each; `mapping.yaml` says which of
-//! our formulas answers which case; none may be left out. `outside` holds what general
+//! our formulas answers which case; none may be left out. `by-hand-checks.yaml` holds cases that
+//! we worked by hand from what a formula means. `outside` holds what general
 //! libraries make of the same questions.
 
 mod read;
 mod kinds;
 pub(crate) mod names;
+mod by_hand;
 mod cases;
 mod mutants;
 mod random;
