@@ -16,6 +16,7 @@ mod assessed;
 mod random;
 mod sheets;
 mod boards;
+mod figures;
 mod samples;
 mod physics;
 mod systems;

@@ -24,11 +24,7 @@ pub fn missing(found: &mut [Finding], system: System, books: Books, words: &Word
         // A department's own sentence, where it has one, else that of the table.
         let own = words.find(&field_key(&table, &field)).map(str::to_owned);
         let help = own.unwrap_or_else(|| sentence(entry.help));
-        let must = blank("holds").unwrap_or_default();
-        let of = |name| blank(name).and_then(|table| group(&table, &must, books));
-        let list = || of("holds-list-of").map(|one| format!("[{one}]"));
-        let group = || of("holds-of").or_else(list);
-        let eg = entry.eg.map(str::to_owned).or_else(group);
+        let eg = example(finding, entry.eg, books);
         finding.blanks.push(("help", help));
         if let Some(eg) = eg {
             finding.blanks.push(("eg", system.example_text(&eg).into_owned()));
@@ -36,8 +32,25 @@ pub fn missing(found: &mut [Finding], system: System, books: Books, words: &Word
     }
 }
 
+/// What may be written for the field of a finding: its own example, or that of its group or of a list
+/// of one of them.
+pub(super) fn example(
+    finding: &Finding,
+    eg: Option<&str>,
+    books: Books,
+) -> Option<String> {
+    let blank = |name: &str| {
+        let mut blanks = finding.blanks.iter();
+        blanks.find(|(key, _)| *key == name).map(|(_, text)| text.as_str())
+    };
+    let must = blank("holds").unwrap_or_default();
+    let of = |name| blank(name).and_then(|table| group(table, must, books));
+    let list = || of("holds-list-of").map(|one| format!("[{one}]"));
+    eg.map(str::to_owned).or_else(|| of("holds-of")).or_else(list)
+}
+
 /// A group in one line, with what it must have; nothing where one of its fields has no example.
-pub(super) fn group(table: &str, must: &str, books: Books) -> Option<String> {
+fn group(table: &str, must: &str, books: Books) -> Option<String> {
     let book = books.of(table)?;
     let one = |key: &str| {
         let eg = book.entry(key)?.eg?;

@@ -21,10 +21,7 @@ pub(super) fn mend(found: &mut [Finding], system: System, books: Books) {
         let Some((table, line)) = blank("table").zip(blank("line")) else { continue };
         let entry = books.of(&table).and_then(|book| book.entry(&line));
         let eg = entry.and_then(|entry| entry.eg);
-        let of = blank("holds-of").zip(blank("holds"));
-        let group =
-            of.and_then(|(table, must)| super::explain::group(&table, &must, books));
-        let eg = eg.map(str::to_owned).or(group);
+        let eg = super::explain::example(finding, eg, books);
         let eg = eg.map(|eg| system.example_text(&eg).into_owned());
         let text = blank("found").unwrap_or_default();
         let mend = match finding.code {
