@@ -130,7 +130,7 @@ fn purge_with_the_coupling_first() {
     let asks = |line: &&drillwright::scoring::Line| {
         line.rule == Rule::Critical && line.sentence.contains("Did this happen")
     };
-    let critical = verdict.lines.iter().find(asks).unwrap().subject.clone();
+    let critical = verdict.each().find(asks).unwrap().subject.clone();
     sheet.criticals.insert(critical.clone(), CriticalMark::Yes);
     sheet.happened.insert(critical, "Before anything else.".into());
     assert_eq!(score(&kit, &sheet).outcome, Outcome::NotMet);

@@ -324,7 +324,7 @@ fn rule_29_a_lesson_of_one_of_a_crew_is_not_asked_of_the_other() {
         let first = |line: &drillwright::scoring::Line| {
             line.sentence.contains("written as a first try")
         };
-        said.iter().filter(|verdict| verdict.lines.iter().any(first)).count()
+        said.iter().filter(|verdict| verdict.each().any(first)).count()
     };
     let before = format!("{day}01");
     assert_eq!(asked(&before, json!({"operator": 1, "hydrant": 2})), 0);

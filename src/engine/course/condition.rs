@@ -30,6 +30,8 @@ pub const NEEDS: &[(&str, Has)] = &[
         !rig.eductors.is_empty() || unit == Some(ProportionerKind::InLineEductor)
     }),
     ("outlet", |rig| !rig.outlets.is_empty()),
+    // Which of two tanks the pump draws from can be changed in mid-run only where there are two.
+    ("two-foam-tanks", |rig| rig.foam_tanks().nth(1).is_some()),
 ];
 
 /// Whether a rig has what a word of [`NEEDS`] names.

@@ -51,7 +51,7 @@ fn others_count(count: usize, words: &Words) -> String {
 
 /// The result itself stands above the lines.
 fn lines(verdict: &Verdict) -> impl Iterator<Item = &Line> {
-    verdict.lines.iter().filter(|line| line.rule != Rule::Result)
+    verdict.each().filter(|line| line.rule != Rule::Result)
 }
 
 /// How early a line is read: 0 is first.

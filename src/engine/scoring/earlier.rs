@@ -4,7 +4,9 @@
 //! the number of the attempt is taken at its word; where something was, it must follow from it. A
 //! retest by its own word is one all the same: it shows its remediation, or stays open.
 
+use std::collections::BTreeSet;
 use std::rc::Rc;
+use std::sync::Arc;
 
 use super::chained::within_chain;
 use super::fault::Fault;
@@ -88,6 +90,8 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
     turns.sort_unstable();
     let near = Near::of(runs);
     let mut out: Vec<(usize, Verdict)> = Vec::new();
+    // Most lines of a run say what those of another say; a county's year keeps each of them once.
+    let mut said: BTreeSet<Arc<Line>> = BTreeSet::new();
     for (at, run) in by_day {
         let beside = near.to(run);
         let all: Vec<Run<'_>> =
@@ -104,6 +108,12 @@ pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
         let older = older.then_some(ForReading::OlderRules);
         if let Some(why) = run.reading.or(older) {
             verdict = for_reading(run, verdict, why);
+        }
+        for line in &mut verdict.lines {
+            match said.get(&*line) {
+                Some(known) => line.clone_from(known),
+                None => drop(said.insert(Arc::clone(line))),
+            }
         }
         out.push((at, verdict));
     }

@@ -76,7 +76,7 @@ fn of_role<'v>(verdicts: &[&'v Verdict], id: &str) -> Option<(&'v Verdict, bool)
 /// role makes it not met even where that role had no candidate (rule 35).
 pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
     let first = verdicts.first()?;
-    let mut lines = verdicts.iter().flat_map(|verdict| &verdict.lines);
+    let mut lines = verdicts.iter().flat_map(|verdict| verdict.each());
     let of_others = |line: &&Line| line.rule == Rule::OfOthers;
     let seen =
         lines.clone().find(|line| of_others(line) && line.decision != Decision::Open);

@@ -5,6 +5,8 @@
 //! met in part. Anything else
 //! leaves both as they are: nothing is ever worse for having been declared.
 
+use std::sync::Arc;
+
 use super::earlier::Run;
 use super::outcome::date;
 use super::say;
@@ -27,11 +29,11 @@ pub(super) fn completed(
         part.drill_revision == verdict.drill_revision
             && part.rig_revision == verdict.rig_revision
     }) else {
-        verdict.lines.push(noted(words, "parts-other", &[("run", named)]));
+        verdict.lines.push(noted(words, "parts-other", &[("run", named)]).into());
         return verdict;
     };
     if verdict.outcome != Outcome::MetInPart || part.outcome != Outcome::MetInPart {
-        verdict.lines.push(noted(words, "parts-not-both", &[("run", named)]));
+        verdict.lines.push(noted(words, "parts-not-both", &[("run", named)]).into());
         return verdict;
     }
     let lacks = lacking((run.sheet, &verdict), (before.sheet, part));
@@ -46,7 +48,7 @@ pub(super) fn completed(
     });
     if let Some(what) = lacks {
         let blanks = [("run", named.as_str()), ("what", say::short(&what))];
-        verdict.lines.push(noted(words, "parts-lack", &blanks));
+        verdict.lines.push(noted(words, "parts-lack", &blanks).into());
         return verdict;
     }
     met(run, verdict, before.sheet)
@@ -70,8 +72,7 @@ fn lacking(
     (other_sheet, other): (&RunSheet, &Verdict),
 ) -> Option<String> {
     let open = part
-        .lines
-        .iter()
+        .each()
         .filter(|line| line.decision == Decision::InPart && line.rule != Rule::Result);
     // What was seen not to be as the manual has it is not shown by another value (rule 20).
     let against = |line: &&Line| part_sheet.as_manual.get(&line.subject) == Some(&false);
@@ -80,8 +81,7 @@ fn lacking(
     }
     let shown = |line: &Line| {
         let mut same = other
-            .lines
-            .iter()
+            .each()
             .filter(|one| one.rule == line.rule && one.subject == line.subject)
             .peekable();
         // A limit has a line only where it was broken or left open.
@@ -112,7 +112,7 @@ fn met(run: &Run<'_>, mut verdict: Verdict, before: &RunSheet) -> Verdict {
     verdict.outcome = Outcome::Met;
     verdict.outcome_text = words.say("scoring.outcome.met", &blanks);
     verdict.reason = words.say("scoring.result.met-together", &blanks);
-    if let Some(line) = verdict.lines.first_mut() {
+    if let Some(line) = verdict.lines.first_mut().map(Arc::make_mut) {
         line.decision = Decision::Kept;
         line.decision_text = words.get("scoring.decision.kept");
         line.sentence.clone_from(&verdict.reason);

@@ -3,6 +3,8 @@
 //! None of them is met, in whole or in part, whoever reads the verdict: a person, a machine, a
 //! crew's result, a later attempt. An act that the evaluator marked stays seen all the same.
 
+use std::sync::Arc;
+
 use super::earlier::Run;
 use super::instead::marked as happened;
 use super::kit::{Kit, RULES};
@@ -102,7 +104,7 @@ pub(super) fn for_reading(
     let mut first = say::line(words, Rule::Result, &kit.drill().id, label);
     first = first.means(words, decision, "result", &[]);
     first.sentence.clone_from(&verdict.reason);
-    let mut lines = vec![first];
+    let mut lines = vec![Arc::new(first)];
     match why {
         // It is scored by the kit that it carries, to be read beside the paper (rule 38).
         ForReading::UnknownKit => {
@@ -112,7 +114,7 @@ pub(super) fn for_reading(
         // Today's drill says nothing to it: it is shown as it was marked (rule 39).
         ForReading::NotPinned | ForReading::OlderRules | ForReading::Unread { .. } => {
             lines.extend(act);
-            lines.extend(as_marked(kit, sheet));
+            lines.extend(as_marked(kit, sheet).into_iter().map(Arc::new));
             (verdict.earned, verdict.possible) = (0, 0);
             (verdict.cut, verdict.cut_source, verdict.order) = (None, None, None);
             (verdict.not_seen, verdict.not_shown) = (Vec::new(), Vec::new());
@@ -141,13 +143,13 @@ pub fn act_seen(run: &Run<'_>) -> bool {
     let lines = scored(run.kit, run.sheet, Vec::new()).lines;
     match run.reading {
         Some(why @ ForReading::Unread { .. }) => seen(run, &lines, why).is_some(),
-        _ => lines.iter().any(fails_by_act),
+        _ => lines.iter().any(|line| fails_by_act(line)),
     }
 }
 
 /// The gravest act that a sheet for reading shows: one that was marked, or one that its values show
 /// whatever it was held to.
-fn seen(run: &Run<'_>, lines: &[Line], why: ForReading) -> Option<Line> {
+fn seen(run: &Run<'_>, lines: &[Arc<Line>], why: ForReading) -> Option<Arc<Line>> {
     let marks = || lines.iter().find(|line| marked(run.sheet, line)).cloned();
     match why {
         ForReading::Unread { mode: false, kit: KitFor::Own, .. } => {
@@ -164,11 +166,11 @@ fn seen(run: &Run<'_>, lines: &[Line], why: ForReading) -> Option<Line> {
 
 /// An act or a limit that a sheet shows by every revision and in every mode in which its candidate
 /// may have been held to it: then nobody has to know in which.
-fn by_all(run: &Run<'_>, unread_mode: bool) -> Option<Line> {
+fn by_all(run: &Run<'_>, unread_mode: bool) -> Option<Arc<Line>> {
     let acts = |kit: &Kit, mode: Mode| {
         let sheet = RunSheet { mode, ..run.sheet.clone() };
         let lines = scored(kit, &sheet, Vec::new()).lines.into_iter();
-        lines.filter(fails_by_act).collect::<Vec<_>>()
+        lines.filter(|line| fails_by_act(line)).collect::<Vec<_>>()
     };
     // What a gauge showed was not read off in a walk-through, in which nothing is started.
     let could_be = |kit: &Kit| -> Vec<Mode> {
@@ -189,7 +191,7 @@ fn by_all(run: &Run<'_>, unread_mode: bool) -> Option<Line> {
             return None;
         }
         let there = acts(kit, mode);
-        let also = |line: &Line| {
+        let also = |line: &Arc<Line>| {
             there.iter().any(|one| one.rule == line.rule && one.subject == line.subject)
         };
         left.retain(also);

@@ -4,11 +4,14 @@ use super::kit::Kit;
 use super::verdict::{Line, Rule};
 
 /// The headings, each once, in the order in which the lines were judged.
-pub fn read_again<'k>(kit: &'k Kit, lines: &[Line]) -> Vec<&'k str> {
+pub fn read_again<'k, 'l>(
+    kit: &'k Kit,
+    lines: impl Iterator<Item = &'l Line>,
+) -> Vec<&'k str> {
     let known = &kit.data().reread;
     let mut found: Vec<&str> = Vec::new();
     // What another post did is not what this candidate has to read.
-    for line in lines.iter().filter(|line| line.decision.against()) {
+    for line in lines.filter(|line| line.decision.against()) {
         let name = match line.rule {
             Rule::Limit => format!("limit.{}", line.subject),
             Rule::UnsafeAct => format!("act.{}", line.subject),
@@ -33,7 +36,7 @@ pub(super) fn follows(kit: &Kit, mut next: Vec<String>, lines: &[Line]) -> Vec<S
 
 /// The same as a sentence; nothing where there is nothing to read.
 fn again(kit: &Kit, lines: &[Line]) -> Option<String> {
-    let found = read_again(kit, lines);
+    let found = read_again(kit, lines.iter());
     let all = found.join("; ");
     let blanks = [("text", all.as_str())];
     (!found.is_empty()).then(|| kit.words().say("scoring.next.reread", &blanks))

@@ -1,5 +1,7 @@
 //! One run sheet scored: every line, then the outcome.
 
+use std::sync::Arc;
+
 use super::criticals::{criticals, mode_text, unsafe_acts};
 use super::evidence::Evidence;
 use super::fault::{Fault, faults};
@@ -117,7 +119,7 @@ fn verdict(
             .filter(|_| sheet.void.is_none())
             .map(|done| order_statistics(&drill.orders(), &done)),
         next: reread::follows(kit, outcome::next(kit, sheet, decided.outcome), &lines),
-        lines,
+        lines: lines.into_iter().map(Arc::new).collect(),
     }
 }
 

@@ -1,7 +1,9 @@
 //! The result of scoring: an outcome, and a line with a reason for everything that was
 //! looked at. All strings are ready to print.
 
-use serde::Serialize;
+use std::sync::Arc;
+
+use serde::{Serialize, Serializer};
 
 use super::order::OrderStatistics;
 
@@ -174,7 +176,7 @@ impl Decision {
 }
 
 /// One reason.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct Line {
     /// Rule.
     pub rule: Rule,
@@ -268,8 +270,9 @@ pub struct Verdict {
     pub cut: Option<String>,
     /// Whose rule the pass mark is.
     pub cut_source: Option<String>,
-    /// Reasons, the deciding one first.
-    pub lines: Vec<Line>,
+    /// Reasons, the deciding one first. Runs that say the same of a thing share the line.
+    #[serde(serialize_with = "each")]
+    pub lines: Vec<Arc<Line>>,
     /// What was not seen, as sentences.
     pub not_seen: Vec<String>,
     /// What the mode could not show, as sentences.
@@ -280,14 +283,23 @@ pub struct Verdict {
     pub next: Vec<String>,
 }
 
+fn each<S: Serializer>(lines: &[Arc<Line>], to: S) -> Result<S::Ok, S::Error> {
+    to.collect_seq(lines.iter().map(AsRef::as_ref))
+}
+
 impl Verdict {
+    /// Every line.
+    pub fn each(&self) -> impl Iterator<Item = &Line> + Clone {
+        self.lines.iter().map(AsRef::as_ref)
+    }
+
     /// Lines of one rule.
     pub fn of_rule(&self, rule: Rule) -> impl Iterator<Item = &Line> {
-        self.lines.iter().filter(move |line| line.rule == rule)
+        self.each().filter(move |line| line.rule == rule)
     }
 
     /// Lines about one thing.
     pub fn about<'v>(&'v self, subject: &'v str) -> impl Iterator<Item = &'v Line> {
-        self.lines.iter().filter(move |line| line.subject == subject)
+        self.each().filter(move |line| line.subject == subject)
     }
 }

@@ -1,7 +1,7 @@
 //! The one mouth of the program: data to standard output, talk to standard error.
 
 use std::cell::RefCell;
-use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::io::{self, BufWriter, ErrorKind, IsTerminal, Write};
 use std::path::Path;
 
 use clap::ValueEnum;
@@ -103,7 +103,10 @@ impl Terminal {
         let end = if text.ends_with('\n') { "" } else { "\n" };
         // Flushed at once, so that a full disk is told with the result that it cost.
         let mut out = io::stdout().lock();
-        let written = write!(out, "{text}{end}").and_then(|()| out.flush());
+        self.told(write!(out, "{text}{end}").and_then(|()| out.flush()));
+    }
+
+    fn told(&self, written: io::Result<()>) {
         if let Err(fault) = written {
             // Whoever stopped reading, such as `head`, has what they wanted.
             if fault.kind() != ErrorKind::BrokenPipe {
@@ -114,10 +117,12 @@ impl Terminal {
 
     /// The result for a machine.
     pub(super) fn json(&self, value: &impl Serialize) {
-        match serde_json::to_string_pretty(value) {
-            Ok(text) => self.data(&text),
-            Err(fault) => *self.lost.borrow_mut() = Some(fault.to_string()),
-        }
+        // Written as it comes: as one text, the verdicts of a county's year would take ten times the
+        // room of the verdicts.
+        let mut out = BufWriter::new(io::stdout().lock());
+        let written =
+            serde_json::to_writer_pretty(&mut out, value).map_err(io::Error::from);
+        self.told(written.and_then(|()| writeln!(out)).and_then(|()| out.flush()));
     }
 
     /// A message beside the result. One that cannot be said has nowhere else to go.

@@ -128,7 +128,7 @@ pub(in crate::publish) fn run_page(
 /// number, and beside it on a screen they are one touch away.
 fn lessons(shared: &Shared<'_>, runs: &[ScoredRun<'_>]) -> Vec<(String, String)> {
     let mut found: Vec<(String, String)> = Vec::new();
-    let told = runs.iter().flat_map(|run| read_again(run.kit, &run.verdict.lines));
+    let told = runs.iter().flat_map(|run| read_again(run.kit, run.verdict.each()));
     for said in told {
         let mut all = shared.course.teaches.iter();
         let Some(one) = all.find(|one| one.said() == said) else { continue };

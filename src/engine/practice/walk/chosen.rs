@@ -293,10 +293,12 @@ fn typed(look: &Look<'_>, walk: &mut Walk, text: &str) {
 fn failing(look: &Look<'_>, before: &Walk, after: &Walk) -> Vec<Broken> {
     let lines = |walk: &Walk| {
         let verdict = score(&look.kit, &look.sheet(walk));
-        let lines = verdict.lines.into_iter();
-        let lines = lines
+        let lines = verdict
+            .each()
             .filter(|line| line.rule == Rule::Limit && line.decision == Decision::Fails);
-        lines.map(|line| (line.subject, line.sentence)).collect::<Vec<_>>()
+        lines
+            .map(|line| (line.subject.clone(), line.sentence.clone()))
+            .collect::<Vec<_>>()
     };
     let known = lines(before);
     let new = lines(after).into_iter().filter(|line| !known.contains(line));

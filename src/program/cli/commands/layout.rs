@@ -28,10 +28,18 @@ pub(super) fn wrapped(text: &str, indent: &str) -> String {
 
 /// Rows whose cells stand below each other; the last cell is as long as it likes.
 pub(super) fn columns(rows: &[Vec<String>], indent: &str) -> String {
-    let width = |column: usize| {
-        let cells = rows.iter().filter(|row| row.len() > column + 1);
-        cells.filter_map(|row| row.get(column)).map(|cell| cell.chars().count()).max()
-    };
+    // Told once and not for each row: a table of a county's marks has 20,000 of them.
+    let mut widths: Vec<usize> = Vec::new();
+    for row in rows {
+        let cells = row.iter().take(row.len().saturating_sub(1));
+        for (column, cell) in cells.enumerate() {
+            let used = cell.chars().count();
+            match widths.get_mut(column) {
+                Some(width) => *width = used.max(*width),
+                None => widths.push(used),
+            }
+        }
+    }
     let mut out = String::new();
     for row in rows {
         let mut line = indent.to_owned();
@@ -39,7 +47,7 @@ pub(super) fn columns(rows: &[Vec<String>], indent: &str) -> String {
             line.push_str(cell);
             if column + 1 < row.len() {
                 let used = cell.chars().count();
-                let wanted = width(column).unwrap_or(used) + 2;
+                let wanted = widths.get(column).copied().unwrap_or(used) + 2;
                 line.push_str(&" ".repeat(wanted.saturating_sub(used)));
             }
         }

@@ -71,7 +71,7 @@ pub(in crate::cli) fn run(
     let to_fix = found::blocks(&sheet.findings);
     let told = found::first_of_each_file(std::mem::take(&mut sheet.findings));
     let printed: Vec<Printed> = told.iter().map(print).collect();
-    let kept = keep(arguments, &sheet, &hex_hash(&bytes), terminal)?;
+    let kept = keep(arguments, &mut sheet, &hex_hash(&bytes), terminal)?;
     if terminal.for_machine() {
         terminal.json(&json!({
             "papers": sheet.papers,
@@ -116,7 +116,7 @@ fn say(key: &str, path: &Path, terminal: &Terminal) -> Fault {
 /// they stand and whether they are new.
 fn keep(
     arguments: &Arguments,
-    sheet: &MarkedSheet,
+    sheet: &mut MarkedSheet,
     input: &str,
     terminal: &Terminal,
 ) -> Result<Option<(PathBuf, bool)>, Fault> {
@@ -140,12 +140,15 @@ fn keep(
         format: RESULTS_FORMAT,
         about: terminal.words.get("quiz.about-results"),
         input: input.to_owned(),
-        papers: sheet.papers.clone(),
+        // Lent and not copied: of a county they are the most that this holds.
+        papers: std::mem::take(&mut sheet.papers),
     };
+    let text = json_text(&results);
+    sheet.papers = results.papers;
     // Numbered in the order of marking, without a clock: results are only ever added.
     let number = there.iter().filter_map(|(path, _)| number(path)).max().unwrap_or(0) + 1;
     let name = format!("{number:04}-{}.json", stem(&arguments.answers));
-    write_files(dir, &BTreeMap::from([(name.clone(), json_text(&results))]))?;
+    write_files(dir, &BTreeMap::from([(name.clone(), text)]))?;
     Ok(Some((dir.join(name), true)))
 }
 

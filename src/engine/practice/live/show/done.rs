@@ -145,7 +145,7 @@ fn differences(desk: &Desk<'_>, first: &[Part<'_>], second: &[Part<'_>]) -> Vec<
         for line in &now.lines {
             let of =
                 |known: &&Line| known.rule == line.rule && known.subject == line.subject;
-            let same = before.lines.iter().find(of);
+            let same = before.each().find(of);
             // The outcome stands in a row of its own, and the others were declared, not seen.
             let counts = !matches!(line.rule, Rule::Result | Rule::Use | Rule::Attempt);
             if let Some(same) = same.filter(|_| counts) {

@@ -78,7 +78,7 @@ fn against(look: &Look<'_>, walk: &Walk, verdict: &Verdict) -> Vec<Node> {
         let told = Node::text("span", format!(" {}", line.sentence));
         Node::new("li").holding([name, told])
     };
-    let mut lines: Vec<&Line> = verdict.lines.iter().filter(|line| tells(line)).collect();
+    let mut lines: Vec<&Line> = verdict.each().filter(|line| tells(line)).collect();
     // What would have hurt somebody stands first.
     lines.sort_by_key(|line| line.decision != Decision::Fails);
     let mut all: Vec<Node> = Vec::new();
@@ -102,9 +102,8 @@ fn against(look: &Look<'_>, walk: &Walk, verdict: &Verdict) -> Vec<Node> {
 
 /// What is read again, as links.
 fn again(look: &Look<'_>, verdict: &Verdict) -> Vec<Node> {
-    let lines: Vec<Line> =
-        verdict.lines.iter().filter(|line| tells(line)).cloned().collect();
-    let found = read_again(&look.kit, &lines);
+    let lines = verdict.each().filter(|line| tells(line));
+    let found = read_again(&look.kit, lines);
     if found.is_empty() {
         return Vec::new();
     }

@@ -29,7 +29,7 @@ pub(super) fn verdict(one: &Scored, course: &Course, terminal: &Terminal) -> Str
     out.push_str(&wrapped(&verdict.reason, "  "));
     out.push_str(&points(verdict, terminal));
     // The result stands above them, with its reason.
-    let rows = verdict.lines.iter().filter(|line| line.rule != Rule::Result);
+    let rows = verdict.each().filter(|line| line.rule != Rule::Result);
     let rows: Vec<Vec<String>> = rows.map(row).collect();
     let mut part = |key: &str, text: String| {
         if !text.is_empty() {
