@@ -112,8 +112,13 @@ fn outside(look: &Look<'_>, walk: &Walk, measure: &str) -> Option<String> {
 /// What was skipped, late, broken or not accepted.
 fn against(look: &Look<'_>, walk: &Walk, lines: &[Line]) -> Vec<Node> {
     let opened = look.opened;
-    let reason = |id: &str| {
-        let own = look.kit.drill().criticals.iter().find(|one| one.id == id)?;
+    // A verdict that says the reason itself is not said after it once more.
+    let reason = |line: &Line| {
+        let mut criticals = look.kit.drill().criticals.iter();
+        let own = criticals.find(|one| one.id == line.subject)?;
+        if line.sentence.contains(&own.reason) {
+            return None;
+        }
         Some(phrase(opened, "why", &[("reason", &own.reason)]))
     };
     let line = |line: &Line| {
@@ -127,7 +132,7 @@ fn against(look: &Look<'_>, walk: &Walk, lines: &[Line]) -> Vec<Node> {
     let mut all: Vec<Node> = Vec::new();
     for one in lines {
         let node = line(one);
-        let why = reason(&one.subject).filter(|_| one.rule == Rule::Critical);
+        let why = reason(one).filter(|_| one.rule == Rule::Critical);
         all.push(node.holding(why.map(|why| Node::text("p", why).class("soft"))));
     }
     for id in &walk.prompted {
