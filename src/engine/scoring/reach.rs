@@ -34,7 +34,7 @@ pub fn broken(kit: &Kit, sheet: &RunSheet) -> Vec<Broken> {
 }
 
 /// Criticals of the candidate that can happen on this rig.
-fn own<'e>(evidence: Evidence<'e>) -> impl Iterator<Item = &'e Critical> {
+fn own(evidence: Evidence<'_>) -> impl Iterator<Item = &Critical> {
     let Evidence { kit, sheet } = evidence;
     let all = kit.drill().criticals.iter().filter(|one| one.role == sheet.role);
     all.filter(|one| one.condition().lacks(kit.rig()).is_none())
