@@ -232,9 +232,10 @@ fn said_under(lesson: &str, heading: &str) -> String {
     let path = format!("{}/content/lessons/{lesson}.md", env!("CARGO_MANIFEST_DIR"));
     let text = std::fs::read_to_string(&path).unwrap();
     let begins = format!("# {heading}\n");
-    let at = text.find(&begins).unwrap_or_else(|| panic!("{lesson}: {heading}"));
-    let rest = &text[at + 2..];
-    rest[..rest.find("\n# ").unwrap_or(rest.len())].to_lowercase()
+    let (_, under) =
+        text.split_once(&begins).unwrap_or_else(|| panic!("{lesson}: {heading}"));
+    let own = under.split_once("\n# ").map_or(under, |(own, _)| own);
+    format!("{heading}\n{own}").to_lowercase()
 }
 
 /// The beginnings of the words of a sentence that name a thing or an act: so that "valves" is "valve".
