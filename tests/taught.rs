@@ -226,3 +226,80 @@ fn volumes_are_drawn_for_any_figures() {
         crate::drawings::sound(&drawing.svg_html, text);
     }
 }
+
+/// What a lesson says under a heading, the heading included, in small letters.
+fn said_under(lesson: &str, heading: &str) -> String {
+    let path = format!("{}/content/lessons/{lesson}.md", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(&path).unwrap();
+    let begins = format!("# {heading}\n");
+    let (_, under) =
+        text.split_once(&begins).unwrap_or_else(|| panic!("{lesson}: {heading}"));
+    let own = under.split_once("\n# ").map_or(under, |(own, _)| own);
+    format!("{heading}\n{own}").to_lowercase()
+}
+
+/// The beginnings of the words of a sentence that name a thing or an act: so that "valves" is "valve".
+fn beginnings(text: &str) -> BTreeSet<String> {
+    const SAY_NOTHING: &[&str] = &[
+        "with", "that", "from", "into", "this", "have", "only", "whoever", "without",
+        "then", "them", "they", "over", "what", "when", "once", "said",
+    ];
+    let text = text.to_lowercase();
+    let words = text.split(|letter: char| !letter.is_ascii_alphabetic());
+    let words = words.filter(|word| word.len() >= 4 && !SAY_NOTHING.contains(word));
+    words.map(|word| word.chars().take(5).collect()).collect()
+}
+
+/// A name in a list sends a reader somewhere; whether it is taught there, only its text can tell. Under one of
+/// the headings at least stands a sixth of the words of each act that somebody is sent there for, and never
+/// none: less was always a paragraph that speaks of something else. It is a net with wide meshes, and
+/// whoever writes a paragraph reads it all the same.
+#[test]
+fn a_paragraph_speaks_of_what_it_is_named_for() {
+    let course = example();
+    let mut wanted: Vec<(String, String, String)> = Vec::new();
+    for drill in &course.drills {
+        let steps = drill.steps.iter().map(|step| (&step.id, &step.action));
+        let criticals = drill.criticals.iter().map(|one| (&one.id, &one.act));
+        let all = steps.chain(criticals);
+        wanted.extend(all.map(|(id, text)| (drill.id.clone(), id.clone(), text.clone())));
+    }
+    for act in &course.unsafe_acts {
+        let drill = course.drills[0].id.clone();
+        wanted.push((drill, format!("act.{}", act.id), act.act.clone()));
+    }
+    let mut found = 0;
+    for (drill, part, text) in wanted {
+        let own = beginnings(&text);
+        let teaches = reread(&course.teaches, &drill);
+        let headings = teaches.iter().find(|one| one.part == part);
+        let headings = headings.unwrap_or_else(|| panic!("{drill}: {part}"));
+        let told =
+            course.teaches.iter().filter(|one| headings.headings.contains(&one.said()));
+        let common = told.map(|one| {
+            let under = beginnings(&said_under(&one.lesson, &one.heading));
+            own.intersection(&under).count()
+        });
+        let most = common.max().unwrap_or_default();
+        assert!(
+            most > 0 && most * 6 >= own.len(),
+            "{drill}, {part}: {text} Taught under {:?} with {most} of {own:?}",
+            headings.headings
+        );
+        found += 1;
+    }
+    assert!(found > 150, "{found}");
+}
+
+/// What an instructor has to plan with: no lesson is longer than people listen, and none is a note.
+#[test]
+fn every_lesson_takes_fifteen_to_twenty_five_minutes() {
+    let course = example();
+    for lesson in &course.lessons {
+        let leaf = bare(&made(&course, &format!("staff/leaf-{}.html", lesson.id)));
+        let (_, after) = leaf.split_once("reckoned ").unwrap();
+        let digits = |letter: char| !letter.is_ascii_digit();
+        let minutes: u32 = after.split(digits).next().unwrap().parse().unwrap();
+        assert!((15..=25).contains(&minutes), "{}: {minutes}", lesson.id);
+    }
+}

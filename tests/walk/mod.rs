@@ -2,6 +2,7 @@
 //! the entrance that a page goes through. What a walk comes to is what `score` makes of its run sheet.
 
 mod page;
+mod past;
 mod whole;
 
 use std::collections::BTreeSet;
@@ -75,6 +76,13 @@ impl Tab {
             };
         }
         self.turn = turn;
+    }
+
+    /// Goes back to what the browser kept.
+    fn back(&mut self, stored: &Value) {
+        self.stored = stored.clone();
+        let stored = json!({ "ask": "stored", "stored": stored, "chance": [7] });
+        self.turn = self.done(stored.to_string().as_bytes());
     }
 
     /// Everything that can be touched in the view, with its id.

@@ -34,45 +34,57 @@ fn well(course: &Course, drill: &Drill, (rig, role): (&str, &str), seed: u64) ->
             drill.id,
             tab.text()
         );
-        let (sheet, _, acts) = tab.walked();
-        let on = kit.on_lines(&sheet.outlet, &sheet.further);
-        if tab.has("end") {
-            let hurts = super::harmful(&kit, &sheet);
-            let precedence = drillwright::scoring::Precedence::of(&on.drill().orders());
-            let due = |act: &&String| {
-                let open = |id: &&String| sheet.marks.get(*id) == Some(&Mark::NotDone);
-                let steps = on.drill().steps.iter().map(|step| &step.id);
-                !hurts.contains(*act)
-                    && !steps.filter(open).any(|first| precedence.before(first, act))
-            };
-            // Answers to a cue first, then in the order of the drill.
-            let steps = || on.drill().steps.iter().filter(|step| acts.contains(&step.id));
-            let answers = steps().filter(|step| step.cue.is_some()).map(|step| &step.id);
-            let answers: Vec<&String> = answers.filter(due).collect();
-            let others = steps().map(|step| &step.id).find(due);
-            match answers.first().copied().or(others) {
-                Some(step) => tab.tap(&json!({ "do": "act", "step": step }), 0),
-                None => tab.tap(&json!({ "do": "end" }), 0),
-            }
-        } else if tab.has("aloud") {
-            tab.tap(&json!({ "do": "aloud" }), 0);
-        } else if tab.has("whole") {
-            tab.tap(&json!({ "do": "whole" }), 0);
-        } else if tab.has("call-again") {
-            tab.tap(&json!({ "do": "call-again" }), 0);
-        } else {
-            let text = tab.text();
-            let asked = on.drill().measures.iter().find(|one| {
-                text.contains(&format!("{} (", one.label))
-                    && !sheet.measures.contains_key(&one.id)
-            });
-            let asked = asked.unwrap_or_else(|| panic!("{}: {text}", drill.id));
-            let right = expectation(&on, asked, &sheet.outlet, &sheet.readings).unwrap();
-            let text = shown(asked, &right);
-            tab.tap(&json!({ "do": "value", "text": text }), 0);
-        }
+        on(&mut tab, &kit);
     }
     panic!("{} came to no end: {}", drill.id, tab.text());
+}
+
+/// The value that is asked now.
+pub(super) fn asked(tab: &mut Tab, kit: &Kit) -> Option<(Measure, Expected)> {
+    let (sheet, ..) = tab.walked();
+    let on = kit.on_lines(&sheet.outlet, &sheet.further);
+    let text = tab.text();
+    let asked = on.drill().measures.iter().find(|one| {
+        text.contains(&format!("{} (", one.label))
+            && !sheet.measures.contains_key(&one.id)
+    })?;
+    let right = expectation(&on, asked, &sheet.outlet, &sheet.readings).unwrap();
+    Some((asked.clone(), right))
+}
+
+/// One tap as the drill wants it.
+pub(super) fn on(tab: &mut Tab, kit: &Kit) {
+    if !tab.has("end") {
+        let simple = ["aloud", "whole", "call-again"].into_iter().find(|id| tab.has(id));
+        let event = match simple {
+            Some(id) => json!({ "do": id }),
+            None => {
+                let (measure, right) =
+                    asked(tab, kit).unwrap_or_else(|| panic!("{}", tab.text()));
+                json!({ "do": "value", "text": shown(&measure, &right) })
+            }
+        };
+        return tab.tap(&event, 0);
+    }
+    let (sheet, _, acts) = tab.walked();
+    let on = kit.on_lines(&sheet.outlet, &sheet.further);
+    let hurts = super::harmful(kit, &sheet);
+    let precedence = drillwright::scoring::Precedence::of(&on.drill().orders());
+    let due = |act: &&String| {
+        let open = |id: &&String| sheet.marks.get(*id) == Some(&Mark::NotDone);
+        let steps = on.drill().steps.iter().map(|step| &step.id);
+        !hurts.contains(*act)
+            && !steps.filter(open).any(|first| precedence.before(first, act))
+    };
+    // Answers to a cue first, then in the order of the drill.
+    let steps = || on.drill().steps.iter().filter(|step| acts.contains(&step.id));
+    let answers = steps().filter(|step| step.cue.is_some()).map(|step| &step.id);
+    let answers: Vec<&String> = answers.filter(due).collect();
+    let others = steps().map(|step| &step.id).find(due);
+    match answers.first().copied().or(others) {
+        Some(step) => tab.tap(&json!({ "do": "act", "step": step }), 0),
+        None => tab.tap(&json!({ "do": "end" }), 0),
+    }
 }
 
 fn all(course: &Course) {

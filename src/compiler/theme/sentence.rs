@@ -38,6 +38,15 @@ const SAFETY: &[&str] = &[
     "page.hazard",
     "live.criticals",
     "sheet.label.criticals",
+    "walk.no-result",
+    "walk.would.hose-test",
+    "walk.would.line-lost",
+    "walk.would.unit",
+    "walk.would.label",
+    "walk.would.slip",
+    "walk.would.minutes",
+    "walk.would.intake",
+    "walk.would.air",
 ];
 
 /// Words by which a sentence says that something is not so. Only a sentence in the language of the plain

@@ -97,7 +97,7 @@ pub use posts::no_officers;
 pub use questions::{
     Question, by_the_manual, hanging, pairs, prompts, questions, settleable, stop_acts,
 };
-pub use reach::{Broken, broken, held_against};
+pub use reach::{Broken, Past, broken, held_against, past};
 pub use reading::{ForReading, KitFor, act_seen};
 pub use reread::read_again;
 pub use stands::{Standing, flows, measured, runs_on, stands};

@@ -7,7 +7,7 @@ use super::offer::{Act, offered};
 use super::state::{Harm, Phase, Walk};
 use crate::course::{Link, Measure, Step};
 use crate::practice::number::{NoNumber, number};
-use crate::scoring::{Broken, Decision, Rule, expectation, faults, held_against, score};
+use crate::scoring::{Broken, Line, expectation, faults, held_against};
 
 /// A sentence of a walk.
 fn say(look: &Look<'_>, key: &str, blanks: &[(&str, &str)]) -> String {
@@ -51,19 +51,8 @@ pub(super) fn go_on(look: &Look<'_>, walk: &mut Walk, last: bool) -> bool {
     let cue = look.cue(walk, last).map(|cue| (cue.id.clone(), cue.says.clone()));
     let Some((id, says)) = cue else { return false };
     walk.cues.push(id.clone());
-    walk.notes.push(say(look, "cue", &[("text", &says)]));
-    let refused = look.day(walk).and_then(|day| day.refused);
-    let plan = look.kit.drill().drawn.as_ref().and_then(|plan| plan.refused.as_ref());
-    if let Some((refused, plan)) = refused.zip(plan).filter(|_| orders(look, walk, &id)) {
-        let blanks = [("label", plan.label.as_str()), ("value", &refused.printed())];
-        walk.notes.push(say(look, "given", &blanks));
-    }
+    walk.notes.push(look.cue_said(walk, (&id, &says)));
     true
-}
-
-/// Whether a cue is an order that somebody speaks: nothing is shut or opened to answer it.
-fn orders(look: &Look<'_>, walk: &Walk, cue: &str) -> bool {
-    look.answers(walk, cue).iter().all(|step| step.is.is_none())
 }
 
 /// Steps of others are done when all that comes before them was, and the step before them in the drill.
@@ -131,11 +120,19 @@ fn ignore(look: &Look<'_>, walk: &mut Walk, id: &str) {
     let answer = links.filter(|(one, link)| {
         one.role == walk.role && matches!(link, Link::Answer { cue: of, .. } if of == id)
     });
-    let because = say(look, "passed-over", &[("cue", &cue.says)]);
+    let (act, because) = match look.ordered(walk, id) {
+        Some(order) => {
+            let blanks = [("value", order.as_str())];
+            (say(look, "accept", &blanks), say(look, "accepted", &blanks))
+        }
+        None => {
+            (say(look, "ignore", &[]), say(look, "passed-over", &[("cue", &cue.says)]))
+        }
+    };
     let broken = answer.map(|(one, _)| (one.id.clone(), because.clone()));
     let mut broken: Vec<Broken> = broken.collect();
     broken.dedup();
-    harm(look, walk, (say(look, "ignore", &[]), String::new()), broken);
+    harm(look, walk, (act, String::new()), broken);
 }
 
 /// Tells at once what would have happened. The act was begun and stopped: the walk goes on from the
@@ -289,20 +286,16 @@ fn typed(look: &Look<'_>, walk: &mut Walk, text: &str) {
     }
 }
 
-/// What a value breaks of the limits that stand in every drill.
+/// What a value goes beyond: limits of criticals, and limits that stand in every drill.
 fn failing(look: &Look<'_>, before: &Walk, after: &Walk) -> Vec<Broken> {
-    let lines = |walk: &Walk| {
-        let verdict = score(&look.kit, &look.sheet(walk));
-        let lines = verdict
-            .each()
-            .filter(|line| line.rule == Rule::Limit && line.decision == Decision::Fails);
-        lines
-            .map(|line| (line.subject.clone(), line.sentence.clone()))
-            .collect::<Vec<_>>()
-    };
-    let known = lines(before);
-    let new = lines(after).into_iter().filter(|line| !known.contains(line));
-    new.map(|(_, sentence)| (String::new(), sentence)).collect()
+    let (known, found) = (look.past(before), look.past(after));
+    let own = found.criticals.into_iter().filter(|one| !known.criticals.contains(one));
+    let limits = found.limits.iter().filter(|line| !known.limits.contains(line));
+    // words: walk.would.{hose-test|line-lost|unit|label|slip|minutes|intake|air}
+    let would = |line: &Line| say(look, &format!("would.{}", line.subject), &[]);
+    let limits =
+        limits.map(|line| (String::new(), format!("{} {}", line.sentence, would(line))));
+    own.chain(limits).collect()
 }
 
 /// The value is shown, and the step counts as done after help.

@@ -23,6 +23,52 @@ impl Look<'_> {
         own.collect()
     }
 
+    /// The order that a cue speaks and that must be refused; nothing where the cue is no order: something
+    /// is shut or opened to answer it, or the drill draws no order for it.
+    pub(super) fn ordered(&self, walk: &Walk, cue: &str) -> Option<String> {
+        let refused = self.day(walk)?.refused?;
+        let spoken = self.answers(walk, cue).iter().all(|step| step.is.is_none());
+        (spoken && self.first_spoken() == Some(cue)).then(|| refused.printed())
+    }
+
+    /// The one cue that an order is drawn for: the first that only words answer, which a critical holds
+    /// to its answer where there is one. A light that comes on is no order.
+    fn first_spoken(&self) -> Option<&str> {
+        let drill = self.kit.drill();
+        let links = || drill.criticals.iter().flat_map(|one| &one.links);
+        let held = |cue: &&Cue| {
+            links()
+                .any(|link| matches!(link, Link::Answer { cue: of, .. } if *of == cue.id))
+        };
+        let spoken = |cue: &&Cue| {
+            let answers = drill.steps.iter();
+            let mut answers =
+                answers.filter(|step| step.cue.as_deref() == Some(cue.id.as_str()));
+            answers.all(|step| step.is.is_none())
+        };
+        let all = || drill.cues.iter().filter(spoken);
+        all().find(held).or_else(|| all().next()).map(|cue| cue.id.as_str())
+    }
+
+    /// What is heard or seen at a cue. An order is told by what is ordered: what the evaluator's sheet says
+    /// of it would give away that it cannot be followed.
+    pub(super) fn cue_said(&self, walk: &Walk, (cue, says): (&str, &str)) -> String {
+        let words = self.opened.words();
+        match self.ordered(walk, cue) {
+            Some(order) => words.say("walk.order-spoken", &[("value", &order)]),
+            None => words.say("walk.cue", &[("text", says)]),
+        }
+    }
+
+    /// A cue that was given and to which not all was done yet.
+    pub(super) fn unanswered(&self, walk: &Walk) -> Option<&Cue> {
+        let given = self.kit.drill().cues.iter();
+        let mut given = given.filter(|cue| walk.cues.contains(&cue.id));
+        given.find(|cue| {
+            self.answers(walk, &cue.id).iter().any(|step| !walk.is_done(&step.id))
+        })
+    }
+
     /// The cue that comes now; with `last` the drill is to end, and whatever can still come does.
     pub(super) fn cue(&self, walk: &Walk, last: bool) -> Option<&Cue> {
         // One after the other: a second one would hide whether the first was answered.

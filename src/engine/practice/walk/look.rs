@@ -7,7 +7,7 @@ use super::sheet::sheet;
 use super::state::Walk;
 use crate::course::{Measure, RunSheet, Step};
 use crate::quiz::Chance;
-use crate::scoring::{Broken, Kit, Precedence, broken, expectation};
+use crate::scoring::{Broken, Kit, Past, Precedence, broken, expectation, past};
 
 /// A walk on its kit.
 #[derive(Debug)]
@@ -79,6 +79,11 @@ impl<'l> Look<'l> {
     /// What stands broken by now.
     pub(super) fn broken(&self, walk: &Walk) -> Vec<Broken> {
         broken(&self.kit, &self.sheet(walk))
+    }
+
+    /// What the values of the walk would go beyond at the rig.
+    pub(super) fn past(&self, walk: &Walk) -> Past {
+        past(&self.kit, &self.sheet(walk))
     }
 
     /// What an act breaks that was whole before it.

@@ -43,11 +43,22 @@ fn choose(look: &Look<'_>, walk: &Walk) -> Vec<Node> {
             key(text, &format!("act-{id}"), doing("act", &[("step", valued(id))]))
         }
         Act::Ignore(cue) => {
-            let text = phrase(opened, "ignore", &[]);
+            let text = match look.ordered(walk, cue) {
+                Some(order) => phrase(opened, "accept", &[("value", &order)]),
+                None => phrase(opened, "ignore", &[]),
+            };
             key(&text, "ignore", doing("ignore", &[("cue", valued(cue))]))
         }
     };
     let mut nodes = vec![head(phrase(opened, "now", &[]))];
+    // A cue stands there until all was done about it; an act in between would have wiped it away.
+    if let Some(cue) = look.unanswered(walk) {
+        let text = look.cue_said(walk, (&cue.id, &cue.says));
+        if !walk.notes.contains(&text) {
+            let text = phrase(opened, "still-open", &[("text", &text)]);
+            nodes.push(Node::text("p", text).class("note").with("id", "still-open"));
+        }
+    }
     if acts.is_empty() {
         nodes.push(Node::text("p", phrase(opened, "nothing-left", &[])));
     } else {

@@ -7,7 +7,9 @@ use super::super::state::Walk;
 use super::parts::{head, phrase};
 use crate::course::Mark;
 use crate::practice::view::{Node, does};
-use crate::scoring::{Decision, Line, Outcome, Rule, Verdict, read_again, score};
+use crate::scoring::{
+    Decision, Line, Outcome, Rule, Verdict, held_against, read_again, score,
+};
 
 /// The view, and what is said of it.
 pub(super) fn end(look: &Look<'_>, walk: &Walk) -> (Vec<Node>, String) {
@@ -31,8 +33,9 @@ pub(super) fn end(look: &Look<'_>, walk: &Walk) -> (Vec<Node>, String) {
         Node::text("p", counts.clone()),
         Node::text("p", phrase(opened, "no-result", &[])),
     ];
-    nodes.extend(against(look, walk, &verdict));
-    nodes.extend(again(look, &verdict));
+    let lines = lines(look, walk, &verdict);
+    nodes.extend(against(look, walk, &lines));
+    nodes.extend(again(look, &lines));
     nodes.push(Node::text("h3", phrase(opened, "order", &[])));
     nodes.push(order(look, walk));
     nodes.extend(rules(look));
@@ -66,11 +69,56 @@ fn tells(line: &Line) -> bool {
         )
 }
 
-/// What was skipped, late or broken.
-fn against(look: &Look<'_>, walk: &Walk, verdict: &Verdict) -> Vec<Node> {
+/// Lines of which something is told: those of the verdict, and what was said and not accepted. A verdict
+/// is silent about a value that its mode cannot show, and the page has judged it all the same.
+fn lines(look: &Look<'_>, walk: &Walk, verdict: &Verdict) -> Vec<Line> {
+    let mut found = Vec::new();
+    for line in verdict.each().cloned() {
+        if tells(&line) {
+            found.push(line);
+        } else if line.rule == Rule::Measure
+            && let Some(sentence) = outside(look, walk, &line.subject)
+        {
+            found.push(Line { decision: Decision::Costs, sentence, ..line });
+        }
+    }
+    for limit in look.past(walk).limits {
+        let known =
+            |line: &Line| line.rule == limit.rule && line.subject == limit.subject;
+        if !found.iter().any(known) {
+            found.push(limit);
+        }
+    }
+    found
+}
+
+/// What is said of a value that was not accepted.
+fn outside(look: &Look<'_>, walk: &Walk, measure: &str) -> Option<String> {
+    let day = look.day(walk)?;
+    let value = walk.values.get(measure)?;
+    let measure = look.kit.drill().measures.iter().find(|one| one.id == measure)?;
+    let of_day = (day.outlet.as_str(), &day.readings);
+    let (expected, inside) = held_against(&look.kit, measure, of_day, value).ok()?;
+    let printed = value.printed();
+    let blanks = [
+        ("label", measure.label.as_str()),
+        ("value", printed.as_str()),
+        ("right", &expected.text),
+        ("band", &expected.band),
+    ];
+    (!inside).then(|| phrase(look.opened, "was-outside", &blanks))
+}
+
+/// What was skipped, late, broken or not accepted.
+fn against(look: &Look<'_>, walk: &Walk, lines: &[Line]) -> Vec<Node> {
     let opened = look.opened;
-    let reason = |id: &str| {
-        let own = look.kit.drill().criticals.iter().find(|one| one.id == id)?;
+    // A verdict that says the reason itself is not said after it once more.
+    let reason = |line: &Line| {
+        let mut criticals = look.kit.drill().criticals.iter();
+        let own = criticals.find(|one| one.id == line.subject)?;
+        if line.sentence.contains(&own.reason) {
+            return None;
+        }
         Some(phrase(opened, "why", &[("reason", &own.reason)]))
     };
     let line = |line: &Line| {
@@ -78,13 +126,13 @@ fn against(look: &Look<'_>, walk: &Walk, verdict: &Verdict) -> Vec<Node> {
         let told = Node::text("span", format!(" {}", line.sentence));
         Node::new("li").holding([name, told])
     };
-    let mut lines: Vec<&Line> = verdict.each().filter(|line| tells(line)).collect();
+    let mut lines: Vec<&Line> = lines.iter().collect();
     // What would have hurt somebody stands first.
     lines.sort_by_key(|line| line.decision != Decision::Fails);
     let mut all: Vec<Node> = Vec::new();
     for one in lines {
         let node = line(one);
-        let why = reason(&one.subject).filter(|_| one.rule == Rule::Critical);
+        let why = reason(one).filter(|_| one.rule == Rule::Critical);
         all.push(node.holding(why.map(|why| Node::text("p", why).class("soft"))));
     }
     for id in &walk.prompted {
@@ -101,9 +149,8 @@ fn against(look: &Look<'_>, walk: &Walk, verdict: &Verdict) -> Vec<Node> {
 }
 
 /// What is read again, as links.
-fn again(look: &Look<'_>, verdict: &Verdict) -> Vec<Node> {
-    let lines = verdict.each().filter(|line| tells(line));
-    let found = read_again(&look.kit, lines);
+fn again(look: &Look<'_>, lines: &[Line]) -> Vec<Node> {
+    let found = read_again(&look.kit, lines.iter());
     if found.is_empty() {
         return Vec::new();
     }

@@ -2,7 +2,7 @@
 
 use super::super::look::Look;
 use super::super::stands::{FoamIs, Part, Stands};
-use super::super::state::Walk;
+use super::super::state::{Phase, Walk};
 use super::parts::phrase;
 use crate::course::{Bind, Expect, Line, Meaning, Measure, Pump, Reading, Totals};
 use crate::practice::view::Node;
@@ -25,7 +25,8 @@ pub(super) fn now(look: &Look<'_>, walk: &Walk) -> Vec<Node> {
     all.extend(runs(look, &stands));
     let mut nodes = vec![Node::text("h3", phrase(opened, "situation", &[])), rows(all)];
     let read = gauges(look, walk, &stands);
-    if !read.is_empty() {
+    // Where a value is asked, what it rests on stands beside it already: twice is too long for a phone.
+    if !read.is_empty() && walk.phase != Phase::Value {
         nodes.push(Node::text("h3", phrase(opened, "gauges", &[])));
         nodes.push(rows(read));
     }
