@@ -97,8 +97,11 @@ export async function press(page, id) {
   await page.waitForSelector(`[id="${id}"][aria-pressed="true"]`, patient);
 }
 
-/** Fills a field in: a list by its value, a line by typing. */
-export async function write(page, id, text) {
+/**
+ * Fills a field in: a list by its value, a line by typing, or all of it in one go as a keyboard does that
+ * guesses the words. Each letter that is typed is a tap to be taken, drawn and stored.
+ */
+export async function write(page, id, text, { letters = true } = {}) {
   const name = `[id="${id}"]`;
   await reach(page, id);
   const field = await page.waitForSelector(name, patient);
@@ -108,11 +111,13 @@ export async function write(page, id, text) {
   } else {
     await field.focus();
     await field.evaluate((one) => one.select());
-    await field.type(text);
+    // Firefox is told of letters alone.
+    if (letters || !page.keyboard?.sendCharacter || page.browser().process()?.spawnfile.includes("firefox")) await field.type(text);
+    else await page.keyboard.sendCharacter(text);
   }
 }
 
-/** Declares a run, all but the start. */
+/** Declares a run, all but the start. Letters are typed where a run is marked, written up and gone on with. */
 export async function declare(page, { use = "evaluation", mode = "training-foam", later = "no", ...others } = {}) {
   await ready(page);
   if (await page.$('#change[aria-expanded="false"]')) await tap(page, "#change");
@@ -121,7 +126,7 @@ export async function declare(page, { use = "evaluation", mode = "training-foam"
   await press(page, `f-mode-${mode}`);
   await press(page, `f-later-${later}`);
   for (const [field, text] of Object.entries({ ...declared, ...others })) {
-    if (await page.$(`[id="f-${field}"]`)) await write(page, `f-${field}`, text);
+    if (await page.$(`[id="f-${field}"]`)) await write(page, `f-${field}`, text, { letters: false });
   }
 }
 
