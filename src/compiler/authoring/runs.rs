@@ -305,7 +305,7 @@ impl<'c> RunReader<'c> {
             _ => None,
         };
         let taps = Taps { taps: text(node, "taps"), code: text(node, "log-code"), lines };
-        if taps.taps.is_none() && taps.code.is_none() {
+        if taps.taps.is_none() && taps.code.is_none() && taps.lines.is_none() {
             return Vec::new();
         }
         let id = sheet.chain.as_ref();
