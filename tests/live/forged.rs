@@ -148,10 +148,12 @@ fn leaves(value: &Value, path: &str, out: &mut Vec<String>) {
     }
 }
 
-/// One value of a file changed, its kit's among them, and nothing else: never met without a word.
+/// One value of a file changed, its kit's among them, and nothing else: never met without a word. A
+/// text of a kit that rules nothing is in no hash, and changes no letter of the verdict.
 #[test]
 fn no_single_value_of_a_file_is_changed_unseen() {
     let (course, file) = saved();
+    let (clean, _) = scored(&course, &file);
     let mut paths = Vec::new();
     leaves(&file, "", &mut paths);
     // The lines of the log are what the tablet told people; the events behind them are replayed.
@@ -172,6 +174,10 @@ fn no_single_value_of_a_file_is_changed_unseen() {
             _ => "x".into(),
         };
         let (verdicts, found) = scored(&course, &forged);
+        if path.starts_with("/kit/") && found.is_empty() {
+            assert_eq!(verdicts, clean, "{path}");
+            continue;
+        }
         assert!(!found.is_empty(), "{path}");
         for verdict in verdicts {
             assert_ne!(verdict.outcome, Outcome::Met, "{path}: {}", verdict.reason);
