@@ -41,13 +41,16 @@ pub struct Run<'r> {
     pub form_not_here: bool,
     /// Other revisions that it may have been made for, where it names none that is at hand.
     pub beside: &'r [Rc<Kit>],
+    /// Which of the drills of its chain it is, from 0; 0 where it is of none.
+    pub place: usize,
 }
 
 impl<'r> Run<'r> {
     /// A run by itself.
     pub const fn of(kit: &'r Kit, sheet: &'r RunSheet) -> Self {
-        let (apart, drawn, beside) = (&[], None, &[]);
-        Self { kit, sheet, apart, reading: None, drawn, form_not_here: false, beside }
+        let (apart, drawn, beside, place) = (&[], None, &[], 0);
+        let (reading, form_not_here) = (None, false);
+        Self { kit, sheet, apart, reading, drawn, form_not_here, beside, place }
     }
 }
 

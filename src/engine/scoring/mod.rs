@@ -72,6 +72,7 @@ mod joint;
 mod narrated;
 
 pub use card::nine_tenths;
+pub use chained::place_in_chain;
 pub use compare::{Change, Compared, Part, compare};
 pub use counters::counted;
 pub use dates::GRACE;
