@@ -39,8 +39,11 @@ fn scored(kits: &[Kit], sheets: &[RunSheet]) -> Vec<Verdict> {
     let of = |sheet: &RunSheet| {
         kits.iter().position(|kit| kit.drill().id == sheet.drill).unwrap()
     };
-    let runs: Vec<Run<'_>> =
-        sheets.iter().map(|sheet| Run::of(&kits[of(sheet)], sheet)).collect();
+    let run = |sheet| {
+        let place = of(sheet);
+        Run { place, ..Run::of(&kits[place], sheet) }
+    };
+    let runs: Vec<Run<'_>> = sheets.iter().map(run).collect();
     score_all(&runs)
 }
 
@@ -79,6 +82,32 @@ fn a_chain_that_sets_one_percent_and_flushes_at_another_is_asked_about() {
         sheet.chain = None;
     }
     assert_eq!(outcomes(&kits, &sheets), [Met, Met]);
+}
+
+#[test]
+fn no_order_of_files_takes_a_contradiction_of_a_chain_away() {
+    use Outcome::{Incomplete, Met};
+    let course = example();
+    let kits = kits(&course);
+    let mut sheets = evolution(&kits);
+    at_another_percent(&mut sheets);
+    sheets.rotate_right(1);
+    assert_eq!(outcomes(&kits, &sheets), [Incomplete, Met, Incomplete]);
+    // The end of a chain is not before its beginning.
+    let mut early = evolution(&kits);
+    early[2].performed_at = "2026-11-14 08:00".into();
+    assert_eq!(outcomes(&kits, &early), [Incomplete; 3]);
+    early.reverse();
+    assert_eq!(outcomes(&kits, &early), [Incomplete; 3]);
+    // A line that never flowed is not flushed; one more beside that of the chain may be.
+    let mut line = evolution(&kits);
+    line[2].outlet = "crosslay-2".into();
+    assert!(!outcomes(&kits, &line).contains(&Met));
+    let mut act = evolution(&kits);
+    act[2].outlet = "crosslay-2".into();
+    act[0].unsafe_acts.push("gear-off".into());
+    act[0].happened.insert("gear-off".into(), "No gloves at the panel.".into());
+    assert_eq!(outcomes(&kits, &act)[0], Outcome::NotMet);
 }
 
 #[test]

@@ -237,7 +237,8 @@ fn each_of_a_crew_has_a_result_and_the_crew_another() {
     assert_eq!(given[1].sheet.crew["operator"].0, ["moss"]);
     assert_eq!(by_run(&given, |one| &one.sheet).len(), 1);
     let of = |verdicts: &[Verdict]| {
-        let all: Vec<&Verdict> = verdicts.iter().collect();
+        let sheets = given.iter().map(|one| &one.sheet);
+        let all: Vec<_> = sheets.zip(verdicts).collect();
         crew(&given[0].kit, &all).unwrap()
     };
     assert_eq!(of(&verdicts).outcome, Outcome::Met);

@@ -67,7 +67,7 @@ fn rule_34_two_evaluators_who_differ_meet_nothing_for_a_crew() {
         assert_eq!(joint.outcome, Outcome::Incomplete);
         let hydrant = honest(&kit, "hydrant", "crosslay-1");
         let of_hydrant = score(&kit, &hydrant);
-        let all = [&verdicts[0], &verdicts[1], &of_hydrant];
+        let all = [both[0], both[1], (&hydrant, &of_hydrant)];
         let crew = crew(&kit, &all).unwrap();
         assert_eq!(crew.outcome, Outcome::Incomplete, "{}", crew.reason);
         // Each member counts once.
@@ -76,7 +76,7 @@ fn rule_34_two_evaluators_who_differ_meet_nothing_for_a_crew() {
     // Two sheets of one candidate alone make no crew.
     let same = by(&sheet, "hazel");
     let verdicts = together(&kit, &[&sheet, &same]);
-    let all: Vec<&Verdict> = verdicts.iter().collect();
+    let all = [(&sheet, &verdicts[0]), (&same, &verdicts[1])];
     assert!(crew(&kit, &all).is_none());
 }
 

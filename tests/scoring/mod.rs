@@ -10,6 +10,7 @@ mod criticals;
 mod measured;
 mod people;
 mod attempts;
+mod across;
 mod chains;
 mod left_open;
 mod unplaced;

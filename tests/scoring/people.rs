@@ -3,13 +3,22 @@
 use drillwright::course::{
     CriticalMark, Holders, Mark, Mode, RunSheet, Stop, StopCause, Void, VoidCause,
 };
-use drillwright::scoring::{Kit, Outcome, Rule, Verdict, crew, score};
+use drillwright::scoring::{Crew, Kit, Outcome, Rule, Verdict, crew, score};
 
 use super::fixture::{chain, clean, data, kit, q, yard};
-use super::sheets::{honest, in_mode};
+use super::sheets::{blank_run, honest, in_mode};
 
 /// What is changed on a sheet.
 type Change = fn(&mut RunSheet);
+
+/// The result of a crew of which each member has one evaluator.
+fn of_crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
+    let of = |verdict: &&Verdict| blank_run(kit, &verdict.role);
+    let sheets: Vec<RunSheet> = verdicts.iter().map(of).collect();
+    let seen: Vec<(&RunSheet, &Verdict)> =
+        sheets.iter().zip(verdicts.iter().copied()).collect();
+    crew(kit, &seen)
+}
 
 fn changed(kit: &Kit, change: impl FnOnce(&mut RunSheet)) -> Verdict {
     let mut sheet = clean(kit);
@@ -244,19 +253,19 @@ fn rule_35_an_act_fails_only_its_own_role_and_the_crew() {
     assert_eq!(verdict.outcome, Outcome::Met, "{}", verdict.reason);
     let line = verdict.of_rule(Rule::OfOthers).next().unwrap();
     assert!(line.sentence.contains("does not decide this result"));
-    let of_crew = crew(&kit, &[&verdict]).unwrap();
-    assert_eq!(of_crew.outcome, Outcome::NotMet);
-    assert!(of_crew.reason.contains("Failed by other"), "{}", of_crew.reason);
+    let crew = of_crew(&kit, &[&verdict]).unwrap();
+    assert_eq!(crew.outcome, Outcome::NotMet);
+    assert!(crew.reason.contains("Failed by other"), "{}", crew.reason);
     // An unsafe act names who did it.
     for (who, wanted) in [("birch", Outcome::Met), ("ash", Outcome::NotMet)] {
         let verdict = changed(&kit, |sheet| {
             sheet.others_acts.insert("astride".into(), who.into());
         });
         assert_eq!(verdict.outcome, wanted, "{who}");
-        let of_crew = crew(&kit, &[&verdict]);
-        assert_eq!(of_crew.is_some(), who == "birch");
+        let crew = of_crew(&kit, &[&verdict]);
+        assert_eq!(crew.is_some(), who == "birch");
     }
-    assert!(crew(&kit, &[&score(&kit, &clean(&kit))]).is_none());
+    assert!(of_crew(&kit, &[&score(&kit, &clean(&kit))]).is_none());
     // A value that the operator held is no act of the nozzle's.
     let mut sheet = honest(&kit, "nozzle", "one");
     sheet.time.clone_from(&clean(&kit).time);
@@ -282,7 +291,7 @@ fn rule_35_what_was_seen_decides_a_crew_before_what_was_refused_or_void() {
         change(&mut sheet);
         score(&kit, &sheet)
     };
-    let of = |verdict: &Verdict| crew(&kit, &[&operator, verdict]).unwrap().outcome;
+    let of = |verdict: &Verdict| of_crew(&kit, &[&operator, verdict]).unwrap().outcome;
     assert_eq!(of(&nozzle(|_| ())), Outcome::Met);
     assert_eq!(of(&nozzle(|s| s.unsafe_acts = vec!["astride".into()])), Outcome::NotMet);
     assert_eq!(of(&nozzle(|sheet| sheet.attempt = 99)), Outcome::Refused);
@@ -293,7 +302,7 @@ fn rule_35_what_was_seen_decides_a_crew_before_what_was_refused_or_void() {
     assert_eq!(of(&nozzle(|sheet| sheet.criticals.clear())), Outcome::Incomplete);
     let void_operator = changed(&kit, |sheet| sheet.void = void(Some("hazel"), false));
     let act = nozzle(|sheet| sheet.unsafe_acts = vec!["astride".into()]);
-    assert_eq!(crew(&kit, &[&void_operator, &act]).unwrap().outcome, Outcome::NotMet);
+    assert_eq!(of_crew(&kit, &[&void_operator, &act]).unwrap().outcome, Outcome::NotMet);
 }
 
 #[test]

@@ -313,7 +313,7 @@ fn the_hydrant_crew_opens_early_and_the_operator_is_right() {
     assert!(
         verdict.of_rule(Rule::OfOthers).any(|line| line.subject == "hydrant-unasked")
     );
-    assert_eq!(crew(&kit, &[&verdict]).unwrap().outcome, Outcome::NotMet);
+    assert_eq!(crew(&kit, &[(&sheet, &verdict)]).unwrap().outcome, Outcome::NotMet);
     // It is decisive for whoever is scored at the hydrant.
     let mut hydrant = honest(&kit, "hydrant", "crosslay-1");
     hydrant.criticals.insert("hydrant-unasked".into(), CriticalMark::Yes);

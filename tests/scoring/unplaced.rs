@@ -46,8 +46,9 @@ fn read(
     let both: Vec<(&Given, &Verdict)> = given.iter().zip(&verdicts).collect();
     let groups = by_run(&both, |(given, _)| &given.sheet);
     let crews = groups.into_iter().filter_map(|group| {
-        let verdicts: Vec<&Verdict> = group.iter().map(|(_, verdict)| *verdict).collect();
-        crew(&group[0].0.kit, &verdicts)
+        let seen: Vec<_> =
+            group.iter().map(|(given, verdict)| (&given.sheet, *verdict)).collect();
+        crew(&group[0].0.kit, &seen)
     });
     let crews = crews.collect();
     (verdicts, found, crews)

@@ -1,5 +1,4 @@
 //! Run sheets that are given to `score`, apart from those of the module.
-
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -15,7 +14,7 @@ use crate::practice::live::{Live, LiveKit, Taps, differences};
 use crate::quantity::Day;
 use crate::scoring::{
     Fault, ForReading, Instead, Kit, Kits, KnownForms, Run, act_seen, faults,
-    form_misread, no_officers,
+    form_misread, no_officers, place_in_chain,
 };
 use crate::wire::{Desk, Item, Node, Shape, read, revision};
 use crate::words::Words;
@@ -39,6 +38,8 @@ pub struct Given {
     pub form_not_here: bool,
     /// Other revisions that it may have been made for.
     pub beside: Vec<Rc<Kit>>,
+    /// Which of the drills of its chain it is.
+    pub place: usize,
 }
 
 impl Given {
@@ -53,7 +54,8 @@ impl Given {
         let drawn = self.drawn.as_ref();
         let beside = self.beside.as_slice();
         let (reading, form_not_here) = (self.reading, self.form_not_here);
-        Run { kit, sheet, apart, reading, drawn, form_not_here, beside }
+        let place = self.place;
+        Run { kit, sheet, apart, reading, drawn, form_not_here, beside, place }
     }
 }
 
@@ -189,7 +191,18 @@ impl<'c> RunReader<'c> {
             && self.forms.is_none()
             && sheet.form.is_some()
             && form_misread(&sheet).is_none();
-        Some(Given { sheet, kit, carried, apart, drawn, reading, form_not_here, beside })
+        let place = place_in_chain(&sheet, self.course);
+        Some(Given {
+            sheet,
+            kit,
+            carried,
+            apart,
+            drawn,
+            reading,
+            form_not_here,
+            beside,
+            place,
+        })
     }
 
     /// Whether the very same sheet was read before; another one of that name is told.
@@ -305,7 +318,7 @@ impl<'c> RunReader<'c> {
             _ => None,
         };
         let taps = Taps { taps: text(node, "taps"), code: text(node, "log-code"), lines };
-        if taps.taps.is_none() && taps.code.is_none() {
+        if taps.taps.is_none() && taps.code.is_none() && taps.lines.is_none() {
             return Vec::new();
         }
         let id = sheet.chain.as_ref();

@@ -3,7 +3,7 @@
 //! A screen may fold the second table away and paper prints it; the nodes are the same.
 
 use super::node::Node;
-use crate::scoring::{Crew, Decision, Line, Rule, Verdict};
+use crate::scoring::{Crew, Decision, Joint, Line, Rule, Verdict};
 use crate::words::Words;
 
 /// The outcome, its reason, and the points.
@@ -96,6 +96,18 @@ fn points(line: &Line, words: &Words) -> String {
     }
     let points = line.points.to_string().replace('-', "\u{2212}");
     words.say("sheet.points-of", &[("points", &points), ("of", &line.of.to_string())])
+}
+
+/// The one result of a run that several evaluators watched, and in what they differ.
+pub fn of_joint(joint: &Joint, words: &Words) -> Vec<Node> {
+    let differ = joint.differences.iter().map(|text| Node::text("p", text.clone()));
+    [
+        Node::text("p", words.get("sheet.label.joint-result")).class("so-h"),
+        Node::text("p", joint.outcome_text.clone()),
+    ]
+    .into_iter()
+    .chain(differ)
+    .collect()
 }
 
 /// The crew's result, apart from the candidate's.

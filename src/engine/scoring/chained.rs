@@ -5,22 +5,39 @@
 //! whether another percent was set, or the totals were read for another one.
 
 use super::earlier::Run;
+use super::lines::takes_outlet;
 use super::say;
 use super::values::base;
 use super::verdict::{Decision, Line, Rule};
-use crate::course::{Meaning, RunSheet};
-use crate::quantity::Quantity;
+use crate::course::{Course, Meaning, RunSheet};
+use crate::quantity::{Moment, Quantity};
 
 /// What the other drills of its chain say against a run.
 pub(super) fn within_chain(run: &Run<'_>, all: &[Run<'_>]) -> Vec<Line> {
     let own = |part: &Run<'_>| std::ptr::eq(part.sheet, run.sheet);
-    let parts = all.iter().filter(|other| one_evolution(other.sheet, run.sheet));
+    let of_chain = all.iter().filter(|other| one_evolution(other.sheet, run.sheet));
+    let mut parts: Vec<&Run<'_>> = of_chain.collect();
+    // A file may have them in any order, and none takes a contradiction away.
+    parts.sort_by_key(|part| part.place);
     let words = run.kit.words();
     let label = words.get("scoring.rule.sheet");
     let mut found = Vec::new();
     let mut left: Option<(&Run<'_>, &Quantity)> = None;
-    // Parts stand in the order in which they were handed in, which is that of the chain's sheet.
-    for part in parts {
+    for other in &parts {
+        let (first, second) =
+            if other.place < run.place { (*other, run) } else { (run, *other) };
+        let titles = [&first.kit.drill().title, &second.kit.drill().title];
+        let blanks = titles.map(String::as_str);
+        let blanks = [("before", blanks[0]), ("after", blanks[1])];
+        let line = || say::line(words, Rule::Sheet, "chain", &label);
+        if first.place < second.place && later(first.sheet, second.sheet) {
+            found.push(line().means(words, Decision::Unseen, "chain-time", &blanks));
+        }
+        if apart(first, second) {
+            found.push(line().means(words, Decision::Unseen, "chain-line", &blanks));
+        }
+    }
+    for part in parts.into_iter().filter(|part| !apart(part, run)) {
         let used = in_use(part);
         if let Some(((setter, set), used)) = left.zip(used)
             && (own(setter) || own(part))
@@ -44,13 +61,31 @@ pub(super) fn within_chain(run: &Run<'_>, all: &[Run<'_>]) -> Vec<Line> {
     found
 }
 
-/// Whether two sheets are of one evolution on one line, as one evaluator saw it.
+/// Whether a part that comes before another one in its chain was performed after it.
+fn later(before: &RunSheet, after: &RunSheet) -> bool {
+    let both = Moment::read(&before.performed_at).zip(Moment::read(&after.performed_at));
+    both.is_some_and(|(before, after)| before > after)
+}
+
+/// Whether two parts are on lines of which they have none in common: what the one left is then not
+/// what the other began with.
+fn apart(one: &Run<'_>, other: &Run<'_>) -> bool {
+    fn lines<'r>(run: &Run<'r>) -> Vec<&'r String> {
+        let all = std::iter::once(&run.sheet.outlet).chain(&run.sheet.further);
+        // A drill that is done on no line says nothing of one.
+        let named = all.filter(|line| takes_outlet(run.kit.drill()) && !line.is_empty());
+        named.collect()
+    }
+    let (own, there) = (lines(one), lines(other));
+    !own.is_empty() && !there.is_empty() && own.iter().all(|line| !there.contains(line))
+}
+
+/// Whether two sheets are of one evolution, as one evaluator saw it.
 fn one_evolution(one: &RunSheet, other: &RunSheet) -> bool {
     one.chain.is_some()
         && one.chain == other.chain
         && one.id == other.id
         && one.rig == other.rig
-        && one.outlet == other.outlet
         && one.evaluator.person == other.evaluator.person
 }
 
@@ -71,4 +106,12 @@ fn in_use<'r>(part: &Run<'r>) -> Option<&'r Quantity> {
     let mut readings = drill.readings.iter();
     let read = readings.find(|one| one.is == Some(Meaning::PercentOrdered))?;
     part.sheet.readings.get(&read.id)
+}
+
+/// Which of the drills of its chain a run is, in whatever order they were handed in.
+pub fn place_in_chain(sheet: &RunSheet, course: &Course) -> usize {
+    let named = |id: &String| course.chains.iter().find(|chain| chain.id == *id);
+    let chain = sheet.chain.as_ref().and_then(named);
+    let place = chain.and_then(|one| one.drills.iter().position(|id| *id == sheet.drill));
+    place.unwrap_or_default()
 }

@@ -14,14 +14,16 @@ use super::form::{form_not_here, used_before};
 use super::joint::jointly;
 use super::kit::Kit;
 use super::near::Near;
-use super::parts::completed;
+use super::parts::{completed, completes};
+use super::posts::apart;
 use super::reading::{ForReading, for_reading};
+use super::retest::{granted, on, remediation};
 use super::say;
 use super::score::{fault_line, scored};
 use super::together::against_each_other;
 use super::unplaced::open_acts;
 use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
-use crate::course::{FoamClass, ProportionerKind, Remediation, RunSheet, RunUse};
+use crate::course::{FoamClass, ProportionerKind, RunSheet, RunUse};
 use crate::quantity::{Day, Moment};
 
 /// A run that is to be scored.
@@ -41,13 +43,16 @@ pub struct Run<'r> {
     pub form_not_here: bool,
     /// Other revisions that it may have been made for, where it names none that is at hand.
     pub beside: &'r [Rc<Kit>],
+    /// Which of the drills of its chain it is, from 0; 0 where it is of none.
+    pub place: usize,
 }
 
 impl<'r> Run<'r> {
     /// A run by itself.
     pub const fn of(kit: &'r Kit, sheet: &'r RunSheet) -> Self {
-        let (apart, drawn, beside) = (&[], None, &[]);
-        Self { kit, sheet, apart, reading: None, drawn, form_not_here: false, beside }
+        let (apart, drawn, beside, place) = (&[], None, &[], 0);
+        let (reading, form_not_here) = (None, false);
+        Self { kit, sheet, apart, reading, drawn, form_not_here, beside, place }
     }
 }
 
@@ -81,7 +86,10 @@ fn day(sheet: &RunSheet) -> Option<Day> {
 /// Scores runs that were handed in together, each after those that came before it. The
 /// verdicts stand in the order of the runs.
 pub fn score_all(runs: &[Run<'_>]) -> Vec<Verdict> {
-    let when = |sheet: &RunSheet| (Moment::read(&sheet.performed_at), sheet.attempt);
+    // What completes a run comes after it, also under one time.
+    let when = |sheet: &RunSheet| {
+        (Moment::read(&sheet.performed_at), sheet.attempt, sheet.completes.is_some())
+    };
     let mut by_day: Vec<(usize, &Run<'_>)> = runs.iter().enumerate().collect();
     by_day.sort_by_cached_key(|(_, run)| when(run.sheet));
     // Each run's turn, by its place.
@@ -131,6 +139,7 @@ fn told(run: &Run<'_>, all: &[Run<'_>], done: &[(&Run<'_>, &Verdict)]) -> Verdic
     let mut lines: Vec<Line> =
         run.apart.iter().map(|fault| fault_line(run.kit.words(), fault)).collect();
     lines.extend(against_each_other(run.sheet, &sheets, run.kit.words()));
+    lines.extend(apart(run.kit, run.sheet, &sheets));
     lines.extend(within_chain(run, all));
     lines.extend(open_acts(run, all));
     lines.extend(run.form_not_here.then(|| form_not_here(run.kit, run.sheet)));
@@ -176,8 +185,10 @@ pub(super) fn same<'r>(before: &Run<'r>, run: &Run<'r>) -> bool {
     counts(before)
         && counts(run)
         && before.sheet.id != run.sheet.id
-        // At one minute it is one run under two names, which is asked about.
-        && before.sheet.performed_at != run.sheet.performed_at
+        // At one minute it is one run under two names, which is asked about; a run that completes
+        // another one may stand under its time, and follows it all the same.
+        && (before.sheet.performed_at != run.sheet.performed_at
+            || completes(run.sheet, before.sheet))
         && who(before) == who(run)
         && kind(before.kit) == kind(run.kit)
 }
@@ -378,31 +389,4 @@ impl Told<'_> {
         let third = self.sheet.attempt >= 3 && given.any(|by| by == who);
         third.then(|| self.line(Decision::Refused, "third-gave-lesson", &[("who", who)]))
     }
-}
-
-/// What sheets say that was learned or practiced; a remedy that names nothing is none, and neither is
-/// one that the candidate gave himself.
-fn remediation<'s>(sheets: impl Iterator<Item = &'s RunSheet>) -> Vec<&'s Remediation> {
-    let given = sheets.filter_map(|sheet| {
-        let given = sheet.remediation.as_ref();
-        given.filter(|one| one.by.as_ref() != Some(&sheet.candidate))
-    });
-    given.filter(|one| !one.what.trim().is_empty()).collect()
-}
-
-/// The day on which it was given.
-fn on(given: &Remediation) -> Option<Day> {
-    given.on.as_deref().and_then(Day::read)
-}
-
-/// Whether a named officer granted what a rule would refuse; neither candidate nor evaluator, nor
-/// anybody who worked in the run.
-pub(super) fn granted(sheet: &RunSheet) -> bool {
-    sheet.granted.as_ref().is_some_and(|one| {
-        !one.why.trim().is_empty()
-            && !one.by.trim().is_empty()
-            && one.by != sheet.candidate
-            && one.by != sheet.evaluator.person
-            && sheet.crew.values().all(|held| !held.0.contains(&one.by))
-    })
 }

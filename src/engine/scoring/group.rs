@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::joint::agree;
+use super::joint::{Joint, jointly};
 use super::kit::Kit;
 use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
 use crate::course::{Chain, RunSheet};
@@ -62,11 +62,19 @@ const GRAVEST: &[Outcome] = &[
     Outcome::Met,
 ];
 
-/// The result of a role, and whether all who evaluated it agree: several evaluators of one
-/// candidate have one result, or none (rule 34).
-fn of_role<'v>(verdicts: &[&'v Verdict], id: &str) -> Option<(&'v Verdict, bool)> {
-    let mut of = verdicts.iter().filter(|verdict| verdict.role == id);
-    of.next().map(|one| (*one, of.all(|other| agree(one, other))))
+/// A sheet of a run with its verdict.
+type Seen<'v> = (&'v RunSheet, &'v Verdict);
+
+/// The result of a role: several evaluators of one candidate have one result, or none where they
+/// differ (rule 34). Nothing where nobody was scored in it.
+fn of_role<'v>(
+    seen: &[Seen<'v>],
+    id: &str,
+    words: &Words,
+) -> Option<(&'v Verdict, Option<Joint>)> {
+    let of: Vec<Seen<'v>> =
+        seen.iter().filter(|(sheet, _)| sheet.role == id).copied().collect();
+    Some((of.first()?.1, jointly(&of, words)))
 }
 
 /// The result of the crew of one run of one drill; nothing for fewer than two candidates,
@@ -74,22 +82,23 @@ fn of_role<'v>(verdicts: &[&'v Verdict], id: &str) -> Option<(&'v Verdict, bool)
 ///
 /// A scored role without a candidate leaves the crew's result incomplete. An act of another
 /// role makes it not met even where that role had no candidate (rule 35).
-pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
-    let first = verdicts.first()?;
-    let mut lines = verdicts.iter().flat_map(|verdict| verdict.each());
+pub fn crew(kit: &Kit, seen: &[(&RunSheet, &Verdict)]) -> Option<Crew> {
+    let verdicts = || seen.iter().map(|(_, verdict)| *verdict);
+    let first = verdicts().next()?;
+    let mut lines = verdicts().flat_map(Verdict::each);
     let of_others = |line: &&Line| line.rule == Rule::OfOthers;
-    let seen =
+    let happened =
         lines.clone().find(|line| of_others(line) && line.decision != Decision::Open);
     let asked = lines.find(|line| of_others(line) && line.decision == Decision::Open);
-    let others = verdicts.iter().any(|verdict| verdict.role != first.role);
-    if !others && seen.is_none() && asked.is_none() {
+    let others = verdicts().any(|verdict| verdict.role != first.role);
+    if !others && happened.is_none() && asked.is_none() {
         return None;
     }
     let words = kit.words();
-    let members = members(kit, verdicts);
+    let members = members(kit, seen);
     let each = || {
         let scored = kit.drill().roles.iter().filter(|role| role.scored);
-        scored.filter_map(|role| of_role(verdicts, &role.id)).map(|(one, _)| one)
+        scored.filter_map(|role| of_role(seen, &role.id, words)).map(|(one, _)| one)
     };
     let grave = |outcome: &Outcome| GRAVEST.iter().position(|known| known == outcome);
     let (decides, outcome) =
@@ -99,7 +108,7 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
         ("outcome", decides.outcome_text.as_str()),
         ("date", first.on.as_str()),
     ];
-    let (outcome, reason) = match seen {
+    let (outcome, reason) = match happened {
         Some(line) if outcome != Outcome::NotMet => {
             let blanks = [("text", line.sentence.as_str())];
             (Outcome::NotMet, words.say("scoring.crew.of-others", &blanks))
@@ -127,23 +136,22 @@ pub fn crew(kit: &Kit, verdicts: &[&Verdict]) -> Option<Crew> {
 }
 
 /// The scored roles of a drill, each with its result.
-fn members(kit: &Kit, verdicts: &[&Verdict]) -> Vec<(Member, Outcome)> {
+fn members(kit: &Kit, seen: &[Seen<'_>]) -> Vec<(Member, Outcome)> {
     let words = kit.words();
-    let differ = words.get("scoring.joint.differs");
     let nobody = words.get("scoring.crew.nobody");
     let roles = kit.drill().roles.iter().filter(|role| role.scored);
     roles
         .map(|role| {
-            let verdict = of_role(verdicts, &role.id);
-            let (text, outcome) = match verdict {
-                Some((one, true)) => (one.outcome_text.clone(), one.outcome),
-                Some((_, false)) => (differ.clone(), Outcome::Incomplete),
+            let result = of_role(seen, &role.id, words);
+            let (text, outcome) = match &result {
+                Some((_, Some(joint))) => (joint.outcome_text.clone(), joint.outcome),
+                Some((one, None)) => (one.outcome_text.clone(), one.outcome),
                 None => (nobody.clone(), Outcome::Incomplete),
             };
             let member = Member {
                 role: role.id.clone(),
                 role_title: role.title.clone(),
-                candidate: verdict.map(|(one, _)| one.candidate.clone()),
+                candidate: result.map(|(one, _)| one.candidate.clone()),
                 outcome_text: text,
             };
             (member, outcome)

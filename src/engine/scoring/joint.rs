@@ -47,20 +47,24 @@ pub fn jointly(sheets: &[(&RunSheet, &Verdict)], words: &Words) -> Option<Joint>
             differences.push(blanks(&what, &one.outcome_text, &verdict.outcome_text));
         }
         for (label, a, b) in declared(first, sheet) {
-            // words: scoring.joint.of.{rig|outlet|mode|use|date}
+            // words: scoring.joint.of.{rig|outlet|mode|use|date|attempt}
             let label = words.get(&format!("scoring.joint.of.{label}"));
             differences.push(blanks(&label, &a, &b));
-        }
-        for (watches, works) in [(first, sheet), (sheet, first)] {
-            let who = watches.evaluator.person.as_str();
-            if at_work(works, watches) {
-                let blanks = [("who", who), ("other", &works.evaluator.person)];
-                differences.push(words.say("scoring.joint.at-work", &blanks));
-            }
         }
         for [label, a, b] in acts(one, verdict) {
             differences.push(blanks(short(label), a, b));
         }
+    }
+    // Each beside each: who of three evaluators stood at the nozzle may be told by the third alone.
+    for (watches, _) in sheets {
+        let others = sheets.iter().filter(|(works, _)| {
+            works.evaluator.person != watches.evaluator.person && at_work(works, watches)
+        });
+        differences.extend(others.map(|(works, _)| {
+            let who = watches.evaluator.person.as_str();
+            let blanks = [("who", who), ("other", &works.evaluator.person)];
+            words.say("scoring.joint.at-work", &blanks)
+        }));
     }
     let agree = differences.is_empty();
     Some(Joint {
@@ -79,6 +83,15 @@ pub fn jointly(sheets: &[(&RunSheet, &Verdict)], words: &Words) -> Option<Joint>
     })
 }
 
+/// Whether two sheets are of one run of one candidate, whoever watched it.
+pub fn one_candidate(one: &RunSheet, other: &RunSheet) -> bool {
+    let of = |sheet: &RunSheet| {
+        let RunSheet { id, drill, candidate, role, .. } = sheet;
+        [id, drill, candidate, role].map(String::clone)
+    };
+    of(one) == of(other)
+}
+
 /// What both sheets say of the run itself, where they do not say the same: then they are not of
 /// one run. Each as the name of a label and the two
 /// texts.
@@ -94,6 +107,7 @@ fn declared(one: &RunSheet, other: &RunSheet) -> Vec<(&'static str, String, Stri
         ("mode", one.mode.key(), other.mode.key()),
         ("use", one.use_.key(), other.use_.key()),
         ("date", day(one), day(other)),
+        ("attempt", one.attempt.to_string(), other.attempt.to_string()),
     ];
     all.into_iter().filter(|(_, one, other)| one != other).collect()
 }
@@ -130,9 +144,4 @@ fn seen<'v>(verdict: &'v Verdict, line: &Line) -> Option<&'v str> {
     let mut lines = verdict.lines.iter();
     let same = lines.find(|one| one.rule == line.rule && one.subject == line.subject);
     same.map(|same| same.seen.as_str())
-}
-
-/// Whether two verdicts on one candidate say the same of outcome and acts.
-pub(super) fn agree(one: &Verdict, other: &Verdict) -> bool {
-    one.outcome == other.outcome && acts(one, other).is_empty()
 }

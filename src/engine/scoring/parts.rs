@@ -8,6 +8,7 @@
 use std::sync::Arc;
 
 use super::earlier::Run;
+use super::joint::{jointly, one_candidate};
 use super::outcome::date;
 use super::say;
 use super::verdict::{Decision, Line, Outcome, Rule, Verdict};
@@ -23,7 +24,7 @@ pub(super) fn completed(
     let Some(named) = &run.sheet.completes else { return verdict };
     let words = run.kit.words();
     let first = earlier.iter().find(|(before, _)| {
-        before.sheet.id == *named && one_evaluation(before.sheet, run.sheet)
+        completes(run.sheet, before.sheet) && one_evaluation(before.sheet, run.sheet)
     });
     let Some((before, part)) = first.filter(|(_, part)| {
         part.drill_revision == verdict.drill_revision
@@ -32,7 +33,13 @@ pub(super) fn completed(
         verdict.lines.push(noted(words, "parts-other", &[("run", named)]).into());
         return verdict;
     };
-    if verdict.outcome != Outcome::MetInPart || part.outcome != Outcome::MetInPart {
+    // What one evaluator shows in part counts for nothing where another one of that run differs
+    // (rule 34).
+    let watched = earlier.iter().map(|(one, verdict)| (one.sheet, *verdict));
+    let watched: Vec<(&RunSheet, &Verdict)> =
+        watched.filter(|(one, _)| one_candidate(one, before.sheet)).collect();
+    let outcome = jointly(&watched, words).map_or(part.outcome, |joint| joint.outcome);
+    if verdict.outcome != Outcome::MetInPart || outcome != Outcome::MetInPart {
         verdict.lines.push(noted(words, "parts-not-both", &[("run", named)]).into());
         return verdict;
     }
@@ -52,6 +59,11 @@ pub(super) fn completed(
         return verdict;
     }
     met(run, verdict, before.sheet)
+}
+
+/// Whether a sheet says that it completes the run of another one.
+pub(super) fn completes(sheet: &RunSheet, other: &RunSheet) -> bool {
+    sheet.completes.as_ref() == Some(&other.id)
 }
 
 /// Whether two sheets are of one declared evaluation.

@@ -4,9 +4,12 @@ use std::collections::BTreeMap;
 
 use super::evidence::Evidence;
 use super::fault::{Fault, unknown};
+use super::joint::one_candidate;
 use super::kit::Kit;
 use super::outlets::outlets;
+use super::say;
 use super::stands::Standing;
+use super::verdict::{Decision, Line, Rule};
 use crate::course::{Mode, Person, Role, RunSheet};
 use crate::quantity::{Day, Moment};
 
@@ -79,6 +82,110 @@ fn short(kit: &Kit, sheet: &RunSheet, role: &Role) -> Option<Fault> {
         let fault = Fault::asks(&path, "role-empty").with("name", &role.title);
         fault.with("wanted", wanted.to_string()).with("held", held.to_string())
     })
+}
+
+/// A post of a run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Post<'s> {
+    Role(&'s str),
+    Evaluator,
+    Safety,
+}
+
+/// Everybody whom a sheet names, at the post that it gives them.
+fn held(sheet: &RunSheet) -> impl Iterator<Item = (&str, Post<'_>)> {
+    let offices = [
+        (sheet.candidate.as_str(), Post::Role(&sheet.role)),
+        (sheet.evaluator.person.as_str(), Post::Evaluator),
+        (sheet.safety_officer.as_str(), Post::Safety),
+    ];
+    let crew = sheet.crew.iter().flat_map(|(role, holders)| {
+        holders.0.iter().map(move |who| (who.as_str(), Post::Role(role)))
+    });
+    offices.into_iter().chain(crew).filter(|(who, _)| !who.trim().is_empty())
+}
+
+/// What the other sheets of a run say against its posts: one person, one post, per run, also where
+/// each sheet by itself has it so (rule 26). Nobody knows which of two sheets is right, so both ask.
+pub(super) fn apart(kit: &Kit, sheet: &RunSheet, all: &[&RunSheet]) -> Vec<Line> {
+    let words = kit.words();
+    let of_run = all.iter().copied().filter(|other| {
+        !std::ptr::eq(*other, sheet) && other.id == sheet.id && other.drill == sheet.drill
+    });
+    let title = |post: Post<'_>| match post {
+        Post::Role(id) => {
+            let mut roles = kit.drill().roles.iter();
+            let role = roles.find(|role| role.id == id);
+            role.map_or(id, |role| role.title.as_str()).to_owned()
+        }
+        Post::Evaluator => words.get("scoring.post.evaluator"),
+        Post::Safety => words.get("scoring.post.safety-officer"),
+    };
+    let label = words.get("scoring.rule.sheet");
+    let line = |key: &str, blanks: &[(&str, &str)]| {
+        // words: scoring.line.{post-apart|post-named}
+        say::line(words, Rule::Sheet, "crew", &label).means(
+            words,
+            Decision::Unseen,
+            key,
+            blanks,
+        )
+    };
+    let mut found = Vec::new();
+    for other in of_run {
+        let two = held(sheet).find_map(|(who, own)| {
+            let mut there = held(other).filter(|(there, _)| *there == who);
+            let apart =
+                there.find(|(_, post)| !go_together(kit, (sheet, own), (other, *post)));
+            apart.map(|(_, post)| (who, own, post))
+        });
+        if let Some((who, own, post)) = two {
+            let (own, post) = (title(own), title(post));
+            found.push(line(
+                "post-apart",
+                &[("who", who), ("own", &own), ("other", &post)],
+            ));
+        }
+        for (has, names) in [(sheet, other), (other, sheet)] {
+            if let Some(named) = names_another(names, has) {
+                let role = title(Post::Role(&has.role));
+                let blanks =
+                    [("who", has.candidate.as_str()), ("role", &role), ("named", named)];
+                found.push(line("post-named", &blanks));
+            }
+        }
+    }
+    found
+}
+
+/// Whether one person may hold both posts, as two sheets have them.
+fn go_together(
+    kit: &Kit,
+    (sheet, own): (&RunSheet, Post<'_>),
+    (other, post): (&RunSheet, Post<'_>),
+) -> bool {
+    match (own, post) {
+        _ if own == post => true,
+        // What two evaluators of one candidate say of each other is told at their one result.
+        (Post::Evaluator, _) | (_, Post::Evaluator) if one_candidate(sheet, other) => {
+            true
+        }
+        (Post::Evaluator, Post::Role(id)) | (Post::Role(id), Post::Evaluator) => {
+            let mut roles = kit.drill().roles.iter();
+            roles.any(|role| role.id == id && role.only_speaks(kit.drill()))
+        }
+        (Post::Evaluator, Post::Safety) | (Post::Safety, Post::Evaluator) => {
+            !watched(sheet.mode) && !watched(other.mode)
+        }
+        _ => false,
+    }
+}
+
+/// Who is named at the post of another sheet's candidate, where that one is not named there.
+fn names_another<'s>(names: &'s RunSheet, has: &RunSheet) -> Option<&'s str> {
+    let holders = &names.crew.get(&has.role)?.0;
+    let other = names.role != has.role && !holders.contains(&has.candidate);
+    holders.first().filter(|_| other).map(String::as_str)
 }
 
 /// Nobody holds two offices that watch each other. One who holds all three is told once for

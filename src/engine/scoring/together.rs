@@ -1,6 +1,7 @@
 //! What sheets that were handed in together say against each other: two of one evaluator, two names
 //! for one post, one run under two names, one person in two runs at one time.
 
+use super::parts::completes;
 use super::say;
 use super::verdict::{Decision, Line, Rule};
 use crate::course::{RunSheet, RunUse};
@@ -72,16 +73,16 @@ fn two_names<'s>(sheet: &RunSheet, all: &[&'s RunSheet]) -> Option<&'s RunSheet>
     let who = |sheet: &RunSheet| {
         let RunSheet { candidate, drill, role, .. } = sheet;
         let at = Moment::read(&sheet.performed_at)?;
-        // Two parts of one evaluation name each other, and may stand under one time (rule 23).
-        if sheet.completes.is_some() {
-            return None;
-        }
         let named = [candidate, drill, role].map(String::clone);
         (sheet.use_ == RunUse::Evaluation).then_some((named, at))
     };
     let own = who(sheet)?;
-    let other =
-        |other: &&&RunSheet| other.id != sheet.id && who(other).as_ref() == Some(&own);
+    // Two parts of one evaluation name each other, and may stand under one time (rule 23). A name of
+    // any other run takes nothing out of the question.
+    let parts = |other: &RunSheet| completes(sheet, other) || completes(other, sheet);
+    let other = |other: &&&RunSheet| {
+        other.id != sheet.id && !parts(other) && who(other).as_ref() == Some(&own)
+    };
     all.iter().find(other).copied()
 }
 

@@ -27,7 +27,9 @@ use self::sides::filled_count;
 use super::node::Node;
 use super::verdict;
 use crate::course::{Due, foam_outlets};
-use crate::scoring::{Crew, DrawnSheet, Kit, Verdict, crew, has_repeats};
+use crate::scoring::{
+    Crew, DrawnSheet, Joint, Kit, Verdict, crew, has_repeats, jointly, one_candidate,
+};
 
 /// A blank sheet of a drill on a rig, with the names of who is due where somebody is.
 pub fn blank(bench: Bench<'_>, kit: &Kit, due: Option<&Due>) -> Vec<Node> {
@@ -79,25 +81,39 @@ pub fn filled(
         let on_lines = run.on_lines();
         let kit = on_lines.as_ref();
         let leaf = Leaf { bench, kit, written, before, all };
-        // The others of the same drill: their results make the crew's.
+        // The others of the same drill: their results make the crew's, and those of who watched the
+        // same candidate make one.
         let drill = |other: &&ScoredRun<'_>| other.sheet.drill == run.sheet.drill;
-        let of_drill: Vec<&Verdict> =
-            runs.iter().filter(drill).map(|other| other.verdict).collect();
-        let crew = crew(kit, &of_drill);
+        let of_drill: Vec<_> =
+            runs.iter().filter(drill).map(|other| (other.sheet, other.verdict)).collect();
+        let mut watched = of_drill.clone();
+        watched.retain(|(other, _)| one_candidate(other, run.sheet));
+        let others =
+            Beside { joint: jointly(&watched, bench.words), crew: crew(kit, &of_drill) };
         sides.extend(sides::of(leaf));
-        sides.push(reasons(leaf, run.verdict, crew.as_ref()));
+        sides.push(reasons(leaf, run.verdict, &others));
         before += filled_count(kit);
     }
     sides
 }
 
+/// What the other sheets of a run make of one.
+struct Beside {
+    joint: Option<Joint>,
+    crew: Option<Crew>,
+}
+
 /// The last side of a filled sheet: the verdict with every reason.
-fn reasons(leaf: Leaf<'_>, of: &Verdict, crew: Option<&Crew>) -> Node {
+fn reasons(leaf: Leaf<'_>, of: &Verdict, beside: &Beside) -> Node {
     let words = leaf.bench.words;
     let mut kids = vec![parts::heading(leaf.bench.label("verdict"))];
     kids.extend(verdict::result(of, words));
     kids.extend(verdict::against(of, words));
-    kids.extend(crew.into_iter().flat_map(|crew| verdict::of_crew(crew, words)));
+    // Before the crew's: one evaluator's verdict alone is no result where another one differs.
+    let joint = beside.joint.as_ref().map(|joint| verdict::of_joint(joint, words));
+    kids.extend(joint.into_iter().flatten());
+    let crew = beside.crew.iter();
+    kids.extend(crew.flat_map(|crew| verdict::of_crew(crew, words)));
     kids.extend(verdict::follows(of, words));
     kids.extend(verdict::others(of, words));
     let said = Node::new("div").with("data-private", "").holding(kids);

@@ -41,7 +41,13 @@ pub(super) fn code(taps: &str) -> String {
 pub fn differences(live: &Live, sheet: &RunSheet, given: Taps<'_>) -> Vec<Fault> {
     let at = |key: &'static str| Fault::asks(&["log-code"], key);
     let taps = match (given.taps, given.code) {
-        (None, None) => return Vec::new(),
+        // What was tapped is told there, and nothing is left that could be held against the marks. A
+        // sheet that somebody typed in has no such lines.
+        (None, None) => {
+            let told = given.lines.is_some_and(|lines| lines > 0);
+            let alone = Fault::asks(&["log"], "log-alone");
+            return told.then_some(alone).into_iter().collect();
+        }
         // A code without its log: the log was lost or taken
         // out, and either is asked about.
         (None, Some(code)) => return vec![at("log-gone").with("code", code)],

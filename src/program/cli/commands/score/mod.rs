@@ -206,8 +206,9 @@ fn score(
     let joint = joint(&scored, words);
     let groups = by_run(&scored, |one| &one.sheet);
     let crews = groups.into_iter().filter_map(|group| {
-        let verdicts: Vec<&Verdict> = group.iter().map(|one| &one.verdict).collect();
-        group.first().and_then(|one| crew(&one.kit, &verdicts))
+        let seen: Vec<(&RunSheet, &Verdict)> =
+            group.iter().map(|one| (&one.sheet, &one.verdict)).collect();
+        group.first().and_then(|one| crew(&one.kit, &seen))
     });
     let crews = crews.collect();
     let chains = chains(course, &scored, terminal);
