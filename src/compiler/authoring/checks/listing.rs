@@ -99,7 +99,7 @@ pub(super) fn listed(
     let torn = |product: &&Concentrate| {
         checked.torn.contains(checked.sheet("concentrates", &product.id).file())
     };
-    if products.iter().any(|product| torn(&product)) {
+    if products.iter().any(torn) {
         return;
     }
     for value in values {
