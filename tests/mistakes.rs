@@ -171,8 +171,8 @@ fn proposed(write: &str) -> Option<Proposed<'_>> {
             two.strip_prefix("Write ")?.split(" or ").collect(),
         ));
     }
-    let example = ["for example, as: ", "such as: "].into_iter();
-    let example = example.filter_map(|begin| Some(write.split_once(begin)?.1)).next()?;
+    let mut example = ["for example, as: ", "such as: "].into_iter();
+    let example = example.find_map(|begin| Some(write.split_once(begin)?.1))?;
     // A range is none to type in.
     (!example.starts_with("a figure from ")).then_some(Proposed::Example(example))
 }

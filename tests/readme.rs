@@ -70,6 +70,21 @@ fn lay(folder: &Path, line: &str) {
         let sheet: Vec<&str> =
             key.lines().map(|line| line.get(2..).unwrap_or_default()).collect();
         let sheet = sheet.join("\n").replace("person: key", "person: rowan");
+        // The sheet prints the letters of the drill and of its rig, and so whoever types it in has them.
+        let printed = |begins: &str| {
+            let kept = fs::read_dir(folder.join("content/revisions")).unwrap();
+            let names = kept.map(|one| one.unwrap().file_name().into_string().unwrap());
+            let mut letters = names.filter_map(|name| {
+                let rest = name.strip_prefix(begins)?.strip_suffix(".json")?;
+                (!rest.contains('-')).then(|| rest.to_owned())
+            });
+            letters.next().unwrap()
+        };
+        let (drill, rig) = (printed("drill-flush-"), printed("rig-engine-7-"));
+        let named = format!(
+            "\ndrill: flush\ndrill-revision: \"{drill}\"\nrig-revision: \"{rig}\"\n"
+        );
+        let sheet = format!("\n{sheet}").replacen("\ndrill: flush\n", &named, 1);
         fs::write(folder.join("narrated.yaml"), sheet).unwrap();
     }
 }
@@ -120,7 +135,7 @@ fn run(folder: &Path, line: &str) -> (Option<i32>, String) {
 const SAYS: &[(&str, &str)] = &[
     (" mark answers.csv", "rowan"),
     (" work --code ", "Ten to know"),
-    (" score narrated.yaml", "key"),
+    (" score narrated.yaml", "As the key has it"),
 ];
 
 #[test]

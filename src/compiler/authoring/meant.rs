@@ -26,10 +26,6 @@ pub(super) fn mend(found: &mut [Finding], system: System, books: Books) {
         let mend = match finding.code {
             Code::BadDate => date(&text),
             Code::WrongType => listed(finding, eg),
-            // Of a tolerance a bare number may be a share as well.
-            Code::NoUnit if is_tolerance(&table, books) => {
-                blank("example").map(|eg| tolerance(&text, &eg))
-            }
             Code::NotANumber | Code::NoUnit | Code::UnknownUnit => {
                 // An example that is a group shows another way of writing it; what its kind is
                 // written like is shown by the reader itself.
@@ -71,28 +67,6 @@ enum Mend {
     Either(String, String),
     /// Something like this.
     Such(String),
-}
-
-/// Behind a percent that is a share of the expected value.
-const OF_EXPECTED: &str = "% of expected";
-
-/// Whether the fields of a table are deviations, of which one side has a share for its example.
-fn is_tolerance(table: &str, books: Books) -> bool {
-    let above = books.of(table).and_then(|book| book.entry("above"));
-    above.and_then(|above| above.eg).is_some_and(|eg| eg.ends_with(OF_EXPECTED))
-}
-
-/// A bare tolerance: so much of the value's own unit, or a share of the value.
-fn tolerance(text: &str, eg: &str) -> Mend {
-    match figure(text, eg) {
-        Mend::Exactly(own) => {
-            let number = text.trim();
-            let share = format!("{number} {OF_EXPECTED}");
-            // A percent of a percent would be a third thing that nobody told apart.
-            if own.contains('%') { Mend::Exactly(own) } else { Mend::Either(own, share) }
-        }
-        other => other,
-    }
 }
 
 /// Whether the number that was written stands in what is proposed already.
