@@ -21,7 +21,7 @@ use crate::live::page::{AT, Page, rig_of};
 const TOUCHES: usize = 160;
 
 /// What somebody types where a field is open.
-const TYPED: &[&str] = &["125", "0.5", "moss", "3", "x"];
+const TYPED: &[&str] = &["125", "0.5", "moss", "3", "7"];
 
 /// Attributes that are read or heard.
 const HEARD: &[&str] = &["aria-label", "alt", "title", "placeholder"];
