@@ -1,10 +1,12 @@
 //! What people write by mistake, in a US module and in a metric one: what is told, where, and
-//! whether what is proposed, typed in, compiles.
+//! whether what is proposed, typed in, compiles and means what was meant.
 //!
-//! `tests/mistakes.txt` lists them: the file, the line as it was (`-`) and as somebody writes it
-//! (`+`), what is found (`!`: grade, code, line and column, the text that is marked), what to write
-//! instead (`>`), and what comes of typing that in where it is marked (`=`). To add one, write the
-//! first three lines; `UPDATE_MISTAKES=1` writes the others, to be read before they are kept.
+//! `tests/wrong/mistakes-us.txt` and `mistakes-si.txt` list them: the file, the line as it was (`-`)
+//! and as somebody writes it (`+`), where that is something else what was meant (`~`), what is found
+//! (`!`: grade, code, line and column, the text that is marked), what to write instead (`>`), and
+//! what comes of typing that in where it is marked (`=`). To add one, write the first lines;
+//! `UPDATE_MISTAKES=1` writes the others, to be read before they are kept. What was meant is
+//! written by hand alone.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -15,34 +17,40 @@ use drillwright::findings::{self, Code, Finding, Grade, Sources};
 use drillwright::{stock, words::Words};
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
-/// Lines of findings that one mistake is shown with: what follows from the first is not what its
-/// author looks for.
-const SHOWN: usize = 3;
+/// In each system of units so many mistakes at least are told, each once.
+const AT_LEAST: usize = 80;
+
+const MODULES: [&str; 2] = ["us", "si"];
 
 struct Mistake {
-    module: String,
     file: String,
     was: String,
     is: String,
+    meant: Option<String>,
     told: Vec<String>,
 }
 
-fn list() -> (String, Vec<Mistake>) {
-    let text = fs::read_to_string(at("tests/mistakes.txt")).unwrap();
+fn list_file(module: &str) -> std::path::PathBuf {
+    at(&format!("tests/wrong/mistakes-{module}.txt"))
+}
+
+fn list(module: &str) -> (String, Vec<Mistake>) {
+    let text = fs::read_to_string(list_file(module)).unwrap();
     let mut parts = text.split("\n\n");
     let head = parts.next().unwrap().to_owned();
     let unescaped = |line: &str| line.replace("\\n", "\n").replace("\\t", "\t");
     let read = |part: &str| {
-        let mut lines = part.trim().lines();
-        let (module, file) = lines.next().unwrap().split_once(' ').unwrap();
+        let mut lines = part.trim().lines().peekable();
+        let file = lines.next().unwrap().to_owned();
         let mut next = |sign: &str| {
-            let line = lines.next().unwrap();
-            let rest = line.strip_prefix(sign).unwrap_or_else(|| panic!("{part}"));
-            unescaped(rest.strip_prefix(' ').unwrap_or(rest))
+            let line = lines.next_if(|line| line.starts_with(sign))?;
+            let rest = line.strip_prefix(sign).unwrap();
+            Some(unescaped(rest.strip_prefix(' ').unwrap_or(rest)))
         };
-        let (was, is) = (next("-"), next("+"));
+        let (was, is, meant) = (next("-"), next("+"), next("~"));
+        let (was, is) = was.zip(is).unwrap_or_else(|| panic!("{part}"));
         let told = lines.map(str::to_owned).collect();
-        Mistake { module: module.to_owned(), file: file.to_owned(), was, is, told }
+        Mistake { file, was, is, meant, told }
     };
     (head, parts.filter(|part| !part.trim().is_empty()).map(read).collect())
 }
@@ -69,7 +77,11 @@ pub(crate) fn folder(module: &str) -> Sources {
 }
 
 fn found(texts: &Sources) -> Vec<Finding> {
-    authoring::read(texts, &BTreeSet::new(), authoring::Options::default()).1
+    found_beside(texts, &BTreeSet::new())
+}
+
+fn found_beside(texts: &Sources, others: &BTreeSet<String>) -> Vec<Finding> {
+    authoring::read(texts, others, authoring::Options::default()).1
 }
 
 /// What is told of a mistake, beyond what is told of the module without it.
@@ -91,11 +103,7 @@ fn told(
         .filter(|one| !known.contains(&key(one, &wrong)))
         .collect();
     let mut lines = Vec::new();
-    // What is told at the mistake itself comes first here; a file is told by its name's order.
-    let own =
-        |one: &&Finding| one.place.as_ref().is_some_and(|at| at.file == mistake.file);
-    let (here, there): (Vec<&Finding>, Vec<&Finding>) = new.iter().partition(own);
-    for one in here.iter().chain(&there).take(SHOWN) {
+    for one in &new {
         let printed = findings::printed(one, &all, words);
         let grade = match printed.grade {
             Grade::MustFix => "must-fix",
@@ -107,17 +115,21 @@ fn told(
         let other = other.map_or(String::new(), |place| format!(" {}", place.file));
         let marked =
             place.and_then(|place| wrong.get(&place.file)?.get(place.start..place.end));
-        let marked = marked.unwrap_or_default().replace('\n', "\\n").replace('\t', "\\t");
+        let marked = escaped(marked.unwrap_or_default());
         let (line, column) = (printed.line.unwrap_or(0), printed.column.unwrap_or(0));
         lines.push(format!("! {grade} {}{other} {line}:{column} {marked}", printed.code));
-        lines.push(
-            format!("> {}", printed.write.replace('\n', "\\n")).trim_end().to_owned(),
-        );
+        lines.push(format!("> {}", escaped(&printed.write)).trim_end().to_owned());
     }
-    if let Some(cured) = cured(here.first().copied(), &wrong, &all, words) {
-        lines.push(format!("= {cured}"));
+    if let [one] = new.as_slice() {
+        let at = At { mistake, texts, wrong: &wrong, known: &known };
+        let write = findings::printed(one, &all, words).write;
+        lines.extend(cured(one, &write, &at).map(|cured| format!("= {cured}")));
     }
     lines
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('\n', "\\n").replace('\t', "\\t")
 }
 
 /// A finding without its place: another line is moved by a longer one above it.
@@ -127,102 +139,181 @@ fn key(one: &Finding, texts: &Sources) -> (Code, String) {
     (one.code, format!("{:?} {:?}", one.blanks, place))
 }
 
-/// What comes of typing in what the first finding says, where it marks.
-fn cured(
-    one: Option<&Finding>,
-    wrong: &Sources,
-    all: &Sources,
-    words: &Words,
-) -> Option<String> {
-    let one = one?;
-    let write = findings::printed(one, all, words).write;
+struct At<'a> {
+    mistake: &'a Mistake,
+    texts: &'a Sources,
+    wrong: &'a Sources,
+    known: &'a [(Code, String)],
+}
+
+/// What is proposed: texts to type in, one of which was meant, or an example of what belongs there.
+enum Proposed<'w> {
+    Lines(Vec<&'w str>),
+    Example(&'w str),
+    /// A line that is missing.
+    Line(&'w str),
+}
+
+fn proposed(write: &str) -> Option<Proposed<'_>> {
+    if let Some(lines) = write.strip_prefix("Write: ") {
+        // Of a picture it says where to lay it, too.
+        let lines = lines.split(", and lay the file").next()?;
+        return Some(Proposed::Lines(lines.split(", or ").collect()));
+    }
+    if let Some(line) = write.strip_prefix("Write, for example: ") {
+        return Some(Proposed::Line(line));
+    }
+    if let Some((_, line)) = write.split_once("Write, for example, ") {
+        return Some(Proposed::Line(line.split_once(": ")?.1));
+    }
+    if let Some(two) = write.strip_suffix(", whichever is meant.") {
+        return Some(Proposed::Lines(
+            two.strip_prefix("Write ")?.split(" or ").collect(),
+        ));
+    }
+    let mut example = ["for example, as: ", "such as: "].into_iter();
+    let example = example.find_map(|begin| Some(write.split_once(begin)?.1))?;
+    // A range is none to type in.
+    (!example.starts_with("a figure from ")).then_some(Proposed::Example(example))
+}
+
+/// The file with a text where the finding marks.
+fn typed(one: &Finding, mend: &str, line: bool, wrong: &Sources) -> Option<String> {
     let place = one.place.as_ref()?;
     let text = wrong.get(&place.file)?;
-    let mend = write.strip_prefix("Write: ").filter(|mend| !mend.contains(", or "))?;
-    let mut mended = wrong.clone();
     let (mut before, mut behind) = (text.get(..place.start)?, text.get(place.end..)?);
-    let mut indent = String::new();
+    let begun = before.rfind('\n').map_or(0, |at| at + 1);
+    let indent: String = before
+        .get(begun..)?
+        .chars()
+        .take_while(|letter| letter.is_whitespace())
+        .collect();
     // What is proposed for a whole line stands in the place of it.
     if one.code == Code::NotYaml {
-        let begun = before.rfind('\n').map_or(0, |at| at + 1);
-        let line = before.get(begun..)?.chars();
-        indent = line.take_while(|letter| letter.is_whitespace()).collect();
         before = before.get(..begun)?;
         behind = behind.find('\n').and_then(|at| behind.get(at..)).unwrap_or_default();
+        return Some(format!("{before}{indent}{mend}{behind}"));
     }
-    let new = format!("{before}{indent}{mend}{behind}");
-    mended.insert(place.file.clone(), new);
-    let before: Vec<_> = found(wrong).iter().map(|one| key(one, wrong)).collect();
-    let left = found(&mended);
-    let left = left.iter().filter(|one| one.code.grade() == Grade::MustFix);
-    let (same, new): (Vec<_>, Vec<_>) =
-        left.partition(|one| before.contains(&key(one, &mended)));
-    Some(match (same.len(), new.len()) {
-        (0, 0) => "compiles".to_owned(),
-        (_, 0) => "mended; the others are left".to_owned(),
-        (_, new) => format!("{new} to fix"),
+    if !line {
+        return Some(format!("{before}{mend}{behind}"));
+    }
+    // A line that is missing stands behind the one that is marked, or behind `with`, further in.
+    let whole = text.get(begun..)?;
+    let with = one.code == Code::MissingGiven && !mend.starts_with("with: ");
+    let with =
+        whole.find("with:\n").filter(|_| with).map(|at| begun + at + "with:".len());
+    let end = with.or_else(|| Some(place.end + behind.find('\n')?))?;
+    let (before, behind) = text.split_at_checked(end)?;
+    let depth = before.rsplit('\n').next()?;
+    let bare = depth.trim_start_matches(' ').trim_start_matches("- ");
+    let depth = depth.len() - bare.len() + if with.is_some() { 2 } else { 0 };
+    Some(format!("{before}\n{}{mend}{behind}", " ".repeat(depth)))
+}
+
+/// What comes of typing in what the finding says, where it marks.
+fn cured(one: &Finding, write: &str, at: &At<'_>) -> Option<String> {
+    let At { mistake, texts, wrong, known } = at;
+    let proposed = proposed(write)?;
+    let file = &one.place.as_ref()?.file;
+    let meant = mistake.meant.as_deref().unwrap_or(&mistake.was);
+    let right = texts.get(&mistake.file)?.replacen(&mistake.was, meant, 1);
+    // Whoever is told where a picture belongs lays it there.
+    let picture = |mend: &&str| one.code == Code::BrokenPicture && mend.contains('/');
+    let left = |text: String, mend: &str| -> Vec<Finding> {
+        let mut mended = (*wrong).clone();
+        mended.insert(file.clone(), text);
+        let others = Some(mend).filter(picture).map(str::to_owned).into_iter().collect();
+        let mut left = found_beside(&mended, &others);
+        left.retain(|one| !known.contains(&key(one, &mended)));
+        left
+    };
+    // An example can be read where it stands; it is not what this author has in front of them.
+    let read = |text: String, mend: &str| {
+        let left = left(text, mend);
+        let same = left.iter().any(|left| {
+            left.code == one.code
+                && left.place.as_ref().is_some_and(|at| at.file == *file)
+        });
+        if same { "told again" } else { "can be typed in" }
+    };
+    Some(match proposed {
+        Proposed::Lines(all) => {
+            let typed =
+                |mend: &&str| typed(one, mend, false, wrong).as_ref() == Some(&right);
+            let Some(mend) = all.iter().copied().find(typed) else {
+                return Some("not what was meant".to_owned());
+            };
+            match left(right, mend).len() {
+                0 if all.len() == 1 => "as meant".to_owned(),
+                0 => "one of them as meant".to_owned(),
+                count => format!("as meant, and {count} are told"),
+            }
+        }
+        Proposed::Example(mend) => read(typed(one, mend, false, wrong)?, mend).to_owned(),
+        Proposed::Line(mend) => read(typed(one, mend, true, wrong)?, mend).to_owned(),
     })
 }
 
-#[test]
-fn each_mistake_is_told_where_it_was_made_and_with_its_cure() {
-    let (head, list) = list();
-    let words = stock::words();
-    let folders: BTreeMap<&str, Sources> =
-        ["us", "si"].into_iter().map(|module| (module, folder(module))).collect();
-    let before: BTreeMap<&str, Vec<Finding>> =
-        folders.iter().map(|(module, texts)| (*module, found(texts))).collect();
-    let now: Vec<Vec<String>> = list
-        .par_iter()
-        .map(|one| {
-            let module = one.module.as_str();
-            told(one, &folders[module], &before[module], &words)
-        })
-        .collect();
-    let escaped = |text: &str| text.replace('\n', "\\n").replace('\t', "\\t");
-    let shown = |one: &Mistake, told: &[String]| {
-        let head = format!(
-            "{} {}\n- {}\n+ {}",
-            one.module,
-            one.file,
-            escaped(&one.was),
-            escaped(&one.is)
-        );
-        format!(
-            "{}\n{}",
-            head.replace("\n- \n", "\n-\n").replace("+ \n", "+\n").trim_end(),
-            told.join("\n")
-        )
+/// Of each module: what it is told of before anybody makes a mistake in it.
+fn modules() -> BTreeMap<&'static str, (Sources, Vec<Finding>)> {
+    let read = |module: &&'static str| {
+        let texts = folder(module);
+        let found = found(&texts);
+        (*module, (texts, found))
     };
-    if std::env::var_os("UPDATE_MISTAKES").is_some() {
-        let all: Vec<String> = list
-            .iter()
-            .zip(&now)
-            .map(|(one, told)| shown(one, told).trim_end().to_owned())
-            .collect();
-        fs::write(at("tests/mistakes.txt"), format!("{head}\n\n{}\n", all.join("\n\n")))
-            .unwrap();
-        return;
+    MODULES.iter().map(read).collect()
+}
+
+#[test]
+fn each_mistake_is_told_once_where_it_was_made_and_with_its_cure() {
+    let (words, modules) = (stock::words(), modules());
+    for module in MODULES {
+        let (head, list) = list(module);
+        let (texts, before) = &modules[module];
+        let now: Vec<Vec<String>> =
+            list.par_iter().map(|one| told(one, texts, before, &words)).collect();
+        let signed = |sign: &str, text: &str| {
+            format!("{sign} {}", escaped(text)).trim_end().to_owned()
+        };
+        let shown = |one: &Mistake, told: &[String]| {
+            let meant = one.meant.iter().map(|meant| signed("~", meant));
+            let lines = [one.file.clone(), signed("-", &one.was), signed("+", &one.is)];
+            let lines = lines.into_iter().chain(meant).chain(told.iter().cloned());
+            lines.collect::<Vec<_>>().join("\n")
+        };
+        if std::env::var_os("UPDATE_MISTAKES").is_some() {
+            let all = list.iter().zip(&now).map(|(one, told)| shown(one, told));
+            let all = all.collect::<Vec<_>>().join("\n\n");
+            fs::write(list_file(module), format!("{head}\n\n{all}\n")).unwrap();
+            continue;
+        }
+        let mut seen = BTreeSet::new();
+        let mut once = 0;
+        for (one, told) in list.iter().zip(&now) {
+            let name = format!("{module} {} {}", one.file, one.is);
+            assert!(seen.insert((&one.file, &one.was, &one.is)), "{name} stands twice");
+            assert_eq!(one.told.join("\n"), told.join("\n"), "{name}");
+            let count = told.iter().filter(|line| line.starts_with('!')).count();
+            // What is silent is read as it was meant, or is found when questions are drawn.
+            assert!(count <= 1, "{name} is told {count} times");
+            // A place and a cure.
+            assert!(count == 0 || told[1].len() > 20 || told[1].contains(": "), "{name}");
+            once += count;
+            let cure = told.iter().find_map(|line| line.strip_prefix("= "));
+            let well = ["as meant", "one of them as meant", "can be typed in"];
+            assert!(cure.is_none_or(|cure| well.contains(&cure)), "{name}: {cure:?}");
+        }
+        assert!(once >= AT_LEAST, "{module}: {once}");
+        let cured = now.iter().flatten().filter(|line| line.starts_with("= ")).count();
+        assert!(cured * 3 >= once * 2, "{module}: {cured} of {once} say what to type in");
     }
-    for (one, told) in list.iter().zip(&now) {
-        assert_eq!(one.told.join("\n"), told.join("\n"), "{} {}", one.file, one.is);
-    }
-    // Most mistakes have one cure, and it is the line itself that is shown.
-    let cured = now.iter().flatten().filter(|line| line.as_str() == "= compiles").count();
-    let silent = now.iter().filter(|told| told.is_empty()).count();
-    assert!(list.len() >= 120 && cured >= 70, "{} mistakes, {cured} cured", list.len());
-    // What is silent here is read as it was meant, or is found when the questions are drawn.
-    assert!(silent <= 27, "{silent} are silent");
-    // One proposes quotation marks where an equals sign was meant: a text with a colon looks so.
-    let none = now.iter().flatten().filter(|line| line.ends_with("to fix")).count();
-    assert!(none <= 1, "{none} cures are none");
 }
 
 /// In a module with a decimal comma what is told of the same mistakes has no figure with a point
 /// but where its author wrote it.
 #[test]
 fn mistakes_are_told_with_the_sign_of_the_module() {
-    let (_, list) = list();
+    let (_, list) = list("si");
     let words = stock::words();
     let mut texts = folder("si");
     let head = texts.get_mut("module.yaml").unwrap();
@@ -233,7 +324,7 @@ fn mistakes_are_told_with_the_sign_of_the_module() {
         .par_iter()
         .filter(|one| {
             let file = texts.get(&one.file);
-            one.module == "si" && file.is_some_and(|text| text.contains(&one.was))
+            file.is_some_and(|text| text.contains(&one.was))
         })
         .map(|one| {
             let mut sources = texts.clone();

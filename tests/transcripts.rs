@@ -7,6 +7,10 @@
 //! line to one, which may be new. Each transcript begins in a
 //! folder with a copy of the example module, or in an empty one where its first line says so; lines before the first command are for the reader.
 //!
+//! In lines for files `{form 2}` is the code of the second paper that was printed in this conversation,
+//! `{mistyped 2}` the same with a slip in its last letter, and `{right 2.5}` what its fifth question
+//! accepts: typed in as they were once, they would all be unknown as soon as a draw changed.
+//!
 //! `UPDATE_TRANSCRIPTS=1 cargo test transcripts` writes them anew.
 
 use std::fs;
@@ -36,6 +40,32 @@ fn words(line: &str) -> Vec<String> {
     }
     words.retain(|word| !word.is_empty());
     words
+}
+
+/// A line with codes and answers of the papers that lie in the folder.
+fn filled(folder: &Path, line: &str) -> String {
+    let mut out = line.to_owned();
+    let keys = walkdir::WalkDir::new(folder.join("site/keys")).sort_by_file_name();
+    let forms = keys.into_iter().filter_map(Result::ok);
+    for file in forms.filter(|file| file.file_name() == "forms.json") {
+        let text = fs::read_to_string(file.path()).unwrap();
+        let read: serde_json::Value = serde_json::from_str(&text).unwrap();
+        for form in read["forms"].as_array().unwrap() {
+            let (copy, code) = (form["copy"].as_u64().unwrap(), form["code"].as_str());
+            let code = code.unwrap();
+            let slip = if code.ends_with('Q') { 'P' } else { 'Q' };
+            let mistyped = format!("{}{slip}", code.split_at(code.len() - 1).0);
+            out = out.replace(&format!("{{form {copy}}}"), code);
+            out = out.replace(&format!("{{mistyped {copy}}}"), &mistyped);
+            for item in form["items"].as_array().unwrap() {
+                let name = format!("{{right {copy}.{}}}", item["number"]);
+                let right = item["answer"].as_str().unwrap_or_default();
+                out = out.replace(&name, &right.replace('\u{a0}', " "));
+            }
+        }
+    }
+    assert!(!out.contains("{form") && !out.contains("{right"), "no such paper: {out}");
+    out
 }
 
 fn change(folder: &Path, line: &str) {
@@ -89,6 +119,7 @@ fn played(transcript: &str) -> String {
             line.strip_prefix("~ ").or_else(|| line.strip_prefix("+ "))
         {
             let adds = line.starts_with('+');
+            let edit = &filled(dir.path(), edit);
             if adds {
                 add(dir.path(), edit);
             } else {

@@ -61,10 +61,15 @@ pub(super) fn words() -> String {
     "lang: x-wide\n".replace("x-wide", "mul") + &lines.collect::<String>() + &fields
 }
 
-fn example() -> Sources {
+pub(super) fn example() -> Sources {
     let mut sources = crate::pages::sources();
     sources.insert(WORDS.to_owned(), words());
     sources
+}
+
+/// Whether a text has a word in wide letters.
+pub(super) fn wide(text: &str) -> bool {
+    text.chars().any(|letter| ('\u{ff21}'..='\u{ff5a}').contains(&letter))
 }
 
 /// Runs of plain letters of a text, each as long as it goes.

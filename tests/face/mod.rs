@@ -4,6 +4,7 @@ mod comma;
 mod invented;
 mod look;
 mod marked;
+mod scripts;
 mod terminal;
 
 use std::collections::{BTreeMap, BTreeSet};

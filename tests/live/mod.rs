@@ -4,7 +4,7 @@ mod asks;
 mod by_hand;
 mod forged;
 mod kept;
-mod page;
+pub(crate) mod page;
 mod outlets;
 mod paper;
 mod stands;

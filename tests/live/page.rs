@@ -12,52 +12,52 @@ use super::texts;
 use crate::engine::{Tab, example};
 
 /// A page of one sheet, with its clocks.
-pub(super) struct Page {
-    pub(super) tab: Tab,
-    pub(super) kit: LiveKit,
-    pub(super) boot: &'static str,
-    pub(super) steady: i64,
-    pub(super) wall: i64,
+pub(crate) struct Page {
+    pub(crate) tab: Tab,
+    pub(crate) kit: LiveKit,
+    pub(crate) boot: &'static str,
+    pub(crate) steady: i64,
+    pub(crate) wall: i64,
 }
 
-pub(super) const AT: i64 = 1_795_600_000_000;
+pub(crate) const AT: i64 = 1_795_600_000_000;
 
 /// Whoever is neither candidate nor evaluator nor safety officer.
 const CREW: [&str; 6] = ["heather", "bracken", "larch", "sorrel", "sedge", "willow"];
 
 /// A rig for which the drill is written.
-pub(super) fn rig_of(course: &Course, drill: &Drill) -> String {
+pub(crate) fn rig_of(course: &Course, drill: &Drill) -> String {
     let mut rigs = course.rigs.values().filter(|rig| runs_on(rig, drill));
     rigs.next().unwrap().id.clone()
 }
 
 impl Page {
-    pub(super) fn open(kit: LiveKit) -> Self {
+    pub(crate) fn open(kit: LiveKit) -> Self {
         let tab = Tab::open(&json!({ "ask": "open", "live": kit }), &json!({}));
         assert_eq!(tab.keys.len(), 6, "{:?}", tab.keys);
         Self { tab, kit, boot: "a", steady: 0, wall: AT }
     }
 
-    pub(super) fn drill(id: &str) -> (Course, Self) {
+    pub(crate) fn drill(id: &str) -> (Course, Self) {
         let course = example();
         let drill = course.drill(id).unwrap();
         let kit = LiveKit::of_drill(&course, drill, &stock::words());
         (course, Self::open(kit))
     }
 
-    pub(super) fn at(&self) -> Value {
+    pub(crate) fn at(&self) -> Value {
         json!({ "boot": self.boot, "steady": self.steady, "wall": self.wall, "zone": -60 })
     }
 
     /// A second passes and something happens.
-    pub(super) fn send(&mut self, event: &Value) -> Value {
+    pub(crate) fn send(&mut self, event: &Value) -> Value {
         self.steady += 1000;
         self.wall += 1000;
         self.tab.tap(event, &self.at(), &[3, 1, 4, 1])
     }
 
     /// The browser has another store by now, or refuses to store.
-    pub(super) fn hand_in(
+    pub(crate) fn hand_in(
         &mut self,
         stored: BTreeMap<String, String>,
         refused: bool,
@@ -66,15 +66,15 @@ impl Page {
         self.tab.hand_in(&self.at(), refused)
     }
 
-    pub(super) fn does(&mut self, event: &str) -> Value {
+    pub(crate) fn does(&mut self, event: &str) -> Value {
         self.send(&json!({ "do": event }))
     }
 
-    pub(super) fn write(&mut self, field: &str, text: &str) -> Value {
+    pub(crate) fn write(&mut self, field: &str, text: &str) -> Value {
         self.send(&json!({ "do": "write", "field": field, "text": text }))
     }
 
-    pub(super) fn declare(&mut self, rig: &str) {
+    pub(crate) fn declare(&mut self, rig: &str) {
         let modes = &self.kit.drills[0].drill.modes;
         let foam = modes.iter().find(|mode| mode.key() == "training-foam");
         let mode = foam.or(modes.last()).unwrap().key();
@@ -122,7 +122,7 @@ impl Page {
         }
     }
 
-    pub(super) fn begin(&mut self, rig: &str) {
+    pub(crate) fn begin(&mut self, rig: &str) {
         self.declare(rig);
         let turn = self.does("begin");
         assert_eq!(turn["asks"], json!(["awake", "ticks"]), "{turn}");
@@ -130,45 +130,45 @@ impl Page {
     }
 
     /// Shows something over the step, or the whole sheet.
-    pub(super) fn look(&mut self, what: &str) -> Value {
+    pub(crate) fn look(&mut self, what: &str) -> Value {
         self.send(&json!({ "do": "open", "what": what }))
     }
 
     /// To the end of the sheet, on one page: what is asked one by one is left for later.
-    pub(super) fn ends(&mut self) -> Value {
+    pub(crate) fn ends(&mut self) -> Value {
         self.does("end");
         self.look("sheet")
     }
 
-    pub(super) fn log(&self) -> Log {
+    pub(crate) fn log(&self) -> Log {
         let key = self.tab.stored.keys().find(|key| key.ends_with("/run")).unwrap();
         serde_json::from_str(&self.tab.stored[key]).unwrap()
     }
 
-    pub(super) fn live(&self) -> Live {
+    pub(crate) fn live(&self) -> Live {
         Live::of(self.kit.clone()).unwrap()
     }
 
-    pub(super) fn state(&self) -> State {
+    pub(crate) fn state(&self) -> State {
         self.log().replay(&self.live())
     }
 
     /// What the run comes to by now.
-    pub(super) fn verdict(&self) -> Verdict {
+    pub(crate) fn verdict(&self) -> Verdict {
         let live = self.live();
         sheets(&live, &self.state()).remove(0).verdict
     }
 
-    pub(super) fn mark(&mut self, step: &str, mark: &str) -> Value {
+    pub(crate) fn mark(&mut self, step: &str, mark: &str) -> Value {
         self.send(&json!({ "do": "mark", "step": step, "mark": mark }))
     }
 
-    pub(super) fn critical(&mut self, critical: &str, mark: &str) -> Value {
+    pub(crate) fn critical(&mut self, critical: &str, mark: &str) -> Value {
         self.send(&json!({ "do": "critical", "critical": critical, "mark": mark }))
     }
 
     /// Gives every cue, marks every step done, and that no critical happened.
-    pub(super) fn mark_all(&mut self) {
+    pub(crate) fn mark_all(&mut self) {
         let live = self.live();
         let drill = self.state().kit(&live).unwrap().drill().clone();
         for cue in &drill.cues {
@@ -184,13 +184,13 @@ impl Page {
     }
 
     /// To the end of the sheet, with the order as it is printed.
-    pub(super) fn end(&mut self) -> Value {
+    pub(crate) fn end(&mut self) -> Value {
         self.ends();
         self.does("as-printed")
     }
 
     /// Saves, and gives back the file's text.
-    pub(super) fn save(&mut self) -> (String, Value) {
+    pub(crate) fn save(&mut self) -> (String, Value) {
         let turn = self.does("save");
         assert!(turn["file"].is_array(), "{}", texts(&turn));
         let text = turn["file"][1].as_str().unwrap().to_owned();

@@ -89,7 +89,7 @@ fn rule_26_one_person_has_one_post_on_all_sheets_of_a_run() {
         assert_eq!(outcomes(&kit, &[&operator, &other]), met, "{name}");
     }
     // Who speaks the written orders may evaluate: the drill says that this role does no more.
-    let mut spoken = hydrant.clone();
+    let mut spoken = hydrant;
     spoken.evaluator.person = operator.crew["officer"].0[0].clone();
     assert_eq!(outcomes(&kit, &[&operator, &spoken]), met);
 }

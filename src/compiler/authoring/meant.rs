@@ -3,10 +3,9 @@
 //!
 //! Nothing is read by this: a guess is shown to its author, who writes it or does not.
 
-use crate::findings::{Code, Finding, Place, Sources};
-use crate::quantity::{Comma, Day, Fraction, Kind, Quantity, System, Writing};
-use crate::wire::{Books, Desk};
-use crate::words::nearest;
+use crate::findings::{Code, Finding};
+use crate::quantity::{Comma, Day, Fraction, Kind, Quantity, System, Writing, find};
+use crate::wire::Books;
 
 /// Findings about a value get what to write instead of it.
 pub(super) fn mend(found: &mut [Finding], system: System, books: Books) {
@@ -31,8 +30,18 @@ pub(super) fn mend(found: &mut [Finding], system: System, books: Books) {
                 // An example that is a group shows another way of writing it; what its kind is
                 // written like is shown by the reader itself.
                 let figure_like = |eg: &String| Quantity::read(first_of(eg)).is_ok();
-                let eg = eg.filter(figure_like).or_else(|| blank("example"));
-                eg.map(|eg| figure(&text, &eg))
+                let own = eg.filter(figure_like);
+                // A field that takes whatever its formula asks for knows no unit of its own, and what
+                // was written has one.
+                let point = Quantity::read(&text.replace(',', ".")).ok();
+                match (own, point) {
+                    (None, Some(value)) if text.contains(',') => {
+                        Some(Mend::Exactly(value.to_string()))
+                    }
+                    (own, _) => {
+                        own.or_else(|| blank("example")).map(|eg| figure(&text, &eg))
+                    }
+                }
             }
             // A coefficient that was written as a pressure keeps its number already.
             Code::WrongDimension if keeps(&text, blank("example")) => None,
@@ -81,6 +90,12 @@ fn figure(text: &str, eg: &str) -> Mend {
     // "8 gal/min each" names a unit of two words, "gallons per minute" one of three.
     let whole = text.trim_start_matches(|c: char| !c.is_alphabetic()).trim();
     let named = unit_in(whole, &example).or(named);
+    // A pressure where a coefficient belongs is no slip of the sign alone.
+    let other =
+        |word: &str| find(word).is_some_and(|unit| unit.dimension != example.dimension());
+    if named.is_none() && text.split_whitespace().any(other) {
+        return such();
+    }
     let meant = Quantity::new(*number, named.unwrap_or(example.unit()));
     // Twenty times what is usual, without a unit: most likely it is of another one.
     if named.is_none() && far(*number, &example) {
@@ -90,7 +105,8 @@ fn figure(text: &str, eg: &str) -> Mend {
     match of_one(*number, &example).filter(|_| share) {
         // Where whole tens of percent are usual, such as of a pass mark, nobody means a part of one.
         Some(hundred) if at_least(&example, 20) => Mend::Exactly(hundred.to_string()),
-        Some(hundred) if hundred.number() <= example.number() => {
+        // No foam is mixed at less than a tenth of a percent: 0.03 is most likely three of a hundred.
+        Some(hundred) if hundred.number() <= example.number() || tiny(*number) => {
             Mend::Either(hundred.to_string(), meant.to_string())
         }
         _ => Mend::Exactly(meant.to_string()),
@@ -102,6 +118,10 @@ fn of_one(number: Fraction, example: &Quantity) -> Option<Quantity> {
     let part = number > Fraction::ZERO && number <= Fraction::whole(1);
     let hundred = number.mul(Fraction::whole(100)).filter(|_| part)?;
     Some(Quantity::new(hundred, example.unit()))
+}
+
+fn tiny(number: Fraction) -> bool {
+    number.mul(Fraction::whole(10)).is_some_and(|ten| ten < Fraction::ONE)
 }
 
 fn far(number: Fraction, example: &Quantity) -> bool {
@@ -177,8 +197,9 @@ fn numbers(text: &str) -> Vec<Fraction> {
 
 /// The unit that a word names, if it measures what is asked for.
 fn unit_in(word: &str, example: &Quantity) -> Option<&'static crate::quantity::Unit> {
-    let word =
-        word.trim_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | ';'));
+    // The 3 of m3 is its own.
+    let word = word.trim_start_matches(|c: char| c.is_ascii_digit());
+    let word = word.trim_matches(['.', ',', ';']);
     let one = Quantity::read(&format!("1 {word}")).ok()?;
     let alike =
         one.dimension() == example.dimension() && one.unit().kind == example.unit().kind;
@@ -271,35 +292,6 @@ fn listed(finding: &Finding, eg: Option<String>) -> Option<Mend> {
     }
 }
 
-/// The name of a thing in a list that names its file: told, and read as the name, so that nobody else
-/// misses the thing.
-pub(super) fn bare<'n>(name: &'n str, place: impl Fn() -> Place, desk: &Desk) -> &'n str {
-    let bare = name.strip_suffix(".yaml").or_else(|| name.strip_suffix(".yml"));
-    if let Some(bare) = bare {
-        let finding = Finding::at(Code::BadId, place()).with("found", name);
-        desk.note(finding.with("nearest", bare));
-    }
-    bare.unwrap_or(name)
-}
-
-/// A file that is not there, with the one that was most likely meant: in its own folder, or of the
-/// same name in another.
-pub(super) fn file(finding: Finding, name: &str, sources: &Sources) -> Finding {
-    let (folder, last) = name.rsplit_once('/').unwrap_or(("", name));
-    let in_folder =
-        |file: &&String| file.rsplit_once('/').is_some_and(|(other, _)| other == folder);
-    let near = nearest(name, sources.keys().filter(in_folder).map(String::as_str));
-    let same = || {
-        let mut files = sources.keys();
-        files.find(|file| file.rsplit('/').next() == Some(last)).cloned()
-    };
-    let finding = finding.with("name", name);
-    match near.or_else(same) {
-        Some(near) => finding.with("meant", near),
-        None => finding,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -320,6 +312,8 @@ mod tests {
             ("about 125 gpm", "95 gpm", "125 gpm"),
             ("125 gallons per minute", "95 gpm", "125 gpm"),
             ("0,4 m3/min", "360 L/min", "0.4 m3/min"),
+            ("2,9 m3", "2900 L", "2.9 m3"),
+            ("0,38 bar", "38 kPa/(100 L/min)^2/100 m", "~38 kPa/(100 L/min)^2/100 m"),
             ("0,1 gpm/ft^2", "0.1 gpm/ft2", "0.1 gpm/ft2"),
             ("one hundred gpm", "95 gpm", "~95 gpm"),
             ("95-125 gpm", "95 gpm", "~95 gpm"),

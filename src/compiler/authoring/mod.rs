@@ -22,6 +22,7 @@ mod kept;
 mod answers;
 mod explain;
 mod meant;
+mod misnamed;
 mod decimals;
 mod library;
 mod pictures;

@@ -198,7 +198,7 @@ impl<'f> Folder<'f> {
         for (index, name) in ids.iter().enumerate() {
             let at = index.to_string();
             let named = || self.trees.place("module.yaml", &[key(folder), &at]);
-            let name = super::meant::bare(name, named, self.desk);
+            let name = super::misnamed::bare(name, named, self.desk);
             let file = format!("{folder}/{name}.yaml");
             if !seen.insert(name) {
                 let finding =
@@ -209,7 +209,7 @@ impl<'f> Folder<'f> {
             let Some(node) = self.trees.get(&file) else {
                 if !self.sources.contains_key(&file) {
                     let finding = Finding::at(Code::MissingFile, named());
-                    self.desk.note(super::meant::file(finding, &file, self.sources));
+                    self.desk.note(super::misnamed::file(finding, &file, self.sources));
                 }
                 continue;
             };
@@ -388,7 +388,7 @@ fn lessons(folder: &Folder<'_>, lessons: Vec<Lesson>) -> Vec<Lesson> {
                 let place = folder.trees.place("module.yaml", &["lessons", &at, "file"]);
                 let finding = Finding::at(Code::MissingFile, place);
                 let file = &lesson.file;
-                folder.desk.note(super::meant::file(finding, file, folder.sources));
+                folder.desk.note(super::misnamed::file(finding, file, folder.sources));
             }
         }
         out.push(lesson);

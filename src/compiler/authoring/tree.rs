@@ -80,8 +80,14 @@ impl Trees {
     /// What a comma means to the department, before its module is read.
     pub fn comma(&self) -> Comma {
         let head = self.get("module.yaml").and_then(|head| head.child("comma")?.text());
-        let said = head.map(|said| Value::Text(said.trim().to_owned()));
-        said.and_then(Comma::take).unwrap_or_default()
+        let Some(said) = head else { return Comma::default() };
+        let take = |said: &str| Comma::take(Value::Text(said.to_owned()));
+        // A word that is none of them is told where it stands. Whoever writes the line at all, and does
+        // not misspell the other word, means the comma before decimals: else each figure of the
+        // module would be told besides.
+        let near = || crate::words::nearest(said, ["decimal", "thousands"].into_iter());
+        let meant = || take(&near()?);
+        take(said.trim()).or_else(meant).unwrap_or(Comma::Decimal)
     }
 
     /// Puts each sentence of the trade library into one system. It is done here and nowhere

@@ -279,7 +279,13 @@ fn names(row: Row<'_>) -> Option<Told> {
     let begin = before.trim_start();
     if begin.ends_with(": ") {
         let colon = value.find(": ").or_else(|| value.strip_suffix(':').map(str::len))?;
-        let mend = format!("{begin}{}", quoted(value));
+        // A line of a formula has an equals sign where other fields have a colon.
+        let line = begin.trim_start_matches("- ") == "line: ";
+        let mend = match value.split_once(": ").filter(|(name, _)| line && is_name(name))
+        {
+            Some((name, work)) => format!("{begin}{name} = {work}"),
+            None => format!("{begin}{}", quoted(value)),
+        };
         return Some(row.told(Slip::Colon, at + colon, mend));
     }
     // Somebody who knows settings of another program sets an equals sign.
@@ -347,6 +353,7 @@ mod tests {
             ("- a: *b\n", "*", Slip::FirstSign, 1, "- a: \"*b\""),
             ("a: [b, c\nd: 1\n", "d", Slip::OpenBracket, 1, "a: [b, c]"),
             ("a: b: c\n", ": c", Slip::Colon, 1, "a: \"b: c\""),
+            ("- line: b: c\n", ": c", Slip::Colon, 1, "- line: b = c"),
             ("a:b c\n", "a", Slip::NoBlank, 1, "a: b c"),
             ("a b c\nd: 1\n", "a", Slip::NoColon, 1, "a: b c"),
             ("a = b c\nd: 1\n", "a", Slip::NoColon, 1, "a: b c"),

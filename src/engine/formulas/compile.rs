@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::answers::Verdict;
 use super::check::{CallGiven, Callable, Code, Named, Scope};
-use super::data::{Fallback, Formula, Given, GivenKind, Table, TableKey};
+use super::data::{Fallback, Formula, Given, GivenKind, Table, TableKey, WorkLine};
 use super::eval::{Key, Rows, Value};
 use super::fault::{Fault, FaultKind, Part};
 use super::library::{Program, SlipCode};
@@ -165,6 +165,7 @@ pub(super) fn compile(
     faults: &mut Vec<Fault>,
 ) -> Program {
     let (mut scope, mut program) = givens(formula, system, outside);
+    let before = faults.len();
     let mut report = |part: Part, (kind, start, end): Located| {
         faults.push(Fault { formula: formula.id.clone(), part, start, end, kind });
     };
@@ -211,7 +212,34 @@ pub(super) fn compile(
         }
     }
     told(formula, system, (&mut scope, &mut program), &mut report);
+    leave_out_what_follows(work, faults, before);
     program
+}
+
+/// A line with a fault has no value, and all that rests on it would be told as well: its author mends
+/// one line and reads of one.
+fn leave_out_what_follows(work: &[WorkLine], faults: &mut Vec<Fault>, before: usize) {
+    let own: Vec<Fault> = faults.drain(before..).collect();
+    let mut lost: BTreeSet<&str> = BTreeSet::new();
+    for fault in own {
+        let follows = match &fault.kind {
+            FaultKind::UnknownName(name, _)
+            | FaultKind::UnknownCall(name, _)
+            | FaultKind::NoLine(name) => lost.contains(name.as_str()),
+            _ => false,
+        };
+        // The name of a line stands before its sign even where nothing else of it can be read.
+        if let Part::Work(index) | Part::WorkSi(index) = fault.part
+            && let Some(line) = work.get(index)
+        {
+            let text = &line.text;
+            let name = text.split(|c: char| !c.is_alphanumeric() && c != '_').next();
+            lost.extend(name.filter(|name| !name.is_empty()));
+        }
+        if !follows {
+            faults.push(fault);
+        }
+    }
 }
 
 /// What a formula says in the end: answers without a figure, verdicts, slips.

@@ -33,6 +33,7 @@ const COUNTERPARTS: &[(&str, &str)] = &[
     ("gph", "L/min"),
     ("impgpm", "L/min"),
     ("scfm", "m3/min"),
+    ("ft3/min", "m3/min"),
     ("lb", "kg"),
     ("oz", "g"),
     ("lbf", "N"),

@@ -93,7 +93,10 @@ impl<'d> Item<'d> {
         if is_name(text) {
             return Some(text.to_owned());
         }
-        let mut near: String = text
+        // Whoever names the file means the thing in it.
+        let bare = text.strip_suffix(".yaml").or_else(|| text.strip_suffix(".yml"));
+        let mut near: String = bare
+            .unwrap_or(text)
             .to_lowercase()
             .chars()
             .map(|letter| match unmarked(letter) {

@@ -56,6 +56,10 @@ fn on_rig(
     let outlet = sheet.outlet.clone();
     let any = || foam_outlets(kit.rig()).next().map(|outlet| outlet.id.clone());
     let Some(outlet) = outlet.or_else(any) else { return true };
+    // What cannot be worked with a figure that is most likely a slip follows from that.
+    if checked.slip_in(checked.sheet("rigs", &kit.rig().id).file()) {
+        return true;
+    }
     for (index, table) in plan.tables.iter().enumerate() {
         let Some(why) = empty_table(kit, table, &outlet, &sheet.readings) else {
             continue;

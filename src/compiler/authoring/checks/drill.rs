@@ -97,7 +97,11 @@ fn runoff(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
 /// read nothing is said: it may be what the drill is for.
 fn placed(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     let rigs = &checked.course.rigs;
-    if !checked.broken && !rigs.values().any(|rig| runs_on(rig, drill)) {
+    // A rig of a name that leads nowhere is told where it is named.
+    let rigs_named = spot.at("for").at("rigs").items();
+    let unknown =
+        rigs_named.iter().any(|rig| checked.told_at(Code::UnknownId, &rig.place()));
+    if !checked.broken && !unknown && !rigs.values().any(|rig| runs_on(rig, drill)) {
         let place = match drill.rigs {
             Some(_) => spot.at("for").key(),
             None => spot.at("drill").place(),
@@ -122,8 +126,10 @@ fn permitted(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
             checked.note(finding.with("eductor", eductor));
         }
         let Some((tank, agent)) = rig.not_for_training(class) else { continue };
-        // A concentrate that is not there is told where the tank names it.
-        if rig.agents.iter().any(|one| one.id == agent) {
+        // A concentrate that is not there is told where the tank names it, and one that cannot be
+        // read where it cannot.
+        let unread = checked.torn.contains(checked.sheet("concentrates", agent).file());
+        if !unread && rig.agents.iter().any(|one| one.id == agent) {
             let finding = Finding::at(Code::FoamNotPermitted, spot.at("modes").key());
             let finding = finding.with("rig", rig.title.clone()).with("agent", agent);
             checked.note(finding.with("tank", tank.title.clone()));

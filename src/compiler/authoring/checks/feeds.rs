@@ -6,7 +6,7 @@ use super::super::by_rig::rig_of;
 use super::basis::{basis_of_drill, named_basis};
 use super::units::measures;
 use super::values::within;
-use super::{Checked, Spot, nearest};
+use super::{Checked, Spot, given, nearest};
 use crate::course::{
     Bind, CARD_NAMES, Draw, Expect, FIGURE_NAMES, Feed, Question, QuestionKind, Rig,
 };
@@ -178,6 +178,8 @@ fn givens<'c>(
     // Rows have their values side by side, a formula has them under `with`.
     let whole = spot.at("formula").node().is_some();
     let values = if whole { spot.at("with") } else { spot.clone() };
+    // A given whose name is misspelled is told there, and is not missing besides.
+    let mut misspelled = Vec::new();
     for (name, bind) in with {
         let value = values.at(name.as_str());
         let Some(given) = wanted.iter().find(|given| given.name == *name) else {
@@ -186,6 +188,7 @@ fn givens<'c>(
             let finding = Finding::at(Code::UnknownGiven, value.key());
             let finding = finding.with("formula", formula.id.clone());
             let near = nearest(name, &known);
+            misspelled.push(near.clone());
             checked.note(finding.with("given", name.clone()).with("nearest", near));
             continue;
         };
@@ -198,12 +201,11 @@ fn givens<'c>(
         if !default
             && !with.contains_key(&given.name)
             && !there.contains(&given.name.as_str())
+            && !misspelled.contains(&given.name)
         {
             let place = if whole { spot.at("formula").place() } else { spot.place() };
-            let finding = Finding::at(Code::MissingGiven, place);
-            let finding = finding.with("formula", formula.id.clone());
-            let finding = finding.with("label", given.label.clone());
-            checked.note(finding.with("given", given.name.clone()));
+            let values = whole.then(|| values.node().is_some());
+            checked.note(given::missing(checked, (formula, given), values, place));
         }
     }
 }
@@ -378,7 +380,9 @@ fn named(checked: &Checked<'_>, bind: &Bind, spot: &Spot<'_>, reach: &Reach<'_>)
         Bind::Named(name) => (reach.prefix, name, reach.names.clone()),
         _ => return,
     };
-    if known.contains(name) {
+    let unread = reach.draws.as_ref().map(|(_, draws)| draws.keys());
+    // A draw that cannot be read is told there.
+    if known.contains(name) || unread.is_some_and(|all| all.contains(&name.as_str())) {
         return;
     }
     let near = crate::words::nearest(name, known.iter().map(String::as_str));

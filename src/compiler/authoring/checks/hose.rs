@@ -26,6 +26,7 @@ pub(super) fn check(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
 /// A nozzle that names one flow or one pressure in words names the one of its figures.
 fn words_of_nozzle(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
     let named = named_units(&outlet.nozzle);
+    let mut others = Vec::new();
     for (key, figure) in [("flow", &outlet.flow), ("pressure", &outlet.pressure)] {
         let alike = named.iter().filter(|one| one.unit.dimension == figure.dimension());
         let all: Vec<_> = alike.filter_map(|one| one.quantity).collect();
@@ -35,11 +36,14 @@ fn words_of_nozzle(checked: &Checked<'_>, outlet: &Outlet, spot: &Spot<'_>) {
         let said = said.in_unit(figure.unit()).map(|said| said.number());
         let apart = said.and_then(|said| said.sub(figure.number()));
         let most = said.and_then(|said| said.div(Fraction::whole(50)));
-        if apart.zip(most).is_some_and(|(apart, most)| apart.absolute() > most) {
-            let finding = Finding::at(Code::NozzleText, spot.at("nozzle").place());
-            let finding = finding.with("found", outlet.nozzle.clone());
-            let finding = finding.with("figure", key);
-            checked.note(finding.with("other", figure.printed()));
+        let off = apart.zip(most).is_some_and(|(apart, most)| apart.absolute() > most);
+        if off && !checked.doubted(&spot.at(key)) {
+            others.push(format!("{key}: {}", figure.printed()));
         }
+    }
+    if !others.is_empty() {
+        let finding = Finding::at(Code::NozzleText, spot.at("nozzle").place());
+        let finding = finding.with("found", outlet.nozzle.clone());
+        checked.note(finding.with("others", others.join(", ")));
     }
 }

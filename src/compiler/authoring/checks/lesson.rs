@@ -123,7 +123,10 @@ fn link(checked: &Checked<'_>, lesson: &Lesson, to: &str, range: Range<usize>) {
             if known.has(id) {
                 return;
             }
-            format!("{scheme}:{}", nearest(id, known.listed()))
+            // Each of them as it is typed.
+            let near = nearest(id, known.listed());
+            let near = near.split(", or ").map(|id| format!("{scheme}:{id}"));
+            near.collect::<Vec<_>>().join(", or ")
         }
         Some((_, id)) => {
             let with_id = SCHEMES.iter().filter(|scheme| {
@@ -143,7 +146,12 @@ fn link(checked: &Checked<'_>, lesson: &Lesson, to: &str, range: Range<usize>) {
             // By its last name alone: each author writes the way to it
             // as the folder stands before them.
             let name = to.rsplit('/').next().unwrap_or_default();
-            if files.iter().any(|file| file == name) {
+            // Nor is a lesson that is there and that the module names by another name: that is
+            // told where the name stands.
+            let folder = lesson.file.rsplit_once('/').map_or("", |(folder, _)| folder);
+            let there = || checked.sources.contains_key(&format!("{folder}/{name}"));
+            let unread = checked.missing_file || checked.torn.contains("module.yaml");
+            if files.iter().any(|file| file == name) || unread && there() {
                 return;
             }
             nearest(name, &files)

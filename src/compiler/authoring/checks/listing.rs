@@ -95,6 +95,13 @@ pub(super) fn listed(
     // The least of all listings: below it no product of these is listed for anything.
     let least = products.iter().filter_map(|product| of.least(product)).reduce(less);
     let Some(product) = products.first() else { return };
+    // A listing that cannot be read is told on the sheet of its product.
+    let torn = |product: &&Concentrate| {
+        checked.torn.contains(checked.sheet("concentrates", &product.id).file())
+    };
+    if products.iter().any(torn) {
+        return;
+    }
     for value in values {
         let low = |least: Quantity| {
             value.dimension() == least.dimension()

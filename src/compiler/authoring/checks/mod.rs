@@ -16,6 +16,7 @@ mod drill;
 mod feeds;
 mod figures;
 mod foam;
+mod given;
 mod hose;
 mod index;
 mod lenient;
@@ -59,7 +60,7 @@ use spot::Spot;
 use super::flat::Flat;
 use super::tree::Trees;
 use crate::course::{Course, RunSheet};
-use crate::findings::{self, Code, Finding, Sources};
+use crate::findings::{self, Code, Finding, Place, Sources};
 use crate::words::Words;
 
 /// A course with the texts it was read from, and what has been found so far.
@@ -78,6 +79,8 @@ pub(super) struct Checked<'c> {
     /// Files in which something must be mended already: what they would have said nobody knows.
     torn: BTreeSet<String>,
     found: RefCell<Vec<Finding>>,
+    /// What was told when the files were read.
+    before: Vec<Finding>,
     /// Names by their sort, each sort listed when it is first asked for.
     names: RefCell<BTreeMap<String, Option<Rc<Names>>>>,
     /// Files by folder and by the name their sheet gives itself.
@@ -93,8 +96,9 @@ const RULES: &[fn(&Checked<'_>)] = &[
     names::drills,
     names::rigs,
     names::questions,
-    rig::check,
+    // Figures before what rests on them.
     figures::check,
+    rig::check,
     product::check,
     cautions::check,
     drill::check,
@@ -105,7 +109,6 @@ const RULES: &[fn(&Checked<'_>)] = &[
     softer::check,
     sorts::check,
     dated::check,
-    drawn::check,
     chain::check,
     feeds::check,
     foam::check,
@@ -119,6 +122,8 @@ const RULES: &[fn(&Checked<'_>)] = &[
     named::check,
     named::old,
     units::check,
+    // Behind all that may say why nothing can be drawn.
+    drawn::check,
     narrated::check,
     run::of_module,
     roster::check,
@@ -155,6 +160,7 @@ pub(super) fn run(
         missing_file,
         broken: findings::blocks(found),
         torn: torn(found),
+        before: found.clone(),
         found: RefCell::default(),
         names: RefCell::default(),
         sheets: RefCell::default(),
@@ -189,6 +195,7 @@ pub(super) fn run_sheet(
         missing_file: false,
         broken: findings::blocks(found),
         torn: torn(found),
+        before: found.clone(),
         found: RefCell::default(),
         names: RefCell::default(),
         sheets: RefCell::default(),
@@ -205,6 +212,51 @@ pub(super) fn run_sheet(
 impl<'c> Checked<'c> {
     fn note(&self, finding: Finding) {
         self.found.borrow_mut().push(finding);
+    }
+
+    /// Whether the figure at a spot was told to be a slip most likely. What it contradicts, or what
+    /// cannot be worked with it, follows from that: its author mends one figure and reads of one.
+    fn doubted(&self, spot: &Spot<'_>) -> bool {
+        spot.node().is_some() && self.slip_at(&spot.place())
+    }
+
+    fn slip_at(&self, place: &Place) -> bool {
+        self.told_at(Code::FigureUnusual, place)
+    }
+
+    /// The bounds of a slip that was told at a place, which is taken back: what is told there instead
+    /// tells them.
+    fn taken_up(&self, place: &Place) -> Option<(String, String)> {
+        let mut found = self.found.borrow_mut();
+        let slip = |one: &Finding| {
+            one.code == Code::FigureUnusual && one.place.as_ref() == Some(place)
+        };
+        let slip = found.iter().position(slip).map(|at| found.swap_remove(at))?;
+        let bound = |name: &str| {
+            let mut blanks = slip.blanks.iter();
+            blanks.find(|(key, _)| *key == name).map(|(_, text)| text.clone())
+        };
+        bound("least").zip(bound("most"))
+    }
+
+    /// A blank of what was told of a file under a code.
+    fn told_before(&self, code: Code, file: &str, blank: &str) -> Vec<String> {
+        let found = self.found.borrow();
+        let of_file = self.before.iter().chain(found.iter()).filter(|one| {
+            one.code == code && one.place.as_ref().is_some_and(|at| at.file == file)
+        });
+        let blanks = of_file.flat_map(|one| &one.blanks);
+        blanks.filter(|(key, _)| *key == blank).map(|(_, text)| text.clone()).collect()
+    }
+
+    /// Whether a figure of a file was told to be a slip most likely.
+    fn slip_in(&self, file: &str) -> bool {
+        !self.told_before(Code::FigureUnusual, file, "found").is_empty()
+    }
+
+    fn told_at(&self, code: Code, place: &Place) -> bool {
+        let there = |one: &Finding| one.code == code && one.place.as_ref() == Some(place);
+        self.found.borrow().iter().any(there)
     }
 
     /// The top of a file.

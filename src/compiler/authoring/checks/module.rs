@@ -59,6 +59,10 @@ fn minutes(checked: &Checked<'_>) {
     let whole = |stated: &Quantity| Some(stated.in_unit(find("min")?)?.number().floor());
     let head = checked.file("module.yaml");
     for lesson in &checked.course.lessons {
+        // A lesson whose file is not there takes no minutes, and that is told where it is named.
+        if !checked.sources.contains_key(&lesson.file) {
+            continue;
+        }
         let both = whole(&lesson.minutes).zip(of_lesson(pace, lesson));
         let Some((stated, reckoned)) = both else { continue };
         if (stated - reckoned).abs() > LESSON_OFF {
@@ -123,6 +127,9 @@ fn topics(checked: &Checked<'_>) {
     for lesson in checked.file("module.yaml").at("lessons").items() {
         used.extend(lesson.at("local").texts());
     }
+    // A topic whose name is misspelled in the register is answered there.
+    let slips = checked.told_before(Code::UnknownId, "local.yaml", "nearest");
+    let misspelled = |id: &str| slips.iter().any(|near| near == id);
     let rigs = &checked.course.rigs;
     let mut open: Vec<(&str, &str)> = Vec::new();
     let all = checked.file("trade/topics.yaml").items();
@@ -133,7 +140,7 @@ fn topics(checked: &Checked<'_>) {
         // Nor one without a register, but for what its own drills and lessons lean on.
         let arises = !answered.listed().is_empty()
             && needs.is_none_or(|needs| rigs.values().any(|rig| has(rig, needs)));
-        if (arises || used.contains(id)) && !answered.has(id) {
+        if (arises || used.contains(id)) && !answered.has(id) && !misspelled(id) {
             open.push((id, topic.at("asks").text().unwrap_or_default()));
         }
     }
@@ -164,7 +171,9 @@ fn files(checked: &Checked<'_>) {
         ("narrated", "narrated"),
     ] {
         let ids = head.at(list).texts();
-        named.extend(ids.iter().map(|id| format!("{folder}/{id}.yaml")));
+        // A name that ends as the file does is told, and leads to it.
+        let ids = ids.iter().map(|id| id.strip_suffix(".yaml").unwrap_or(id));
+        named.extend(ids.map(|id| format!("{folder}/{id}.yaml")));
     }
     let lessons = head.at("lessons").ids("file");
     let texts = lessons.iter().filter_map(|file| checked.sources.get(file));

@@ -95,7 +95,17 @@ fn untold(checked: &Checked<'_>, name: &str) -> bool {
     };
     let files = [file("rig.", "rigs"), file("product.", "concentrates")];
     checked.unread.iter().any(|begins| name.starts_with(begins.as_str()))
-        || files.iter().flatten().any(|file| checked.unread(file))
+        || files
+            .iter()
+            .flatten()
+            .any(|file| checked.unread(file) || doubled(checked, file))
+}
+
+/// Whether two things of a file have one name: then one of them lost its own.
+fn doubled(checked: &Checked<'_>, file: &str) -> bool {
+    let of_file = |one: &Finding| one.place.as_ref().is_some_and(|at| at.file == file);
+    let found = checked.found.borrow();
+    found.iter().any(|one| one.code == Code::DuplicateId && of_file(one))
 }
 
 fn unknown(checked: &Checked<'_>, name: &str, place: Place, known: &Named) {

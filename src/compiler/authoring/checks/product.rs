@@ -52,7 +52,9 @@ fn ranges(checked: &Checked<'_>, product: &Concentrate, spot: &Spot<'_>) {
 /// A product changes under one name: what was read three years ago, or before the lot came, says
 /// nothing of what is in the tank. A word on a label is no evidence.
 fn evidence(checked: &Checked<'_>, product: &Concentrate, spot: &Spot<'_>) {
-    if product.fluorine_free && product.fluorine == Fluorine::NotKnown {
+    // A word that cannot be read is told where it stands, and was none of not knowing.
+    let unread = checked.torn.contains(spot.file());
+    if product.fluorine_free && product.fluorine == Fluorine::NotKnown && !unread {
         let place = spot.at("fluorine-free").place();
         let finding = Finding::at(Code::FluorineByWord, place);
         checked.note(finding.with("concentrate", product.title.clone()));

@@ -113,6 +113,8 @@ fn blanks(checked: &Checked<'_>, question: &Question, spot: &Spot<'_>) {
     if question.rig.is_some() || lines {
         known.extend(FIGURE_NAMES.iter().map(|name| format!("rig.{name}")));
     }
+    // A draw that cannot be read is told there, and its name is there all the same.
+    known.extend(spot.at("draw").keys().iter().map(|name| (*name).to_owned()));
     for spot in texts(question, spot) {
         let Some(text) = spot.text() else { continue };
         for found in inside(text) {

@@ -38,6 +38,7 @@ pub(super) fn of_volume(checked: &Checked<'_>, tank: &Tank, spot: &Spot<'_>) {
         // More usable than there is has its own finding.
         if sum.is_some_and(|sum| above(&sum, &tank.nominal))
             && !above(&tank.usable, &tank.nominal)
+            && !checked.doubted(&spot.at("dead"))
         {
             let (found, other) = (dead.printed(), tank.nominal.printed());
             contradicts(checked, &spot.at("dead"), found, other);

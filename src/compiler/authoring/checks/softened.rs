@@ -168,7 +168,9 @@ fn nowhere(checked: &Checked<'_>, drill: &Drill, spot: &Spot<'_>) {
     let named = drill.rigs.as_ref().map_or(&[][..], |of| of.rigs.as_slice());
     let rigs: Vec<&Rig> =
         named.iter().filter_map(|id| checked.course.rigs.get(id)).collect();
-    if rigs.is_empty() || rigs.len() != named.len() {
+    // A part that cannot be read is told on the card.
+    let torn = named.iter().any(|id| checked.torn.contains(&format!("rigs/{id}.yaml")));
+    if rigs.is_empty() || rigs.len() != named.len() || torn {
         return;
     }
     let steps = drill.steps.iter().map(|one| ("steps", "step", &one.id, one.condition()));

@@ -4,7 +4,7 @@ use super::figures::{contradicts, figure, times, unusual};
 use super::sense::of_volume;
 use super::values::above;
 use super::{Checked, Spot};
-use crate::course::{Rig, Tank, foam_outlets};
+use crate::course::{Outlet, Rig, Tank, foam_outlets};
 use crate::findings::{Code, Finding};
 use crate::quantity::{Fraction, Quantity};
 
@@ -12,6 +12,10 @@ use crate::quantity::{Fraction, Quantity};
 pub(super) fn marks(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
     let water = tank.concentrate.is_none();
     let mark = spot.at("warning");
+    if checked.doubted(&spot.at("nominal")) {
+        return;
+    }
+    of_volume(checked, tank, spot);
     if water && mark.node().is_none() {
         let place = spot.at("tank").place();
         let finding = Finding::at(Code::FigureNotStated, place).with("figure", "warning");
@@ -31,9 +35,8 @@ pub(super) fn marks(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'
         };
         if above(warning, whole) {
             contradicts(checked, &mark, warning.printed(), whole.printed());
-        }
         // At what no pump reaches a mark comes when nothing is left to be used.
-        if tank.mark_usable().is_none_or(|left| left.number().signum() == 0) {
+        } else if tank.mark_usable().is_none_or(|left| left.number().signum() == 0) {
             let dead = tank.dead.as_ref().map(Quantity::printed).unwrap_or_default();
             contradicts(checked, &mark, warning.printed(), dead);
         }
@@ -46,7 +49,6 @@ pub(super) fn marks(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'
     if water {
         way_out(checked, rig, tank, spot);
     }
-    of_volume(checked, tank, spot);
     // A bound of ours, from memory: a foam tank seldom loses more than a fifth of its plate
     // to what no pump reaches, so that such a figure is looked at again.
     let least = Fraction::new(4, 5).and_then(|share| times(&tank.nominal, share));
@@ -66,9 +68,21 @@ fn withdrawal(rig: &Rig) -> Option<(Quantity, Quantity, Fraction)> {
     Some((flow, time, needed))
 }
 
+/// Whether the time of the withdrawal, or the flow of a line, is told to be a slip itself.
+fn rests_on_slip(checked: &Checked<'_>, rig: &Rig) -> bool {
+    let spot = checked.sheet("rigs", &rig.id);
+    let line =
+        |outlet: &Outlet| spot.at("outlets").entry("outlet", &outlet.id).at("flow");
+    checked.doubted(&spot.at("withdrawal"))
+        || rig.outlets.iter().any(|outlet| checked.doubted(&line(outlet)))
+}
+
 /// A tank that does not last the way out cannot be called by at all.
 fn way_out(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
     let Some((flow, time, needed)) = withdrawal(rig) else { return };
+    if rests_on_slip(checked, rig) || checked.doubted(&spot.at("usable")) {
+        return;
+    }
     if tank.usable.base().settled().is_some_and(|usable| usable < needed) {
         let place = spot.at("usable").place();
         let finding = Finding::at(Code::WayOutTooLong, place);
@@ -84,7 +98,9 @@ fn late(checked: &Checked<'_>, rig: &Rig, tank: &Tank, spot: &Spot<'_>) {
     else {
         return;
     };
-    if left.base().settled().is_some_and(|left| left < needed) {
+    if left.base().settled().is_some_and(|left| left < needed)
+        && !rests_on_slip(checked, rig)
+    {
         let finding = figure(spot, Code::MarkLate, false);
         let finding = finding.with("found", left.printed()).with("flow", flow.printed());
         checked.note(finding.with("withdrawal", time.printed()));

@@ -4,7 +4,9 @@
 use super::super::library::within;
 use super::Checked;
 use crate::findings::{Code, Finding, Place};
-use crate::quantity::{Dimension, Kind, Quantity, System, Unit, find, named_units};
+use crate::quantity::{
+    Dimension, Kind, NamedUnit, Quantity, System, Unit, find, named_units,
+};
 use crate::wire::{Node, Shape};
 
 /// Files whose figures are written in both systems, or in those of whoever wrote a sheet: a
@@ -110,6 +112,10 @@ impl Sheet<'_, '_> {
     fn text(&self, node: &Node, text: &str, pressures: &mut Pressures) {
         let place =
             Place { file: self.file.to_owned(), start: node.start, end: node.end };
+        // What could not be read is told there, whatever its unit is.
+        if self.checked.before.iter().any(|one| one.place.as_ref() == Some(&place)) {
+            return;
+        }
         // Places are those of the file, where a folded text is longer than what it says.
         let source = self.checked.sources.get(self.file);
         let written = source.and_then(|source| source.get(node.start..node.end));
@@ -120,14 +126,27 @@ impl Sheet<'_, '_> {
         if whole.is_some_and(|whole| whole.dimension() == Dimension::FRICTION) {
             return;
         }
-        let value = whole.is_some() || find(text).is_some();
-        let code = if value || self.asks { Code::OtherUnits } else { Code::UnitsSaid };
+        let is_value = whole.is_some() || find(text).is_some();
+        let code = if is_value || self.asks { Code::OtherUnits } else { Code::UnitsSaid };
         let mut once = false;
         let system = self.checked.course.module.units;
-        for found in named_units(written) {
-            pressures.count(system, found.unit, || {
-                within(place.clone(), found.start, found.end)
-            });
+        let slip = self.checked.slip_at(&place);
+        // A value is told as a whole, 1 3/4 in and not 3/4 in.
+        let value = whole.map(|whole| NamedUnit {
+            start: 0,
+            end: written.len(),
+            text: text.to_owned(),
+            unit: whole.unit(),
+            quantity: Some(whole),
+        });
+        let all = value.map_or_else(|| named_units(written), |value| vec![value]);
+        for found in all {
+            // Of a figure that is a slip most likely the unit is as open as the number.
+            if !slip {
+                pressures.count(system, found.unit, || {
+                    within(place.clone(), found.start, found.end)
+                });
+            }
             // One finding for each text: its author reads all of it again.
             once = once || told(self.checked, &place, &found, code);
         }
@@ -135,20 +154,22 @@ impl Sheet<'_, '_> {
 }
 
 /// Notes a unit of the other system; says whether it is one.
-fn told(
-    checked: &Checked<'_>,
-    place: &Place,
-    found: &crate::quantity::NamedUnit,
-    code: Code,
-) -> bool {
+fn told(checked: &Checked<'_>, place: &Place, found: &NamedUnit, code: Code) -> bool {
     let system = checked.course.module.units;
     let Some(instead) = system.instead_of(found.unit) else { return false };
+    let place = within(place.clone(), found.start, found.end);
+    // A figure that cannot be in any unit is told once, with what is usual instead of what it would
+    // be in the other.
+    let usual = checked.taken_up(&place);
     let example = match &found.quantity {
+        _ if usual.is_some() => "⟨findings.usual⟩".to_owned(),
         Some(quantity) => system.example(quantity).to_string(),
         None => instead.symbol.to_owned(),
     };
-    let place = within(place.clone(), found.start, found.end);
-    let finding = Finding::at(code, place).with("found", found.text.clone());
+    let mut finding = Finding::at(code, place).with("found", found.text.clone());
+    if let Some((least, most)) = usual {
+        finding = finding.with("least", least).with("most", most);
+    }
     let own = match system {
         System::Us => "us",
         System::Si => "si",

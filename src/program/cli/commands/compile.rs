@@ -317,7 +317,10 @@ fn tell(
         }));
         return;
     }
-    let more = [(said.pages, "cli.pages"), (said.sheets, "cli.sheets")];
+    let more = [
+        (said.pages, ["cli.one-page", "cli.pages"]),
+        (said.sheets, ["cli.one-sheet", "cli.sheets"]),
+    ];
     terminal.data(&said.held.text(&more, terminal));
     if !proofs.is_empty() {
         terminal.data(wrapped(proofs, "").trim_end());

@@ -35,8 +35,12 @@ impl Held {
         }
     }
 
-    /// Title and counts; `more` are further lines of number and name.
-    pub(super) fn text(&self, more: &[(usize, &str)], terminal: &Terminal) -> String {
+    /// Title and counts; `more` are further lines of a number with the name of one and of many.
+    pub(super) fn text(
+        &self,
+        more: &[(usize, [&str; 2])],
+        terminal: &Terminal,
+    ) -> String {
         let words = &terminal.words;
         let blanks =
             [("department", self.department.as_str()), ("title", self.title.as_str())];
@@ -44,15 +48,18 @@ impl Held {
         out.push('\n');
         let variants = usize::try_from(self.variants).unwrap_or(usize::MAX);
         let counts = [
-            (self.lessons, "cli.lessons"),
-            (self.drills, "cli.drills"),
-            (self.questions, "cli.questions"),
-            (variants, "cli.variants"),
+            (self.lessons, ["cli.one-lesson", "cli.lessons"]),
+            (self.drills, ["cli.one-drill", "cli.drills"]),
+            (self.questions, ["cli.one-question", "cli.questions"]),
+            (variants, ["cli.one-variant", "cli.variants"]),
         ];
         let rows: Vec<Vec<String>> = counts
             .iter()
             .chain(more)
-            .map(|(count, key)| vec![grouped(*count), words.get(key)])
+            .map(|(count, [one, many])| {
+                let name = if *count == 1 { one } else { many };
+                vec![grouped(*count), words.get(name)]
+            })
             .collect();
         let widest = rows
             .iter()
