@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use drillwright::course::{
-    Course, FoamClass, Meaning, Named, Tank, WhichFoam, differing_tanks, is_open,
+    Course, FoamClass, Meaning, Named, Tank, WhichFoam, differing_tanks, has, is_open,
     rig_figures,
 };
 use drillwright::practice::live::LiveKit;
@@ -131,6 +131,17 @@ fn a_figure_of_either_tank_is_nobodys() {
             let text = visible(page).join(" ").replace('\u{a0}', " ");
             assert!(!text.contains("26.5 gal") && !text.contains("17.5 gal"), "{path}");
         }
+    }
+}
+
+#[test]
+fn what_needs_a_second_tank_stands_only_where_there_are_two() {
+    for before in [true, false] {
+        assert!(has(&with_two(before).rigs["engine-7"], "two-foam-tanks"));
+    }
+    let one = [example(), with_second()];
+    for course in one {
+        assert!(course.rigs.values().all(|rig| !has(rig, "two-foam-tanks")));
     }
 }
 

@@ -170,7 +170,8 @@ pub(super) fn leaks(
         for line in lines.iter().filter(|line| !is_for_browsers(line)) {
             for run in runs(line).into_iter().filter(|run| !is_code(run)) {
                 if !written.has(&run) {
-                    let leak = found.entry(run).or_insert((0, place.clone()));
+                    let first = || (0, format!("{place}: {line:.80}"));
+                    let leak = found.entry(run).or_insert_with(first);
                     leak.0 += 1;
                 }
             }

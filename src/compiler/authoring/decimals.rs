@@ -20,9 +20,34 @@ pub(super) fn decimals(found: &mut [Finding], comma: Comma) {
         let typed = finding.code == Code::CommaUnclear;
         let kept = |name: &str| NAMES.contains(&name) || typed && name == "found";
         for (_, text) in finding.blanks.iter_mut().filter(|(name, _)| !kept(name)) {
-            *text = figure_written(text).into_owned();
+            *text = line_written(text);
+        }
+        // A number without its unit is no chapter and no version here: it is the figure itself.
+        let bare = |name: &str| finding.code == Code::NoUnit && name == "found";
+        for (_, text) in finding.blanks.iter_mut().filter(|(name, _)| bare(name)) {
+            *text = text.replace('.', ",");
         }
     }
+}
+
+/// A figure, or a line of a sheet with one behind its name, as it is typed into a file.
+fn line_written(text: &str) -> String {
+    let named = text.split_once(": ").filter(|(name, _)| {
+        name.bytes().all(|byte| byte.is_ascii_lowercase() || byte == b'-')
+    });
+    let Some((name, value)) = named else { return figure_written(text).into_owned() };
+    let group = value.strip_prefix('{').and_then(|value| value.strip_suffix('}'));
+    let Some(group) = group else { return format!("{name}: {}", figure_written(value)) };
+    let parts: Vec<String> = group.split(", ").map(in_group).collect();
+    format!("{name}: {{{}}}", parts.join(", "))
+}
+
+/// The same inside braces, where a comma ends a value unless it stands in quotation marks.
+fn in_group(part: &str) -> String {
+    let Some((name, value)) = part.split_once(": ") else { return part.to_owned() };
+    let listed = format!("[{value}]");
+    let written = figure_written(&listed);
+    format!("{name}: {}", written.trim_start_matches('[').trim_end_matches(']'))
 }
 
 /// A figure that YAML tore in two inside brackets or braces, `{mark: 22,5 L}`: it is marked as a

@@ -100,14 +100,14 @@ impl<'c> RunReader<'c> {
             Ok(flats) => flats,
             Err(finding) => return (Vec::new(), vec![finding]),
         };
-        let mut runs = Vec::new();
-        let (mut all, mut faulty) = (Vec::new(), 0);
+        let (mut runs, mut all, mut faulty) = (Vec::new(), Vec::new(), 0);
         // All rows of a table stand in one text.
         let sources = Sources::from([(file.to_owned(), text.to_owned())]);
         let rows = is_table(file).then(|| Rows::of(file, text));
-        for flat in &flats {
+        // Each is let go once it is read: of a county's year the trees take more than the runs.
+        for flat in flats {
             let mut found = Vec::new();
-            let given = self.one(flat, &sources, &mut found);
+            let given = self.one(&flat, &sources, &mut found);
             let run = flat.node().and_then(|node| node.child("run")?.text());
             for finding in &mut found {
                 let cell = rows
@@ -120,15 +120,15 @@ impl<'c> RunReader<'c> {
             let decides = |given: &Given| {
                 !given.apart.is_empty() || !faults(&given.kit, &given.sheet).is_empty()
             };
-            // Of two sheets of one evaluator neither counts, so the second is shown beside the
-            // first (rule 34).
+            // Of two sheets of one evaluator neither counts, and both are shown (rule 34).
             let again = found.iter().any(|one| one.code == Code::DuplicateId);
-            let act = given.as_ref().is_some_and(|given| act_seen(&given.run()));
-            let unread = given.as_ref().is_some_and(Given::is_unread);
-            let refused = again || given.as_ref().is_some_and(decides);
-            let refused = act || (refused && !unread);
             let blocked = findings::blocks(&found);
-            if refused || !blocked {
+            let told = |given: &Given| {
+                act_seen(&given.run())
+                    || ((again || decides(given)) && !given.is_unread())
+            };
+            // Asked of faulty sheets alone: it takes as long as scoring.
+            if !blocked || given.as_ref().is_some_and(told) {
                 runs.extend(given);
             }
             all.extend(found);

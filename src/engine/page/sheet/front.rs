@@ -52,7 +52,7 @@ impl Leaf<'_> {
     /// What a line says when the rig lacks what it needs.
     pub(super) fn lacking(self, condition: Condition<'_>) -> Option<String> {
         let needs = condition.lacks(self.kit.rig())?;
-        // words: sheet.needs.{compressor|foam|class-b|eductor|outlet}
+        // words: sheet.needs.{compressor|foam|class-b|eductor|outlet|two-foam-tanks}
         let thing = self.bench.get(&format!("needs.{needs}"));
         Some(self.bench.say("rig-has-none", &[("thing", &thing)]))
     }
