@@ -381,7 +381,8 @@
   place.addEventListener("input", ({ target }) => target.act && send({ ...target.act, text: target.value }));
   place.addEventListener("submit", (submitted) => {
     submitted.preventDefault();
-    const fields = [...submitted.target.elements].filter(({ name, act }) => name && !act);
+    // Also one whose letters were told as they were typed: what is said at the end is what stands there.
+    const fields = [...submitted.target.elements].filter(({ name }) => name);
     send({ ...submitted.target.act, ...Object.fromEntries(fields.map(({ name, value }) => [name, value])) });
   });
 

@@ -84,6 +84,37 @@ async function walk(page, how, { done, harms, stop = () => false }) {
   assert.fail(`no end: ${await shown(page)}`);
 }
 
+describe("a value typed in", () => {
+  for (const [where, at] of places) {
+    test(`beyond every hose, ${where}`, async () => {
+      const { page, faults, close } = await open(at(), { touch: true });
+      await page.waitForSelector("#begin-engine-7-operator");
+      await tap(page, "begin-engine-7-operator", "touch");
+      for (let taps = 0; !(await has(page, "value")); taps += 1) {
+        assert.ok(taps < 60, "no value is asked");
+        if (await has(page, "on")) await tap(page, "on", "touch");
+        else if (await has(page, "aloud")) await tap(page, "aloud", "touch");
+        else if (await has(page, "whole")) await tap(page, "whole", "touch");
+        else if (await has(page, "call-again")) await tap(page, "call-again", "touch");
+        else {
+          const offered = await acts(page);
+          await tap(page, `act-${steps.find((step) => offered.includes(step))}`, "touch");
+        }
+      }
+      await page.type("#value", "600");
+      await page.keyboard.press("Enter");
+      await page.waitForSelector("#on");
+      // What would happen is told at once, and the walk goes on from the safe state.
+      assert.match(await shown(page), /hose can burst/);
+      await tap(page, "on", "touch");
+      assert.ok(!(await has(page, "on")));
+      assert.doesNotMatch(await page.$eval("body", (body) => body.innerText), /cannot read/);
+      assert.deepEqual(faults, []);
+      await close();
+    });
+  }
+});
+
 describe("a walk by touch and one by keyboard, with a broken link on the way", () => {
   for (const [where, at] of places) {
     for (const how of ["touch", "keyboard"]) {
