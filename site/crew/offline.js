@@ -2,7 +2,7 @@
 // whole; a new one waits until no page of the old one is open any more, so that nothing is
 // swapped under somebody's hands.
 "use strict";
-const revision = "6e09d2d43d575cb5";
+const revision = "2646d614d754663f";
 const files = [
 "cautions.html",
 "chain-tender-evolution-tender-3.html",

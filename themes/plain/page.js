@@ -381,9 +381,8 @@
   place.addEventListener("input", ({ target }) => target.act && send({ ...target.act, text: target.value }));
   place.addEventListener("submit", (submitted) => {
     submitted.preventDefault();
-    // Also one whose letters were told as they were typed: what is said at the end is what stands there.
-    const fields = [...submitted.target.elements].filter(({ name }) => name);
-    send({ ...submitted.target.act, ...Object.fromEntries(fields.map(({ name, value }) => [name, value])) });
+    // Every field that has a name, also one whose letters were told as they were typed.
+    send({ ...submitted.target.act, ...Object.fromEntries(new FormData(submitted.target)) });
   });
 
   if (!able) return;
