@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { after, before, describe, test } from "node:test";
 import puppeteer from "puppeteer-core";
 
-import { begin, down, goesOn, markAll, numbers, shown, tap, until, write, finish } from "./live.mjs";
+import { begin, down, goesOn, markAll, numbers, saysStored, shown, tap, until, write, finish } from "./live.mjs";
 import { plain, sentence } from "./pages.mjs";
 import { sheets } from "./print.mjs";
 import { files, serve } from "./web.mjs";
@@ -54,6 +54,7 @@ describe("practice and a live sheet in Firefox", () => {
       await begin(page);
       await markAll(page);
       const before = await down(page);
+      await saysStored(page);
       await page.reload();
       await goesOn(page);
       assert.deepEqual(await down(page), before);

@@ -10,7 +10,7 @@ import { describe, test } from "node:test";
 
 import { launch } from "./browser.mjs";
 import {
-  begin, down, downloads, goesOn, marks, markAll, numbers, press, ready, score, settled, shown, tap, until, write, finish,
+  begin, down, downloads, goesOn, marks, markAll, numbers, press, ready, saysStored, score, settled, shown, tap, until, write, finish,
 } from "./live.mjs";
 import { stage, visit } from "./web.mjs";
 
@@ -33,12 +33,6 @@ const timed = (text) => {
   return changed;
 };
 
-const stored = (page) =>
-  page.waitForFunction(() => {
-    const kept = document.getElementById("kept");
-    return kept.textContent === kept.dataset.stored;
-  });
-
 describe("a browser killed one second after \"stored\" loses nothing", () => {
   for (const [how, where] of places) {
     test(how, async () => {
@@ -55,7 +49,7 @@ describe("a browser killed one second after \"stored\" loses nothing", () => {
         if (watched) await tap(page, "#watch ~ .buttons button");
         await write(page, "f-notes", "killed in the middle");
         await settled(page, "killed in the middle");
-        await stored(page);
+        await saysStored(page);
         await new Promise((passed) => setTimeout(passed, 1000));
         const gone = new Promise((done) => first.process().once("exit", done));
         first.process().kill("SIGKILL");
@@ -88,6 +82,7 @@ test("a reload and a second tab go on with the same run", async () => {
   await begin(page);
   const [one, two] = await marks(page);
   await press(page, one);
+  await saysStored(page);
   await page.reload({ waitUntil: "load" });
   await goesOn(page);
   assert.ok((await down(page)).includes(one));

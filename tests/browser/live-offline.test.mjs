@@ -6,7 +6,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 
 import {
-  begin, declare, downloads, end, finish, goesOn, markAll, numbers, press, ready, save, score, settled, shown, tap, until, whole, write,
+  begin, declare, downloads, end, finish, goesOn, markAll, numbers, press, ready, save, saysStored, score, settled, shown, tap, until, whole, write,
 } from "./live.mjs";
 import { stage } from "./web.mjs";
 
@@ -49,6 +49,7 @@ test("a new revision is announced, waits, and leaves an open run as it began", a
   on.server.changed.set(file, revised);
   await update(page);
   await page.waitForFunction(() => !document.getElementById("revision").hidden);
+  await saysStored(page);
   await page.reload({ waitUntil: "load" });
   await goesOn(page);
   assert.equal(await page.$eval(".act", (line) => line.textContent), first);

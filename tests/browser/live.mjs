@@ -211,6 +211,13 @@ export const stored = (page) =>
     return Object.fromEntries(keys.map((key, at) => [key, texts[at]]));
   });
 
+/** The page says that all of it is stored; before that a reload may bring back a tap less. */
+export const saysStored = (page) =>
+  page.waitForFunction(() => {
+    const kept = document.getElementById("kept");
+    return kept.textContent === kept.dataset.stored;
+  }, patient);
+
 /** Everything written has reached the disk: the last letters of it are in the stored log. */
 export async function settled(page, text) {
   for (;;) {
